@@ -1,0 +1,74 @@
+"""A fabric: a cloth with its width, its rules and its price. Lengths in millimetres."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+
+class Nap(StrEnum):
+    """Whether pieces may be turned end for end."""
+
+    NONE = "none"
+    ONE_WAY = "one-way"
+    PER_GARMENT = "per-garment"
+
+
+class Faces(StrEnum):
+    """Whether the cloth's two faces are alike."""
+
+    DIFFERENT = "different"
+    ALIKE = "alike"
+
+
+class LayName(StrEnum):
+    """The ways cloth can lie on the table."""
+
+    OPEN = "open"
+    LENGTHWISE_FOLD = "lengthwise-fold"
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """What the shop asks for `per_mm` of length (a metre or a yard)."""
+
+    amount: Decimal
+    currency: str
+    per_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Fabric:
+    """A cloth as the shop sells it.
+
+    Attributes
+    ----------
+    width_mm, selvedge_mm : full width; what is lost at each of its two edges
+    shrinkage_length, shrinkage_width : fractions lost in the first wash, 0.03 for 3 percent
+    gap_mm : kept between pieces
+    edge_gap_mm : kept to the cloth's edges and cut ends, not to a fold
+    end_allowance_mm : for squaring the cut ends, once a purchase
+    sold_by_mm, minimum_mm : step of the shop's counter, least it sells; 0 for exact lengths
+    lays : the lays that the order allows, None for all
+    """
+
+    name: str
+    width_mm: float
+    selvedge_mm: float = 0.0
+    nap: Nap = Nap.NONE
+    faces: Faces = Faces.DIFFERENT
+    shrinkage_length: float = 0.0
+    shrinkage_width: float = 0.0
+    gap_mm: float = 0.0
+    edge_gap_mm: float = 0.0
+    end_allowance_mm: float = 0.0
+    lays: tuple[LayName, ...] | None = None
+    price: Price | None = None
+    sold_by_mm: float = 0.0
+    minimum_mm: float = 0.0
+
+    @property
+    def usable_width_mm(self) -> float:
+        """Width between the selvedges, after the wash."""
+        return (self.width_mm - 2 * self.selvedge_mm) * (1 - self.shrinkage_width)

@@ -1,0 +1,1 @@
+"""Writers: the plan as data, drawings and words."""

@@ -1,0 +1,99 @@
+"""A plan: for each cloth the marker, what to buy and what it costs; all that writers need."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from nesting.fabric import Fabric, LayName
+from nesting.marker import Marker
+from pieces.piece import Finding, Piece, SeamCheck
+from pieces.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """What to ask for at the counter.
+
+    `steps` are the sums from the marker's length to the purchase, in words;
+    `text` names it in metres and in yards, each rounded up on its own step.
+    """
+
+    length_mm: float
+    text: str
+    cost: Decimal | None
+    currency: str
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedLay:
+    """One lay that was tried, and what came of it; `least_possible_mm` is its own bound."""
+
+    lay: LayName
+    width_mm: float
+    length_mm: float
+    least_possible_mm: float
+    purchase_mm: float
+    cost: Decimal | None
+    waste_percent: float
+    cut_outlines: int
+    cut_metres: float
+
+
+@dataclass(frozen=True, slots=True)
+class Remnant:
+    """The whole rectangle left at the far end of the purchase, or between pieces.
+
+    x from the cut end, y from the fold or lower selvedge, as the cloth lies; `layers` of it.
+    """
+
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    width_mm: float
+    layers: int
+
+
+@dataclass(frozen=True, slots=True)
+class FabricPlan:
+    """What one cloth comes to. `pieces` are those cut from it."""
+
+    fabric: Fabric
+    marker: Marker
+    table_length_mm: float
+    least_possible_mm: float
+    proven_least: bool
+    purchase: Purchase
+    waste_percent: float
+    unused_percent_of_purchase: float
+    cut_outlines: int
+    cut_metres: float
+    remnants: tuple[Remnant, ...]
+    lays_compared: tuple[ComparedLay, ...]
+    pieces: tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The answer to an order."""
+
+    order: str
+    unit: Unit
+    seed: int
+    seconds: float
+    fabrics: tuple[FabricPlan, ...]
+    pieces: tuple[Piece, ...]
+    seam_checks: tuple[SeamCheck, ...]
+    findings: tuple[Finding, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def totals(self) -> dict[str, Decimal]:
+        """Cost by currency."""
+        sums: dict[str, Decimal] = {}
+        for entry in self.fabrics:
+            if entry.purchase.cost is not None:
+                currency = entry.purchase.currency
+                sums[currency] = sums.get(currency, Decimal(0)) + entry.purchase.cost
+        return sums

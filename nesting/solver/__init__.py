@@ -1,0 +1,1 @@
+"""The packing solver: numbers in, numbers out."""

@@ -1,0 +1,87 @@
+"""What the solver is given and what it gives back: whole numbers only.
+
+A strip runs along x without end and is `width` across. Every item takes one of its
+orientations; each orientation has a reference point at (0, 0) of its outline. Units are
+the caller's; the solver only needs that the outlines are large in them (the planner uses
+micrometres), because a layout is legal to within one unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+IntArray = NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Orientation:
+    """One way an item may lie.
+
+    Attributes
+    ----------
+    outline : (n, 2) simple polygon, anticlockwise, about the reference point; half of any gap
+        to be kept between items is already added to it
+    x_low : least x of the reference point
+    x_reach : the reference point's x plus this is what the item asks of the length
+    y_ranges : where the reference point's y may be, low to high, one range for each band the
+        item may lie in; low == high where it is fixed to a fold
+    direction : 0 or 1, the sense of the nap, which all items of a group share
+    """
+
+    outline: IntArray
+    x_low: int
+    x_reach: int
+    y_ranges: tuple[tuple[int, int], ...]
+    direction: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Item:
+    """One outline to be placed. Items of equal `kind` have equal orientations.
+
+    `group` is -1, or the number of the group whose items all take one direction.
+    """
+
+    kind: int
+    orientations: tuple[Orientation, ...]
+    group: int = -1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Instance:
+    """Items to place on a strip of `width`; `obstacles` are (n, 2) outlines not to be touched."""
+
+    width: int
+    items: tuple[Item, ...]
+    obstacles: tuple[IntArray, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Layout:
+    """Where each item lies: its orientation's index (n,), its reference point (n, 2)."""
+
+    orientation: IntArray
+    xy: IntArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Result:
+    """The best layout found, always legal, and how good it is known to be.
+
+    `length` is the layout's, `bound` a proven lower bound on any layout's, `rounds` and
+    `seconds` what was spent.
+    """
+
+    layout: Layout
+    length: int
+    bound: int
+    rounds: int
+    seconds: float
+
+    @property
+    def proven(self) -> bool:
+        """Whether no shorter layout exists."""
+        return self.length <= self.bound

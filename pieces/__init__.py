@@ -1,0 +1,1 @@
+"""Shapes: what a piece is, how it is drafted and checked. Knows nothing of cloth."""

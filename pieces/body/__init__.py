@@ -1,0 +1,1 @@
+"""Body measurements and the tables that fill what the tape did not measure."""

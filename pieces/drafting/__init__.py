@@ -1,0 +1,1 @@
+"""Drafts: from a wearer's measurements to pieces."""

@@ -1,0 +1,35 @@
+"""What is asked of the drafts: a wearer, and the parts of the garment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pieces.body.measurements import Body
+
+
+@dataclass(frozen=True, slots=True)
+class PartSpec:
+    """One part of a garment as ordered.
+
+    `draft` names an entry of `pieces.drafting.registry.DRAFTS`; `options` is an instance of that
+    entry's options class; `fabric` and `lining` are names of cloths (labels here, no more);
+    `key` is its path in the order file, for messages.
+    """
+
+    draft: str
+    options: object
+    fabric: str
+    lining: str | None
+    seam_allowance_mm: float
+    hem_allowance_mm: float
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentSpec:
+    """A garment as ordered: whose it is, and its parts in the order given."""
+
+    name: str
+    body: Body
+    parts: tuple[PartSpec, ...]
+    key: str

@@ -1,0 +1,71 @@
+"""Everything that can go wrong, as one tree.
+
+    MetrageError               exit status
+    ├── OrderFault             2   the order, or the use of the command, is at fault
+    ├── CannotFit              3   a piece can never lie on its cloth
+    ├── OutputFault            2   a folder or file cannot be written
+    └── OwnFailure             1   we are at fault: a marker that does not verify
+
+`OrderFault` and `CannotFit` carry every fault found, not only the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing to put right: where it is, what is wrong, what would help.
+
+    `where` is a file or a command's option, `key` the path of the key inside it
+    (``fabric.satin.width``, ``garment[2].part[0].fullness``; empty for the whole file).
+    """
+
+    where: str
+    key: str
+    message: str
+    remedy: str = ""
+
+    def __str__(self) -> str:
+        place = ": ".join(part for part in (self.where, self.key) if part)
+        remedy = f" {self.remedy}" if self.remedy else ""
+        return f"{place}: {self.message}{remedy}" if place else f"{self.message}{remedy}"
+
+
+class MetrageError(Exception):
+    """Root of the tree; `exit_status` is what the command line leaves with."""
+
+    exit_status: ClassVar[int] = 1
+
+
+class Faults(MetrageError):
+    """A group of faults that are reported together."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class OrderFault(Faults):
+    """The order or the use of the command is at fault."""
+
+    exit_status = 2
+
+
+class CannotFit(Faults):
+    """Some piece can never lie on its cloth, however long."""
+
+    exit_status = 3
+
+
+class OutputFault(Faults):
+    """A folder or a file cannot be written."""
+
+    exit_status = 2
+
+
+class OwnFailure(MetrageError):
+    """The program is at fault; the message asks for a report."""

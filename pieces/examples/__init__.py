@@ -1,0 +1,1 @@
+"""The order that ships with the package."""

@@ -1,0 +1,122 @@
+"""A piece: a drafted shape, with all that its cutter must know.
+
+Lengths are millimetres and angles degrees, anticlockwise. A piece is kept in its *laid*
+form: the grain points to +x, the outline runs anticlockwise and begins at x = 0; a fold
+edge that lies along the grain is on y = 0 with the piece above it, any other piece begins
+at y = 0. `geometry.laid` brings a piece into that form.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+Point = tuple[float, float]
+Line = tuple[Point, ...]
+"""An open line of two points or more."""
+Outline = tuple[Point, ...]
+"""A closed line, three points or more; the last is not the first again."""
+
+
+class GrainRule(StrEnum):
+    """How the grain of a piece may lie to the length of the cloth."""
+
+    LENGTHWISE = "lengthwise"
+    CROSSWISE = "crosswise"
+    BIAS = "bias"
+    ANY = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class Notch:
+    """A mark on the cut line: where it is, and the direction into the piece."""
+
+    at: Point
+    inward_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """A named stretch of the sewing line, not of the cut line."""
+
+    name: str
+    line: Line
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A drafted shape.
+
+    Attributes
+    ----------
+    outline : the cut line, allowances included; of half the piece where it is on the fold
+    grain : the thread line, from tail to head; in the laid form the head is towards +x
+    on_fold : the edge that lies on a fold of the cloth, or None
+    cut, pair : parts to cut; with `pair`, so many pairs of one as drawn and one mirrored
+    sewing_line : the closed line of the stitching; empty where it is not known
+    drawn_lines : lines to draw and not to cut
+    joins : pieces joined end to end make one strip; how many joins this piece's strip has
+    """
+
+    name: str
+    fabric: str
+    outline: Outline
+    grain: tuple[Point, Point]
+    on_fold: tuple[Point, Point] | None = None
+    cut: int = 1
+    pair: bool = False
+    grain_rule: GrainRule = GrainRule.LENGTHWISE
+    garment: str = ""
+    sewing_line: Outline = ()
+    seams: tuple[Seam, ...] = ()
+    notches: tuple[Notch, ...] = ()
+    drawn_lines: tuple[Line, ...] = ()
+    joins: int = 0
+
+    @property
+    def key(self) -> tuple[str, str]:
+        """The garment's and the piece's name, which together are unique in an order."""
+        return (self.garment, self.name)
+
+    @property
+    def parts(self) -> int:
+        """How many parts of cloth are wanted of it: a pair counts two."""
+        return self.cut * (2 if self.pair else 1)
+
+
+@dataclass(frozen=True, slots=True)
+class SeamCheck:
+    """Two lengths that must meet when sewn."""
+
+    what: str
+    garment: str
+    this_mm: float
+    that_mm: float
+    allowed_mm: float
+
+    @property
+    def difference_mm(self) -> float:
+        """This less that."""
+        return self.this_mm - self.that_mm
+
+    @property
+    def ok(self) -> bool:
+        """Whether the two meet within what is allowed."""
+        return abs(self.difference_mm) <= self.allowed_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something worth telling that stops nothing; `code` never changes its meaning."""
+
+    code: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What drafting gives: pieces in their laid form, seams compared, things found."""
+
+    pieces: tuple[Piece, ...]
+    seam_checks: tuple[SeamCheck, ...] = ()
+    findings: tuple[Finding, ...] = ()
