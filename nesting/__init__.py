@@ -1,1 +1,41 @@
 """Cloth: how it lies, what is cut from it, and the shortest length to buy."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from nesting.order_file import example_order, read_order
+    from nesting.output.write import write_plan
+    from nesting.planner import plan
+    from nesting.stop import FirstOf, NoImprovement, Rounds, Seconds
+
+_HOMES = {
+    "FirstOf": "nesting.stop",
+    "NoImprovement": "nesting.stop",
+    "Rounds": "nesting.stop",
+    "Seconds": "nesting.stop",
+    "example_order": "nesting.order_file",
+    "plan": "nesting.planner",
+    "read_order": "nesting.order_file",
+    "write_plan": "nesting.output.write",
+}
+
+__all__ = [
+    "FirstOf",
+    "NoImprovement",
+    "Rounds",
+    "Seconds",
+    "example_order",
+    "plan",
+    "read_order",
+    "write_plan",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Import on first use, so that `metrage --help` needs none of the heavy packages."""
+    if name in _HOMES:
+        return getattr(import_module(_HOMES[name]), name)
+    raise AttributeError(f"module 'nesting' has no attribute {name!r}")

@@ -1,0 +1,172 @@
+"""The command line. Heavy packages are imported inside commands, so that help is instant."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from nesting.order import Order
+    from nesting.stop import Stop
+    from pieces.errors import Faults
+
+DEFAULT_SECONDS = 20.0
+_INTERRUPTED = 130
+
+
+class _LayChoice(click.Choice[str]):
+    """The lays by name, with `best` for whichever is best."""
+
+    def __init__(self) -> None:
+        from nesting.fabric import LayName
+
+        super().__init__([*(name.value for name in LayName), "best"])
+
+
+def _order_argument(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.argument("order", required=False, type=click.Path(path_type=Path))(command)
+
+
+def _out_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.option(
+        "--out",
+        type=click.Path(path_type=Path),
+        help="Folder for the files.  [default: ./<order name>-plan]",
+    )(command)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="metrage", message="metrage %(version)s")
+def main() -> None:
+    """Plan how cloth is cut: which pieces, how to fold, where each lies, how much to buy.
+
+    Without an ORDER file, the packaged example is used.
+    """
+
+
+@main.command()
+@_order_argument
+@_out_option
+@click.option(
+    "--seconds",
+    type=click.FloatRange(min=0.1),
+    help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
+)
+@click.option(
+    "--rounds",
+    type=click.IntRange(min=1),
+    help="Search so many rounds on each lay instead: the same answer every time.",
+)
+@click.option("--seed", type=int, default=1, show_default=True, help="Start of the random search.")
+@click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: 2]")
+@click.option(
+    "--lay", type=_LayChoice(), default="best", show_default=True, help="How the cloth must lie."
+)
+@click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
+def plan(
+    order: Path | None,
+    out: Path | None,
+    seconds: float | None,
+    rounds: int | None,
+    seed: int,
+    jobs: int | None,
+    lay: str,
+    quiet: bool,
+) -> None:
+    """Lay out an ORDER: what to buy of each cloth, and drawings to cut from."""
+    with _faults_in_words():
+        from nesting.fabric import LayName
+        from nesting.output.report import report
+        from nesting.output.write import prepare_folder, write_plan
+        from nesting.planner import plan as make_plan
+
+        asked = _read(order)
+        folder = prepare_folder(_folder(out, asked))
+        with _progress(quiet) as watch:
+            made = make_plan(
+                asked,
+                _stop(seconds, rounds),
+                seed=seed,
+                jobs=jobs,
+                lay=None if lay == "best" else LayName(lay),
+                watch=watch,
+            )
+        written = write_plan(made, folder)
+        if not quiet:
+            click.echo(report(made))
+            _tell_files(folder, written)
+
+
+@main.command()
+@_order_argument
+@_out_option
+@click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
+def draft(order: Path | None, out: Path | None, quiet: bool) -> None:
+    """Draft the pieces of an ORDER and compare the seams that must meet."""
+    with _faults_in_words():
+        from nesting.output.report import draft_report
+        from nesting.output.write import prepare_folder, write_draft
+        from nesting.parts import draft_order
+
+        asked = _read(order)
+        folder = prepare_folder(_folder(out, asked))
+        drafted = draft_order(asked)
+        written = write_draft(asked.name, drafted, asked.unit, folder)
+        if not quiet:
+            click.echo(draft_report(asked.name, drafted, asked.unit))
+            _tell_files(folder, written)
+
+
+def _read(order: Path | None) -> Order:
+    from nesting.order_file import example_order, read_order
+
+    return example_order() if order is None else read_order(order)
+
+
+def _folder(out: Path | None, order: Order) -> Path:
+    from nesting.output.write import file_name
+
+    return out if out is not None else Path(f"{file_name(order.name)}-plan")
+
+
+def _stop(seconds: float | None, rounds: int | None) -> Stop:
+    """Rounds alone never look at the clock, so that they repeat."""
+    from nesting.stop import FirstOf, Rounds, Seconds
+
+    if rounds is None:
+        return Seconds(seconds or DEFAULT_SECONDS)
+    return Rounds(rounds) if seconds is None else FirstOf(Rounds(rounds), Seconds(seconds))
+
+
+class _faults_in_words:  # noqa: N801 - reads as a context manager
+    """Turn what went wrong into words and an exit status; never a traceback."""
+
+    def __enter__(self) -> None: ...
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
+        from pieces.errors import Faults, MetrageError
+
+        if isinstance(error, KeyboardInterrupt):
+            click.echo("Stopped before there was a plan; nothing was written.", err=True)
+            sys.exit(_INTERRUPTED)
+        if isinstance(error, Faults):
+            _tell_faults(error)
+            sys.exit(error.exit_status)
+        if isinstance(error, MetrageError):
+            click.echo(str(error), err=True)
+            sys.exit(error.exit_status)
+
+
+def _tell_faults(error: Faults) -> None:
+    count = len(error.faults)
+    click.echo("One thing to put right:" if count == 1 else f"{count} things to put right:", err=True)
+    for fault in error.faults:
+        click.echo(f"  {fault}", err=True)
+
+
+def _tell_files(folder: Path, written: tuple[Path, ...]) -> None:
+    click.echo(f"\nWritten to {folder}: " + ", ".join(path.name for path in written))

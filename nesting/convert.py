@@ -1,0 +1,238 @@
+"""The one place where millimetres become the solver's whole numbers, and come back."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from nesting.fabric import Fabric
+from nesting.lay import Band, Lay
+from nesting.marker import Marker, Placement
+from nesting.parts import Cut
+from nesting.rules import directions
+from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
+from pieces.geometry import doubled, mirrored, rotated, translated
+from pieces.piece import Outline
+
+UNITS_PER_MM = 10_000
+"""A unit is a tenth of a micrometre, so that rounding stays far below the verifier's limit."""
+_SLACK_UNITS = 0.01
+"""Floating error that may not cost a piece its exact fit; a hundredth of a unit."""
+
+_FOLD_MM = 1e-6
+"""A corner so near the fold lies on it."""
+
+Way = tuple[int, int]
+"""What an orientation of the solver stands for: index into a cut's orientations, direction."""
+
+
+def _up(value_mm: float) -> int:
+    return math.ceil(value_mm * UNITS_PER_MM - _SLACK_UNITS)
+
+
+def _down(value_mm: float) -> int:
+    return math.floor(value_mm * UNITS_PER_MM + _SLACK_UNITS)
+
+
+def _whole(outline: Outline) -> IntArray:
+    return np.rint(np.asarray(outline) * UNITS_PER_MM).astype(np.int64)
+
+
+def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
+    """An outline mirrored, then turned about its origin; anticlockwise again."""
+    shape = tuple(reversed(mirrored(outline))) if is_mirrored else outline
+    return rotated(shape, turn_deg)
+
+
+def _grown(outline: Outline, by_mm: float) -> Outline:
+    """The outline with `by_mm` added all round; arcs are drawn outside the true circle."""
+    from shapely.geometry import Polygon
+
+    if by_mm == 0:
+        return outline
+    segments = 8
+    radius = by_mm / math.cos(math.pi / (4 * segments))
+    ring = Polygon(outline).buffer(radius, quad_segs=segments).exterior
+    return tuple(ring.normalize().reverse().coords[:-1])
+
+
+def _y_range(band: Band, cut: Cut, outline: Outline, fabric: Fabric) -> tuple[int, int] | None:
+    """Where the reference point may lie across one band, or None where it can't."""
+    if band.layers != cut.layers:
+        return None
+    lowest, highest = min(y for _, y in outline), max(y for _, y in outline)
+    if cut.on_fold:
+        # Orientations of a cut on the fold have their fold edge lowest.
+        low = high = _down(band.low_mm - lowest)
+        fits = band.fold_low and highest - lowest <= band.high_mm - fabric.edge_gap_mm + 1e-6
+        return (low, high) if fits else None
+    # Across a fold the piece's neighbour is its own copy in the layer below.
+    keep_low = fabric.gap_mm / 2 if band.fold_low else fabric.edge_gap_mm
+    keep_high = fabric.gap_mm / 2 if band.fold_high else fabric.edge_gap_mm
+    low = _up(band.low_mm + keep_low - lowest)
+    high = _down(band.high_mm - keep_high - highest)
+    return (low, high) if low <= high else None
+
+
+def _orientation(
+    cut: Cut, way: tuple[float, bool], direction: int, fabric: Fabric, lay: Lay
+) -> Orientation | None:
+    outline = oriented(cut.outline_mm, *way)
+    ranges = tuple(
+        found
+        for band in lay.bands
+        if (found := _y_range(band, cut, outline, fabric)) is not None
+    )
+    if not ranges:
+        return None
+    xs = [x for x, _ in outline]
+    return Orientation(
+        outline=_whole(_grown(outline, fabric.gap_mm / 2)),
+        x_low=_up(fabric.edge_gap_mm - min(xs)),
+        x_reach=_up(max(xs) + fabric.edge_gap_mm),
+        y_ranges=ranges,
+        direction=direction,
+    )
+
+
+def ways_that_fit(cut: Cut, fabric: Fabric, lay: Lay) -> list[tuple[Way, Orientation]]:
+    """The orientations of a cut that find room across the lay; empty if it can't lie there."""
+    found = []
+    for index, way in enumerate(cut.orientations):
+        senses = directions(cut.piece.grain_rule, way[0]) if cut.nap_group is not None else (0,)
+        for sense in senses:
+            orientation = _orientation(cut, way, sense, fabric, lay)
+            if orientation is not None:
+                found.append(((index, sense), orientation))
+    return found
+
+
+def _signature(orientations: Sequence[Orientation]) -> tuple[object, ...]:
+    return tuple(
+        (o.outline.tobytes(), o.x_low, o.x_reach, o.y_ranges, o.direction) for o in orientations
+    )
+
+
+class Packing:
+    """A lay's cuts as an instance for the solver, and layouts turned back into markers."""
+
+    def __init__(self, cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> None:
+        self.cuts = tuple(cuts)
+        self.fabric = fabric
+        self.lay = lay
+        self._ways = [ways_that_fit(cut, fabric, lay) for cut in self.cuts]
+        self.instance = Instance(width=_up(lay.depth_mm), items=self._items())
+
+    def _items(self) -> tuple[Item, ...]:
+        kinds: dict[tuple[object, ...], int] = {}
+        groups: dict[str, int] = {}
+        items = []
+        for cut, ways in zip(self.cuts, self._ways, strict=True):
+            orientations = tuple(orientation for _, orientation in ways)
+            kind = kinds.setdefault(_signature(orientations), len(kinds))
+            group = -1 if cut.nap_group is None else groups.setdefault(cut.nap_group, len(groups))
+            items.append(Item(kind, orientations, group))
+        return tuple(items)
+
+    def marker(self, layout: Layout) -> Marker:
+        """The layout in millimetres; its length is what its pieces ask for."""
+        placements = tuple(self._placement(index, layout) for index in range(len(self.cuts)))
+        farthest = max(x for placement in placements for x, _ in placement.outline_mm)
+        length_mm = farthest + self.fabric.edge_gap_mm
+        return Marker(self.fabric.name, self.lay.name, length_mm, placements)
+
+    def _placement(self, index: int, layout: Layout) -> Placement:
+        cut = self.cuts[index]
+        (way, _), _ = self._ways[index][int(layout.orientation[index])]
+        turn_deg, is_mirrored = cut.orientations[way]
+        x_mm, y_mm = (float(value) / UNITS_PER_MM for value in layout.xy[index])
+        outline = translated(oriented(cut.outline_mm, turn_deg, is_mirrored), x_mm, y_mm)
+        return Placement(
+            garment=cut.piece.garment,
+            piece=cut.piece.name,
+            copy=cut.copy,
+            yields=cut.yields,
+            spare=cut.spare,
+            layers=cut.layers,
+            section="main",
+            band=self._band(outline),
+            on_fold=cut.on_fold,
+            unfolded=cut.unfolded,
+            turn_deg=turn_deg,
+            mirrored=is_mirrored,
+            x_mm=x_mm,
+            y_mm=y_mm,
+            grain_deg=turn_deg,
+            outline_mm=outline,
+        )
+
+    def _band(self, outline: Outline) -> int:
+        middle = (min(y for _, y in outline) + max(y for _, y in outline)) / 2
+        inside = (i for i, b in enumerate(self.lay.bands) if b.low_mm <= middle <= b.high_mm)
+        return next(inside, 0)
+
+    def layout_like(self, outlines: Sequence[tuple[tuple[str, str], Outline]]) -> Layout | None:
+        """A layout with its cuts where the given outlines lie, each known by its piece's key.
+
+        None if some cut finds no outline of its own among them.
+        """
+        free = list(outlines)
+        orientation = np.zeros(len(self.cuts), dtype=np.int64)
+        xy = np.zeros((len(self.cuts), 2), dtype=np.int64)
+        for index, cut in enumerate(self.cuts):
+            for place, (key, outline) in enumerate(free):
+                found = self._match(index, outline) if key == cut.piece.key else None
+                if found is not None:
+                    orientation[index], xy[index, 0], xy[index, 1] = found
+                    del free[place]
+                    break
+            else:
+                return None
+        return Layout(orientation, xy)
+
+    def _match(self, index: int, target: Outline) -> tuple[int, int, int] | None:
+        """The orientation and shift that bring a cut onto an outline, to within rounding."""
+        left, low = min(x for x, _ in target), min(y for _, y in target)
+        for number, ((way, _), _) in enumerate(self._ways[index]):
+            shape = oriented(self.cuts[index].outline_mm, *self.cuts[index].orientations[way])
+            shift = left - min(x for x, _ in shape), low - min(y for _, y in shape)
+            if _same_points(translated(shape, *shift), target):
+                x, y = (round(value * UNITS_PER_MM) for value in shift)
+                return number, x, y
+        return None
+
+
+def _same_points(one: Outline, other: Outline, tolerance_mm: float = 0.002) -> bool:
+    """Whether two outlines have the same corners, wherever each begins."""
+    if len(one) != len(other):
+        return False
+    a, b = np.asarray(one), np.asarray(other)
+    starts = np.flatnonzero(np.abs(b - a[0]).max(axis=1) <= tolerance_mm)
+    return any(np.abs(np.roll(b, -start, axis=0) - a).max() <= tolerance_mm for start in starts)
+
+
+def unfolded_outlines(marker: Marker, depth_mm: float) -> list[tuple[tuple[str, str], Outline]]:
+    """What a lengthwise-folded marker cuts, as it lies when the cloth is opened out.
+
+    A piece on the fold lies opened out across the middle; any other lies twice, once in each
+    half, the copy in the layer below mirrored.
+    """
+    found = []
+    for placement in marker.placements:
+        key = (placement.garment, placement.piece)
+        upper = translated(placement.outline_mm, 0.0, depth_mm)
+        lower = tuple(reversed(mirrored(placement.outline_mm)))
+        lower = translated(lower, 0.0, depth_mm)
+        if placement.on_fold:
+            found.append((key, _opened_out(upper, depth_mm)))
+        else:
+            found += [(key, upper), (key, lower)][: placement.yields]
+    return found
+
+
+def _opened_out(upper: Outline, fold_mm: float) -> Outline:
+    """A piece on the fold together with its mirror image across the fold."""
+    on_line = [point for point in upper if abs(point[1] - fold_mm) <= _FOLD_MM]
+    return doubled(upper, (min(on_line), max(on_line)))

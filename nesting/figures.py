@@ -1,0 +1,38 @@
+"""Figures that a marker comes to: cutting line, remnants. Millimetres."""
+
+from __future__ import annotations
+
+from nesting.fabric import Fabric
+from nesting.lay import Lay
+from nesting.marker import Marker, Placement
+from nesting.plan import Remnant
+
+_USEFUL_MM = 50.0
+"""A strip narrower than this is a scrap, not a remnant."""
+_FOLD_MM = 0.005
+
+
+def cut_metres(marker: Marker) -> float:
+    """Metres of cutting line: every outline once, but not along a fold."""
+    return sum(_cutting_line_mm(placement) for placement in marker.placements) / 1000
+
+
+def _cutting_line_mm(placement: Placement) -> float:
+    corners = placement.outline_mm
+    total = 0.0
+    for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
+        along_fold = placement.on_fold and abs(y0) <= _FOLD_MM and abs(y1) <= _FOLD_MM
+        total += 0.0 if along_fold else ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
+    return total
+
+
+def end_remnant(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tuple[Remnant, ...]:
+    """What is left past the marker's end of the cloth bought, washed and squared."""
+    washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
+    left_mm = washed_mm - marker.length_mm
+    if left_mm < _USEFUL_MM:
+        return ()
+    return tuple(
+        Remnant(marker.length_mm, band.low_mm, left_mm, band.high_mm - band.low_mm, band.layers)
+        for band in lay.bands
+    )

@@ -1,0 +1,83 @@
+"""From an order to the pieces it asks for, and the outlines that must be cut for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from nesting.order import Order
+from pieces.check import check
+from pieces.drafting.garment import draft_garment
+from pieces.errors import Fault, OrderFault
+from pieces.geometry import doubled
+from pieces.piece import Draft, Finding, Outline, Piece, SeamCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One outline to cut on a given lay.
+
+    Attributes
+    ----------
+    copy : counts the cuts of a piece from 1
+    on_fold, unfolded : its fold edge lies on a fold; or the piece lies opened out
+    layers : of cloth cut through; `yields` of the parts so cut are wanted, `spare` are not
+    orientations : the (turn in degrees, mirrored) it may take
+    nap_group : the garment with which it shares its direction, or None
+    """
+
+    piece: Piece
+    copy: int
+    on_fold: bool
+    unfolded: bool
+    layers: int
+    yields: int
+    spare: int
+    orientations: tuple[tuple[float, bool], ...]
+    nap_group: str | None = None
+
+    @property
+    def outline_mm(self) -> Outline:
+        """The outline to cut, at turn 0 and not mirrored."""
+        if self.unfolded and self.piece.on_fold is not None:
+            return doubled(self.piece.outline, self.piece.on_fold)
+        return self.piece.outline
+
+
+def wanted_area_mm2(piece: Piece) -> float:
+    """Cloth in all the parts wanted of a piece; one on the fold counts both halves."""
+    from pieces.geometry import area
+
+    halves = 2 if piece.on_fold is not None else 1
+    return area(piece.outline) * piece.parts * halves
+
+
+def draft_order(order: Order) -> Draft:
+    """Draft every garment of the order and add the pieces it gives as points.
+
+    Raises
+    ------
+    OrderFault : with the faults of all garments together
+    """
+    pieces: list[Piece] = list(order.pieces)
+    seam_checks: list[SeamCheck] = []
+    findings: list[Finding] = []
+    faults: list[Fault] = []
+    for garment in order.garments:
+        try:
+            draft = draft_garment(garment)
+        except OrderFault as fault:
+            faults += [replace(one, where=order.source) for one in fault.faults]
+            continue
+        pieces += draft.pieces
+        seam_checks += draft.seam_checks
+        findings += draft.findings
+    if faults:
+        raise OrderFault(faults)
+    findings += check(pieces)
+    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+
+
+def of_fabric(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    """Those pieces that are cut from one fabric."""
+    return tuple(piece for piece in pieces if piece.fabric == fabric)

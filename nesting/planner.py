@@ -1,0 +1,244 @@
+"""The one door: from an order to a verified plan."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+
+from nesting.cautions import cautions
+from nesting.convert import UNITS_PER_MM, Packing, unfolded_outlines
+from nesting.fabric import Fabric, LayName
+from nesting.figures import cut_metres, end_remnant
+from nesting.lay import allowed_lays, lay_of
+from nesting.marker import Marker
+from nesting.order import Order
+from nesting.parts import draft_order, of_fabric, wanted_area_mm2
+from nesting.plan import ComparedLay, FabricPlan, Plan
+from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
+from nesting.refusals import fault, misfits
+from nesting.rules import cuts_for
+from nesting.solver.instance import Layout
+from nesting.stop import Seconds, State, Stop
+from nesting.verify import require_valid
+from pieces.errors import CannotFit
+from pieces.piece import Finding, Piece
+from pieces.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class PlanState:
+    """How far planning has come: the search at hand, and the share of the budget spent."""
+
+    fabric: str
+    lay: LayName
+    spent: float
+    length_mm: float
+
+
+Watch = Callable[[PlanState], None]
+
+
+def ignore(_: PlanState) -> None:
+    """Watch nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Job:
+    """A fabric, what is cut from it, and the lays on which all of that finds room."""
+
+    fabric: Fabric
+    pieces: tuple[Piece, ...]
+    packings: tuple[Packing, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def weight(self) -> float:
+        """How much of the budget it deserves against others: its outlines, a few at least."""
+        return sum(len(packing.cuts) + 3 for packing in self.packings)
+
+
+def plan(
+    order: Order,
+    stop: Stop = Seconds(20),
+    *,
+    seed: int = 1,
+    jobs: int | None = None,
+    lay: LayName | None = None,
+    watch: Watch = ignore,
+) -> Plan:
+    """Plan an order: draft its pieces, try each lay of each cloth, keep the best.
+
+    `stop` limits the whole: a time limit is shared out over the searches, a round limit holds
+    for each. With a round limit alone, the same order and seed give the same plan. Ctrl-C
+    ends the search and gives the best plan so far.
+
+    Raises
+    ------
+    OrderFault : the drafts can't be drawn, or the order asks for nothing
+    CannotFit : a piece is wider than its cloth
+    OwnFailure : a marker did not verify
+    """
+    from nesting.solver.search import workers
+
+    begun = time.monotonic()
+    draft = draft_order(order)
+    tasks = [_job(order, fabric, draft.pieces, lay) for fabric in _fabrics_used(order, draft.pieces)]
+    with workers(jobs) as executor:
+        search = _Search(stop, seed, executor, watch, sum(task.weight for task in tasks))
+        # Small cloths first: what they leave of their time goes to the large ones.
+        done = {task.fabric.name: search.fabric_plan(task) for task in sorted(tasks, key=_weight)}
+    findings = draft.findings + tuple(one for task in tasks for one in task.findings)
+    return Plan(
+        order=order.name,
+        unit=order.unit,
+        seed=seed,
+        seconds=time.monotonic() - begun,
+        fabrics=tuple(done[task.fabric.name] for task in tasks),
+        pieces=draft.pieces,
+        seam_checks=draft.seam_checks,
+        findings=findings,
+        cautions=cautions(tuple(task.fabric for task in tasks), draft.pieces),
+    )
+
+
+def _weight(task: _Job) -> float:
+    return task.weight
+
+
+def _fabrics_used(order: Order, pieces: Sequence[Piece]) -> list[Fabric]:
+    used = {piece.fabric for piece in pieces}
+    return [fabric for name, fabric in order.fabrics.items() if name in used]
+
+
+def _job(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> _Job:
+    """The lays on which every piece of a fabric finds room.
+
+    Raises CannotFit if there is none, naming the pieces on the lay that refuses fewest.
+    """
+    own = of_fabric(pieces, fabric.name)
+    packings, refused = [], []
+    for name in (lay,) if lay is not None else allowed_lays(fabric):
+        cuts, cloth = cuts_for(own, fabric, name), lay_of(fabric, name)
+        misfit = misfits(cuts, fabric, cloth)
+        if misfit:
+            refused.append([fault(cut, fabric, cloth, order.unit, order.source) for cut in misfit])
+        else:
+            packings.append(Packing(cuts, fabric, cloth))
+    if not packings:
+        raise CannotFit(min(refused, key=len))
+    findings = tuple(Finding("lay-refused", one.message) for faults in refused for one in faults)
+    return _Job(fabric, own, tuple(packings), findings)
+
+
+class _Search:
+    """Shares a budget out over fabrics and their lays, and searches each."""
+
+    def __init__(
+        self, stop: Stop, seed: int, executor: Executor | None, watch: Watch, weight: float
+    ) -> None:
+        self._stop, self._seed, self._executor, self._watch = stop, seed, executor, watch
+        self._weight_left = weight
+        self._share_left = 1.0
+
+    def fabric_plan(self, task: _Job) -> FabricPlan:
+        """Search every lay of a fabric and keep the one with the least to buy.
+
+        Where two buy the same, the one with fewer outlines to cut is kept.
+        """
+        markers: list[tuple[Packing, Marker, float]] = []
+        for packing in task.packings:
+            start = _cut_open(markers[0][1], packing) if markers else None
+            markers.append(self._marker(task, packing, start))
+        compared = tuple(_compared(task, *entry) for entry in markers)
+        order = sorted(
+            range(len(markers)),
+            key=lambda i: (compared[i].purchase_mm, compared[i].cut_outlines, compared[i].length_mm),
+        )
+        return _fabric_plan(task, markers[order[0]], compared)
+
+    def _marker(
+        self, task: _Job, packing: Packing, start: Layout | None
+    ) -> tuple[Packing, Marker, float]:
+        """Search one lay; gives the verified marker and the bound on its length."""
+        from nesting.solver.search import solve
+
+        weight = task.weight / len(task.packings)
+        share = self._share_left * weight / self._weight_left
+        done = 1.0 - self._share_left
+        limit = self._stop.portion(share)
+
+        def tell(state: State) -> None:
+            spent = done + share * min(1.0, limit(state))
+            name = packing.lay.name
+            self._watch(PlanState(task.fabric.name, name, spent, state.length / UNITS_PER_MM))
+
+        result = solve(
+            packing.instance,
+            limit,
+            seed=self._seed,
+            start=start,
+            watch=tell,
+            executor=self._executor,
+        )
+        if result.interrupted:
+            self._stop = self._stop.portion(0.0)
+        used = State(result.seconds, result.rounds, result.length, result.bound, 0.0)
+        self._share_left -= share * min(1.0, limit(used))
+        self._weight_left -= weight
+        marker = packing.marker(result.layout)
+        require_valid(task.fabric, task.pieces, marker)
+        return packing, marker, result.bound / UNITS_PER_MM
+
+
+def _cut_open(folded: Marker, packing: Packing) -> Layout | None:
+    """A folded marker as the start for cutting the same pieces from open cloth."""
+    if packing.lay.name is not LayName.OPEN or folded.lay is LayName.OPEN:
+        return None
+    return packing.layout_like(unfolded_outlines(folded, packing.lay.depth_mm / 2))
+
+
+def _area_mm2(pieces: Sequence[Piece]) -> float:
+    return sum(wanted_area_mm2(piece) for piece in pieces)
+
+
+def _compared(task: _Job, packing: Packing, marker: Marker, bound_mm: float) -> ComparedLay:
+    bought = purchase(task.fabric, marker.length_mm)
+    return ComparedLay(
+        lay=marker.lay,
+        width_mm=task.fabric.width_mm,
+        length_mm=marker.length_mm,
+        least_possible_mm=bound_mm,
+        purchase_mm=bought.length_mm,
+        cost=bought.cost,
+        waste_percent=waste_percent(task.fabric, _area_mm2(task.pieces), marker.length_mm),
+        cut_outlines=len(packing.cuts),
+        cut_metres=cut_metres(marker),
+    )
+
+
+def _fabric_plan(
+    task: _Job, chosen: tuple[Packing, Marker, float], compared: tuple[ComparedLay, ...]
+) -> FabricPlan:
+    packing, marker, _ = chosen
+    fabric, wanted_mm2 = task.fabric, _area_mm2(task.pieces)
+    bought = purchase(fabric, marker.length_mm)
+    least_mm = min(entry.least_possible_mm for entry in compared)
+    return FabricPlan(
+        fabric=fabric,
+        marker=marker,
+        table_length_mm=marker.length_mm,
+        least_possible_mm=least_mm,
+        proven_least=purchase(fabric, least_mm).length_mm >= bought.length_mm,
+        purchase=bought,
+        waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
+        unused_percent_of_purchase=unused_percent_of_purchase(
+            fabric, wanted_mm2, bought.length_mm
+        ),
+        cut_outlines=len(packing.cuts),
+        cut_metres=cut_metres(marker),
+        remnants=end_remnant(marker, packing.lay, fabric, bought.length_mm),
+        lays_compared=compared,
+        pieces=task.pieces,
+    )

@@ -1,0 +1,161 @@
+"""The cutter's rules: which outlines a lay asks for, and which ways each may lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.lay import lay_of
+from nesting.parts import Cut
+from pieces.geometry import mirrored, rotated, same_under_mirror
+from pieces.piece import GrainRule, Line, Piece
+
+_BASE_TURNS = {
+    GrainRule.LENGTHWISE: (0.0,),
+    GrainRule.CROSSWISE: (90.0, -90.0),
+    GrainRule.BIAS: (45.0, -45.0),
+    GrainRule.ANY: (0.0, 90.0, -90.0),
+}
+_ON_THE_FOLD_MM = 0.001
+"""How far a fold edge may stray from the fold: rounding, no more."""
+
+
+def _signed(turn_deg: float) -> float:
+    """The same turn between -180 (excluded) and 180."""
+    return 180.0 - (180.0 - turn_deg) % 360.0
+
+
+def turns(rule: GrainRule, nap: Nap) -> tuple[float, ...]:
+    """All turns in degrees that the grain and the nap allow one piece by itself.
+
+    >>> turns(GrainRule.LENGTHWISE, Nap.ONE_WAY)
+    (0.0,)
+    >>> turns(GrainRule.ANY, Nap.NONE)
+    (0.0, 90.0, -90.0, 180.0)
+    """
+    senses = (0.0,) if nap is Nap.ONE_WAY else (0.0, 180.0)
+    found = (_signed(base + sense) for sense in senses for base in _BASE_TURNS[rule])
+    return tuple(dict.fromkeys(found))
+
+
+def directions(rule: GrainRule, turn_deg: float) -> tuple[int, ...]:
+    """The senses of the nap that a turn can belong to: 0 as drawn, 1 turned end for end.
+
+    A crosswise turn belongs to both, so it never ties a garment to one of them.
+    """
+    bases = _BASE_TURNS[rule]
+    return tuple(sense for sense in (0, 1) if _signed(turn_deg - 180.0 * sense) in bases)
+
+
+def _own_mirror_image(piece: Piece, nap: Nap) -> bool:
+    """Whether the layer below gives a good copy too, whichever way the piece lies.
+
+    At turn t the layer below shows the mirror image at turn -t. If the mirror image is the
+    piece at turn r, the copy lies at r - t, which must be a turn the rules allow; within a
+    garment of one direction, a turn of the same sense.
+    """
+    allowed = turns(piece.grain_rule, Nap.NONE if nap is Nap.NONE else Nap.ONE_WAY)
+    alike = tuple(
+        r
+        for r in (0.0, 90.0, 180.0, -90.0)
+        if all(_signed(r - turn) in allowed for turn in allowed)
+    )
+    return same_under_mirror(piece.outline, alike)
+
+
+def _fold_edge(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, Line]:
+    """The piece's outline and fold edge after mirroring and turning."""
+    assert piece.on_fold is not None
+
+    def laid(line: Line) -> Line:
+        return rotated(mirrored(line) if is_mirrored else line, turn_deg)
+
+    return laid(piece.outline), laid(piece.on_fold)
+
+
+def _lies_on_lower_fold(piece: Piece, turn_deg: float, is_mirrored: bool) -> bool:
+    outline, (tail, head) = _fold_edge(piece, turn_deg, is_mirrored)
+    level = abs(tail[1] - head[1]) <= _ON_THE_FOLD_MM
+    return level and min(y for _, y in outline) >= min(tail[1], head[1]) - _ON_THE_FOLD_MM
+
+
+def _ways(turn_set: Iterable[float], mirrors: Iterable[bool]) -> tuple[tuple[float, bool], ...]:
+    mirror_set = tuple(mirrors)
+    return tuple((turn, mirror) for turn in turn_set for mirror in mirror_set)
+
+
+def _cut_singly(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """Open cloth: every part by itself, the second of a pair mirrored."""
+    turn_set = turns(piece.grain_rule, fabric.nap)
+    either = fabric.faces is Faces.ALIKE
+    hands: list[tuple[bool, ...]] = []
+    for _ in range(piece.cut):
+        hands += [(False,), (True,)] if piece.pair else [(False,)]
+    return [
+        Cut(
+            piece,
+            copy,
+            on_fold=False,
+            unfolded=piece.on_fold is not None,
+            layers=1,
+            yields=1,
+            spare=0,
+            orientations=_ways(turn_set, (False, True) if either else hand),
+        )
+        for copy, hand in enumerate(hands, start=1)
+    ]
+
+
+def _cut_on_fold(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """A fold edge on the fold: one whole part from each cut."""
+    ways = tuple(
+        (turn, mirror)
+        for turn, mirror in _ways(turns(piece.grain_rule, fabric.nap), (False, True))
+        if _lies_on_lower_fold(piece, turn, mirror)
+    )
+    return [
+        Cut(piece, copy, True, False, layers=2, yields=1, spare=0, orientations=ways)
+        for copy in range(1, piece.cut + 1)
+    ]
+
+
+def _cut_double(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """Two layers face to face: a cut gives one as laid and one mirrored."""
+    either = fabric.faces is Faces.ALIKE
+    both_good = piece.pair or either or _own_mirror_image(piece, fabric.nap)
+    mirrors = (False, True) if piece.pair or either else (False,)
+    per_cut = 2 if both_good else 1
+    ways = _ways(turns(piece.grain_rule, fabric.nap), mirrors)
+    cuts = []
+    for copy in range(1, -(-piece.parts // per_cut) + 1):
+        good = min(per_cut, piece.parts - per_cut * (copy - 1))
+        cuts.append(Cut(piece, copy, False, False, 2, good, 2 - good, ways))
+    return cuts
+
+
+def _grouped(cut: Cut) -> Cut:
+    """Tie the cut to its garment's direction, if its turns take sides."""
+    rule = cut.piece.grain_rule
+    takes_sides = any(len(directions(rule, turn)) == 1 for turn, _ in cut.orientations)
+    return replace(cut, nap_group=cut.piece.garment) if takes_sides else cut
+
+
+def cuts_for(pieces: Sequence[Piece], fabric: Fabric, lay: LayName) -> tuple[Cut, ...]:
+    """The outlines to cut from `fabric` laid as `lay`, with the ways each may lie.
+
+    A piece that can't lie so at all (its fold edge never comes to lie along the fold) has a
+    cut without orientations.
+    """
+    doubled_lay = lay_of(fabric, lay).bands[0].layers == 2
+    cuts: list[Cut] = []
+    for piece in pieces:
+        if not doubled_lay:
+            cuts += _cut_singly(piece, fabric)
+        elif piece.on_fold is not None:
+            cuts += _cut_on_fold(piece, fabric)
+        else:
+            cuts += _cut_double(piece, fabric)
+    if fabric.nap is Nap.PER_GARMENT:
+        cuts = [_grouped(cut) for cut in cuts]
+    return tuple(cuts)
