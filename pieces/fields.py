@@ -2,22 +2,81 @@
 
 An options class of a draft is a frozen, slotted, keyword-only dataclass whose fields carry
 these types; every field has a default, and None where the body or the trade fills it.
+
+Whoever validates hands over the order's unit: ``context={"unit": Unit.CM}``.
 """
 
 from __future__ import annotations
 
+import math
+from decimal import Decimal
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
+from pieces.units import parse_length, shown
+
+_MOST = 1_000_000
+"""No count, share or price in a sewing room is larger."""
+
 
 def _length(value: object, info: ValidationInfo) -> float:
-    raise NotImplementedError
+    # parse_length refuses whatever is no length, so its own types are not asked here.
+    return parse_length(value, info.context["unit"])  # type: ignore[arg-type, index]
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{shown(value)} is not a number. Write a plain number, such as 2.5.")
+    if not (abs(value) <= _MOST and math.isfinite(value)):
+        raise ValueError(f"{shown(value)} is out of all measure.")
+    return float(value)
+
+
+def _count(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise ValueError(f"{shown(value)} is not a count. Write a whole number, such as 2.")
+    if abs(value) > _MOST:
+        raise ValueError(f"{shown(value)} is out of all measure.")
+    return value
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise ValueError(f"{shown(value)} is not a yes or no. Write true or false, unquoted.")
+    return value
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{shown(value)} is not text. Put it in quotes.")
+    if not value.strip():
+        raise ValueError("There is nothing between the quotes.")
+    if not value.isprintable():
+        raise ValueError("Text may not hold line breaks, tabs or other signs that can't be seen.")
+    return value.strip()
+
+
+def _money(value: float) -> Decimal:
+    # The shortest text of a float is what was typed: 7.90 is seven ninety, exactly.
+    return Decimal(repr(value))
 
 
 Length = Annotated[float, BeforeValidator(_length), Field(gt=0)]
 """A length above zero: a bare number in the order's unit, or text with a unit; mm inside."""
 LengthOrZero = Annotated[float, BeforeValidator(_length), Field(ge=0)]
 """A length of zero or more."""
-Ratio = Annotated[float, Field(gt=0)]
-Count = Annotated[int, Field(ge=1)]
+Coordinate = Annotated[float, BeforeValidator(_length)]
+"""A place along an axis: a length that may be negative."""
+Ratio = Annotated[float, BeforeValidator(_number), Field(gt=0)]
+"""A plain number above zero."""
+Percent = Annotated[float, BeforeValidator(_number), Field(ge=0, lt=100)]
+"""A share in percent, from 0 to below 100."""
+Count = Annotated[int, BeforeValidator(_count), Field(ge=1)]
+"""A whole number, one or more."""
+Flag = Annotated[bool, BeforeValidator(_flag)]
+"""true or false."""
+Text = Annotated[str, BeforeValidator(_text)]
+"""Text with something in it, on one line; blanks at its ends fall away."""
+Money = Annotated[Decimal, BeforeValidator(_money), BeforeValidator(_number), Field(ge=0)]
+"""An amount of money, exact as typed."""
