@@ -1,0 +1,202 @@
+"""Whether a marker can be cut as it stands.
+
+Shares no code with the search, the rules or the conversion that made the marker: it states
+the cloth, the shapes and the cutter's rules again, so that a mistake elsewhere shows here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric
+from nesting.marker import Marker, Placement
+from nesting.verify_rules import garment_findings, grain_findings, yield_findings
+from nesting.verify_shape import (
+    TOLERANCE_MM,
+    Laid,
+    Strip,
+    distance_findings,
+    fold_findings,
+    label,
+    length_findings,
+    named,
+    opened_out,
+    room_findings,
+    shape_findings,
+    strips,
+)
+from pieces.errors import OwnFailure
+from pieces.piece import Finding, Piece
+
+
+def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Finding, ...]:
+    """All that is wrong with a marker for `pieces` on `fabric`; nothing if it can be cut.
+
+    Codes: ``lay``, ``wrong-fabric``, ``duplicate-piece``, ``unknown-piece``, ``empty``;
+    ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``band``, ``layers``,
+    ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
+    ``overlap``, ``gap``; ``fold``, ``off-fold``; ``grain``, ``grain-stated``, ``nap``;
+    ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
+    """
+    found = [*_heading_findings(fabric, pieces, marker)]
+    by_key = {piece.key: piece for piece in pieces}
+    laid: list[Laid] = []
+    for placement in marker.placements:
+        problem = _unreadable(placement, by_key)
+        if problem is not None:
+            found.append(problem)
+            continue
+        piece = by_key[placement.garment, placement.piece]
+        laid.append(Laid(piece, placement, Polygon(placement.outline_mm)))
+    if not math.isfinite(marker.length_mm):
+        found.append(Finding("not-finite", f"The marker's length is {marker.length_mm} mm."))
+    elif laid:
+        found += length_findings(marker, fabric, laid)
+    bands = strips(fabric, marker.lay)
+    for one in laid:
+        found += _placement_findings(one, fabric, bands, marker.length_mm)
+    found += distance_findings(laid, fabric.gap_mm)
+    found += _rule_findings(fabric, pieces, laid, bands[0].layers)
+    found += _count_findings(pieces, marker)
+    found += _area_findings(pieces, laid)
+    return tuple(found)
+
+
+def require_valid(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> None:
+    """Let a marker pass only if it can be cut.
+
+    Raises
+    ------
+    OwnFailure : it can't; the message lists every finding
+    """
+    found = verify(fabric, pieces, marker)
+    if found:
+        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        raise OwnFailure(
+            f"This is our mistake, not yours: the layout found for {fabric.name} can't be cut as "
+            f"it stands, so no plan is given. Please report it together with the order.\n{lines}"
+        )
+
+
+def _heading_findings(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:
+    """What is wrong before any placement is looked at."""
+    if marker.fabric != fabric.name:
+        yield Finding(
+            "wrong-fabric", f"The marker is for {marker.fabric}, the cloth is {fabric.name}."
+        )
+    if fabric.lays is not None and marker.lay not in fabric.lays:
+        allowed = ", ".join(fabric.lays)
+        yield Finding("lay", f"The marker lies {marker.lay}; {fabric.name} allows {allowed}.")
+    for piece in pieces:
+        if piece.fabric != fabric.name:
+            yield Finding(
+                "wrong-fabric",
+                f"{named(*piece.key)} is to be cut from {piece.fabric}, the cloth is "
+                f"{fabric.name}.",
+            )
+    for key, times in Counter(piece.key for piece in pieces).items():
+        if times > 1:
+            yield Finding("duplicate-piece", f"{named(*key)} is asked for {times} times over.")
+    if pieces and not marker.placements:
+        wanted = sum(piece.parts for piece in pieces)
+        yield Finding("empty", f"The marker is empty; {wanted} parts are wanted.")
+
+
+def _unreadable(placement: Placement, by_key: dict[tuple[str, str], Piece]) -> Finding | None:
+    """Why a placement can't be looked at more closely, if so."""
+    numbers = [placement.x_mm, placement.y_mm, placement.turn_deg, placement.grain_deg]
+    numbers += [value for point in placement.outline_mm for value in point]
+    name = label(placement)
+    if (placement.garment, placement.piece) not in by_key:
+        return Finding("unknown-piece", f"{name}: no such piece is wanted from this cloth.")
+    if not all(map(math.isfinite, numbers)):
+        return Finding("not-finite", f"{name}: some of its numbers are no numbers in mm.")
+    corners = len(placement.outline_mm)
+    if corners < 3 or not Polygon(placement.outline_mm).is_valid:
+        return Finding("self-crossing", f"{name}: its outline of {corners} corners crosses itself.")
+    return None
+
+
+def _placement_findings(
+    laid: Laid, fabric: Fabric, bands: tuple[Strip, ...], length_mm: float
+) -> Iterator[Finding]:
+    """What is wrong with one placement by itself."""
+    placement = laid.placement
+    yield from shape_findings(laid)
+    yield from grain_findings(laid, fabric.nap)
+    if placement.section != "main" or not 0 <= placement.band < len(bands):
+        yield Finding(
+            "band",
+            f"{laid.label}: lies in band {placement.band} of {placement.section!r}; the lay has "
+            f"{len(bands)} in 'main', counted from 0.",
+        )
+        return
+    band = bands[placement.band]
+    if placement.layers != band.layers:
+        yield Finding(
+            "layers",
+            f"{laid.label}: states {placement.layers} layers; its band has {band.layers}.",
+        )
+    yield from fold_findings(laid, band)
+    yield from room_findings(laid, fabric, band, length_mm)
+
+
+def _rule_findings(
+    fabric: Fabric, pieces: Sequence[Piece], laid: Sequence[Laid], layers: int
+) -> Iterator[Finding]:
+    """What is wrong with the placements of a piece or a garment together.
+
+    Those whose grain is wrong were reported; what they give can't be told.
+    """
+    straight = [one for one in laid if not any(grain_findings(one, fabric.nap))]
+    by_piece: dict[tuple[str, str], list[Laid]] = defaultdict(list)
+    by_garment: dict[str, list[Laid]] = defaultdict(list)
+    for one in straight:
+        by_piece[one.piece.key].append(one)
+        by_garment[one.piece.garment].append(one)
+    yield from garment_findings(straight, fabric.nap)
+    for piece in pieces:
+        own, garment = by_piece[piece.key], by_garment[piece.garment]
+        yield from yield_findings(piece, own, garment, fabric, layers)
+
+
+def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:
+    """Whether every part wanted is cut, once."""
+    by_key: dict[tuple[str, str], list[Placement]] = defaultdict(list)
+    for placement in marker.placements:
+        by_key[placement.garment, placement.piece].append(placement)
+    for piece in pieces:
+        own = by_key[piece.key]
+        given = sum(placement.yields for placement in own)
+        if given != piece.parts:
+            yield Finding(
+                "count",
+                f"{named(*piece.key)}: the marker gives {given} parts, {piece.parts} are wanted.",
+            )
+        copies = sorted(placement.copy for placement in own)
+        if copies != list(range(1, len(own) + 1)):
+            numbers = ", ".join(map(str, copies))
+            yield Finding(
+                "copies",
+                f"{named(*piece.key)}: its copies are numbered {numbers}, not 1 to {len(own)}.",
+            )
+
+
+def _area_findings(pieces: Sequence[Piece], laid: Sequence[Laid]) -> Iterator[Finding]:
+    """Whether the cloth in the wanted parts is what the pieces ask for."""
+    given_mm2 = sum(
+        one.region.area * one.placement.yields * (2 if one.placement.on_fold else 1) for one in laid
+    )
+    whole = [(piece.parts, Polygon(opened_out(piece))) for piece in pieces]
+    wanted_mm2 = sum(parts * region.area for parts, region in whole)
+    allowed_mm2 = TOLERANCE_MM * sum(parts * region.length for parts, region in whole)
+    if abs(given_mm2 - wanted_mm2) > allowed_mm2:
+        yield Finding(
+            "area",
+            f"The wanted parts of the marker cover {given_mm2:.1f} mm² of cloth; the pieces ask "
+            f"for {wanted_mm2:.1f} mm².",
+        )

@@ -1,0 +1,253 @@
+"""The verifier's statement of the cutter's rules: grain, nap, hands, and what a cut gives.
+
+Every direction here is that of the thread line on the cloth, in degrees anticlockwise from
+the length, so that a piece's own drawing direction plays no part.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import groupby
+
+import numpy as np
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric, Faces, Nap
+from nesting.verify_shape import Laid, carried, named, opened_out, same_region, turned
+from pieces.piece import Finding, GrainRule, Piece
+
+ANGLE_TOLERANCE_DEG = 1e-6
+"""Over ten metres of cloth this moves a corner by a fifth of a micrometre."""
+
+ALIKE_MM = 0.01
+"""A part counts as the mirror image of another that it covers to this: no scissors tell."""
+
+SURELY_ALIKE_MM = 1e-6
+"""Only a piece whose mirror image covers it to this must save its spares."""
+
+_THREAD_DEG = {
+    GrainRule.LENGTHWISE: (0.0,),
+    GrainRule.CROSSWISE: (90.0, -90.0),
+    GrainRule.BIAS: (45.0, -45.0),
+    GrainRule.ANY: (0.0, 90.0, -90.0),
+}
+_SENSES_DEG = (0.0, 180.0)
+"""With the nap, and turned end for end."""
+
+Part = tuple[bool, float]
+"""One part of cloth: whether it is the mirror image of the drawing, and where its thread runs."""
+
+
+def _among(angle_deg: float, angles_deg: Sequence[float]) -> bool:
+    return any(
+        abs(math.remainder(angle_deg - one, 360.0)) <= ANGLE_TOLERANCE_DEG for one in angles_deg
+    )
+
+
+def _threads(rule: GrainRule, senses_deg: Sequence[float]) -> tuple[float, ...]:
+    return tuple(thread + sense for sense in senses_deg for thread in _THREAD_DEG[rule])
+
+
+def _senses(rule: GrainRule, thread_deg: float) -> set[float]:
+    """The senses in which a thread may run so; crosswise ones lie as well either way."""
+    return {sense for sense in _SENSES_DEG if _among(thread_deg, _threads(rule, (sense,)))}
+
+
+def _drawn_deg(piece: Piece) -> float:
+    """Where the grain points in the piece's own drawing."""
+    (x0, y0), (x1, y1) = piece.grain
+    return math.degrees(math.atan2(y1 - y0, x1 - x0))
+
+
+def thread_deg(laid: Laid) -> float:
+    """Where a placement's thread line runs on the cloth, between -180 and 180."""
+    (x0, y0), (x1, y1) = carried(laid.piece.grain, laid.placement)
+    return math.degrees(math.atan2(y1 - y0, x1 - x0))
+
+
+@lru_cache(maxsize=256)
+def _mirror_turns(piece: Piece, within_mm: float) -> tuple[float, ...]:
+    """The turns that bring the whole piece, grain along the length, onto its mirror image."""
+    drawn = turned(opened_out(piece), -_drawn_deg(piece), False)
+    image = turned(drawn, 0.0, True)
+    meant = Polygon(image - image.min(axis=0))
+    found = []
+    for turn_deg in range(0, 360, 45):
+        corners = turned(drawn, turn_deg, False)
+        # Only equal boxes can hold equal shapes: most pieces need no closer look.
+        if np.abs(np.ptp(corners, axis=0) - np.ptp(image, axis=0)).max() > 2 * within_mm:
+            continue
+        if same_region(Polygon(corners - corners.min(axis=0)), meant, within_mm):
+            found.append(float(turn_deg))
+    return tuple(found)
+
+
+def grain_findings(laid: Laid, nap: Nap) -> Iterator[Finding]:
+    """Whether the thread runs as the grain rule and a one-way nap ask, and is stated so."""
+    thread, stated = thread_deg(laid), laid.placement.grain_deg
+    rule = laid.piece.grain_rule
+    if not _among(stated, (thread,)):
+        yield Finding(
+            "grain-stated",
+            f"{laid.label}: states its grain at {stated:g} degrees; it runs at {thread:g} degrees.",
+        )
+    senses = _senses(rule, thread)
+    allowed = " or ".join(f"{angle:g}" for angle in _THREAD_DEG[rule])
+    if not senses:
+        yield Finding(
+            "grain",
+            f"{laid.label}: its grain runs at {thread:g} degrees; {rule} asks for {allowed} "
+            "degrees, or end for end of that.",
+        )
+    elif nap is Nap.ONE_WAY and 0.0 not in senses:
+        yield Finding(
+            "nap",
+            f"{laid.label}: lies against the nap at {thread:g} degrees; a one-way nap asks for "
+            f"{allowed} degrees.",
+        )
+
+
+def _shared_senses(laid: Sequence[Laid]) -> set[float]:
+    shared = set(_SENSES_DEG)
+    for one in laid:
+        shared &= _senses(one.piece.grain_rule, thread_deg(one))
+    return shared
+
+
+def garment_findings(laid: Sequence[Laid], nap: Nap) -> Iterator[Finding]:
+    """Whether all the pieces of each garment lie one way along a nap chosen per garment."""
+    if nap is not Nap.PER_GARMENT:
+        return
+    for garment, own in groupby(sorted(laid, key=_garment), key=_garment):
+        decided = [
+            (one, senses)
+            for one in own
+            if len(senses := _senses(one.piece.grain_rule, thread_deg(one))) == 1
+        ]
+        against = [one for one, senses in decided if senses != decided[0][1]]
+        if against:
+            first = decided[0][0]
+            yield Finding(
+                "nap",
+                f"The pieces of {garment or 'no garment'} lie both ways along the nap: "
+                f"{first.label} at {thread_deg(first):g} degrees, {against[0].label} at "
+                f"{thread_deg(against[0]):g} degrees.",
+            )
+
+
+def _garment(laid: Laid) -> str:
+    return laid.piece.garment
+
+
+def parts_of(laid: Laid, layers: int) -> tuple[Part, ...]:
+    """What a cut gives: the layer below a fold shows the mirror image, its thread mirrored."""
+    upper = (laid.placement.mirrored, thread_deg(laid))
+    if layers == 1 or laid.placement.on_fold:
+        return (upper,)
+    return upper, (not upper[0], -upper[1])
+
+
+def yield_findings(
+    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric, layers: int
+) -> list[Finding]:
+    """Whether each cut of a piece gives the good parts that it states, and no needless spare.
+
+    `garment` are all the placements of the piece's garment, which a nap per garment ties to
+    one sense; where they leave both open, either will do.
+    """
+    choices: list[tuple[float, ...]] = [_SENSES_DEG]
+    if fabric.nap is Nap.ONE_WAY:
+        choices = [_SENSES_DEG[:1]]
+    elif fabric.nap is Nap.PER_GARMENT:
+        choices = [(sense,) for sense in sorted(_shared_senses(garment))] or choices
+    found: list[Finding] = []
+    for senses in choices:
+        hands = _Hands(piece, fabric, layers, _threads(piece.grain_rule, senses))
+        found = [*hands.cut_findings(laid), *hands.pair_findings(laid), *hands.spare_findings(laid)]
+        if not found:
+            break
+    return found
+
+
+class _Hands:
+    """Which parts of cloth serve as a piece, where threads may run in `allowed_deg`."""
+
+    def __init__(
+        self, piece: Piece, fabric: Fabric, layers: int, allowed_deg: tuple[float, ...]
+    ) -> None:
+        self.piece, self.layers, self.allowed_deg = piece, layers, allowed_deg
+        self.alike = fabric.faces is Faces.ALIKE
+
+    def serves(self, part: Part, mirrored: bool) -> bool:
+        """Whether a part of cloth can be used as the piece as drawn, or as its mirror image."""
+        is_mirrored, thread = part
+        if (is_mirrored == mirrored or self.alike) and _among(thread, self.allowed_deg):
+            return True
+        way = 1 if is_mirrored else -1
+        turns = _mirror_turns(self.piece, ALIKE_MM)
+        return any(_among(thread + way * turn, self.allowed_deg) for turn in turns)
+
+    def wanted(self, part: Part) -> bool:
+        """Whether a part of cloth can be used at all: either hand of a pair can."""
+        return self.serves(part, False) or (self.piece.pair and self.serves(part, True))
+
+    def cut_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
+        for one in laid:
+            parts, placement = parts_of(one, self.layers), one.placement
+            good = sum(map(self.wanted, parts))
+            least = good if self.piece.pair else 1
+            if not self.wanted(parts[0]):
+                yield Finding(
+                    "mirrored",
+                    f"{one.label}: lies face down; a single piece is never mirrored on cloth "
+                    "whose faces differ.",
+                )
+            elif not least <= placement.yields <= good:
+                yield Finding(
+                    "yields",
+                    f"{one.label}: states {placement.yields} wanted parts from this cut, which "
+                    f"gives {good}.",
+                )
+            if placement.yields + placement.spare != len(parts):
+                yield Finding(
+                    "spare",
+                    f"{one.label}: states {placement.yields} wanted and {placement.spare} spare "
+                    f"parts; the cut gives {len(parts)} in all.",
+                )
+
+    def pair_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
+        """As many mirrored as not, in a pair."""
+        if not self.piece.pair:
+            return
+        parts = [part for one in laid for part in parts_of(one, self.layers)]
+        for mirrored, hand in ((False, "as drawn"), (True, "mirrored")):
+            only = [part for part in parts if not self.serves(part, not mirrored)]
+            if len(only) > self.piece.cut:
+                yield Finding(
+                    "pair",
+                    f"{named(*self.piece.key)}: {len(only)} lie {hand}; {self.piece.cut} of each "
+                    "hand are wanted.",
+                )
+
+    def spare_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
+        """Where both layers always give a good part, only an odd last one leaves a spare."""
+        single_layer = self.layers == 1 or self.piece.on_fold is not None
+        if single_layer or self.piece.pair or not self._both_always_good():
+            return
+        spare = sum(one.placement.spare for one in laid)
+        if spare > self.piece.parts % 2:
+            yield Finding(
+                "spare",
+                f"{named(*self.piece.key)}: {spare} spare parts; {self.piece.parts} wanted from "
+                f"double cloth leave {self.piece.parts % 2}.",
+            )
+
+    def _both_always_good(self) -> bool:
+        if self.alike:
+            return True
+        return any(
+            all(_among(turn - thread, self.allowed_deg) for thread in self.allowed_deg)
+            for turn in _mirror_turns(self.piece, SURELY_ALIKE_MM)
+        )

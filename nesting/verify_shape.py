@@ -1,0 +1,243 @@
+"""The verifier's geometry: shapes, room and distances on the cloth, stated afresh. Millimetres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import STRtree
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric, LayName
+from nesting.marker import Marker, Placement
+from pieces.piece import Finding, Line, Piece
+
+TOLERANCE_MM = 0.002
+"""Depth to which an outline may stray or two may overlap. Rounding to the solver's whole
+numbers moves a point by a tenth of this at most; a sewing thread is fifty times as thick."""
+
+LENGTH_TOLERANCE_MM = 0.01
+"""How much longer than its pieces ask for a marker may be: less than any tape shows."""
+
+Points = NDArray[np.float64]
+"""Corners, one a row: shape (n, 2)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A stretch across the lay, its layers, and whether its lower limit is a fold."""
+
+    low_mm: float
+    high_mm: float
+    layers: int
+    fold_low: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A placement, the piece it stands for, and the cloth it covers."""
+
+    piece: Piece
+    placement: Placement
+    region: Polygon
+
+    @property
+    def label(self) -> str:
+        """What a message calls it."""
+        return label(self.placement)
+
+
+def label(placement: Placement) -> str:
+    """A placement's piece, garment and copy, in words."""
+    return f"{named(placement.garment, placement.piece)}, copy {placement.copy}"
+
+
+def named(garment: str, piece: str) -> str:
+    """A piece and its garment, in words."""
+    return f"{piece} of {garment}" if garment else piece
+
+
+def strips(fabric: Fabric, lay: LayName) -> tuple[Strip, ...]:
+    """The strips into which a lay divides the cloth between its selvedges, after the wash.
+
+    >>> strips(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD)
+    (Strip(low_mm=0.0, high_mm=550.0, layers=2, fold_low=True),)
+    """
+    usable_mm = (fabric.width_mm - 2 * fabric.selvedge_mm) * (1 - fabric.shrinkage_width)
+    if lay is LayName.OPEN:
+        return (Strip(0.0, usable_mm, layers=1, fold_low=False),)
+    return (Strip(0.0, usable_mm / 2, layers=2, fold_low=True),)
+
+
+def opened_out(piece: Piece) -> Points:
+    """A piece's corners, of the whole piece where it is drawn for the fold."""
+    corners = np.asarray(piece.outline, dtype=np.float64)
+    if piece.on_fold is None:
+        return corners
+    tail, head = np.asarray(piece.on_fold, dtype=np.float64)
+    across = np.array([tail[1] - head[1], head[0] - tail[0]])
+    across /= math.hypot(*across)
+    ends = [int(np.argmin(np.linalg.norm(corners - end, axis=1))) for end in (tail, head)]
+    rolled = np.roll(corners, -ends[0], axis=0)
+    stop = (ends[1] - ends[0]) % len(corners)
+    ways = (rolled[: stop + 1], np.vstack([rolled[stop:], rolled[:1]]))
+    half = max(ways, key=lambda way: float(np.abs((way - tail) @ across).max()))
+    inner = half[1:-1]
+    image: Points = inner - 2 * np.outer((inner - tail) @ across, across)
+    return np.vstack([half, image[::-1]])
+
+
+def turned(points: Points, turn_deg: float, mirrored: bool) -> Points:
+    """Points after mirroring (y to -y) and then turning anticlockwise about the origin."""
+    flipped = points * np.array([1.0, -1.0]) if mirrored else points
+    cosine, sine = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    result: Points = flipped @ np.array([[cosine, sine], [-sine, cosine]])
+    return result
+
+
+def carried(points: Points | Line, placement: Placement) -> Points:
+    """Points of a piece where a placement says they lie."""
+    moved = turned(np.asarray(points, dtype=np.float64), placement.turn_deg, placement.mirrored)
+    moved += (placement.x_mm, placement.y_mm)
+    return moved
+
+
+def same_region(one: Polygon, other: Polygon, within_mm: float) -> bool:
+    """Whether no point of either is farther than `within_mm` from the other.
+
+    Corners alone would not tell: two shapes may share them all and join them differently.
+    """
+    if not (one.is_valid and other.is_valid):
+        return False
+    near = one.buffer(within_mm).covers(other)
+    return bool(near and other.buffer(within_mm).covers(one))
+
+
+def shape_findings(laid: Laid) -> Iterator[Finding]:
+    """Whether the outline is the piece's own, mirrored, turned and shifted as stated."""
+    corners = opened_out(laid.piece) if laid.placement.unfolded else laid.piece.outline
+    meant = Polygon(carried(corners, laid.placement))
+    if not same_region(laid.region, meant, TOLERANCE_MM):
+        off_mm = laid.region.hausdorff_distance(meant)
+        yield Finding(
+            "shape",
+            f"{laid.label}: its outline lies up to {off_mm:.3f} mm from the piece's own as "
+            f"mirrored, turned and shifted; {TOLERANCE_MM} mm is allowed.",
+        )
+    if abs(laid.region.area - meant.area) > TOLERANCE_MM * meant.length:
+        yield Finding(
+            "area",
+            f"{laid.label}: covers {laid.region.area:.1f} mm², the piece has {meant.area:.1f} mm².",
+        )
+
+
+def room_findings(laid: Laid, fabric: Fabric, strip: Strip, length_mm: float) -> Iterator[Finding]:
+    """Whether a placement keeps inside its band and the marker, and clear of the edges."""
+    left, low, right, high = laid.region.bounds
+    edge_mm = fabric.edge_gap_mm
+    # Across a fold the neighbour is the piece's own copy in the layer below: each keeps half.
+    fold_mm = 0.0 if laid.placement.on_fold else fabric.gap_mm / 2
+    low_mm, low_code = (fold_mm, "gap") if strip.fold_low else (edge_mm, "edge-gap")
+    low_name = "the fold" if strip.fold_low else "the lower selvedge"
+    sides = (
+        (low - strip.low_mm, low_mm, low_code, low_name, "outside-band"),
+        (strip.high_mm - high, edge_mm, "edge-gap", "the selvedge", "outside-band"),
+        (left, edge_mm, "edge-gap", "the cut end", "beyond-end"),
+        (length_mm - right, edge_mm, "edge-gap", "the far end of the marker", "beyond-length"),
+    )
+    for room_mm, wanted_mm, near_code, side, out_code in sides:
+        if room_mm < -TOLERANCE_MM:
+            yield Finding(
+                out_code,
+                f"{laid.label}: reaches {-room_mm:.3f} mm beyond {side}; 0 mm is allowed.",
+            )
+        elif room_mm < wanted_mm - TOLERANCE_MM:
+            yield Finding(
+                near_code,
+                f"{laid.label}: lies {room_mm:.3f} mm from {side}; {wanted_mm:.3f} mm is to be "
+                "kept.",
+            )
+
+
+def length_findings(marker: Marker, fabric: Fabric, laid: Sequence[Laid]) -> Iterator[Finding]:
+    """Whether the marker is no longer than its farthest piece asks for."""
+    farthest = max(laid, key=lambda one: float(one.region.bounds[2]))
+    needed_mm = farthest.region.bounds[2] + fabric.edge_gap_mm
+    if marker.length_mm > needed_mm + LENGTH_TOLERANCE_MM:
+        yield Finding(
+            "length",
+            f"The marker states {marker.length_mm:.3f} mm of length, its farthest piece "
+            f"({farthest.label}) needs {needed_mm:.3f} mm.",
+        )
+
+
+def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
+    """Whether a piece drawn for the fold lies on it, or opened out where there is none."""
+    on_fold, unfolded = laid.placement.on_fold, laid.placement.unfolded
+    edge = laid.piece.on_fold
+    wanted = (edge is not None and strip.fold_low, edge is not None and not strip.fold_low)
+    if (on_fold, unfolded) != wanted:
+        yield Finding(
+            "fold",
+            f"{laid.label}: {_fold_words(on_fold, unfolded)}; it should be {_fold_words(*wanted)}.",
+        )
+    if on_fold and edge is not None:
+        off_mm = float(np.abs(carried(edge, laid.placement)[:, 1] - strip.low_mm).max())
+        if off_mm > TOLERANCE_MM:
+            yield Finding(
+                "off-fold",
+                f"{laid.label}: its fold edge lies {off_mm:.3f} mm off the fold; "
+                f"{TOLERANCE_MM} mm is allowed.",
+            )
+
+
+def _fold_words(on_fold: bool, unfolded: bool) -> str:
+    if on_fold:
+        return "on the fold and opened out" if unfolded else "on the fold"
+    return "opened out" if unfolded else "neither on the fold nor opened out"
+
+
+def distance_findings(laid: Sequence[Laid], gap_mm: float) -> Iterator[Finding]:
+    """Whether any two overlap, or lie nearer to each other than the gap.
+
+    They overlap where one reaches deeper into the other than the tolerance: a depth, since
+    contact along a long edge may share more area, all of it rounding, than a corner that
+    pokes in. Where some shift of d parts two shapes, no point is deeper than d in both.
+    """
+    regions = [one.region for one in laid]
+    tree = STRtree(regions)
+    cores = [region.buffer(-TOLERANCE_MM) for region in regions]
+    overlapping = _pairs(tree.query(cores, predicate="intersects"))
+    for i, j in sorted(overlapping):
+        depth_mm = _depth_mm(regions[i], regions[j])
+        yield Finding(
+            "overlap",
+            f"{laid[i].label} and {laid[j].label} overlap by {depth_mm:.3f} mm; "
+            f"{TOLERANCE_MM} mm is allowed.",
+        )
+    if gap_mm <= TOLERANCE_MM:
+        return
+    near = _pairs(tree.query(regions, predicate="dwithin", distance=gap_mm - TOLERANCE_MM))
+    for i, j in sorted(near - overlapping):
+        yield Finding(
+            "gap",
+            f"{laid[i].label} and {laid[j].label} lie {regions[i].distance(regions[j]):.3f} mm "
+            f"apart; {gap_mm:.3f} mm is to be kept.",
+        )
+
+
+def _pairs(found: NDArray[np.int64]) -> set[tuple[int, int]]:
+    return {(min(i, j), max(i, j)) for i, j in found.T.tolist() if i != j}
+
+
+def _depth_mm(one: Polygon, other: Polygon) -> float:
+    """How deep the deepest point of either lies in the other, to a thousandth."""
+    shallow, deep = 0.0, math.sqrt(max(one.area, other.area))
+    while deep - shallow > TOLERANCE_MM / 4:
+        middle = (shallow + deep) / 2
+        inside = one.buffer(-middle).intersects(other) or other.buffer(-middle).intersects(one)
+        shallow, deep = (middle, deep) if inside else (shallow, middle)
+    return shallow
