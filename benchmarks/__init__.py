@@ -1,0 +1,1 @@
+"""Measurements of the packing solver against published sets; not part of the program."""

@@ -1,0 +1,93 @@
+"""Runs side by side with the published figures: as a row on the terminal, as a kept table."""
+
+from __future__ import annotations
+
+import json
+import os
+import platform
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from statistics import fmean
+from typing import Any
+
+from benchmarks.strip_set import SETS
+
+RESULTS = Path(__file__).parent / "results" / "academic.md"
+_PUBLISHED = ("best", "mean", "before")
+_HEADING = (
+    "# Open sets of irregular strip packing\n\n"
+    "Density in percent of the strip's area up to the layout's length, at the true width. "
+    "Published figures and their sources: [published.json](../sets/published.json). "
+    "The gap is our best density less the best published one.\n"
+)
+
+
+def published() -> dict[str, dict[str, float]]:
+    """The best densities published for each set, in percent: best, mean and before 2025."""
+    sets: dict[str, dict[str, float]] = json.loads(
+        (SETS / "published.json").read_text(encoding="utf-8")
+    )["sets"]
+    return sets
+
+
+def _figure(value: float | None, sign: str = "") -> str:
+    return "" if value is None else f"{value:{sign}.2f}"
+
+
+def head() -> str:
+    """The terminal table's first line."""
+    return (
+        f"{'set':<10}{'seed':>6}{'seconds':>9}{'length':>12}{'density %':>11}"
+        f"{'best':>8}{'mean':>8}{'before':>8}{'gap':>8}"
+    )
+
+
+def row(run: dict[str, Any]) -> str:
+    """One run as a line of the terminal table."""
+    known = published().get(run["set"], {})
+    gap = run["density"] - known["best"] if known else None
+    figures = "".join(f"{_figure(known.get(key)):>8}" for key in _PUBLISHED)
+    return (
+        f"{run['set']:<10}{run['seed']:>6}{run['seconds']:>9.1f}{run['length']:>12.6g}"
+        f"{run['density']:>11.3f}{figures}{_figure(gap, '+'):>8}"
+    )
+
+
+def append_results(runs: Sequence[dict[str, Any]], budget: str, path: Path = RESULTS) -> None:
+    """Add a section with these runs to the kept table, which is begun if it isn't there."""
+    begun = path.read_text(encoding="utf-8") if path.is_file() else _HEADING
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(f"{begun}\n{_section(runs, budget)}", encoding="utf-8")
+
+
+def _section(runs: Sequence[dict[str, Any]], budget: str) -> str:
+    seeds = ", ".join(str(seed) for seed in sorted({run["seed"] for run in runs}))
+    day = f"{datetime.now(UTC):%Y-%m-%d}"
+    lines = [
+        f"## {day}, {budget}",
+        "",
+        f"Machine: {os.cpu_count()} cores, {platform.machine()}, Python "
+        f"{platform.python_version()}. Seeds: {seeds}.",
+        "",
+        "| set | length | density | mean of seeds | published best | mean | before | gap |",
+        "|---|---|---|---|---|---|---|---|",
+    ]
+    names = dict.fromkeys(run["set"] for run in runs)
+    lines += [_table_row(name, [run for run in runs if run["set"] == name]) for name in names]
+    return "\n".join(lines) + "\n"
+
+
+def _table_row(name: str, runs: Sequence[dict[str, Any]]) -> str:
+    known = published().get(name, {})
+    top = max(runs, key=lambda run: float(run["density"]))
+    gap = top["density"] - known["best"] if known else None
+    cells = [
+        name,
+        f"{top['length']:.6g}",
+        _figure(top["density"]),
+        _figure(fmean(run["density"] for run in runs)),
+        *(_figure(known.get(key)) for key in _PUBLISHED),
+        _figure(gap, "+"),
+    ]
+    return f"| {' | '.join(cells)} |"
