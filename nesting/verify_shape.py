@@ -207,6 +207,8 @@ def distance_findings(laid: Sequence[Laid], gap_mm: float) -> Iterator[Finding]:
     contact along a long edge may share more area, all of it rounding, than a corner that
     pokes in. Where some shift of d parts two shapes, no point is deeper than d in both.
     """
+    if len(laid) < 2:
+        return
     regions = [one.region for one in laid]
     tree = STRtree(regions)
     cores = [region.buffer(-TOLERANCE_MM) for region in regions]

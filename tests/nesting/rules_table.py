@@ -1,0 +1,276 @@
+"""The cutter's rules as one table written by hand; `rules` and `verify` are both held to it.
+
+Rows read as a cutter says them: "1+1" is an outline that gives one wanted part and one spare.
+Sources of the rules: one part mirrored for the other of a pair on open cloth, one cut giving
+both on folded cloth, a fold edge on the fold, single pieces never face down (Textiles and
+Garment Construction, Form One, Tanzania Institute of Education 2024, p. 179, and common
+practice); one way only with a nap (Dress Making, National Instructional Media Institute 2024,
+p. 32); true bias at 45 degrees (The New Dressmaker, 1921, p. 16). The rest is common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from nesting.fabric import Fabric, Faces, LayName, Nap
+from pieces.piece import GrainRule, Outline, Piece
+
+OPEN, FOLD = LayName.OPEN, LayName.LENGTHWISE_FOLD
+NONE, ONE_WAY, PER_GARMENT = Nap.NONE, Nap.ONE_WAY, Nap.PER_GARMENT
+DIFFERENT, ALIKE = Faces.DIFFERENT, Faces.ALIKE
+LENGTHWISE, CROSSWISE, BIAS, ANY = GrainRule
+
+Way = tuple[float, bool]
+"""A turn in degrees, and whether mirrored first."""
+
+# --- Shapes, in millimetres, in their laid form -------------------------------------------
+
+LOPSIDED: Outline = ((0, 0), (90, 0), (60, 40), (0, 30))
+"""Unlike its mirror image, whichever way it is turned."""
+SPEARHEAD: Outline = ((0, 0), (70, 20), (100, 30), (70, 40), (0, 60))
+"""Its own mirror image as it lies: the same on both sides of its grain."""
+BUTTERFLY: Outline = ((0, 0), (100, 0), (80, 50), (20, 50))
+"""Its own mirror image after half a turn: the same at both ends."""
+STRIP: Outline = ((0, 0), (200, 0), (200, 20), (0, 20))
+"""Its own mirror image as it lies and after half a turn."""
+HALF_FRONT: Outline = ((0, 0), (100, 0), (80, 50), (10, 40))
+"""Half of a piece, to be opened out along y = 0."""
+WHOLE_FRONT: Outline = ((0, 0), (10, -40), (80, -50), (100, 0), (80, 50), (10, 40))
+HALF_YOKE: Outline = ((0, 0), (60, 10), (40, 50), (0, 40))
+"""Half of a piece, to be opened out along x = 0: its fold edge runs across its grain."""
+WHOLE_YOKE: Outline = ((0, 0), (60, 10), (40, 50), (0, 40), (-40, 50), (-60, 10))
+
+SHAPES = {
+    "single": LOPSIDED,
+    "pair": LOPSIDED,
+    "same on both sides": SPEARHEAD,
+    "same at both ends": BUTTERFLY,
+    "strip": STRIP,
+    "fold along": HALF_FRONT,
+    "fold across": HALF_YOKE,
+}
+FOLD_EDGES = {"fold along": ((0.0, 0.0), (100.0, 0.0)), "fold across": ((0.0, 0.0), (0.0, 40.0))}
+OPENED_OUT = {"fold along": WHOLE_FRONT, "fold across": WHOLE_YOKE}
+
+# --- Which turns the grain and the nap allow -----------------------------------------------
+
+TURNS: dict[tuple[GrainRule, Nap], tuple[float, ...]] = {
+    (LENGTHWISE, NONE): (0, 180),
+    (LENGTHWISE, ONE_WAY): (0,),
+    (LENGTHWISE, PER_GARMENT): (0, 180),
+    (CROSSWISE, NONE): (90, -90),
+    (CROSSWISE, ONE_WAY): (90, -90),
+    (CROSSWISE, PER_GARMENT): (90, -90),
+    (BIAS, NONE): (45, -45, 135, -135),
+    (BIAS, ONE_WAY): (45, -45),
+    (BIAS, PER_GARMENT): (45, -45, 135, -135),
+    (ANY, NONE): (0, 90, -90, 180),
+    (ANY, ONE_WAY): (0, 90, -90),
+    (ANY, PER_GARMENT): (0, 90, -90, 180),
+}
+
+# --- Which way a piece may lie with its fold edge on the fold at y = 0 ---------------------
+
+ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
+    ("fold along", LENGTHWISE, NONE): ((0, False), (180, True)),
+    ("fold along", LENGTHWISE, ONE_WAY): ((0, False),),
+    ("fold along", LENGTHWISE, PER_GARMENT): ((0, False), (180, True)),
+    ("fold along", CROSSWISE, NONE): (),
+    ("fold along", CROSSWISE, ONE_WAY): (),
+    ("fold along", CROSSWISE, PER_GARMENT): (),
+    ("fold along", BIAS, NONE): (),
+    ("fold along", BIAS, ONE_WAY): (),
+    ("fold along", BIAS, PER_GARMENT): (),
+    ("fold along", ANY, NONE): ((0, False), (180, True)),
+    ("fold along", ANY, ONE_WAY): ((0, False),),
+    ("fold along", ANY, PER_GARMENT): ((0, False), (180, True)),
+    ("fold across", LENGTHWISE, NONE): (),
+    ("fold across", LENGTHWISE, ONE_WAY): (),
+    ("fold across", LENGTHWISE, PER_GARMENT): (),
+    ("fold across", CROSSWISE, NONE): ((90, False), (90, True)),
+    ("fold across", CROSSWISE, ONE_WAY): ((90, False), (90, True)),
+    ("fold across", CROSSWISE, PER_GARMENT): ((90, False), (90, True)),
+    ("fold across", BIAS, NONE): (),
+    ("fold across", BIAS, ONE_WAY): (),
+    ("fold across", BIAS, PER_GARMENT): (),
+    ("fold across", ANY, NONE): ((90, False), (90, True)),
+    ("fold across", ANY, ONE_WAY): ((90, False), (90, True)),
+    ("fold across", ANY, PER_GARMENT): ((90, False), (90, True)),
+}
+
+# --- Whether half a turn keeps a piece within its grain and its nap ------------------------
+# None where it does for some turns and not for others: test_verify looks at those by hand.
+
+HALF_TURN_IS_FREE: dict[tuple[GrainRule, Nap], bool | None] = {
+    (LENGTHWISE, NONE): True,
+    (LENGTHWISE, ONE_WAY): False,
+    (LENGTHWISE, PER_GARMENT): False,
+    (CROSSWISE, NONE): True,
+    (CROSSWISE, ONE_WAY): True,
+    (CROSSWISE, PER_GARMENT): True,
+    (BIAS, NONE): True,
+    (BIAS, ONE_WAY): False,
+    (BIAS, PER_GARMENT): False,
+    (ANY, NONE): True,
+    (ANY, ONE_WAY): None,
+    (ANY, PER_GARMENT): None,
+}
+
+# --- What is cut: for one, two and three parts (or pairs) wanted ---------------------------
+# Hands: "drawn" and "mirrored" allow that one only, "either" asks for both to be offered,
+# "same" means that the mirror image is the piece itself: drawn suffices, mirrored is as good.
+
+CUTS: dict[tuple[LayName, Faces, str], tuple[str, str, str]] = {
+    (OPEN, DIFFERENT, "single"): (
+        "1+0 drawn",
+        "1+0 drawn, 1+0 drawn",
+        "1+0 drawn, 1+0 drawn, 1+0 drawn",
+    ),
+    (OPEN, ALIKE, "single"): (
+        "1+0 either",
+        "1+0 either, 1+0 either",
+        "1+0 either, 1+0 either, 1+0 either",
+    ),
+    (OPEN, DIFFERENT, "pair"): (
+        "1+0 drawn, 1+0 mirrored",
+        "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
+        "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
+    ),
+    (OPEN, ALIKE, "pair"): (
+        "1+0 either, 1+0 either",
+        "1+0 either, 1+0 either, 1+0 either, 1+0 either",
+        "1+0 either, 1+0 either, 1+0 either, 1+0 either, 1+0 either, 1+0 either",
+    ),
+    (OPEN, DIFFERENT, "own mirror image"): (
+        "1+0 same",
+        "1+0 same, 1+0 same",
+        "1+0 same, 1+0 same, 1+0 same",
+    ),
+    (OPEN, ALIKE, "own mirror image"): (
+        "1+0 either",
+        "1+0 either, 1+0 either",
+        "1+0 either, 1+0 either, 1+0 either",
+    ),
+    (FOLD, DIFFERENT, "single"): (
+        "1+1 drawn",
+        "1+1 drawn, 1+1 drawn",
+        "1+1 drawn, 1+1 drawn, 1+1 drawn",
+    ),
+    (FOLD, ALIKE, "single"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
+    (FOLD, DIFFERENT, "pair"): (
+        "2+0 either",
+        "2+0 either, 2+0 either",
+        "2+0 either, 2+0 either, 2+0 either",
+    ),
+    (FOLD, ALIKE, "pair"): (
+        "2+0 either",
+        "2+0 either, 2+0 either",
+        "2+0 either, 2+0 either, 2+0 either",
+    ),
+    (FOLD, DIFFERENT, "own mirror image"): ("1+1 same", "2+0 same", "2+0 same, 1+1 same"),
+    (FOLD, ALIKE, "own mirror image"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
+    (FOLD, DIFFERENT, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    (FOLD, ALIKE, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+}
+
+HANDS: dict[str, tuple[tuple[bool, ...], tuple[bool, ...]]] = {
+    "drawn": ((False,), (False,)),
+    "mirrored": ((True,), (True,)),
+    "either": ((False, True), (False, True)),
+    "same": ((False,), (False, True)),
+}
+"""Whether mirrored: what must be offered, and what may be."""
+
+
+@dataclass(frozen=True)
+class Outlined:
+    """One outline to cut: what it gives, and the ways it must and may be allowed to lie."""
+
+    yields: int
+    spare: int
+    layers: int
+    on_fold: bool
+    unfolded: bool
+    must: frozenset[Way]
+    may: frozenset[Way]
+
+
+@dataclass(frozen=True)
+class Case:
+    """A piece on a cloth in a lay, and the outlines to cut for it, in order of their copies."""
+
+    kind: str
+    lay: LayName
+    fabric: Fabric
+    piece: Piece
+    outlines: tuple[Outlined, ...]
+
+    @property
+    def whole(self) -> Outline:
+        """The piece's outline, opened out if it is drawn for the fold."""
+        return OPENED_OUT.get(self.kind, self.piece.outline)
+
+    def __str__(self) -> str:
+        words = (self.lay, self.fabric.nap, self.fabric.faces, self.kind, self.piece.grain_rule)
+        return f"{' / '.join(words)} / cut {self.piece.cut}"
+
+
+def _row(lay: LayName, faces: Faces, kind: str, half_turn: bool | None) -> str:
+    """Which row of CUTS a kind of piece follows."""
+    if kind in FOLD_EDGES and lay is FOLD:
+        return "on fold"
+    if kind in ("same at both ends", "fold across"):
+        return "own mirror image" if half_turn else "single"
+    return "own mirror image" if kind in ("same on both sides", "strip", "fold along") else kind
+
+
+def _outlined(case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> Outlined:
+    counts, _, hands = case.partition(" ")
+    yields, spare = map(int, counts.split("+"))
+    if hands:
+        must, may = (frozenset(product(TURNS[rule, nap], mirrors)) for mirrors in HANDS[hands])
+    else:
+        must = may = frozenset(ON_FOLD_WAYS[kind, rule, nap])
+    folded = kind in FOLD_EDGES
+    layers = 1 if lay is OPEN else 2
+    return Outlined(
+        yields, spare, layers, folded and lay is FOLD, folded and lay is OPEN, must, may
+    )
+
+
+def _case(
+    lay: LayName, nap: Nap, faces: Faces, kind: str, rule: GrainRule, cut: int, row: str
+) -> Case:
+    piece = Piece(
+        name="trial piece",
+        fabric="sateen",
+        outline=SHAPES[kind],
+        grain=((10.0, 10.0), (50.0, 10.0)),
+        on_fold=FOLD_EDGES.get(kind),
+        cut=cut,
+        pair=kind == "pair",
+        grain_rule=rule,
+        garment="Ada",
+    )
+    outlines = CUTS[lay, faces, row][cut - 1].split(", ")
+    return Case(
+        kind,
+        lay,
+        Fabric("sateen", 1000.0, nap=nap, faces=faces),
+        piece,
+        tuple(_outlined(outline, lay, kind, rule, nap) for outline in outlines),
+    )
+
+
+def cases() -> Iterator[Case]:
+    """Every cell of the table."""
+    for lay, nap, faces, kind, rule in product(LayName, Nap, Faces, SHAPES, GrainRule):
+        half_turn = HALF_TURN_IS_FREE[rule, nap]
+        undecided = half_turn is None and faces is DIFFERENT
+        if undecided and (kind == "same at both ends" or (kind == "fold across" and lay is OPEN)):
+            continue
+        row = _row(lay, faces, kind, half_turn)
+        for cut in (1, 2, 3):
+            yield _case(lay, nap, faces, kind, rule, cut, row)
