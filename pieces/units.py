@@ -76,17 +76,15 @@ def parse_length(value: str | int | float, unit: Unit) -> float:
     number, written_in = _from_text(value) if isinstance(value, str) else (_exact(value), None)
     length = number * _MM_PER[written_in or unit]
     if abs(length) > _LONGEST_MM:
-        raise ValueError(f"{shown(value)} is longer than any cloth; look at the number and unit.")
+        raise ValueError(f"{shown(value)} is longer than any cloth. Look at its number and unit.")
     return float(length)
 
 
 def _exact(value: int | float) -> Fraction:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{shown(value)} is not a length. A length looks like {UNDERSTOOD}.")
-    if isinstance(value, int):
+    if isinstance(value, int) and not isinstance(value, bool):
         return Fraction(value)
-    if not math.isfinite(value):
-        raise ValueError(f"{value} is not a number that cloth can be measured by.")
+    if not isinstance(value, float) or not math.isfinite(value):
+        raise ValueError(f"{shown(value)} is not a length. A length looks like {UNDERSTOOD}.")
     # The shortest text of a float is what was typed: 0.1 is a tenth, exactly.
     return Fraction(repr(value))
 
@@ -145,7 +143,7 @@ def shown(value: object) -> str:
     if isinstance(value, int) and abs(value) >= 10**15:
         return "a number of so many digits"
     if isinstance(value, int | float):
-        return str(value)
+        return f"{value:.15g}"
     if isinstance(value, str):
         text = " ".join(value.split())
         return f"'{text}'" if len(text) <= 40 else f"'{text[:36]}...'"

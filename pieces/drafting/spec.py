@@ -27,9 +27,13 @@ class PartSpec:
 
 @dataclass(frozen=True, slots=True)
 class GarmentSpec:
-    """A garment as ordered: whose it is, and its parts in the order given."""
+    """A garment as ordered: whose it is, and its parts in the order given.
+
+    `filled` names the measures of `body` that come from a size table and not from the tape.
+    """
 
     name: str
     body: Body
     parts: tuple[PartSpec, ...]
     key: str
+    filled: tuple[str, ...] = ()

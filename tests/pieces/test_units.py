@@ -77,8 +77,8 @@ def test_bare_number_is_in_the_given_unit(value: float, unit: Unit, mm: float) -
         ("200000 m", "'200000 m' is longer than any cloth"),
         pytest.param(10**5000, "of so many digits is longer than any cloth", id="huge"),
         (1e308, "longer than any cloth"),
-        (float("nan"), "nan is not a number"),
-        (float("inf"), "inf is not a number"),
+        (float("nan"), "nan is not a length."),
+        (float("inf"), "inf is not a length."),
         (True, "true is not a length."),
     ],
 )
