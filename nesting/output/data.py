@@ -1,0 +1,168 @@
+"""The plan as data: what plan.json holds. Lengths in millimetres, angles in degrees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from nesting.marker import Placement
+from nesting.plan import ComparedLay, FabricPlan, Plan, Purchase, Remnant
+from pieces.curves import length
+from pieces.geometry import area
+from pieces.piece import Piece, SeamCheck
+
+FORMAT = 1
+"""Raised when a key changes its meaning; new keys don't raise it."""
+_DECIMALS = 6
+
+Record = dict[str, Any]
+
+
+def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
+    """Give the plan as JSON can hold it; `files` names each fabric's drawings by kind.
+
+    A piece's `area_mm2` is that of its `outline_mm`: half the part for one on the fold.
+    Costs are numbers, null where the fabric has no price.
+    """
+    return {
+        "format": FORMAT,
+        "order": plan.order,
+        "seed": plan.seed,
+        "seconds": _number(plan.seconds),
+        "totals": {currency: float(cost) for currency, cost in plan.totals.items()},
+        "fabrics": [_fabric(entry, files[entry.fabric.name]) for entry in plan.fabrics],
+        "pieces": [_piece(piece) for piece in plan.pieces],
+        "seam_checks": [_seam_check(check) for check in plan.seam_checks],
+        "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
+        "cautions": list(plan.cautions),
+    }
+
+
+def _number(value: float) -> float:
+    return round(value, _DECIMALS)
+
+
+def _points(line: Iterable[tuple[float, float]]) -> list[list[float]]:
+    return [[_number(x), _number(y)] for x, y in line]
+
+
+def _cost(cost: Decimal | None) -> float | None:
+    return None if cost is None else float(cost)
+
+
+def _fabric(entry: FabricPlan, files: Mapping[str, str]) -> Record:
+    fabric, marker = entry.fabric, entry.marker
+    return {
+        "name": fabric.name,
+        "lay": marker.lay.value,
+        "nap": fabric.nap.value,
+        "faces": fabric.faces.value,
+        "gap_mm": _number(fabric.gap_mm),
+        "edge_gap_mm": _number(fabric.edge_gap_mm),
+        "tilt_deg": 0,
+        "shrinkage": {
+            "length": _number(100 * fabric.shrinkage_length),
+            "width": _number(100 * fabric.shrinkage_width),
+        },
+        "width_mm": _number(fabric.width_mm),
+        "usable_width_mm": _number(fabric.usable_width_mm),
+        "length_mm": _number(marker.length_mm),
+        "table_length_mm": _number(entry.table_length_mm),
+        "least_possible_mm": _number(entry.least_possible_mm),
+        "purchase": _purchase(entry.purchase),
+        "proven_least": entry.proven_least,
+        "waste_percent": _number(entry.waste_percent),
+        "unused_percent_of_purchase": _number(entry.unused_percent_of_purchase),
+        "cut_outlines": entry.cut_outlines,
+        "cut_metres": _number(entry.cut_metres),
+        "remnants": [_remnant(remnant) for remnant in entry.remnants],
+        "flaws": [],
+        "lays_compared": [_compared(lay) for lay in entry.lays_compared],
+        "placements": [_placement(placement) for placement in marker.placements],
+        "files": dict(files),
+    }
+
+
+def _purchase(purchase: Purchase) -> Record:
+    return {
+        "length_mm": _number(purchase.length_mm),
+        "text": purchase.text,
+        "cost": _cost(purchase.cost),
+        "currency": purchase.currency,
+        "steps": list(purchase.steps),
+    }
+
+
+def _remnant(remnant: Remnant) -> Record:
+    return {
+        "x_mm": _number(remnant.x_mm),
+        "y_mm": _number(remnant.y_mm),
+        "length_mm": _number(remnant.length_mm),
+        "width_mm": _number(remnant.width_mm),
+        "layers": remnant.layers,
+    }
+
+
+def _compared(lay: ComparedLay) -> Record:
+    return {
+        "lay": lay.lay.value,
+        "width_mm": _number(lay.width_mm),
+        "length_mm": _number(lay.length_mm),
+        "least_possible_mm": _number(lay.least_possible_mm),
+        "purchase_mm": _number(lay.purchase_mm),
+        "cost": _cost(lay.cost),
+        "waste_percent": _number(lay.waste_percent),
+        "cut_outlines": lay.cut_outlines,
+        "cut_metres": _number(lay.cut_metres),
+    }
+
+
+def _placement(placement: Placement) -> Record:
+    return {
+        "garment": placement.garment,
+        "piece": placement.piece,
+        "copy": placement.copy,
+        "yields": placement.yields,
+        "spare": placement.spare,
+        "layers": placement.layers,
+        "section": placement.section,
+        "band": placement.band,
+        "on_fold": placement.on_fold,
+        "unfolded": placement.unfolded,
+        "turn_deg": _number(placement.turn_deg),
+        "mirrored": placement.mirrored,
+        "x_mm": _number(placement.x_mm),
+        "y_mm": _number(placement.y_mm),
+        "grain_deg": _number(placement.grain_deg),
+        "outline_mm": _points(placement.outline_mm),
+    }
+
+
+def _piece(piece: Piece) -> Record:
+    return {
+        "garment": piece.garment,
+        "piece": piece.name,
+        "fabric": piece.fabric,
+        "cut": piece.cut,
+        "pair": piece.pair,
+        "on_fold": piece.on_fold is not None,
+        "area_mm2": _number(area(piece.outline)),
+        "outline_mm": _points(piece.outline),
+        "seams": [
+            {"name": s.name, "length_mm": _number(length(s.line)), "line_mm": _points(s.line)}
+            for s in piece.seams
+        ],
+    }
+
+
+def _seam_check(check: SeamCheck) -> Record:
+    return {
+        "what": check.what,
+        "garment": check.garment,
+        "this_mm": _number(check.this_mm),
+        "that_mm": _number(check.that_mm),
+        "difference_mm": _number(check.difference_mm),
+        "allowed_mm": _number(check.allowed_mm),
+        "ok": check.ok,
+    }

@@ -1,0 +1,137 @@
+"""The cutting plan of one cloth on a page, drawn to scale: PNG, SVG and PDF from one drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from nesting.fabric import Nap
+from nesting.output import key, words
+from nesting.output.edges import draw_edges, extent_of
+from nesting.output.label import fitted
+from nesting.output.naming import Part, parts_of, settled
+from nesting.output.piece_lines import draw_shape, fold_arrows
+from nesting.output.rows import MARGIN_MM, Extent, Row
+from nesting.output.ruler import draw_scale_bar
+from nesting.output.sheet import FAINT, Sheet, rectangle, size_to_fit
+from nesting.plan import FabricPlan, Plan, Remnant
+from pieces.units import Unit, format_length
+
+
+def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
+    """Draw the cutting plan of one cloth; `Sheet.saved` gives the files.
+
+    Every piece carries its number in laying order, as in the report, and its name; where
+    there is no room for all, the key beside or below the cloth says the rest. A long marker
+    is broken into rows.
+    """
+    unit = words.tape(plan.unit)
+    parts = parts_of(entry)
+    extent = extent_of(entry, tuple(part.span_mm for part in parts))
+    page, named, entries = settled(entry, extent, parts)
+    sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.fabric.name}")
+    _draw_header(sheet, plan, entry, unit)
+    fills = key.colours([part.placement.garment for part in parts])
+    for index, row in enumerate(page.rows):
+        _draw_row(sheet, entry, extent, row, parts, fills)
+        draw_edges(sheet, entry, extent, page, index, unit)
+        for remnant in entry.remnants:
+            _name_remnant(sheet, remnant, row, unit)
+    for one in named:
+        both_ways = entry.fabric.nap is Nap.NONE
+        one.label.draw(sheet, one.part.placement.grain_deg, both_ways=both_ways)
+    key.draw_key(sheet, entries, page.key_left, page.key_top, page.key_columns)
+    draw_scale_bar(sheet, (MARGIN_MM + 2, MARGIN_MM), page.scale, unit)
+    return sheet
+
+
+def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, unit: Unit) -> None:
+    top, right = sheet.height_mm - MARGIN_MM, sheet.width_mm - MARGIN_MM
+    room = (sheet.width_mm - 2 * MARGIN_MM) / 2 - 4
+    number = plan.fabrics.index(entry) + 1
+    left_lines = (
+        (f"{plan.order}: cloth {number} of {len(plan.fabrics)}", 8.0, False),
+        (entry.fabric.name, 17.0, True),
+        (words.LAY[entry.marker.lay], 9.0, False),
+        (_cloth(entry, unit), 8.0, False),
+    )
+    right_lines = (
+        ("to buy", 8.0, False),
+        (entry.purchase.text, 17.0, True),
+        (_cost_and_waste(entry), 9.0, False),
+        (_cutting(entry), 8.0, False),
+    )
+    for lines, x, align in ((left_lines, MARGIN_MM, "left"), (right_lines, right, "right")):
+        y = top - 1.5
+        for text, size, bold in lines:
+            fit = size_to_fit(text, size, room, bold)
+            sheet.text((x, y - size * 0.16), text, fit, bold=bold, align=align)
+            y -= 7.6 if bold else 4.6
+    base = top - 23.5
+    sheet.line([(MARGIN_MM, base), (right, base)], 0.8, colour=FAINT)
+
+
+def _cloth(entry: FabricPlan, unit: Unit) -> str:
+    fabric = entry.fabric
+    width = format_length(fabric.width_mm, unit)
+    usable = format_length(fabric.usable_width_mm, unit)
+    washed = " after washing" if fabric.shrinkage_length or fabric.shrinkage_width else ""
+    return f"{width} wide, {usable} to use{washed}; {words.NAP[fabric.nap]}"
+
+
+def _cost_and_waste(entry: FabricPlan) -> str:
+    purchase = entry.purchase
+    waste = f"waste {words.percent(entry.waste_percent)} of the cloth used"
+    if purchase.cost is None:
+        return waste
+    return f"{words.money(purchase.cost, purchase.currency)}; {waste}"
+
+
+def _cutting(entry: FabricPlan) -> str:
+    outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'} to cut"
+    return f"{outlines}, {entry.cut_metres:.1f} m of cutting line"
+
+
+def _draw_row(
+    sheet: Sheet,
+    entry: FabricPlan,
+    extent: Extent,
+    row: Row,
+    parts: Sequence[Part],
+    fills: Mapping[str, str],
+) -> None:
+    low, high = row.y(extent.low_mm), row.y(extent.high_mm)
+    clip = sheet.window(row.left, low, row.right - row.left, high - low)
+    sheet.area(rectangle(row.left, low, row.right - row.left, high - low), key.CLOTH, layer=0)
+    for remnant in entry.remnants:
+        corner = (row.x(remnant.x_mm), row.y(remnant.y_mm))
+        size = (remnant.length_mm * row.scale, remnant.width_mm * row.scale)
+        box = rectangle(*corner, *size)
+        sheet.area(box, "white", edge=key.LEFT_OVER, hatch="////", layer=1, clip=clip)
+    for part in parts:
+        start, end = part.span_mm
+        if end > row.start_mm and start < row.end_mm:
+            draw_shape(sheet, row, part.shape, fills[part.placement.garment], clip)
+            for tail, head in fold_arrows(part.shape, row):
+                if row.left < head[0] < row.right:
+                    sheet.arrow(tail, head, both=False)
+
+
+def _name_remnant(sheet: Sheet, remnant: Remnant, row: Row, unit: Unit) -> None:
+    """Write its measures on a remnant, in every row in which there is room."""
+    from shapely.geometry import box
+
+    left, right = max(remnant.x_mm, row.start_mm), remnant.x_mm + remnant.length_mm
+    right = min(right, row.end_mm)
+    if right <= left:
+        return
+    top = remnant.y_mm + remnant.width_mm
+    room = box(row.x(left), row.y(remnant.y_mm), row.x(right), row.y(top)).buffer(-1.0)
+    length = format_length(remnant.length_mm, unit)
+    size = f"{length} by {format_length(remnant.width_mm, unit)}"
+    texts = [
+        [("left over", False), (size, False), (words.layers(remnant.layers), False)],
+        [("left over", False)],
+    ]
+    label = fitted([room], texts, None)
+    if label is not None:
+        label.draw(sheet, 0.0, both_ways=False, backed=True)

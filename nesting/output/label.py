@@ -1,0 +1,290 @@
+"""Where a piece's name goes: text and grain arrow fitted inside an outline on the page."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from nesting.output.sheet import SMALLEST_POINT, Sheet, line_height_mm, text_width_mm
+from pieces.piece import Point
+
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
+Words = tuple[str, bool]
+"""A run of text, and whether it is bold."""
+
+_SIZES_PT = (10.0, 9.0, 8.0, 7.2, SMALLEST_POINT)
+_CLEAR_MM = 0.7
+_CLEAR_OF_NUMBER_MM = 0.3
+"""Kept between text and the lines around it; a lone number may come nearer to them."""
+_ARROW_HIGH_MM = 2.6
+_ARROW_LEAST_MM, _ARROW_MOST_MM = 6.0, 14.0
+_LEAST_SLANT_DEG, _STRIP = 4.0, 3.0
+"""Text follows a room that slants more than this and is so many times longer than wide."""
+_FAR_MM = 8.0
+"""Two discs so far apart are far enough."""
+_DIGIT_HIGH = 0.75
+"""Height of a figure as a share of the size of its type."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Lines of text with a grain arrow, as a rectangle that reads level.
+
+    `text_at`, `arrow_at` are the middles of the text and of the arrow from the middle of the
+    whole; `arrow_mm` is the arrow's length, 0 for none.
+    """
+
+    lines: tuple[Words, ...]
+    size_pt: float
+    width_mm: float
+    height_mm: float
+    text_at: Point = (0.0, 0.0)
+    arrow_at: Point = (0.0, 0.0)
+    arrow_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A block with its middle on the page and the turn it reads at.
+
+    `text` tells which of the texts offered it sets; -1 for a number in a disc of its own.
+    """
+
+    block: Block
+    at: Point
+    turn_deg: float
+    text: int
+
+    def draw(
+        self, sheet: Sheet, grain_deg: float, *, both_ways: bool, backed: bool = False
+    ) -> None:
+        """Write the text, `backed` in white, and draw the arrow along the grain."""
+        block = self.block
+        if self.text == -1:
+            sheet.disc(self.at, 0.55 * max(block.width_mm, block.height_mm) + 0.5)
+        step = line_height_mm(block.size_pt)
+        for index, (text, bold) in enumerate(block.lines):
+            off = ((len(block.lines) - 1) / 2 - index) * step
+            at = self._on_page((block.text_at[0], block.text_at[1] + off))
+            sheet.text(
+                at,
+                text,
+                block.size_pt,
+                bold=bold,
+                align="center",
+                turn_deg=self.turn_deg,
+                backed=backed,
+            )
+        if block.arrow_mm:
+            reach = block.arrow_mm / 2
+            dx = reach * math.cos(math.radians(grain_deg))
+            dy = reach * math.sin(math.radians(grain_deg))
+            x, y = self._on_page(block.arrow_at)
+            sheet.arrow((x - dx, y - dy), (x + dx, y + dy), both=both_ways)
+
+    def _on_page(self, point: Point) -> Point:
+        x, y = _turned(point, self.turn_deg)
+        return (self.at[0] + x, self.at[1] + y)
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Space for text, turned so that text lies level in it, with middles to try in order."""
+
+    turn_deg: float
+    space: BaseGeometry
+    middles: Sequence[Point]
+
+
+def fitted(
+    rooms: Sequence[BaseGeometry], texts: Sequence[Sequence[Words]], grain_deg: float | None
+) -> Label | None:
+    """The fullest of the texts that fits a room, in the first room and the size that it fits.
+
+    `texts` come fullest first and `rooms` best first; None if not even the last text fits.
+    Without a `grain_deg` there is no arrow.
+    """
+    clear = [_turned_rooms(room.buffer(-_CLEAR_MM)) for room in rooms]
+    close = [_turned_rooms(room.buffer(-_CLEAR_OF_NUMBER_MM)) for room in rooms]
+    for number, text in enumerate(texts):
+        for turned in close if _is_number(text) else clear:
+            label = _fitted_in(turned, text, number, grain_deg)
+            if label is not None:
+                return label
+    return None
+
+
+def _fitted_in(
+    turned: Sequence[_Room], text: Sequence[Words], number: int, grain_deg: float | None
+) -> Label | None:
+    """One text in one room, turned whichever way it comes out largest."""
+    for size in _SIZES_PT:
+        for room in turned:
+            for block in _blocks(text, size, grain_deg, room.turn_deg):
+                at = _place(room, block)
+                if at is not None:
+                    return Label(block, _turned(at, room.turn_deg), room.turn_deg, number)
+    return None
+
+
+def disc(room: BaseGeometry, text: str, others: Sequence[Label]) -> Label:
+    """A number in a disc, for a room too small for it: as far as can be from other discs."""
+    (x0, y0), (x1, y1), _ = _axis(room)
+    shares = sorted((share / 12 for share in range(1, 12)), key=lambda share: abs(share - 0.5))
+    spots = [(x0 + share * (x1 - x0), y0 + share * (y1 - y0)) for share in shares]
+    taken = [label.at for label in others if label.text == -1]
+
+    def clearance(spot: Point) -> float:
+        return min(_FAR_MM, *(math.dist(spot, at) for at in taken), _FAR_MM)
+
+    at = max(spots, key=clearance)
+    words: tuple[Words, ...] = ((text, True),)
+    width = text_width_mm(text, SMALLEST_POINT, bold=True)
+    block = Block(words, SMALLEST_POINT, width, line_height_mm(SMALLEST_POINT) * _DIGIT_HIGH)
+    return Label(block, at, 0.0, -1)
+
+
+def _turned(point: Point, angle_deg: float) -> Point:
+    cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
+    return (point[0] * cos - point[1] * sin, point[0] * sin + point[1] * cos)
+
+
+def _narrowest_box(room: BaseGeometry) -> list[Point]:
+    """The corners, in order, of the least rectangle around a room."""
+    from shapely import get_coordinates
+
+    corners = get_coordinates(room.minimum_rotated_rectangle)
+    return [(float(x), float(y)) for x, y in corners[:4]]
+
+
+def _is_number(text: Sequence[Words]) -> bool:
+    return len(text) == 1 and text[0][0].isdigit()
+
+
+def _axis(room: BaseGeometry) -> tuple[Point, Point, float]:
+    """The ends of the long middle line of the narrowest box around a room, and its width."""
+    a, b, c, d = _narrowest_box(room)
+    if math.dist(a, b) < math.dist(b, c):
+        a, b, c, d = b, c, d, a
+    start, end = ((a[0] + d[0]) / 2, (a[1] + d[1]) / 2), ((b[0] + c[0]) / 2, (b[1] + c[1]) / 2)
+    return start, end, math.dist(b, c)
+
+
+def _reading_turn(room: BaseGeometry) -> float:
+    """The angle at which text runs along a room and reads from below or from the right."""
+    (x0, y0), (x1, y1), _ = _axis(room)
+    turn = math.degrees(math.atan2(y1 - y0, x1 - x0)) % 180
+    return turn - 180 if turn > 90 else turn
+
+
+def _is_slanting_strip(room: BaseGeometry) -> bool:
+    """Whether a room is long and narrow and neither level nor upright."""
+    start, end, width = _axis(room)
+    slant = min(abs(_reading_turn(room) - turn) for turn in (-90.0, 0.0, 90.0))
+    return slant > _LEAST_SLANT_DEG and math.dist(start, end) > _STRIP * width
+
+
+def _turned_rooms(room: BaseGeometry) -> list[_Room]:
+    """The room as seen by text that reads level, upright, and along the room."""
+    from shapely import affinity, prepare
+
+    if room.is_empty:
+        return []
+    turns = [0.0, 90.0]
+    if _is_slanting_strip(room):
+        turns.append(_reading_turn(room))
+    rooms = []
+    for turn in turns:
+        space = affinity.rotate(room, -turn, origin=(0, 0))
+        prepare(space)
+        rooms.append(_Room(turn, space, _middles(space)))
+    return rooms
+
+
+def _middles(room: BaseGeometry) -> list[Point]:
+    """Points to try for a label's middle, the roomiest and most central first."""
+    import numpy as np
+    import shapely
+
+    left, bottom, right, top = room.bounds
+    spread = np.linspace(0.04, 0.96, 23)
+    xs, ys = np.meshgrid(left + spread * (right - left), bottom + spread * (top - bottom))
+    at = np.column_stack((xs.ravel(), ys.ravel()))
+    at = at[shapely.contains_xy(room, at[:, 0], at[:, 1])]
+    if not len(at):
+        point = room.representative_point()
+        return [(point.x, point.y)]
+    points, centre = shapely.points(at), room.centroid
+    score = shapely.distance(points, room.boundary) - 0.15 * shapely.distance(points, centre)
+    order = np.argsort(-score, kind="stable")
+    return [(float(x), float(y)) for x, y in at[order]]
+
+
+def _place(room: _Room, block: Block) -> Point | None:
+    """The first of the middles at which the block lies wholly inside."""
+    import numpy as np
+    import shapely
+
+    left, bottom, right, top = room.space.bounds
+    if block.width_mm > right - left or block.height_mm > top - bottom:
+        return None
+    at = np.asarray(room.middles)
+    half_x, half_y = block.width_mm / 2, block.height_mm / 2
+    boxes = shapely.box(at[:, 0] - half_x, at[:, 1] - half_y, at[:, 0] + half_x, at[:, 1] + half_y)
+    inside = np.flatnonzero(shapely.contains(room.space, boxes))
+    return room.middles[int(inside[0])] if len(inside) else None
+
+
+def _blocks(
+    text: Sequence[Words], size_pt: float, grain_deg: float | None, turn_deg: float
+) -> Iterator[Block]:
+    """Ways to set the text at one size and turn."""
+    for lines in _wrapped(text):
+        wide = max(text_width_mm(words, size_pt, bold) for words, bold in lines)
+        step = line_height_mm(size_pt)
+        last = size_pt * 25.4 / 72 * _DIGIT_HIGH if _is_number(lines) else 0.9 * step
+        plain = Block(lines, size_pt, wide, (len(lines) - 1) * step + last)
+        if grain_deg is not None:
+            # As the text sees it; text and arrow turn together.
+            yield _with_arrow(plain, grain_deg - turn_deg, beside=False)
+            yield _with_arrow(plain, grain_deg - turn_deg, beside=True)
+        if grain_deg is None or len(lines) == 1:
+            yield plain
+
+
+def _with_arrow(block: Block, grain_deg: float, *, beside: bool) -> Block:
+    """The block with a grain arrow beside the text or below it."""
+    rise = abs(math.sin(math.radians(grain_deg)))
+    run = abs(math.cos(math.radians(grain_deg)))
+    side = block.height_mm if rise > run else block.width_mm
+    arrow = _ARROW_LEAST_MM if beside else min(_ARROW_MOST_MM, 0.8 * side)
+    arrow = max(_ARROW_LEAST_MM, arrow)
+    wide, high = max(_ARROW_HIGH_MM, arrow * run + 1), max(_ARROW_HIGH_MM, arrow * rise + 1)
+    width, height = block.width_mm, block.height_mm
+    if beside:
+        size = (width + wide + 1, max(height, high if rise > 0.1 else 0.0))
+        text_at, arrow_at = (-(wide + 1) / 2, 0.0), ((width + 1) / 2, 0.0)
+    else:
+        size = (max(width, wide), height + high)
+        text_at, arrow_at = (0.0, high / 2), (0.0, -height / 2)
+    return Block(block.lines, block.size_pt, *size, text_at, arrow_at, arrow)
+
+
+def _wrapped(text: Sequence[Words]) -> Iterable[tuple[Words, ...]]:
+    """The text with its runs broken into one, two or three lines."""
+    seen: dict[tuple[Words, ...], None] = {}
+    longest = max(len(words) for words, _ in text)
+    for parts in (1, 2, 3):
+        width = max(4, math.ceil(longest / parts) + (2 if parts > 1 else 0))
+        lines = tuple(
+            (line, bold)
+            for words, bold in text
+            for line in textwrap.wrap(words, width, break_long_words=False, break_on_hyphens=False)
+        )
+        seen.setdefault(lines)
+    return seen

@@ -1,0 +1,68 @@
+"""A piece's lines on a page: cut line, stitching, notches, and the edge on the fold."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from nesting.output import key
+from nesting.output.rows import Row
+from nesting.output.shape import Shape
+from nesting.output.sheet import DASHED, DOTTED, INK, Sheet
+from pieces.piece import Line, Point
+
+if TYPE_CHECKING:
+    from matplotlib.patches import Rectangle
+
+_NOTCH_MM = 1.8
+_ARROW_MM = 4.0
+"""Length of the arrows that point at an edge on the fold."""
+_LEAST_EDGE_MM = 20.0
+"""An edge shorter than this on the page has no arrows."""
+
+
+def draw_shape(
+    sheet: Sheet, row: Row, shape: Shape, fill: str, clip: Rectangle | None = None
+) -> None:
+    """Draw a shape where it lies in a row."""
+    outline = row.on_page(shape.outline)
+    sheet.area(outline, fill, edge=INK, width_pt=key.CUT_PT, layer=2, clip=clip)
+    for line in shape.sewing:
+        sheet.line(row.on_page(line), key.SEWING_PT, colour=key.SEWING, clip=clip)
+    for line in shape.drawn:
+        sheet.line(row.on_page(line), 0.6, dashes=DASHED, clip=clip)
+    if shape.centre:
+        sheet.line(row.on_page(shape.centre), 0.7, dashes=DOTTED, clip=clip)
+    for line in _notch_lines(shape, row):
+        sheet.line(line, key.NOTCH_PT, clip=clip)
+    if shape.fold:
+        sheet.line(row.on_page(shape.fold), key.FOLD_PT, layer=4, clip=clip)
+
+
+def fold_arrows(shape: Shape, row: Row) -> list[tuple[Point, Point]]:
+    """Arrows on the page, from tail to head, that point from inside at the edge on the fold."""
+    if not shape.fold:
+        return []
+    (x0, y0), (x1, y1) = row.on_page(shape.fold)
+    long = math.hypot(x1 - x0, y1 - y0)
+    if long < _LEAST_EDGE_MM:
+        return []
+    along = ((x1 - x0) / long, (y1 - y0) / long)
+    inward = (-along[1], along[0])
+    corners = row.on_page(shape.outline)
+    if sum((x - x0) * inward[0] + (y - y0) * inward[1] for x, y in corners) < 0:
+        inward = (-inward[0], -inward[1])
+    arrows = []
+    for at in (min(4.0, 0.1 * long), long - min(4.0, 0.1 * long)):
+        x, y = x0 + at * along[0], y0 + at * along[1]
+        tail = (x + _ARROW_MM * inward[0], y + _ARROW_MM * inward[1])
+        arrows.append((tail, (x + 0.5 * inward[0], y + 0.5 * inward[1])))
+    return arrows
+
+
+def _notch_lines(shape: Shape, row: Row) -> list[Line]:
+    lines: list[Line] = []
+    for notch in shape.notches:
+        (x, y), angle = row.on_page([notch.at])[0], math.radians(notch.inward_deg)
+        lines.append(((x, y), (x + _NOTCH_MM * math.cos(angle), y + _NOTCH_MM * math.sin(angle))))
+    return lines

@@ -1,0 +1,238 @@
+"""The plan in words, for the terminal and report.txt: plain text, at most 88 columns."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+
+from nesting.lay import Lay, lay_of
+from nesting.marker import Placement
+from nesting.output import words
+from nesting.plan import ComparedLay, FabricPlan, Plan, Remnant
+from pieces.geometry import bounds
+from pieces.piece import Draft, Finding, Piece, SeamCheck
+from pieces.units import Unit, format_length
+
+COLUMNS = 88
+_HARD_SPACE = "\N{NO-BREAK SPACE}"
+
+
+def report(plan: Plan) -> str:
+    """Everything a cutter must know of a plan, ready to read aloud."""
+    unit = words.tape(plan.unit)
+    lines = [_heading(f"Cutting plan: {plan.order}", "=")]
+    lines += _shopping(plan, unit)
+    for entry in plan.fabrics:
+        lines += _fabric(entry, unit)
+    lines += _checked(plan.seam_checks, plan.findings, unit)
+    lines += _section("Take care", (_item(text) for text in plan.cautions))
+    lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
+    return "\n".join(lines) + "\n"
+
+
+def draft_report(name: str, draft: Draft, unit: Unit) -> str:
+    """The pieces of an order with their measures, and the seams that must meet."""
+    unit = words.tape(unit)
+    lines = [_heading(f"Pieces: {name}", "=")]
+    for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
+        pieces = [piece for piece in draft.pieces if piece.garment == garment]
+        lines += _section(garment or "No garment", (_item(_piece(p, unit)) for p in pieces))
+    lines += _checked(draft.seam_checks, draft.findings, unit)
+    return "\n".join(lines) + "\n"
+
+
+def _heading(text: str, rule: str) -> str:
+    wrapped = textwrap.wrap(text, COLUMNS) or [""]
+    return "\n".join([*wrapped, rule * max(len(line) for line in wrapped)])
+
+
+def _section(title: str, body: Iterable[str]) -> list[str]:
+    """A title over its body, or nothing where there is no body."""
+    lines = list(body)
+    return ["", _heading(title, "-"), *lines] if lines else []
+
+
+def _item(text: str, mark: str = "- ") -> str:
+    """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
+    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
+    indent = " " * len(mark)
+    filled = textwrap.fill(
+        kept,
+        COLUMNS,
+        initial_indent=mark,
+        subsequent_indent=indent,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return filled.replace(_HARD_SPACE, " ")
+
+
+def _fact(name: str, text: str) -> str:
+    return _item(text, f"{name:<16}")
+
+
+def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+    """Columns as wide as their longest cell, the first to the left and the others to the right."""
+    widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
+    gap = "  " if sum(widths) + 2 * (len(widths) - 1) <= COLUMNS else " "
+
+    def line(cells: Sequence[str]) -> str:
+        padded = [cell.rjust(width) for cell, width in zip(cells, widths, strict=True)]
+        padded[0] = cells[0].ljust(widths[0])
+        return gap.join(padded)
+
+    return [line(head), *(line(row) for row in rows)]
+
+
+def _shopping(plan: Plan, unit: Unit) -> list[str]:
+    lines = []
+    for entry in plan.fabrics:
+        width = format_length(entry.fabric.width_mm, unit)
+        lines.append(_item(f"{entry.fabric.name}, {width} wide: {words.buy(entry)}"))
+    totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
+    if totals:
+        unpriced = [e.fabric.name for e in plan.fabrics if e.purchase.cost is None]
+        left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
+        lines.append(_item(f"In all: {' and '.join(totals)}{left_out}.", ""))
+    return _section("To buy", lines)
+
+
+def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
+    fabric, lay = entry.fabric, lay_of(entry.fabric, entry.marker.lay)
+    usable = format_length(fabric.usable_width_mm, unit)
+    least = format_length(entry.least_possible_mm, unit)
+    used = format_length(entry.marker.length_mm, unit)
+    outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'}"
+    lines = [
+        _fact("Buy", words.buy(entry)),
+        _fact("Lay", words.LAY[entry.marker.lay]),
+        _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
+        _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
+        _fact("Cloth used", f"{used}{_washed(entry)}; {_proof(entry, least)}"),
+        _fact("Waste", _waste(entry)),
+        _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
+        *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
+    ]
+    lines += ["", "How the purchase is reckoned:"]
+    lines += [_item(step) for step in entry.purchase.steps]
+    lines += ["", *_steps(entry, lay, unit)]
+    lines += _compared(entry.lays_compared, entry.purchase.currency, unit)
+    return _section(fabric.name, lines)
+
+
+def _washed(entry: FabricPlan) -> str:
+    shrinks = entry.fabric.shrinkage_length or entry.fabric.shrinkage_width
+    return " of washed cloth" if shrinks else ""
+
+
+def _proof(entry: FabricPlan, least: str) -> str:
+    if entry.proven_least:
+        return "no shorter purchase can hold these pieces"
+    return f"no layout can be shorter than {least}"
+
+
+def _waste(entry: FabricPlan) -> str:
+    used, bought = entry.waste_percent, entry.unused_percent_of_purchase
+    return f"{words.percent(used)} of the cloth used, {words.percent(bought)} of the purchase"
+
+
+def _remnant(remnant: Remnant, unit: Unit) -> str:
+    size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
+    start = format_length(remnant.x_mm, unit)
+    return f"{size}, {words.layers(remnant.layers)}, from {start} past the cut end"
+
+
+def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
+    """Where each piece goes, along the cloth; numbers are those of the drawing."""
+    yield _item(f"To lay out, in order from the cut end ({words.LAY[entry.marker.lay]}):", "")
+    placements = words.in_laying_order(entry.marker.placements)
+    copies = words.copies(placements)
+    figures = len(str(len(placements)))
+    for number, placement in enumerate(placements, start=1):
+        many = copies[placement.garment, placement.piece]
+        yield _item(_step(placement, many, lay, unit), f"{number:>{figures}}. ")
+
+
+def _step(placement: Placement, copies: int, lay: Lay, unit: Unit) -> str:
+    left, low, right, high = bounds(placement.outline_mm)
+    along, across = format_length(right - left, unit), format_length(high - low, unit)
+    said = [*words.notes(placement, copies), words.turned(placement)]
+    name = ", ".join([words.named(placement.piece, placement.garment), *filter(None, said)])
+    start = (
+        f"{format_length(left, unit)} from the cut end" if _shows(left, unit) else "at the cut end"
+    )
+    return (
+        f"{name}: {start}, {_across(low, placement, lay, unit)}; "
+        f"takes {along} along and {across} across."
+    )
+
+
+def _shows(length_mm: float, unit: Unit) -> bool:
+    """Whether a length is more than nothing when written."""
+    return format_length(length_mm, unit).lstrip("-") != format_length(0.0, unit)
+
+
+def _across(low_mm: float, placement: Placement, lay: Lay, unit: Unit) -> str:
+    """Where a piece lies across the cloth, from the edge that the cutter measures from."""
+    edge = "fold" if lay.bands[0].fold_low else "lower selvedge"
+    if placement.on_fold:
+        return "its fold edge on the fold"
+    return (
+        f"{format_length(low_mm, unit)} from the {edge}"
+        if _shows(low_mm, unit)
+        else f"against the {edge}"
+    )
+
+
+def _compared(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
+    """The lays tried, side by side; the cost only where there is a price."""
+    if len(lays) < 2:
+        return []
+    head = ["Lay", "width", "used", "to buy", "cost", "waste", "outlines", "to cut"]
+    rows = [
+        [
+            lay.lay.value.replace("-", " "),
+            format_length(lay.width_mm, unit),
+            format_length(lay.length_mm, unit),
+            format_length(lay.purchase_mm, unit),
+            words.money(lay.cost, currency) if lay.cost is not None else "",
+            words.percent(lay.waste_percent),
+            str(lay.cut_outlines),
+            f"{lay.cut_metres:.1f} m",
+        ]
+        for lay in lays
+    ]
+    if all(lay.cost is None for lay in lays):
+        head, *rows = [[*cells[:4], *cells[5:]] for cells in [head, *rows]]
+    return ["", "Lays compared:", *_table(head, rows)]
+
+
+def _checked(
+    seam_checks: Sequence[SeamCheck], findings: Sequence[Finding], unit: Unit
+) -> list[str]:
+    lines = _section("Seams that must meet", _seams(seam_checks, unit))
+    return lines + _section("Worth knowing", (_item(finding.message) for finding in findings))
+
+
+def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
+    lines = []
+    for check in checks:
+        verdict = "meets" if check.ok else "DOES NOT MEET"
+        sizes = (check.this_mm, check.that_mm, abs(check.difference_mm), check.allowed_mm)
+        this, that, difference, allowed = (format_length(size, unit) for size in sizes)
+        lines.append(
+            _item(
+                f"{words.named(check.what, check.garment)}: {verdict}. {this} to {that}, "
+                f"{difference} apart, {allowed} allowed."
+            )
+        )
+    return lines
+
+
+def _piece(piece: Piece, unit: Unit) -> str:
+    left, low, right, high = bounds(piece.outline)
+    along, across = format_length(right - left, unit), format_length(high - low, unit)
+    half = ", half of it drawn" if piece.on_fold is not None else ""
+    size = f"{along} along the grain by {across} across it{half}"
+    return f"{piece.name}: {words.to_cut(piece)} in {piece.fabric}; {size}."

@@ -1,0 +1,239 @@
+"""A page to draw on, in millimetres, saved as PNG, SVG or PDF."""
+
+from __future__ import annotations
+
+import io
+import math
+import warnings
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from pieces.piece import Line, Outline, Point
+
+if TYPE_CHECKING:
+    from matplotlib.patches import Rectangle
+
+MM_PER_POINT = 25.4 / 72
+FONTS = ("DejaVu Sans", "sans-serif")
+INK = "#222222"
+FAINT = "#6b6b6b"
+SMALLEST_POINT = 6.5
+"""Still 6 point when a page is scaled from A4 to fit US Letter."""
+
+DASH_DOT = (0, (8, 2, 1.5, 2))
+DASHED = (0, (4, 2.5))
+DOTTED = (0, (1, 1.6))
+Dashes = tuple[int, tuple[float, ...]]
+SOLID: Dashes = (0, ())
+
+_DPI = 200
+
+
+@lru_cache(maxsize=4096)
+def text_width_mm(text: str, size_pt: float, bold: bool = False) -> float:
+    """How wide a line of text comes out on the page."""
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import TextToPath
+
+    font = FontProperties(family=FONTS[:1], size=size_pt, weight="bold" if bold else "normal")
+    width, _, _ = TextToPath().get_text_width_height_descent(text, font, ismath=False)
+    return float(width) * MM_PER_POINT
+
+
+def line_height_mm(size_pt: float) -> float:
+    """From one line of text to the next."""
+    return size_pt * 1.25 * MM_PER_POINT
+
+
+def shortened(text: str, size_pt: float, room_mm: float, bold: bool = False) -> str:
+    """The text, its end left out if it doesn't fit the room."""
+    if text_width_mm(text, size_pt, bold) <= room_mm:
+        return text
+    while len(text) > 1 and text_width_mm(text + "…", size_pt, bold) > room_mm:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def size_to_fit(text: str, largest_pt: float, room_mm: float, bold: bool = False) -> float:
+    """The size at which a line fits the room, never below the smallest legible."""
+    width = text_width_mm(text, largest_pt, bold)
+    return max(SMALLEST_POINT, largest_pt * min(1.0, room_mm / max(width, 1e-9)))
+
+
+class Sheet:
+    """One page; x to the right and y upwards from its lower left corner."""
+
+    def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
+        from matplotlib.backends.backend_agg import FigureCanvasAgg
+        from matplotlib.figure import Figure
+
+        self.width_mm, self.height_mm, self.title = width_mm, height_mm, title
+        self.figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), facecolor="white")
+        FigureCanvasAgg(self.figure)
+        self.axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
+        self.axes.set_axis_off()
+        self.axes.set_xlim(0, width_mm)
+        self.axes.set_ylim(0, height_mm)
+
+    def window(self, left: float, bottom: float, width: float, height: float) -> Rectangle:
+        """A rectangle that drawing may be clipped to."""
+        from matplotlib.patches import Rectangle
+
+        return Rectangle((left, bottom), width, height, transform=self.axes.transData)
+
+    def area(
+        self,
+        outline: Outline,
+        fill: str,
+        *,
+        edge: str = "none",
+        width_pt: float = 0.0,
+        hatch: str = "",
+        layer: int = 1,
+        clip: Rectangle | None = None,
+    ) -> None:
+        """A filled shape."""
+        from matplotlib.patches import Polygon
+
+        style: dict[str, Any] = {"hatch": hatch} if hatch else {}
+        patch = Polygon(
+            outline,
+            closed=True,
+            facecolor=fill,
+            edgecolor=edge,
+            linewidth=width_pt,
+            joinstyle="round",
+            zorder=layer,
+            **style,
+        )
+        self.axes.add_patch(patch)
+        if clip is not None:
+            patch.set_clip_path(clip)
+
+    def line(
+        self,
+        points: Sequence[Point],
+        width_pt: float,
+        *,
+        colour: str = INK,
+        dashes: Dashes = SOLID,
+        layer: int = 3,
+        clip: Rectangle | None = None,
+    ) -> None:
+        """A line through points."""
+        from matplotlib.lines import Line2D
+
+        xs, ys = zip(*points, strict=True)
+        drawn = Line2D(xs, ys, linewidth=width_pt, color=colour, zorder=layer)
+        drawn.set_linestyle(dashes if dashes[1] else "-")
+        drawn.set_solid_joinstyle("round")
+        drawn.set_solid_capstyle("butt")
+        drawn.set_dash_capstyle("butt")
+        self.axes.add_line(drawn)
+        if clip is not None:
+            drawn.set_clip_path(clip)
+
+    def disc(self, at: Point, radius_mm: float) -> None:
+        """A white disc with a thin rim, for a number to stand on."""
+        from matplotlib.patches import Circle
+
+        rim = Circle(at, radius_mm, facecolor="white", edgecolor=INK, linewidth=0.5, zorder=5)
+        self.axes.add_patch(rim)
+
+    def arrow(
+        self, tail: Point, head: Point, *, both: bool, width_pt: float = 0.9, colour: str = INK
+    ) -> None:
+        """A line with a filled head at its end, or at both ends."""
+        from matplotlib.patches import FancyArrowPatch
+
+        ends = "<|-|>" if both else "-|>"
+        style = f"{ends},head_length=3.2,head_width=1.6"
+        patch = FancyArrowPatch(
+            tail,
+            head,
+            arrowstyle=style,
+            linewidth=width_pt,
+            color=colour,
+            shrinkA=0,
+            shrinkB=0,
+            mutation_scale=1,
+            zorder=5,
+        )
+        self.axes.add_patch(patch)
+
+    def text(
+        self,
+        at: Point,
+        text: str,
+        size_pt: float,
+        *,
+        bold: bool = False,
+        colour: str = INK,
+        align: str = "left",
+        turn_deg: float = 0.0,
+        backed: bool = False,
+    ) -> None:
+        """One line of text, its middle height at the point; `backed` clears what is behind."""
+        box = {"boxstyle": "square,pad=0.15", "facecolor": "white", "edgecolor": "none"}
+        self.axes.text(
+            *at,
+            text,
+            fontsize=size_pt,
+            fontfamily=list(FONTS),
+            fontweight="bold" if bold else "normal",
+            color=colour,
+            ha=align,
+            va="center_baseline" if turn_deg == 0 else "center",
+            rotation=turn_deg,
+            rotation_mode="anchor" if turn_deg % 90 else "default",
+            parse_math=False,
+            bbox=box if backed else None,
+            zorder=6,
+        )
+
+    def dimension(self, start: Point, end: Point, text: str, size_pt: float = 7.5) -> None:
+        """A measured length, level or upright: a line with ticks at its ends and its length.
+
+        The length stands in the middle of the line, or past its end where it has no room.
+        """
+        (x0, y0), (x1, y1) = start, end
+        upright = x0 == x1
+        tick = (1.2, 0.0) if upright else (0.0, 1.2)
+        self.line([start, end], 0.6, colour=FAINT)
+        for x, y in (start, end):
+            self.line([(x - tick[0], y - tick[1]), (x + tick[0], y + tick[1])], 0.8)
+        long = text_width_mm(text, size_pt)
+        past = 0.0 if math.dist(start, end) > long + 3 else math.dist(start, end) / 2 + long / 2 + 2
+        middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+        at = (middle[0], middle[1] + past) if upright else (middle[0] + past, middle[1])
+        turn = 90.0 if upright else 0.0
+        self.text(at, text, size_pt, align="center", turn_deg=turn, backed=True)
+
+    def saved(self, kind: str) -> bytes:
+        """The page as bytes of a "png", "svg" or "pdf" file; the same page gives the same bytes."""
+        import matplotlib
+
+        settings: Any = {
+            "svg.fonttype": "none",
+            "svg.hashsalt": "metrage",
+            "pdf.fonttype": 42,
+            "hatch.linewidth": 0.5,
+        }
+        metadata: dict[str, dict[str, str | None]] = {
+            "png": {"Title": self.title},
+            "svg": {"Title": self.title, "Date": None},
+            "pdf": {"Title": self.title, "CreationDate": None},
+        }
+        buffer = io.BytesIO()
+        with matplotlib.rc_context(settings), warnings.catch_warnings():
+            # A script that the font lacks shows as boxes here and as text in the SVG.
+            warnings.filterwarnings("ignore", message="Glyph .* missing from")
+            self.figure.savefig(buffer, format=kind, dpi=_DPI, metadata=metadata[kind])
+        return buffer.getvalue()
+
+
+def rectangle(left: float, bottom: float, width: float, height: float) -> Line:
+    """The corners of a rectangle, anticlockwise."""
+    right, top = left + width, bottom + height
+    return ((left, bottom), (right, bottom), (right, top), (left, top))

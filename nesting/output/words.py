@@ -1,0 +1,147 @@
+"""Trade words for what the plan holds, shared by the report and the drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from nesting.fabric import Faces, LayName, Nap
+from nesting.marker import Placement
+from nesting.plan import FabricPlan
+from pieces.piece import Piece
+from pieces.units import Unit
+
+LAY = {
+    LayName.OPEN: "laid open, one layer, right side up",
+    LayName.LENGTHWISE_FOLD: "folded lengthwise, selvedges together",
+}
+NAP = {
+    Nap.NONE: "no nap: pieces may lie either way",
+    Nap.ONE_WAY: "one-way: all pieces lie the same way",
+    Nap.PER_GARMENT: "one way within each garment",
+}
+FACES = {
+    Faces.DIFFERENT: "right and wrong side differ",
+    Faces.ALIKE: "both sides alike",
+}
+
+
+def tape(unit: Unit) -> Unit:
+    """The unit to measure with on the table; metres and yards are for the counter.
+
+    >>> tape(Unit.YD), tape(Unit.MM)
+    (<Unit.IN: 'in'>, <Unit.MM: 'mm'>)
+    """
+    return {Unit.M: Unit.CM, Unit.YD: Unit.IN}.get(unit, unit)
+
+
+def layers(count: int) -> str:
+    """How many layers, in words.
+
+    >>> layers(1), layers(2)
+    ('one layer', 'two layers')
+    """
+    names = {1: "one", 2: "two", 3: "three", 4: "four"}
+    return f"{names.get(count, str(count))} layer{'s' if count > 1 else ''}"
+
+
+def money(cost: Decimal, currency: str) -> str:
+    """An amount with its currency.
+
+    >>> money(Decimal("7.9"), "EUR")
+    '7.90 EUR'
+    """
+    return f"{cost:.2f} {currency}"
+
+
+def percent(value: float) -> str:
+    """A share in percent, to a tenth.
+
+    >>> percent(17.25)
+    '17.2 %'
+    """
+    return f"{value:.1f} %"
+
+
+def named(piece: str, garment: str) -> str:
+    """A piece with its garment, where it has one.
+
+    >>> named("skirt front", "Dora"), named("pocket", "")
+    ('skirt front (Dora)', 'pocket')
+    """
+    return f"{piece} ({garment})" if garment else piece
+
+
+def to_cut(piece: Piece) -> str:
+    """What the piece itself says: how many to cut.
+
+    >>> to_cut(Piece("cuff", "satin", ((0, 0), (1, 0), (1, 1)), ((0, 0), (1, 0)), cut=2))
+    'cut 2'
+    """
+    pairs = "1 pair" if piece.cut == 1 else f"{piece.cut} pairs"
+    count = pairs if piece.pair else str(piece.cut)
+    return f"cut {count}{' on the fold' if piece.on_fold is not None else ''}"
+
+
+def in_laying_order(placements: Iterable[Placement]) -> list[Placement]:
+    """Placements along the cloth from the cut end, those level from the lower edge up.
+
+    Their places in this order number the steps of the report and the pieces of the drawing.
+    """
+
+    def corner(placement: Placement) -> tuple[float, float, str, str, int]:
+        left = min(x for x, _ in placement.outline_mm)
+        low = min(y for _, y in placement.outline_mm)
+        return (round(left), low, placement.garment, placement.piece, placement.copy)
+
+    return sorted(placements, key=corner)
+
+
+def notes(placement: Placement, copies: int) -> list[str]:
+    """What the cutter must know of one placement; `copies` are those of its piece."""
+    said = [f"{placement.copy} of {copies}"] if copies > 1 else []
+    if placement.on_fold:
+        said.append("cut on the fold")
+    elif placement.layers > 1:
+        said.append(_through(placement))
+    if placement.unfolded:
+        said.append("opened out")
+    if placement.mirrored:
+        said.append("mirrored")
+    if placement.on_fold and placement.spare:
+        said.append(f"{placement.spare} spare")
+    return said
+
+
+def _through(placement: Placement) -> str:
+    spare = f" and {placement.spare} spare" if placement.spare else ""
+    return f"{layers(placement.layers)} give {placement.yields}{spare}"
+
+
+def turned(placement: Placement) -> str:
+    """How the piece's grain arrow lies, where it isn't simply along the cloth."""
+    turn = round(placement.turn_deg) % 360
+    if turn == 0:
+        return ""
+    if turn == 180:
+        return "turned end for end"
+    if turn in (90, 270):
+        return "grain arrow across the cloth"
+    return f"turned {turn} degrees"
+
+
+def copies(placements: Sequence[Placement]) -> dict[tuple[str, str], int]:
+    """How many placements each piece has, by garment and piece."""
+    count: dict[tuple[str, str], int] = {}
+    for placement in placements:
+        key = (placement.garment, placement.piece)
+        count[key] = count.get(key, 0) + 1
+    return count
+
+
+def buy(entry: FabricPlan) -> str:
+    """What to ask for, and its cost where there is a price."""
+    purchase = entry.purchase
+    if purchase.cost is None:
+        return purchase.text
+    return f"{purchase.text}, {money(purchase.cost, purchase.currency)}"

@@ -1,0 +1,175 @@
+"""Everything into a folder: each file whole or not at all."""
+
+from __future__ import annotations
+
+import errno
+import json
+import os
+import re
+import tempfile
+import unicodedata
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from pathlib import Path
+
+from nesting.output.data import plan_data
+from nesting.output.report import draft_report, report
+from nesting.plan import Plan
+from pieces.errors import Fault, OutputFault
+from pieces.piece import Draft
+from pieces.units import Unit
+
+KINDS = ("png", "dxf", "svg", "pdf")
+_LONGEST = 60
+_RESERVED = frozenset(
+    ["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))]
+)
+"""Names that some systems keep for devices, whatever follows a dot."""
+
+
+def file_name(name: str) -> str:
+    """A name that any file system takes, still readable.
+
+    >>> file_name("red satin"), file_name("Café / crème"), file_name("???")
+    ('red-satin', 'cafe-creme', 'unnamed')
+    """
+    plain = unicodedata.normalize("NFKD", name).casefold()
+    kept = "".join(char for char in plain if not unicodedata.combining(char))
+    safe = re.sub(r"[^\w]+", "-", kept).strip("-_")[:_LONGEST].rstrip("-_") or "unnamed"
+    return f"{safe}-cloth" if safe in _RESERVED else safe
+
+
+def distinct_names(names: Iterable[str], taken: Iterable[str] = ()) -> dict[str, str]:
+    """A file name for each name, no two the same.
+
+    >>> distinct_names(["red satin", "Red Satin!", "tulle"])
+    {'red satin': 'red-satin', 'Red Satin!': 'red-satin-2', 'tulle': 'tulle'}
+    """
+    used = set(taken)
+    found: dict[str, str] = {}
+    for name in names:
+        base = file_name(name)
+        choice, number = base, 2
+        while choice in used:
+            choice, number = f"{base}-{number}", number + 1
+        used.add(choice)
+        found[name] = choice
+    return found
+
+
+def prepare_folder(folder: Path) -> Path:
+    """Make the folder if need be and see that files can be written there.
+
+    Raises
+    ------
+    OutputFault : if a file is in the way or the folder can't be written
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return folder
+    except OSError as error:
+        raise _fault(folder, error) from error
+
+
+def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
+    """Write plan.json, report.txt and the drawings of every fabric; give their paths.
+
+    Nothing is written until all is drawn, and no file is left half-written.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.drawing import draw_plan
+    from nesting.output.dxf import marker_dxf
+
+    names = distinct_names((entry.fabric.name for entry in plan.fabrics), ("plan", "report"))
+    files = {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+    contents = {
+        "plan.json": _json(plan_data(plan, files)),
+        "report.txt": report(plan).encode(),
+    }
+    for entry in plan.fabrics:
+        drawings = files[entry.fabric.name]
+        sheet = draw_plan(plan, entry)
+        contents |= {drawings[kind]: sheet.saved(kind) for kind in ("png", "svg", "pdf")}
+        contents[drawings["dxf"]] = marker_dxf(entry)
+    return _write(prepare_folder(folder), contents)
+
+
+def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path, ...]:
+    """Write the pieces alone: a report, a DXF of all, and sheets of pictures.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.dxf import pieces_dxf
+    from nesting.output.piece_sheet import draw_pieces
+
+    contents = {
+        "pieces.txt": draft_report(name, draft, unit).encode(),
+        "pieces.dxf": pieces_dxf(draft),
+    }
+    sheets = draw_pieces(name, draft.pieces, unit)
+    for number, sheet in enumerate(sheets, start=1):
+        suffix = f"-{number}" if len(sheets) > 1 else ""
+        contents[f"pieces{suffix}.png"] = sheet.saved("png")
+    return _write(prepare_folder(folder), contents)
+
+
+def _json(data: object) -> bytes:
+    return (json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
+
+
+def _write(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write all under passing names first, so that a full disk leaves no file in place."""
+    waiting: dict[Path, Path] = {}
+    target = folder
+    try:
+        for name, data in contents.items():
+            target = folder / name
+            if target.is_dir():
+                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
+            waiting[target] = _set_aside(target, data)
+        for target, passing in waiting.items():
+            passing.replace(target)
+    except OSError as error:
+        raise _fault(target, error) from error
+    finally:
+        for passing in waiting.values():
+            passing.unlink(missing_ok=True)
+    return tuple(waiting)
+
+
+def _set_aside(target: Path, data: bytes) -> Path:
+    """The data in a file beside its target, under a name of its own."""
+    handle, name = tempfile.mkstemp(prefix=f".{target.stem}-", suffix=".part", dir=target.parent)
+    passing = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        passing.chmod(0o666 & ~_umask())
+    except OSError:
+        with suppress(OSError):
+            passing.unlink()
+        raise
+    return passing
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _fault(path: Path, error: OSError) -> OutputFault:
+    reason = error.strerror or str(error)
+    message = f"it can't be written: {reason[:1].lower()}{reason[1:]}."
+    if isinstance(error, FileExistsError | NotADirectoryError):
+        message = "a file is in the way of the folder."
+    elif isinstance(error, IsADirectoryError):
+        message = "a folder is in the way of the file."
+    remedy = "Name another folder with --out, or make room for this one."
+    return OutputFault([Fault(str(path), "", message, remedy)])
