@@ -9,7 +9,17 @@ from pieces.fields import Length
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
-    """A wearer's measurements in mm; None where neither tape nor table gives one."""
+    """A wearer's measurements in mm; None where neither tape nor table gives one.
+
+    Attributes
+    ----------
+    height : standing, without shoes
+    chest, waist, hip : all round; the waist where it is narrowest
+    back_waist : from the bone at the nape down to the waist
+    shoulder : one shoulder, from the side of the neck to the shoulder's point
+    upper_arm, wrist, neck : all round
+    arm : from the shoulder's point to the wrist
+    """
 
     height: Length | None = None
     chest: Length | None = None

@@ -1,0 +1,191 @@
+"""From the sewing line to the cut line, an allowance for each stretch. Millimetres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum, auto
+from itertools import pairwise
+
+from pieces.geometry import SAME_MM, anticlockwise, is_simple, without_repeats
+from pieces.piece import Line, Outline, Piece, Point
+
+MITRE_LIMIT = 2.5
+"""A corner of the cut line further off than so many allowances is blunted; common practice."""
+
+
+class Finish(Enum):
+    """What becomes of the cut line beside a stretch and at its ends."""
+
+    SEAM = auto()
+    """The allowance's edges run on until they meet."""
+    HEM = auto()
+    """Its ends are square to it, so that turned up it lies flat on what it hems."""
+    FOLD = auto()
+    """No allowance: the cut line runs along it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Part of a closed sewing line; the next stretch begins where this one ends."""
+
+    line: Line
+    allowance_mm: float
+    finish: Finish = Finish.SEAM
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """A straight bit of the sewing line, its outward normal and its allowance."""
+
+    start: Point
+    end: Point
+    normal: Point
+    allowance_mm: float
+    finish: Finish
+
+    def off(self, point: Point, by_mm: float) -> Point:
+        return point[0] + self.normal[0] * by_mm, point[1] + self.normal[1] * by_mm
+
+
+def offset_allowances(
+    stretches: Sequence[Stretch],
+) -> tuple[Outline, tuple[Point, Point] | None]:
+    """The cut line around an anticlockwise sewing line, and its fold edge if it has one.
+
+    A fold edge is lengthened or cut short along its own line to meet the cut line beside it.
+    Corners are mitred, blunted beyond `MITRE_LIMIT` allowances.
+
+    Raises
+    ------
+    ValueError : the allowances leave no cut line that doesn't cross itself
+
+    >>> square = Stretch(((0, 0), (9, 0), (9, 9), (0, 9)), 1.0)
+    >>> hem = Stretch(((0, 9), (0, 0)), 2.0, Finish.HEM)
+    >>> offset_allowances([square, hem])[0]
+    ((-2.0, -1.0), (10.0, -1.0), (10.0, 10.0), (-2.0, 10.0))
+    """
+    sides = [
+        _side(a, b, stretch)
+        for stretch in stretches
+        for a, b in pairwise(stretch.line)
+        if math.dist(a, b) > SAME_MM
+    ]
+    while len(sides) >= 3:
+        corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
+        lost = _turned_back(sides, corners)
+        if not lost:
+            return _closed(sides, corners)
+        # Inside a tight curve the shortest bits of the offset line vanish first.
+        sides = [side for i, side in enumerate(sides) if i not in lost]
+    raise ValueError("the allowances leave no cut line")
+
+
+def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
+    """A piece whose outline is taken for the sewing line, with an allowance all round it.
+
+    Its fold edge gets none. Raises ValueError as `offset_allowances` does.
+    """
+    sewing = anticlockwise(without_repeats(piece.outline))
+    closed = pairwise((*sewing, sewing[0]))
+    stretches = [
+        Stretch((a, b), *((0.0, Finish.FOLD) if _on(a, b, piece.on_fold) else (allowance_mm,)))
+        for a, b in closed
+    ]
+    outline, on_fold = offset_allowances(stretches)
+    return replace(piece, outline=outline, on_fold=on_fold, sewing_line=sewing)
+
+
+def _on(a: Point, b: Point, fold: tuple[Point, Point] | None) -> bool:
+    """Whether a side lies on the fold edge, between its ends."""
+    if fold is None:
+        return False
+    whole = math.dist(*fold)
+    return all(math.dist(p, fold[0]) + math.dist(p, fold[1]) <= whole + 1e-4 for p in (a, b))
+
+
+def _side(a: Point, b: Point, stretch: Stretch) -> _Side:
+    size = math.dist(a, b)
+    normal = ((b[1] - a[1]) / size, (a[0] - b[0]) / size)
+    return _Side(a, b, normal, stretch.allowance_mm, stretch.finish)
+
+
+def _corner(before: _Side, after: _Side) -> Line:
+    """The corners of the cut line between two sides: one, or two where it is blunt or square."""
+    finishes = {before.finish, after.finish}
+    if finishes == {Finish.HEM, Finish.SEAM}:
+        hem, seam = (before, after) if before.finish is Finish.HEM else (after, before)
+        foot = _meet(hem, 0.0, seam, seam.allowance_mm)
+        if foot is not None:
+            toe = hem.off(foot, hem.allowance_mm)
+            return (toe, foot) if hem is before else (foot, toe)
+    point = _meet(before, before.allowance_mm, after, after.allowance_mm)
+    if point is None:
+        ends = (
+            before.off(before.end, before.allowance_mm),
+            after.off(after.start, after.allowance_mm),
+        )
+        return ends[:1] if math.dist(*ends) <= SAME_MM else ends
+    return (point,) if Finish.FOLD in finishes else _blunted(before, after, point)
+
+
+def _blunted(before: _Side, after: _Side, point: Point) -> Line:
+    """The corner itself, or the two that blunt it square to its bisector."""
+    corner = before.end
+    reach = MITRE_LIMIT * max(before.allowance_mm, after.allowance_mm)
+    away = math.dist(corner, point)
+    turns_out = before.normal[0] * after.normal[1] > before.normal[1] * after.normal[0]
+    if away <= reach or not turns_out or math.dist(corner, after.start) > SAME_MM:
+        return (point,)
+    out = ((point[0] - corner[0]) / away, (point[1] - corner[1]) / away)
+    cap = _Side(corner, corner, out, reach, Finish.SEAM)
+    first = _meet(before, before.allowance_mm, cap, reach)
+    last = _meet(cap, reach, after, after.allowance_mm)
+    return (first, last) if first is not None and last is not None else (point,)
+
+
+def _meet(one: _Side, one_mm: float, other: _Side, other_mm: float) -> Point | None:
+    """Where the lines at given distances outside two sides meet; None if they are parallel."""
+    (a, b), (c, d) = one.normal, other.normal
+    det = a * d - b * c
+    if abs(det) < 1e-9:
+        return None
+    p = a * one.end[0] + b * one.end[1] + one_mm
+    q = c * other.start[0] + d * other.start[1] + other_mm
+    return (p * d - q * b) / det, (a * q - c * p) / det
+
+
+def _turned_back(sides: Sequence[_Side], corners: Sequence[Line]) -> set[int]:
+    """The sides whose bit of the cut line would run backwards, but for a fold."""
+    lost = set()
+    for i, side in enumerate(sides):
+        (ax, ay), (bx, by) = corners[i][-1], corners[(i + 1) % len(sides)][0]
+        forward = (by - ay) * side.normal[0] - (bx - ax) * side.normal[1]
+        if forward < -SAME_MM and side.finish is not Finish.FOLD:
+            lost.add(i)
+    return lost
+
+
+def _closed(
+    sides: Sequence[_Side], corners: Sequence[Line]
+) -> tuple[Outline, tuple[Point, Point] | None]:
+    outline = _without_idle(without_repeats(tuple(p for corner in corners for p in corner)))
+    if not is_simple(outline):
+        raise ValueError("the allowances leave no cut line that doesn't cross itself")
+    folds = [i for i, side in enumerate(sides) if side.finish is Finish.FOLD]
+    if not folds:
+        return outline, None
+    return outline, (corners[folds[0]][-1], corners[(folds[-1] + 1) % len(sides)][0])
+
+
+def _without_idle(outline: Outline) -> Outline:
+    """The outline without corners at which it runs straight on."""
+    count = len(outline)
+    kept = []
+    for i, (x, y) in enumerate(outline):
+        (ax, ay), (bx, by) = outline[i - 1], outline[(i + 1) % count]
+        cross = (x - ax) * (by - y) - (y - ay) * (bx - x)
+        if abs(cross) > SAME_MM * math.dist((ax, ay), (bx, by)):
+            kept.append((x, y))
+    return tuple(kept)

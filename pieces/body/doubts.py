@@ -1,0 +1,51 @@
+"""Measures that are unlikely together: a slip of the tape or the pen, more often than a body."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pieces.body.measurements import Body
+from pieces.piece import Finding
+from pieces.units import Unit, format_length
+
+_PAIRS = (
+    # code, greater, smaller, share of the smaller, allowance in mm: smaller * share <= greater +
+    # allowance. Bounds are the trade's; the first two hold in every chart compared (hip >= chest
+    # - 1 cm, waist <= chest + 1 cm), with 2 cm more for the body that is like no chart.
+    ("waist-over-chest", "chest", "waist", 1.0, 30.0),
+    ("hip-under-chest", "hip", "chest", 1.0, 30.0),
+    ("chest-over-height", "height", "chest", 1.25, 0.0),
+    ("arm-over-height", "height", "arm", 2.4, 0.0),
+    ("back-waist-over-height", "height", "back_waist", 3.0, 0.0),
+    ("shoulder-over-chest", "chest", "shoulder", 4.5, 0.0),
+    ("upper-arm-over-chest", "chest", "upper_arm", 2.2, 0.0),
+    ("neck-over-chest", "chest", "neck", 1.6, 0.0),
+    ("wrist-over-upper-arm", "upper_arm", "wrist", 1.0, 0.0),
+)
+
+
+def doubts(body: Body) -> tuple[Finding, ...]:
+    """Findings on measures that hardly belong to one body.
+
+    >>> [finding.code for finding in doubts(Body(chest=520.0, waist=600.0))]
+    ['waist-over-chest']
+    """
+    return tuple(_doubts(body))
+
+
+def _doubts(body: Body) -> Iterator[Finding]:
+    for code, greater, smaller, share, allowance_mm in _PAIRS:
+        most, least = getattr(body, greater), getattr(body, smaller)
+        if most is None or least is None or least * share <= most + allowance_mm:
+            continue
+        message = (
+            f"a {_words(smaller)} of {format_length(least, Unit.CM)} is much for "
+            f"a {_words(greater)} of {format_length(most, Unit.CM)}: measure both again."
+        )
+        yield Finding(code, message)
+
+
+def _words(name: str) -> str:
+    return {"back_waist": "back waist length", "arm": "arm length"}.get(
+        name, name.replace("_", " ")
+    )

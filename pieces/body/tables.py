@@ -1,0 +1,119 @@
+"""Size tables for girls and boys of 2 to 8 years, each row with the source of its numbers.
+
+Charts differ by a whole size: a table stands in for a child who is not there to be measured,
+and no more.
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass, fields, replace
+from enum import StrEnum
+
+from pieces.body.measurements import Body
+from pieces.units import shown
+
+
+class Source(StrEnum):
+    """Where a row of numbers comes from."""
+
+    SURVEY = (
+        "means computed from the records of the 1977 US survey UM-HSRI-77-17 "
+        "(Anthropometry of Infants, Children and Youths to Age 18 for Product Safety Design)"
+    )
+    SURVEY_GIRLS = "the girls' means of the same survey; not tabulated for boys"
+    YARN = (
+        "standard body measurements of the Craft Yarn Council, sizes 2, 4, 6 and 8; "
+        "the years between from memory of US size tables"
+    )
+    PERIODICAL = (
+        "a European pattern periodical's table by height, 92 cm for 2 years to 122 cm for 7 "
+        "(secondary copy); 8 years continued by its own step of 0.4 cm"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One measure over the ages, in cm."""
+
+    source: Source
+    cm: tuple[float, ...]
+
+
+AGES = (2, 3, 4, 5, 6, 7, 8)
+
+# The two-year column of the survey rests on few children: 5 to 29 a measure.
+_BACK_WAIST = Row(Source.YARN, (21.6, 22.9, 24.1, 25.4, 26.7, 29.2, 31.8))
+_SHOULDER = Row(Source.PERIODICAL, (8.0, 8.4, 8.8, 9.2, 9.6, 10.0, 10.4))
+_WRIST_CM = (11.3, 11.2, 11.4, 11.7, 12.2, 12.4, 13.0)
+
+GIRLS = {
+    "height": Row(Source.SURVEY, (87.7, 93.8, 101.6, 108.0, 114.2, 120.5, 125.9)),
+    "chest": Row(Source.SURVEY, (49.4, 50.0, 52.4, 54.6, 56.8, 59.8, 62.2)),
+    "waist": Row(Source.SURVEY, (47.2, 45.5, 48.6, 50.5, 51.4, 53.2, 55.9)),
+    "hip": Row(Source.SURVEY, (51.1, 51.3, 54.1, 56.7, 58.8, 62.5, 65.8)),
+    "back_waist": _BACK_WAIST,
+    "shoulder": _SHOULDER,
+    "upper_arm": Row(Source.SURVEY, (15.9, 15.7, 16.2, 16.9, 17.1, 18.1, 19.0)),
+    "arm": Row(Source.SURVEY, (27.8, 30.1, 32.8, 35.0, 36.2, 38.7, 40.0)),
+    "wrist": Row(Source.SURVEY, _WRIST_CM),
+    "neck": Row(Source.SURVEY, (23.3, 23.5, 24.0, 24.5, 25.7, 26.0, 27.0)),
+}
+BOYS = {
+    "height": Row(Source.SURVEY, (89.0, 96.4, 101.3, 108.6, 115.1, 122.0, 127.8)),
+    "chest": Row(Source.SURVEY, (49.4, 52.0, 53.0, 55.4, 57.8, 60.6, 62.9)),
+    "waist": Row(Source.SURVEY, (46.0, 48.5, 48.3, 51.2, 51.7, 53.4, 56.8)),
+    "hip": Row(Source.SURVEY, (51.2, 52.5, 52.8, 55.6, 57.8, 61.2, 64.3)),
+    "back_waist": _BACK_WAIST,
+    "shoulder": _SHOULDER,
+    "upper_arm": Row(Source.SURVEY, (15.7, 16.0, 16.1, 16.6, 17.2, 18.0, 18.9)),
+    "arm": Row(Source.SURVEY, (29.4, 30.8, 32.3, 35.2, 38.5, 41.4, 43.2)),
+    "wrist": Row(Source.SURVEY_GIRLS, _WRIST_CM),
+    "neck": Row(Source.SURVEY, (23.9, 24.3, 24.6, 25.3, 25.8, 26.2, 27.1)),
+}
+
+
+def _bodies(table: dict[str, Row], suffix: str) -> dict[str, Body]:
+    return {
+        f"{age} years{suffix}": Body(
+            **{name: round(row.cm[i] * 10, 1) for name, row in table.items()}
+        )
+        for i, age in enumerate(AGES)
+    }
+
+
+SIZES: dict[str, Body] = _bodies(GIRLS, "") | _bodies(GIRLS, " girl") | _bodies(BOYS, " boy")
+"""Every size by its name; "4 years" alone is a girl's."""
+
+
+def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
+    """The measured body with what is missing taken from a size, and the names of what was taken.
+
+    Raises
+    ------
+    ValueError : no size of that name; the message has the names there are
+
+    >>> body, taken = fill(Body(chest=540.0), "4 years")
+    >>> body.chest, body.waist, "chest" in taken, "waist" in taken
+    (540.0, 486.0, False, True)
+    """
+    if size is None:
+        return measured, ()
+    row = SIZES.get(" ".join(size.lower().split()))
+    if row is None:
+        raise ValueError(_unknown(size))
+    taken = {
+        field.name: getattr(row, field.name)
+        for field in fields(Body)
+        if getattr(measured, field.name) is None and getattr(row, field.name) is not None
+    }
+    return replace(measured, **taken), tuple(taken)
+
+
+def _unknown(size: str) -> str:
+    near = difflib.get_close_matches(size.lower(), SIZES, n=1, cutoff=0.5)
+    hint = f" Did you mean '{near[0]}'?" if near else ""
+    return (
+        f"{shown(size)} is not a size known here.{hint} Sizes run from '2 years' to '8 years', "
+        "a girl's unless you write '4 years boy'; '4 years girl' works too."
+    )

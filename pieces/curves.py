@@ -1,0 +1,119 @@
+"""Curves as the lines of points that are cut: arcs, cubics, smooth curves. Millimetres.
+
+Every curve keeps its ends exactly, and none of its chords strays from it by `tolerance_mm`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+from pieces.geometry import rotated, translated
+from pieces.piece import Line, Point
+
+TOLERANCE_MM = 0.05
+"""Half of the tenth of a millimetre that a chord may stray, so that lengths are right too."""
+
+
+def length(line: Sequence[Point]) -> float:
+    """Length of an open line.
+
+    >>> length(((0, 0), (3, 4), (3, 5)))
+    6.0
+    """
+    return math.fsum(math.dist(a, b) for a, b in pairwise(line))
+
+
+def arc(
+    centre: Point,
+    radius_mm: float,
+    start_deg: float,
+    end_deg: float,
+    tolerance_mm: float = TOLERANCE_MM,
+) -> Line:
+    """Part of a circle, from one angle to another, whichever way that is.
+
+    Raises
+    ------
+    ValueError : the radius or the tolerance is not above zero
+
+    >>> len(arc((0, 0), 500, 0, 90, tolerance_mm=0.1))
+    41
+    """
+    if radius_mm <= 0 or tolerance_mm <= 0:
+        raise ValueError("an arc's radius and tolerance must be above zero")
+    sweep = math.radians(end_deg - start_deg)
+    # The middle of a chord over the angle s lies radius * (1 - cos(s / 2)) inside the arc.
+    step = 2 * math.acos(max(0.5, 1 - tolerance_mm / radius_mm))
+    count = max(1, math.ceil(abs(sweep) / step - 1e-9))
+    turns = (start_deg + (end_deg - start_deg) * i / count for i in range(count + 1))
+    return tuple(translated(rotated(((radius_mm, 0.0),), turn), *centre)[0] for turn in turns)
+
+
+def bezier(
+    start: Point, pull: Point, push: Point, end: Point, tolerance_mm: float = TOLERANCE_MM
+) -> Line:
+    """A cubic Bezier curve that leaves `start` towards `pull` and reaches `end` from `push`.
+
+    Equal steps of the parameter, as many as the curve's second derivative asks for: a chord
+    over a step h strays at most h * h / 8 times the greatest second derivative.
+    """
+    bend = max(
+        math.hypot(*(a - 2 * b + c for a, b, c in zip(*three, strict=True)))
+        for three in ((start, pull, push), (pull, push, end))
+    )
+    count = max(1, math.ceil(math.sqrt(6 * bend / (8 * tolerance_mm))))
+    return (start, *(_at(start, pull, push, end, i / count) for i in range(1, count)), end)
+
+
+def _at(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
+    s = 1 - t
+    w = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
+    return (
+        w[0] * a[0] + w[1] * b[0] + w[2] * c[0] + w[3] * d[0],
+        w[0] * a[1] + w[1] * b[1] + w[2] * c[1] + w[3] * d[1],
+    )
+
+
+def smooth(points: Sequence[Point], tolerance_mm: float = TOLERANCE_MM) -> Line:
+    """A smooth curve through the points, in their order: a cubic between each two.
+
+    Its direction at an inner point is that of the circle through the point and its neighbours;
+    an end's mirrors its neighbour's in the chord between them.
+
+    Raises
+    ------
+    ValueError : fewer than two points, or two neighbours that are the same
+    """
+    chords = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points)]
+    spans = [math.hypot(*chord) for chord in chords]
+    if not spans or min(spans) == 0:
+        raise ValueError("a smooth curve needs two points or more, neighbours apart")
+    unit = [(x / span, y / span) for (x, y), span in zip(chords, spans, strict=True)]
+    inner = [
+        _directed(u, v, before, after)
+        for (u, v), (before, after) in zip(pairwise(unit), pairwise(spans), strict=True)
+    ]
+    first = _mirrored_in(inner[0], unit[0]) if inner else unit[0]
+    last = _mirrored_in(inner[-1], unit[-1]) if inner else unit[-1]
+    ways = [first, *inner, last]
+    line: list[Point] = [points[0]]
+    for i, span in enumerate(spans):
+        (ax, ay), (bx, by) = points[i], points[i + 1]
+        (ux, uy), (vx, vy) = ways[i], ways[i + 1]
+        third = span / 3
+        pull, push = (ax + ux * third, ay + uy * third), (bx - vx * third, by - vy * third)
+        line += bezier(points[i], pull, push, points[i + 1], tolerance_mm)[1:]
+    return tuple(line)
+
+
+def _directed(u: Point, v: Point, before: float, after: float) -> Point:
+    x, y = u[0] * after + v[0] * before, u[1] * after + v[1] * before
+    size = math.hypot(x, y)
+    return (x / size, y / size) if size > 1e-12 else u
+
+
+def _mirrored_in(way: Point, chord: Point) -> Point:
+    along = 2 * (way[0] * chord[0] + way[1] * chord[1])
+    return along * chord[0] - way[0], along * chord[1] - way[1]

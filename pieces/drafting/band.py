@@ -1,0 +1,102 @@
+"""A band or frill round the hem: strips joined to a ring, plain or gathered, single or folded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.pattern import Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import lower_role, shell_allowances
+from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
+from pieces.fields import Flag, Length, Ratio
+from pieces.piece import Finding, GrainRule
+from pieces.seams import compare, whole_length
+from pieces.units import Unit, format_length
+
+DEPTH_MM = 60.0
+"""Common practice."""
+_FLAT_ON_A_CURVE_MM = 40.0
+"""A deeper straight band does not follow a flared hem; after the hem allowance of 1 1/2 in. for
+flared skirts in a state extension's *It's Fun to Sew*."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BandOptions:
+    """Options of a band round the hem of the skirt or tier before it; each may be left out.
+
+    Attributes
+    ----------
+    depth : finished; 6 cm (common practice)
+    doubled : whether it is folded, right side out, and so cut twice as deep with a seam
+        allowance on both edges (Clothing for Women, 1916: twice the depth and the seams)
+    fullness : its length over the hem's; 1, more for a frill (3 for a frill: NIMI, 2024)
+    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    grain : any; lengthwise if the depth must run along the cloth, crosswise if across
+    """
+
+    depth: Length = DEPTH_MM
+    doubled: Flag = True
+    fullness: Ratio = 1.0
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["any", "lengthwise", "crosswise"] = "any"
+
+
+def draft_band(setting: Setting, options: BandOptions) -> Made:
+    """Draft a band for the hem of the skirt or tier before it.
+
+    Raises
+    ------
+    OrderFault : there is no skirt before it, or its strips can't be cut
+    """
+    needs = Needs(setting)
+    if setting.edge_mm is None:
+        needs.refuse(
+            "draft",
+            "a band is sewn to the hem of a skirt or tier, and there is none before it.",
+            "Put the skirt's part before it.",
+        )
+    hem = setting.edge_mm or 0.0
+    whole = hem * options.fullness
+    strips = strips_or_fault(needs, whole, options.strip_length)
+    needs.settle()
+    pattern = strip_pattern(
+        setting.named("band"),
+        strips,
+        options.depth,
+        GrainRule(options.grain),
+        Role.SEAM if options.doubled else lower_role(setting),
+        top="top",
+        folded=options.doubled,
+    )
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    gathered = ", gathered," if options.fullness != 1 else ""
+    checks = tuple(
+        compare(
+            f"top of {piece.name}{gathered} to {setting.edge}",
+            setting.garment,
+            whole_length((piece,), "top") / options.fullness,
+            hem,
+        )
+        for piece in pieces
+    )
+    return Made(
+        pieces=pieces,
+        seam_checks=checks,
+        findings=_findings(setting, options),
+        hem_mm=whole_length(pieces[:1], "hem"),
+    )
+
+
+def _findings(setting: Setting, options: BandOptions) -> tuple[Finding, ...]:
+    flat = options.fullness == 1 and options.depth > _FLAT_ON_A_CURVE_MM
+    if not (flat and setting.curved_edge):
+        return ()
+    message = (
+        f"{setting.garment}: a straight band {format_length(options.depth, Unit.CM)} deep stands "
+        "off a flared hem; make it shallower, gather it, or cut it on the bias."
+    )
+    return (Finding("band-on-flared-hem", message),)

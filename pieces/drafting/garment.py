@@ -1,0 +1,107 @@
+"""A garment: its parts drafted in order, each with what the parts before it give."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from pieces.body.doubts import doubts
+from pieces.drafting.assembly import bands_depth, hosts, labels, place_in_tiers
+from pieces.drafting.registry import DRAFTS
+from pieces.drafting.setting import Armhole, Made, Setting
+from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Draft, Finding, Piece, SeamCheck
+
+
+@dataclass(slots=True)
+class _Progress:
+    """What has been drafted so far, and what it gives to the parts that follow."""
+
+    pieces: list[Piece] = field(default_factory=list)
+    seam_checks: list[SeamCheck] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+    failed: set[int | None] = field(default_factory=set)
+    bodice_failed: bool = False
+    waist_mm: float | None = None
+    armhole: Armhole | None = None
+    hems: dict[int, tuple[float, str]] = field(default_factory=dict)
+
+    def add(self, index: int, part: PartSpec, made: Made) -> None:
+        self.pieces += made.pieces
+        self.seam_checks += made.seam_checks
+        self.findings += made.findings
+        if part.draft == "bodice":
+            self.waist_mm, self.armhole = made.waist_mm, made.armhole
+        if made.hem_mm is not None:
+            self.hems[index] = made.hem_mm, f"hem of {made.pieces[0].name}"
+
+    def refuse(self, index: int, part: PartSpec, faults: Sequence[Fault]) -> None:
+        self.failed.add(index)
+        self.bodice_failed |= part.draft == "bodice"
+        self.faults += [fault for fault in faults if fault.key not in self._keys()]
+
+    def _keys(self) -> set[str]:
+        return {fault.key for fault in self.faults}
+
+
+def draft_garment(spec: GarmentSpec) -> Draft:
+    """Draft a garment's parts in the order given.
+
+    A sleeve takes the armhole of the bodice before it, skirts its waist; a tier is gathered to
+    the waist or to the tier before it, a band to the hem before it.
+
+    Raises
+    ------
+    OrderFault : with all that is missing or can't be drawn, by the keys of the order
+    """
+    progress = _Progress()
+    for index, part in enumerate(spec.parts):
+        if _waits_in_vain(spec, index, progress):
+            continue
+        try:
+            made = DRAFTS[part.draft].draft(_setting(spec, index, progress), part.options)
+        except OrderFault as refused:
+            progress.refuse(index, part, refused.faults)
+        else:
+            progress.add(index, part, made)
+    if progress.faults:
+        raise OrderFault(progress.faults)
+    doubtful = tuple(
+        Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)
+    )
+    return Draft(
+        tuple(progress.pieces), tuple(progress.seam_checks), doubtful + tuple(progress.findings)
+    )
+
+
+def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:
+    """Whether a part it depends on has failed: its own fault would only repeat that one."""
+    if spec.parts[index].draft == "sleeve":
+        return progress.bodice_failed
+    return hosts(spec.parts)[index] in progress.failed
+
+
+def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
+    parts = spec.parts
+    above = hosts(parts)
+    host = above[index]
+    number, tiers = place_in_tiers(parts, index) if parts[index].draft == "tier" else (1, 1)
+    edge_mm, edge = (None, "waist") if host is None else progress.hems[host]
+    return Setting(
+        garment=spec.name,
+        garment_key=spec.key,
+        body=spec.body,
+        part=parts[index],
+        label=labels(parts)[index],
+        number=number,
+        tiers=tiers,
+        waist_mm=progress.waist_mm,
+        armhole=progress.armhole,
+        edge_mm=edge_mm,
+        edge=edge,
+        curved_edge=host is not None and parts[host].draft == "flared skirt",
+        joined_below=index in above,
+        below_mm=bands_depth(parts, index),
+    )

@@ -1,0 +1,84 @@
+"""A gathered skirt: straight panels, gathered to the waist."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.pattern import Pattern, Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import (
+    lining_allowances,
+    lining_checks,
+    lining_length,
+    lower_role,
+    shell_allowances,
+    skirt_length,
+    waist,
+    waist_checks,
+)
+from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
+from pieces.fields import Length, LengthOrZero, Ratio
+from pieces.piece import GrainRule, Piece
+from pieces.seams import whole_length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GatheredSkirtOptions:
+    """Options of a gathered skirt; each may be left out.
+
+    Attributes
+    ----------
+    length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
+    fullness : its width over the waist it is gathered to; 2 (usual for a child's, from memory; 3
+        for one layer of tulle, a fabric shop's lesson)
+    strip_length : the widest a panel may be, as cut; 140 cm
+    grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
+        or any
+    lining_shorter : by how much the lining ends above the hem; 0
+    lining_hem_allowance : the shell's
+    """
+
+    length: Length | None = None
+    fullness: Ratio = 2.0
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
+    lining_shorter: LengthOrZero = 0.0
+    lining_hem_allowance: LengthOrZero | None = None
+
+
+def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Made:
+    """Draft a gathered skirt for the waist of the bodice before it, or the body's.
+
+    Raises
+    ------
+    OrderFault : measures are missing, or its panels can't be cut
+    """
+    needs = Needs(setting)
+    seam_mm = waist(needs)
+    long = skirt_length(needs, options.length)
+    lining_long = lining_length(needs, long, options.lining_shorter)
+    panels = strips_or_fault(needs, seam_mm * options.fullness, options.strip_length)
+    needs.settle()
+    name = setting.named("skirt" if panels.count == 1 else "skirt panel")
+    rule = GrainRule(options.grain)
+
+    def pattern(down_mm: float, lower: Role) -> Pattern:
+        return strip_pattern(name, panels, down_mm, rule, lower, top="waist")
+
+    part = setting.part
+    shell = pieces_of(
+        setting, (pattern(long, lower_role(setting)),), part.fabric, shell_allowances(setting)
+    )
+    checks = [waist_checks(setting, shell, "waist", options.fullness, seam_mm)]
+    lining: tuple[Piece, ...] = ()
+    if part.lining is not None:
+        lining = pieces_of(
+            setting,
+            (pattern(lining_long, Role.HEM),),
+            part.lining,
+            lining_allowances(setting, options.lining_hem_allowance),
+            " lining",
+        )
+        checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
+    return Made(pieces=shell + lining, seam_checks=tuple(checks), hem_mm=whole_length(shell, "hem"))

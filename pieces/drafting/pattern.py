@@ -1,0 +1,98 @@
+"""A pattern: a drafted shape before its cloth and its allowances. Millimetres.
+
+The shell and its lining are one pattern made into two pieces.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum, auto
+from itertools import chain
+
+from pieces.allowances import Finish, Stretch, offset_allowances
+from pieces.geometry import laid, without_repeats
+from pieces.piece import GrainRule, Line, Piece, Point, Seam
+from pieces.seams import notch
+
+
+class Role(Enum):
+    """What an edge is, which decides its allowance."""
+
+    SEAM = auto()
+    HEM = auto()
+    OPENING = auto()
+    """A seam with a zip or buttons in it."""
+    FOLD = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A named edge of the sewing line; `marks_mm` are notches, by length from its start."""
+
+    name: str
+    line: Line
+    role: Role = Role.SEAM
+    marks_mm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """What is added outside the sewing line, by the role of the edge."""
+
+    seam_mm: float
+    hem_mm: float
+    opening_mm: float
+
+    def stretch(self, edge: Edge) -> Stretch:
+        """The edge with its allowance."""
+        return {
+            Role.SEAM: Stretch(edge.line, self.seam_mm),
+            Role.HEM: Stretch(edge.line, self.hem_mm, Finish.HEM),
+            Role.OPENING: Stretch(edge.line, self.opening_mm),
+            Role.FOLD: Stretch(edge.line, 0.0, Finish.FOLD),
+        }[edge.role]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pattern:
+    """Edges that close anticlockwise, with what the cutter must know (see `pieces.piece.Piece`)."""
+
+    name: str
+    edges: tuple[Edge, ...]
+    grain: tuple[Point, Point]
+    cut: int = 1
+    pair: bool = False
+    grain_rule: GrainRule = GrainRule.LENGTHWISE
+    drawn_lines: tuple[Line, ...] = ()
+    joins: int = 0
+
+    def piece(self, garment: str, fabric: str, allowances: Allowances, suffix: str = "") -> Piece:
+        """The piece in its laid form.
+
+        Raises ValueError if the allowances leave no cut line that doesn't cross itself.
+        """
+        outline, on_fold = offset_allowances([allowances.stretch(edge) for edge in self.edges])
+        return laid(
+            Piece(
+                name=self.name + suffix,
+                fabric=fabric,
+                outline=outline,
+                grain=self.grain,
+                on_fold=on_fold,
+                cut=self.cut,
+                pair=self.pair,
+                grain_rule=self.grain_rule,
+                garment=garment,
+                sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
+                seams=tuple(
+                    Seam(edge.name, edge.line) for edge in self.edges if edge.role is not Role.FOLD
+                ),
+                notches=tuple(
+                    notch(edge.line, at_mm, outline)
+                    for edge in self.edges
+                    for at_mm in edge.marks_mm
+                ),
+                drawn_lines=self.drawn_lines,
+                joins=self.joins,
+            )
+        )

@@ -1,0 +1,142 @@
+"""What a draft is given besides its options, what it gives back, and how it refuses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from pieces.body.measurements import Body
+from pieces.drafting.pattern import Allowances, Pattern
+from pieces.drafting.spec import PartSpec
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Finding, Piece, SeamCheck
+
+
+@dataclass(frozen=True, slots=True)
+class Armhole:
+    """Lengths of the front and back armhole, each from the underarm to the shoulder."""
+
+    front_mm: float
+    back_mm: float
+
+    @property
+    def front_marks_mm(self) -> tuple[float, ...]:
+        """One notch in front, by length from the underarm; common practice."""
+        return (0.4 * self.front_mm,)
+
+    @property
+    def back_marks_mm(self) -> tuple[float, ...]:
+        """Two notches at the back, so that left and right sleeve are told apart."""
+        return (0.4 * self.back_mm, 0.4 * self.back_mm + 8.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """Where a part stands in its garment.
+
+    Attributes
+    ----------
+    garment, garment_key : its name, and its path in the order file
+    label : what tells the part from others of its kind, "" if it is the only one
+    number : of a tier in its skirt, from 1; `tiers` are in that skirt
+    waist_mm, armhole : of the bodice before it, None without one
+    edge_mm, edge : what a tier or band is sewn to: the length, and its name in words
+    curved_edge : whether that is the hem of a flared skirt
+    joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
+    """
+
+    garment: str
+    garment_key: str
+    body: Body
+    part: PartSpec
+    label: str = ""
+    number: int = 1
+    tiers: int = 1
+    waist_mm: float | None = None
+    armhole: Armhole | None = None
+    edge_mm: float | None = None
+    edge: str = "waist"
+    curved_edge: bool = False
+    joined_below: bool = False
+    below_mm: float = 0.0
+
+    def named(self, name: str) -> str:
+        """A piece's name with the part's label before it."""
+        return f"{self.label} {name}" if self.label else name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What a draft gives: pieces, checks, findings, and lengths for the parts after it."""
+
+    pieces: tuple[Piece, ...]
+    seam_checks: tuple[SeamCheck, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    waist_mm: float | None = None
+    armhole: Armhole | None = None
+    hem_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DraftKind:
+    """One kind of part: its name in an order, its options' class, its draft, a line on it."""
+
+    name: str
+    options: type[Any]
+    draft: Callable[[Setting, Any], Made]
+    description: str
+
+
+_MEASURES = {"back_waist": "back waist length", "arm": "arm length", "upper_arm": "upper arm"}
+
+
+@dataclass(slots=True)
+class Needs:
+    """Collects what a part lacks, so that all of it is reported at once."""
+
+    setting: Setting
+    faults: list[Fault] = field(default_factory=list)
+
+    def measure(self, name: str, why: str) -> float:
+        """A measure of the body; 0 and a fault if it is not known."""
+        value: float | None = getattr(self.setting.body, name)
+        if value is None:
+            words = _MEASURES.get(name, name)
+            key = f"{self.setting.garment_key}.body.{name}"
+            remedy = 'Measure it, or name a size of the tables, such as size = "4 years".'
+            self.faults.append(Fault("", key, f"{why} needs the {words}.", remedy))
+            return 0.0
+        return value
+
+    def refuse(self, option: str, message: str, remedy: str) -> None:
+        """A fault at an option of the part."""
+        self.faults.append(Fault("", f"{self.setting.part.key}.{option}", message, remedy))
+
+    def settle(self) -> None:
+        """Raise OrderFault if anything is lacking."""
+        if self.faults:
+            raise OrderFault(self.faults)
+
+
+def pieces_of(
+    setting: Setting,
+    patterns: Sequence[Pattern],
+    fabric: str,
+    allowances: Allowances,
+    suffix: str = "",
+) -> tuple[Piece, ...]:
+    """Patterns made into pieces of one cloth; OrderFault if the allowances don't fit them."""
+    needs = Needs(setting)
+    made = []
+    for pattern in patterns:
+        try:
+            made.append(pattern.piece(setting.garment, fabric, allowances, suffix))
+        except ValueError:
+            needs.refuse(
+                "seam_allowance",
+                f"the allowances don't fit around the {pattern.name}{suffix}.",
+                "Make the seam and hem allowance smaller.",
+            )
+    needs.settle()
+    return tuple(made)

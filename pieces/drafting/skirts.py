@@ -1,0 +1,99 @@
+"""What all skirts share: the waist they are sewn to, their length, and their lining's."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pieces.drafting.pattern import Allowances, Role
+from pieces.drafting.setting import Needs, Setting
+from pieces.piece import Piece, SeamCheck
+from pieces.seams import compare, seam_length, whole_length
+
+WAIST_TO_KNEE = 0.28
+"""Share of the height; from memory."""
+
+
+def waist(needs: Needs) -> float:
+    """Length of the seam at the waist: the bodice's, or the body's where there is none."""
+    if needs.setting.waist_mm is not None:
+        return needs.setting.waist_mm
+    return needs.measure("waist", "The skirt")
+
+
+def skirt_length(needs: Needs, given: float | None) -> float:
+    """The length asked for, or from waist to knee by the height."""
+    if given is not None:
+        return given
+    if needs.setting.body.height is None:
+        needs.refuse(
+            "length",
+            "without the wearer's height the skirt's length is not known.",
+            'Give a length, such as length = "40 cm", or the height.',
+        )
+        return 0.0
+    return WAIST_TO_KNEE * needs.setting.body.height
+
+
+def lower_role(setting: Setting) -> Role:
+    """A seam where something is sewn on below, otherwise a hem."""
+    return Role.SEAM if setting.joined_below else Role.HEM
+
+
+def shell_allowances(setting: Setting, opening_mm: float | None = None) -> Allowances:
+    """The part's allowances; a seam's at an opening unless told."""
+    part = setting.part
+    opening = part.seam_allowance_mm if opening_mm is None else opening_mm
+    return Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
+
+
+def lining_allowances(
+    setting: Setting, hem_mm: float | None, opening_mm: float | None = None
+) -> Allowances:
+    """The lining's: its own hem if told."""
+    shell = shell_allowances(setting, opening_mm)
+    own = shell.hem_mm if hem_mm is None else hem_mm
+    return Allowances(shell.seam_mm, own, shell.opening_mm)
+
+
+def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
+    """As long as the shell with the band below it, less what it is to be shorter."""
+    length = shell_mm + needs.setting.below_mm - shorter_mm
+    if length < 10 and shell_mm > 0:
+        needs.refuse(
+            "lining_shorter", "it leaves nothing of the lining.", "Give a smaller lining_shorter."
+        )
+    return length
+
+
+def waist_checks(
+    setting: Setting, pieces: Sequence[Piece], top: str, fullness: float, waist_mm: float
+) -> SeamCheck:
+    """The top edge of some pieces, gathered in, against the waist or whatever it is sewn to."""
+    how = ", gathered," if fullness != 1 else ""
+    return compare(
+        f"{top} of {' and '.join(piece.name for piece in pieces)}{how} to {setting.edge}",
+        setting.garment,
+        whole_length(pieces, top) / fullness,
+        waist_mm,
+    )
+
+
+def lining_checks(
+    setting: Setting, shell: Sequence[Piece], lining: Sequence[Piece], down: str, shorter_mm: float
+) -> list[SeamCheck]:
+    """A lining's waist and hem level against its shell's; `down` is a seam between the two."""
+    what = "hem level" if shorter_mm == 0 else "hem level, less what it is shorter,"
+    return [
+        compare(
+            f"waist, {lining[0].name} to shell",
+            setting.garment,
+            whole_length(lining, "waist"),
+            whole_length(shell, "waist"),
+        ),
+        compare(
+            f"{what} of {lining[0].name} to shell",
+            setting.garment,
+            seam_length(lining[0], down),
+            seam_length(shell[0], down) + setting.below_mm - shorter_mm,
+        ),
+    ]

@@ -1,0 +1,231 @@
+"""Plane geometry of outlines: measure, move, mirror, unfold, compare. Millimetres and degrees."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pieces.piece import Line, Notch, Outline, Piece, Point, Seam
+
+SAME_MM = 1e-6
+"""Points nearer than this are one point: floating error, far below what can be drawn."""
+_Move = Callable[[Line], Line]
+_Turn = Callable[[float], float]
+
+_QUARTERS = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+
+
+def signed_area(outline: Outline) -> float:
+    """Area in mm2, above zero where the outline runs anticlockwise.
+
+    >>> signed_area(((0, 0), (2, 0), (2, 1), (0, 1)))
+    2.0
+    """
+    corners = zip(outline, outline[1:] + outline[:1], strict=True)
+    return math.fsum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in corners) / 2
+
+
+def area(outline: Outline) -> float:
+    """Area in mm2, whichever way the outline runs."""
+    return abs(signed_area(outline))
+
+
+def anticlockwise(outline: Outline) -> Outline:
+    """The outline, turned round if it runs clockwise."""
+    return outline if signed_area(outline) >= 0 else outline[::-1]
+
+
+def mirrored(line: Line) -> Line:
+    """The points with y turned to -y; an outline then runs the other way round."""
+    return tuple((x, -y) for x, y in line)
+
+
+def rotated(line: Line, turn_deg: float) -> Line:
+    """The points turned anticlockwise about the origin; quarter turns are exact.
+
+    >>> rotated(((3.0, 1.0),), 90)
+    ((-1.0, 3.0),)
+    """
+    turn = turn_deg % 360.0
+    radians = math.radians(turn)
+    cos, sin = _QUARTERS.get(turn) or (math.cos(radians), math.sin(radians))
+    return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in line)
+
+
+def translated(line: Line, dx_mm: float, dy_mm: float) -> Line:
+    """The points moved."""
+    return tuple((x + dx_mm, y + dy_mm) for x, y in line)
+
+
+def bounds(points: Iterable[Point]) -> tuple[float, float, float, float]:
+    """Least x, least y, greatest x, greatest y."""
+    xs, ys = zip(*points, strict=True)
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def without_repeats(outline: Outline) -> Outline:
+    """The outline without points that fall on the one before."""
+    kept: list[Point] = []
+    for point in outline:
+        if not kept or math.dist(point, kept[-1]) > SAME_MM:
+            kept.append(point)
+    while len(kept) > 1 and math.dist(kept[0], kept[-1]) <= SAME_MM:
+        kept.pop()
+    return tuple(kept)
+
+
+def is_simple(outline: Outline) -> bool:
+    """Whether the outline neither crosses nor touches itself."""
+    from shapely.geometry import LinearRing  # takes a while to load
+
+    return len(outline) >= 3 and bool(LinearRing(outline).is_simple)
+
+
+def reflected(line: Line, axis: tuple[Point, Point]) -> Line:
+    """The points mirrored across the line through two points; level and upright ones exactly."""
+    (ax, ay), (bx, by) = axis
+    if ay == by:
+        return tuple((x, 2 * ay - y) for x, y in line)
+    if ax == bx:
+        return tuple((2 * ax - x, y) for x, y in line)
+    ux, uy = bx - ax, by - ay
+    scale = 2 / (ux * ux + uy * uy)
+
+    def across(x: float, y: float) -> Point:
+        off = scale * (ux * (y - ay) - uy * (x - ax))
+        return x + uy * off, y - ux * off
+
+    return tuple(across(x, y) for x, y in line)
+
+
+def doubled(outline: Outline, fold: tuple[Point, Point]) -> Outline:
+    """The whole piece: the outline together with its mirror image across the fold edge.
+
+    The fold edge is no longer part of the outline, and each of its ends stands in it once.
+
+    Raises
+    ------
+    ValueError : the fold's ends are not two corners of the outline with a straight edge between
+
+    >>> doubled(((0, 0), (4, 0), (4, 1), (0, 1)), ((0, 0), (4, 0)))
+    ((4, 0), (4, 1), (0, 1), (0, 0), (0, -1), (4, -1))
+    """
+    start, end = (_corner_at(outline, point) for point in fold)
+    for first, last in ((start, end), (end, start)):
+        edge = _stretch(outline, first, last)
+        if all(_off_line(point, fold) <= 0.01 for point in edge):
+            rest = _stretch(outline, last, first)
+            return rest + reflected(rest[-2:0:-1], fold)
+    raise ValueError("the fold is not a straight edge of the outline")
+
+
+def _corner_at(outline: Outline, point: Point) -> int:
+    nearest = min(range(len(outline)), key=lambda i: math.dist(outline[i], point))
+    if math.dist(outline[nearest], point) > 0.01:
+        raise ValueError("the fold does not end at corners of the outline")
+    return nearest
+
+
+def _stretch(outline: Outline, first: int, last: int) -> Line:
+    """The corners from one to another, both included, in the outline's own sense."""
+    count = (last - first) % len(outline)
+    return tuple(outline[(first + i) % len(outline)] for i in range(count + 1))
+
+
+def _off_line(point: Point, line: tuple[Point, Point]) -> float:
+    (ax, ay), (bx, by) = line
+    cross = (bx - ax) * (point[1] - ay) - (by - ay) * (point[0] - ax)
+    return abs(cross) / math.hypot(bx - ax, by - ay)
+
+
+def same_under_mirror(
+    outline: Outline, turns_deg: Iterable[float], tolerance_mm: float = 0.01
+) -> bool:
+    """Whether the outline equals its own mirror image, turned by one of the turns.
+
+    >>> same_under_mirror(((0, 0), (4, 0), (4, 1), (0, 1)), [0])
+    True
+    >>> same_under_mirror(((0, 0), (4, 0), (3, 1), (1, 2)), [0, 180])
+    False
+    """
+    image = mirrored(outline)
+    return any(_alike(outline, rotated(image, turn), tolerance_mm) for turn in turns_deg)
+
+
+def _alike(one: Outline, other: Outline, tolerance_mm: float) -> bool:
+    """Whether two outlines, each moved into the corner of the axes, are one to a tolerance."""
+    a, b = (np.asarray(outline, dtype=float) for outline in (one, other))
+    a, b = a - a.min(axis=0), b - b.min(axis=0)
+    if np.abs(a.max(axis=0) - b.max(axis=0)).max() > tolerance_mm:
+        return False
+    return max(_farthest(a, b), _farthest(b, a)) <= tolerance_mm
+
+
+def _farthest(corners: NDArray[np.float64], ring: NDArray[np.float64]) -> float:
+    """The greatest distance from any of the corners to a ring's edges."""
+    along = np.roll(ring, -1, axis=0) - ring
+    apart = corners[:, None, :] - ring[None, :, :]
+    squared = np.maximum((along**2).sum(axis=1), SAME_MM**2)
+    share = np.clip((apart * along).sum(axis=2) / squared, 0.0, 1.0)
+    away = apart - share[:, :, None] * along
+    return float(np.sqrt((away**2).sum(axis=2)).min(axis=1).max())
+
+
+def laid(piece: Piece) -> Piece:
+    """The piece in its laid form, with all that is attached to it (see `pieces.piece`).
+
+    A piece whose fold edge lies along the grain but faces the other way is mirrored, which
+    leaves the whole piece as it was. Fold and grain further apart than a hundredth of a degree
+    are not along each other.
+    """
+    (tail_x, tail_y), (head_x, head_y) = piece.grain
+    piece = _turned(piece, -math.degrees(math.atan2(head_y - tail_y, head_x - tail_x)))
+    along_grain = piece.on_fold is not None and _is_level(piece.on_fold)
+    if along_grain and piece.on_fold is not None:
+        below = min(y for _, y in piece.outline) < min(y for _, y in piece.on_fold) - 0.01
+        piece = _mapped(piece, mirrored, lambda deg: -deg) if below else piece
+    left, low, _, _ = bounds(piece.outline)
+    piece = _mapped(piece, lambda line: _levelled(translated(line, -left, -low)), lambda deg: deg)
+    return replace(piece, outline=anticlockwise(without_repeats(piece.outline)))
+
+
+def _is_level(line: tuple[Point, Point]) -> bool:
+    (ax, ay), (bx, by) = line
+    return abs(by - ay) <= abs(bx - ax) * math.radians(0.01)
+
+
+def _levelled(line: Line) -> Line:
+    """The points with what is zero but for floating error set to zero."""
+    return tuple((x if abs(x) > SAME_MM else 0.0, y if abs(y) > SAME_MM else 0.0) for x, y in line)
+
+
+def _turned(piece: Piece, turn_deg: float) -> Piece:
+    # What atan2 gives for a quarter turn is off by a rounding error, which would spoil exactness.
+    nearest = round(turn_deg / 90) * 90.0
+    turn = nearest if abs(turn_deg - nearest) < 1e-9 else turn_deg
+    return _mapped(piece, lambda line: rotated(line, turn), lambda deg: deg + turn)
+
+
+def _mapped(piece: Piece, move: _Move, turn: _Turn) -> Piece:
+    """The piece with every point moved and every direction turned alike."""
+
+    def both(line: tuple[Point, Point]) -> tuple[Point, Point]:
+        tail, head = move(line)
+        return tail, head
+
+    return replace(
+        piece,
+        outline=move(piece.outline),
+        grain=both(piece.grain),
+        on_fold=None if piece.on_fold is None else both(piece.on_fold),
+        sewing_line=move(piece.sewing_line),
+        seams=tuple(Seam(seam.name, move(seam.line)) for seam in piece.seams),
+        notches=tuple(
+            Notch(move((notch.at,))[0], turn(notch.inward_deg) % 360.0) for notch in piece.notches
+        ),
+        drawn_lines=tuple(move(line) for line in piece.drawn_lines),
+    )
