@@ -1,0 +1,193 @@
+"""What is wrong or odd about pieces, wherever they come from: drafts, order files, drawings.
+
+Some of it makes a piece impossible to cut: `faults` gives that. `check` gives all of it, as
+findings whose codes stay the same from one release to the next:
+
+    not-a-shape         fewer than three corners, or a corner that is no number
+    no-area             the outline encloses nothing
+    self-crossing       the outline crosses or touches itself
+    grain-without-length
+    fold-not-an-edge    the fold edge is no straight edge with the piece on one side of it
+    pair-on-fold        a piece cut on the fold can't be one of a left and a right
+    grain-off-fold      the grain lies neither along the fold edge nor square to it
+    sliver              so narrow that it frays away
+    sewing-line-outside the stitching leaves the piece
+    notch-off-line      a notch that is not on the cut line
+    duplicate-name      two pieces that can't be told apart
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from pieces.errors import Fault
+from pieces.geometry import area, doubled, is_simple
+from pieces.piece import Finding, Outline, Piece, Point
+from pieces.units import Unit, format_length
+
+_LEAST_AREA_MM2 = 1.0
+_SLIVER_MM = 8.0
+"""Narrower than two seam allowances of 1/4 in. less a thread or two; common practice."""
+_OFF_MM = 0.1
+"""What curves drawn as chords may differ by."""
+_OFF_DEG = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class _Problem:
+    code: str
+    message: str
+    remedy: str
+    cuttable: bool = False
+
+    def about(self, piece: Piece) -> Finding:
+        whose = f"{piece.garment}, {piece.name}" if piece.garment else piece.name
+        return Finding(self.code, f"{whose}: {self.message} {self.remedy}")
+
+
+def check(pieces: Sequence[Piece]) -> tuple[Finding, ...]:
+    """Everything found on a set of pieces, in their order."""
+    found = [problem.about(piece) for piece in pieces for problem in _problems(piece)]
+    names = Counter(piece.key for piece in pieces)
+    by_name = {piece.key: piece for piece in pieces}
+    found += [
+        _Problem(
+            "duplicate-name", f"{names[piece.key]} pieces have this name.", "Give each its own."
+        ).about(piece)
+        for piece in by_name.values()
+        if names[piece.key] > 1
+    ]
+    return tuple(found)
+
+
+def faults(piece: Piece, where: str, key: str) -> tuple[Fault, ...]:
+    """What makes a piece impossible to cut; `where` and `key` say where it was given."""
+    return tuple(
+        Fault(where, key, problem.message, problem.remedy)
+        for problem in _problems(piece)
+        if not problem.cuttable
+    )
+
+
+def _problems(piece: Piece) -> Iterator[_Problem]:
+    shapeless = _shapeless(piece.outline)
+    if shapeless is not None:
+        yield shapeless
+        return
+    if math.dist(*piece.grain) < _OFF_MM:
+        yield _Problem(
+            "grain-without-length",
+            "the grain line shows no direction.",
+            "Draw it from one point to another.",
+        )
+    elif piece.on_fold is not None:
+        yield from _fold_problems(piece, piece.on_fold)
+    yield from _oddities(piece)
+
+
+def _shapeless(outline: Outline) -> _Problem | None:
+    """What keeps the outline from being one, before anything else can be asked of it."""
+    if len(outline) < 3 or not all(math.isfinite(value) for point in outline for value in point):
+        return _Problem(
+            "not-a-shape", "the outline has too few corners.", "Give three points or more."
+        )
+    if area(outline) < _LEAST_AREA_MM2 and _narrowest(outline) < _OFF_MM:
+        return _Problem(
+            "no-area",
+            "the outline holds no cloth.",
+            "Give its corners in the order in which you would walk round it.",
+        )
+    if not is_simple(outline):
+        return _Problem(
+            "self-crossing",
+            "the outline crosses or touches itself.",
+            "Give its corners in the order in which you would walk round it.",
+        )
+    return None
+
+
+def _fold_problems(piece: Piece, fold: tuple[Point, Point]) -> Iterator[_Problem]:
+    if piece.pair:
+        yield _Problem(
+            "pair-on-fold",
+            "cut on the fold it comes out whole, so it can't be one of a left and a right.",
+            "Take out either the pair or the fold.",
+        )
+    if not _is_edge(piece.outline, fold):
+        yield _Problem(
+            "fold-not-an-edge",
+            "its fold edge is no straight edge with the whole piece on one side.",
+            "Draw half the piece, from the fold edge outwards.",
+        )
+    elif _apart_deg(piece.grain, fold) > _OFF_DEG:
+        yield _Problem(
+            "grain-off-fold",
+            "its grain lies neither along the fold edge nor square to it, so cloth folded on "
+            "the thread can't be cut for it.",
+            "Draw the grain along the fold edge, or cut the piece whole.",
+            cuttable=True,
+        )
+
+
+def _is_edge(outline: Outline, fold: tuple[Point, Point]) -> bool:
+    if math.dist(*fold) < _OFF_MM:
+        return False
+    try:
+        return is_simple(doubled(outline, fold))
+    except ValueError:
+        return False
+
+
+def _apart_deg(one: tuple[Point, Point], other: tuple[Point, Point]) -> float:
+    """How far two lines are from lying along or square to each other."""
+    (a, b), (c, d) = one, other
+    turn = math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]) - math.atan2(d[1] - c[1], d[0] - c[0]))
+    return abs((turn + 45) % 90 - 45)
+
+
+def _oddities(piece: Piece) -> Iterator[_Problem]:
+    from shapely.geometry import LinearRing, Point, Polygon  # takes a while to load
+
+    narrow = _narrowest(piece.outline) * (1 if piece.on_fold is None else 2)
+    if narrow < _SLIVER_MM:
+        yield _Problem(
+            "sliver",
+            f"it is only {format_length(narrow, Unit.CM)} wide.",
+            "Look whether the unit of its numbers is right.",
+            cuttable=True,
+        )
+    cloth = Polygon(piece.outline)
+    if piece.sewing_line and not cloth.buffer(_OFF_MM).covers(LinearRing(piece.sewing_line)):
+        yield _Problem(
+            "sewing-line-outside",
+            "its sewing line leaves the piece.",
+            "Look at its allowances.",
+            cuttable=True,
+        )
+    if any(cloth.exterior.distance(Point(notch.at)) > _OFF_MM for notch in piece.notches):
+        yield _Problem(
+            "notch-off-line",
+            "a notch is not on its cut line.",
+            "Move the notch to the cut line.",
+            cuttable=True,
+        )
+
+
+def _narrowest(outline: Outline) -> float:
+    """The least width of the outline between two parallel lines."""
+    from shapely.geometry import MultiPoint  # takes a while to load
+
+    hull = MultiPoint(outline).convex_hull
+    if hull.geom_type != "Polygon":
+        return 0.0
+    ring = list(hull.exterior.coords)
+    widths = []
+    for (ax, ay), (bx, by) in zip(ring, ring[1:], strict=False):
+        size = math.hypot(bx - ax, by - ay)
+        widths.append(
+            max(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) for x, y in outline) / size
+        )
+    return min(widths)
