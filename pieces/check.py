@@ -22,6 +22,7 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pieces.errors import Fault
 from pieces.geometry import area, doubled, is_simple
@@ -178,16 +179,14 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
 
 def _narrowest(outline: Outline) -> float:
     """The least width of the outline between two parallel lines."""
-    from shapely.geometry import MultiPoint  # takes a while to load
+    from shapely.geometry import MultiPoint, Polygon  # takes a while to load
 
     hull = MultiPoint(outline).convex_hull
-    if hull.geom_type != "Polygon":
+    if not isinstance(hull, Polygon):
         return 0.0
-    ring = list(hull.exterior.coords)
-    widths = []
-    for (ax, ay), (bx, by) in zip(ring, ring[1:], strict=False):
-        size = math.hypot(bx - ax, by - ay)
-        widths.append(
-            max(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) for x, y in outline) / size
-        )
-    return min(widths)
+    # The narrowest pair of parallels has one of them along an edge of the hull.
+    return min(
+        max(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) for x, y in outline)
+        / math.hypot(bx - ax, by - ay)
+        for (ax, ay), (bx, by) in pairwise(hull.exterior.coords)
+    )
