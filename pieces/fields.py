@@ -28,7 +28,7 @@ def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise ValueError(f"{shown(value)} is not a number. Write a plain number, such as 2.5.")
     if not abs(value) <= _MOST:  # which is so of no value that is not a number
-        raise ValueError(f"{shown(value)} is out of all measure.")
+        raise ValueError(f"{shown(value)} is out of all measure. Look at the number.")
     return float(value)
 
 
@@ -36,7 +36,7 @@ def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
         raise ValueError(f"{shown(value)} is not a count. Write a whole number, such as 2.")
     if abs(value) > _MOST:
-        raise ValueError(f"{shown(value)} is out of all measure.")
+        raise ValueError(f"{shown(value)} is out of all measure. Look at the number.")
     return value
 
 
@@ -50,9 +50,11 @@ def _text(value: object) -> str:
     if not isinstance(value, str):
         raise ValueError(f"{shown(value)} is not text. Put it in quotes.")
     if not value.strip():
-        raise ValueError("There is nothing between the quotes.")
+        raise ValueError("There is nothing between the quotes. Write something in them.")
     if not value.isprintable():
-        raise ValueError("Text may not hold line breaks, tabs or other signs that can't be seen.")
+        raise ValueError(
+            "There are line breaks or other unseen signs in the text. Write it on one line."
+        )
     return value.strip()
 
 

@@ -1,0 +1,208 @@
+"""Checking the tables of an order file, and saying in plain words what is wrong with them."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import fields
+from difflib import get_close_matches
+from functools import cache
+from typing import Any, TypedDict, TypeVar, cast
+
+from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
+
+from pieces.errors import Fault, OrderFault
+from pieces.units import Unit, shown
+
+T = TypeVar("T")
+Later = dict[str, tuple[str, str]]
+"""Keys that a later version reads: what they ask for, and what to do until then."""
+
+_BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
+_SENTENCE_END = re.compile(r"(?<=\.) (?=[A-Z])")
+
+
+_ADD = {
+    "units": 'Add units = "cm" (or "mm" or "in") at the top: the unit of bare numbers.',
+    "width": "Add the full width of the cloth, such as width = 150.",
+    "name": 'Add a name in quotes, such as name = "Dora".',
+    "fabric": 'Add the cloth it is cut from, such as fabric = "satin".',
+    "outline": "Add its points, such as outline = [[0, 0], [40, 0], [40, 30]].",
+}
+"""What to write for a key that must be there."""
+_LIMITS = {
+    "greater_than": ("too small", "more than {:g}"),
+    "greater_than_equal": ("too small", "{:g} or more"),
+    "less_than": ("too large", "less than {:g}"),
+    "less_than_equal": ("too large", "{:g} or less"),
+}
+
+
+class Context(TypedDict):
+    """What the types of an order's values need to know of the order."""
+
+    unit: Unit
+    fabrics: tuple[str, ...] | None
+    """The names of its cloths; None where any name will do."""
+
+
+class Desk:
+    """Where an order is looked through: all its faults are gathered before any is raised."""
+
+    def __init__(self, where: str, unit: Unit, fabrics: Collection[str]) -> None:
+        self.where = where
+        self.unit = unit
+        self._context: Context = {"unit": unit, "fabrics": tuple(fabrics)}
+        self._faults: list[Fault] = []
+
+    def fault(self, key: str, message: str, remedy: str = "") -> None:
+        """Note one thing to put right."""
+        self._faults.append(Fault(self.where, key, message, remedy))
+
+    def close(self) -> None:
+        """Raise all that was noted, in the order noted, as one OrderFault."""
+        if self._faults:
+            raise OrderFault(self._faults)
+
+    def read(
+        self, kind: type[T], raw: Mapping[str, object], key: str, *, beside: Collection[str] = ()
+    ) -> T | None:
+        """Read one table as `kind`, a dataclass, and note all its faults.
+
+        Where a value is at fault, the rest comes with what stands for it when absent, so that
+        the rest can still be checked; None where that can't be. Keys in `beside` are for
+        someone else to read.
+        """
+        known = {field.name for field in fields(kind)}  # type: ignore[arg-type]
+        self._look_over(raw, key, known.union(beside), getattr(kind, "LATER", {}))
+        asked = {name: value for name, value in raw.items() if name in known}
+        validate = _adapter(kind).validate_python  # type: ignore[arg-type]
+        try:
+            return cast(T, validate(asked, context=self._context))
+        except ValidationError as error:
+            self._refused(error, key, asked)
+            bad = {str(detail["loc"][0]) for detail in error.errors() if detail["loc"]}
+        stand_in: dict[str, object] = getattr(kind, "STAND_IN", {})
+        kept = stand_in | {name: value for name, value in asked.items() if name not in bad}
+        try:
+            return cast(T, validate(kept, context=self._context | {"fabrics": None}))
+        except ValidationError:
+            return None
+
+    def _look_over(
+        self, raw: Mapping[str, object], key: str, known: Collection[str], later: Later
+    ) -> None:
+        """Note the keys of a table that nobody reads yet, or ever."""
+        for name, value in raw.items():
+            if name in later and not _asks_nothing(value):
+                what, remedy = later[name]
+                self.fault(joined(key, name), f"Not planned yet by this version: {what}.", remedy)
+            elif name not in known and name not in later:
+                remedy = nearest(name, known) or f"Known here: {', '.join(sorted(known))}."
+                self.fault(joined(key, name), "This key is not known here.", remedy)
+
+    def _refused(self, error: ValidationError, key: str, raw: Mapping[str, object]) -> None:
+        told = set()
+        for detail in error.errors(include_url=False):
+            way = joined(key, *_way(detail, raw))
+            if way not in told:  # a value that fits none of several types is told of once
+                told.add(way)
+                self.fault(way, *_in_words(detail, raw))
+
+
+def joined(key: str, *names: str | int) -> str:
+    """The path of a key inside a table.
+
+    >>> joined("fabric", "ivory satin", "width"), joined("", "garment", 0)
+    ('fabric."ivory satin".width', 'garment[0]')
+    """
+    for name in names:
+        if isinstance(name, int):
+            key += f"[{name}]"
+        else:
+            bare = name if _BARE_KEY.fullmatch(name) else json.dumps(name, ensure_ascii=False)
+            key = f"{key}.{bare}" if key else bare
+    return key
+
+
+def nearest(word: object, known: Iterable[str]) -> str:
+    """A question that offers the known word nearest to `word`; empty if none is near.
+
+    >>> nearest("widht", ["width", "nap"])
+    'Did you mean "width"?'
+    """
+    by_lower = {name.lower(): name for name in known}
+    found = get_close_matches(str(word).lower(), by_lower, n=1)
+    return f'Did you mean "{by_lower[found[0]]}"?' if found else ""
+
+
+@cache
+def _adapter(kind: Any) -> TypeAdapter[Any]:
+    return TypeAdapter(kind)
+
+
+def _asks_nothing(value: object) -> bool:
+    """A later key that is empty, or zero, is as good as absent."""
+    return not isinstance(value, bool) and value in (0, [], {})
+
+
+def _way(detail: ErrorDetails, raw: Mapping[str, object]) -> list[str | int]:
+    """The way to a value, as far as the order itself has it."""
+    way: list[str | int] = []
+    value: Any = raw
+    for step in detail["loc"]:
+        if isinstance(value, dict) and isinstance(step, str):
+            value = value.get(step)
+        elif isinstance(value, list) and isinstance(step, int) and step < len(value):
+            value = value[step]
+        else:
+            break
+        way.append(step)
+    return way
+
+
+def _in_words(detail: ErrorDetails, raw: Mapping[str, object]) -> tuple[str, str]:
+    """What is wrong with one value, and what would help."""
+    kind = detail["type"]
+    value = _value(detail, raw)
+    context = detail.get("ctx", {})
+    if kind == "missing":
+        name = str(detail["loc"][-1])
+        return "This key is missing.", _ADD.get(name, "Add it.")
+    if kind == "value_error":
+        return parted(str(context["error"]))
+    if kind in ("enum", "literal_error"):
+        return _choice(value, str(context["expected"]))
+    if kind in _LIMITS:
+        size, allowed = _LIMITS[kind]
+        limit = float(next(iter(context.values())))
+        return f"{_begun(shown(value))} is {size}.", f"It must be {allowed.format(limit)}."
+    return parted(f"{shown(value)} is not understood here. {detail['msg']}.")
+
+
+def _value(detail: ErrorDetails, raw: Mapping[str, object]) -> object:
+    value: Any = raw
+    for step in _way(detail, raw):
+        value = value.get(step) if isinstance(value, dict) else value[step]
+    return value
+
+
+def _choice(value: object, expected: str) -> tuple[str, str]:
+    choices = re.findall(r"'([^']*)'", expected)
+    listed = ", ".join(f'"{choice}"' for choice in choices)
+    remedy = nearest(value, choices) if isinstance(value, str) else ""
+    message = f"{_begun(shown(value))} is not one of {listed}."
+    return message, remedy or "Write one of these, in quotes."
+
+
+def parted(text: str) -> tuple[str, str]:
+    """A message and its remedy: the first sentence and the rest."""
+    first, *rest = _SENTENCE_END.split(_begun(text), maxsplit=1)
+    return first, "".join(rest)
+
+
+def _begun(text: str) -> str:
+    """A sentence with its capital; one that begins with a value as written is left alone."""
+    return text[:1].upper() + text[1:] if text.startswith("a ") else text

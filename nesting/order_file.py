@@ -1,0 +1,226 @@
+"""Reading an order file: the first step of the one path, from a file to an `Order`."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from importlib import resources
+from os import PathLike
+from pathlib import Path
+from typing import Any, TypeVar
+
+from nesting.order import Order
+from nesting.order_fabrics import fabric_of
+from nesting.order_faults import Desk, joined
+from nesting.order_garments import Allowances, garments_of, tables_in
+from nesting.order_pieces import given_piece
+from nesting.order_schema import (
+    HEM_ALLOWANCE_MM,
+    SEAM_ALLOWANCE_MM,
+    OrderTable,
+    PieceTable,
+)
+from pieces.drafting.spec import GarmentSpec
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Piece
+from pieces.units import Unit
+
+Name = TypeVar("Name", str, tuple[str, str])
+
+EXAMPLE = "choir.toml"
+_LARGEST_BYTES = 5_000_000
+_UNITS = {"mm": Unit.MM, "cm": Unit.CM, "in": Unit.IN}
+_AT_LINE = re.compile(r"(?P<what>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)", re.DOTALL)
+_PLAINER = {
+    "Cannot overwrite a value": "a key is given twice",
+    "Illegal character '\\n'": "the line ends before its quotes do",
+}
+
+
+def read_order(path: str | PathLike[str]) -> Order:
+    """Read and check an order file.
+
+    Raises
+    ------
+    OrderFault : with everything that is wrong in it, each with the file and the key
+    """
+    source = str(path)
+    return order_from_text(_text(Path(path), source), source)
+
+
+def example_order() -> Order:
+    """The order that ships with the package: three sisters' dresses for a choir concert."""
+    text = resources.files("pieces.examples").joinpath(EXAMPLE).read_text(encoding="utf-8")
+    return order_from_text(text, EXAMPLE)
+
+
+def order_from_text(text: str, source: str) -> Order:
+    """The order that a text in TOML describes; `source` names it in messages.
+
+    Raises
+    ------
+    OrderFault : with everything that is wrong in it
+    """
+    raw = _parsed(text, source)
+    cloths = _cloths(raw)
+    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths)
+    table = desk.read(OrderTable, raw, "")
+    fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
+    garments = _garments(desk, raw, table)
+    order = Order(
+        name=Path(source).stem if table is None or table.name is None else table.name,
+        source=source,
+        unit=desk.unit,
+        fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
+        garments=tuple(garment for copies in garments.values() for garment in copies),
+        pieces=_pieces(desk, raw, garments),
+    )
+    if not raw.get("garment") and not raw.get("piece"):
+        desk.fault(
+            "",
+            "The order asks for nothing to be cut.",
+            "Add a garment in a table [[garment]], or a ready piece in a table [[piece]].",
+        )
+    desk.close()
+    return order
+
+
+def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """The tables of cloths, as far as they are tables at all."""
+    found = raw.get("fabric")
+    if not isinstance(found, dict):
+        return {}
+    return {name: one for name, one in found.items() if isinstance(one, dict)}
+
+
+def _garments(
+    desk: Desk, raw: Mapping[str, Any], order: OrderTable | None
+) -> dict[str, tuple[GarmentSpec, ...]]:
+    """For each garment of the order its copies; keyed by its name in the order."""
+    allowances = (
+        Allowances(SEAM_ALLOWANCE_MM, HEM_ALLOWANCE_MM)
+        if order is None
+        else Allowances(order.seam_allowance, order.hem_allowance)
+    )
+    ready = [piece["garment"] for piece in tables_in(raw, "piece") if "garment" in piece]
+    found: dict[str, tuple[GarmentSpec, ...]] = {}
+    taken: dict[str, str] = {}
+    for index, one in enumerate(tables_in(raw, "garment")):
+        key = joined("garment", index)
+        copies = garments_of(desk, one, allowances, key)
+        if not one.get("part") and one.get("name") not in ready:
+            desk.fault(
+                joined(key, "part"),
+                "This garment has no parts.",
+                "Add what is to be drafted for it in a table [[garment.part]] below it.",
+            )
+        _refuse_taken(desk, taken, [copy.name for copy in copies], joined(key, "name"))
+        if copies:
+            found[one["name"].strip()] = copies
+    return found
+
+
+def _pieces(
+    desk: Desk, raw: Mapping[str, Any], garments: Mapping[str, Sequence[GarmentSpec]]
+) -> tuple[Piece, ...]:
+    """The pieces given as points; one of a garment with copies comes once for each."""
+    found: list[Piece] = []
+    taken: dict[tuple[str, str], str] = {}
+    for index, one in enumerate(tables_in(raw, "piece")):
+        key = joined("piece", index)
+        table = desk.read(PieceTable, one, key)
+        if table is None:
+            continue
+        owners = [copy.name for copy in garments.get(table.garment, ())] or [table.garment]
+        if "name" in one:
+            names = [(owner, table.name) for owner in owners]
+            _refuse_taken(desk, taken, names, joined(key, "name"))
+        piece = given_piece(desk, table, key)
+        if piece is not None:
+            found += [replace(piece, garment=owner) for owner in owners]
+    return tuple(found)
+
+
+def _refuse_taken(desk: Desk, taken: dict[Name, str], names: Iterable[Name], key: str) -> None:
+    """Note a name that stands in the order before; `taken` tells where."""
+    for name in names:
+        if name in taken:
+            shown = name if isinstance(name, str) else name[1]
+            desk.fault(
+                key,
+                f"The name '{shown}' is taken by {taken[name]}.",
+                "Give each its own name, or count copies with quantity or cut.",
+            )
+            return
+        taken[name] = key.removesuffix(".name")
+
+
+def _text(path: Path, source: str) -> str:
+    """What stands in a file, with or without the mark that some editors put before it."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(_LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        fault = Fault(source, "", "There is no such file.", "Look at its name and its folder.")
+    except IsADirectoryError:
+        fault = Fault(source, "", "This is a folder.", "Name the order file inside it.")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        fault = Fault(source, "", f"The file can't be read: {reason.lower()}.")
+    else:
+        return _decoded(data, source)
+    raise OrderFault([fault])
+
+
+def _decoded(data: bytes, source: str) -> str:
+    if len(data) > _LARGEST_BYTES:
+        raise OrderFault(
+            [Fault(source, "", "The file is far too large for an order.", "Name another file.")]
+        )
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise OrderFault(
+            [
+                Fault(
+                    source,
+                    f"line {line}",
+                    "The file is not text in UTF-8.",
+                    "Open it in an editor and save it anew with the encoding UTF-8.",
+                )
+            ]
+        ) from None
+
+
+def _parsed(text: str, source: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        place, what = "", "its brackets are nested too deep"
+    except ValueError as error:
+        place, what = _place(str(error), text)
+    message = f"The file can't be understood from here on: {what}."
+    remedy = (
+        "Look here and just before for a missing quote, bracket or equals sign, or a key given "
+        "twice."
+    )
+    raise OrderFault([Fault(source, place, message, remedy)])
+
+
+def _place(error: str, text: str) -> tuple[str, str]:
+    """Where a text stops being TOML, and why, from the reader's message."""
+    found = _AT_LINE.fullmatch(error)
+    if found is not None:
+        return f"line {found['line']}, column {found['column']}", _plainer(found["what"])
+    *_, last = lines = text.rstrip("\n").split("\n")
+    what = error.removesuffix(" (at end of document)")
+    return f"line {len(lines)}, column {len(last) + 1}", _plainer(what)
+
+
+def _plainer(what: str) -> str:
+    """The reader's reason in words that need no knowledge of TOML."""
+    named = re.sub(r"\(('[^']*',? ?)+\)", lambda m: ".".join(re.findall(r"'([^']*)'", m[0])), what)
+    return _PLAINER.get(named) or named[:1].lower() + named[1:]

@@ -1,0 +1,202 @@
+"""Pieces that an order gives as points: checked, and brought to the laid form."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from nesting.order_faults import Desk, joined
+from nesting.order_schema import PieceTable
+from pieces.allowances import with_allowance
+from pieces.geometry import anticlockwise, bounds, laid, without_repeats
+from pieces.piece import Outline, Piece, Point
+from pieces.units import format_length
+
+_SAME_MM = 0.01
+"""Points of an order nearer than this are one point."""
+_LEAST_AREA_MM2 = 1.0
+_DRAWN_BY_EYE_DEG = 0.5
+"""A grain line this near to its fold edge, or to square with it, is meant to be just that."""
+
+Segment = tuple[Point, Point]
+
+
+def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
+    """The piece of one table, in its laid form; None, with its faults noted, if it can't be."""
+    if table.pair and table.on_fold is not None:
+        desk.fault(
+            joined(key, "pair"),
+            "A piece cut on the fold comes out whole, so it is never one of a left and a right.",
+            "Take out on_fold for a mirrored pair, or take out pair for one whole piece.",
+        )
+    outline = _outline(desk, table, joined(key, "outline"))
+    grain = _grain(desk, table, joined(key, "grain"))
+    fold = None
+    if outline is not None and table.on_fold is not None:
+        fold = _fold(desk, outline, table.on_fold, joined(key, "on_fold"))
+        if fold is not None and grain is not None:
+            grain = _squared(desk, grain, fold, joined(key, "on_fold"))
+    if outline is None or grain is None:
+        return None
+    piece = Piece(
+        name=table.name,
+        fabric=table.fabric,
+        outline=outline,
+        grain=grain,
+        on_fold=fold,
+        cut=table.cut,
+        pair=table.pair,
+        grain_rule=table.grain_rule,
+        garment=table.garment,
+    )
+    allowed = _allowed(desk, piece, table.allowance, joined(key, "allowance"))
+    return None if allowed is None else laid(allowed)
+
+
+def _allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> Piece | None:
+    """The piece with its allowance, where the order gives its sewing line and not its cut line."""
+    if allowance_mm is None:
+        return piece
+    try:
+        wider = with_allowance(piece, allowance_mm)
+    except ValueError:
+        wider = None
+    if wider is None or _reaches_over_fold(wider):
+        desk.fault(
+            key,
+            f"An allowance of {format_length(allowance_mm, desk.unit)} finds no room round this "
+            "outline: the cut line would cross itself or the fold.",
+            "Give a smaller allowance, or widen the narrow notches of the outline.",
+        )
+        return None
+    return wider
+
+
+def _reaches_over_fold(piece: Piece) -> bool:
+    if piece.on_fold is None:
+        return False
+    off = [_along_and_off(piece.on_fold, point)[1] for point in piece.outline]
+    return min(off) < -_SAME_MM and max(off) > _SAME_MM
+
+
+def _outline(desk: Desk, table: PieceTable, key: str) -> Outline | None:
+    """The outline anticlockwise, without points that repeat the one before."""
+    from shapely.geometry import MultiPoint, Polygon  # takes a while to load
+    from shapely.validation import explain_validity
+
+    outline = without_repeats(tuple(table.outline))
+    if MultiPoint(outline).convex_hull.area < _LEAST_AREA_MM2:
+        desk.fault(
+            key,
+            "The points lie on one line or in one place, so the outline holds no cloth.",
+            "Give the corners of the piece in the order in which you would walk round it.",
+        )
+        return None
+    shape = Polygon(outline)
+    if not shape.is_valid:
+        desk.fault(
+            key,
+            f"The outline crosses or touches itself{_near(desk, explain_validity(shape))}.",
+            "Give its points in the order in which you would walk round the piece.",
+        )
+        return None
+    return anticlockwise(outline)
+
+
+def _near(desk: Desk, explanation: str) -> str:
+    found = re.search(r"\[(\S+) (\S+)\]", explanation)
+    if found is None:
+        return ""
+    x, y = (format_length(float(number), desk.unit) for number in found.groups())
+    return f" near the point ({x}, {y})"
+
+
+def _grain(desk: Desk, table: PieceTable, key: str) -> Segment | None:
+    """The grain as given, or along x through the middle of the piece."""
+    if table.grain is None:
+        left, low, right, high = bounds(table.outline)
+        quarter, middle = max((right - left) / 4, 1.0), (low + high) / 2
+        return ((left + quarter, middle), (left + 3 * quarter, middle))
+    if math.dist(*table.grain) <= _SAME_MM:
+        desk.fault(
+            key,
+            "The grain line begins and ends at the same point, so it shows no direction.",
+            "Give two points, from its tail to its head, such as grain = [[0, 0], [10, 0]].",
+        )
+        return None
+    return table.grain
+
+
+def _fold(desk: Desk, outline: Outline, fold: Segment, key: str) -> Segment | None:
+    """The fold edge, if it is one straight edge of the outline with the piece on one side."""
+    length = math.dist(*fold)
+    if length <= _SAME_MM:
+        desk.fault(key, "The fold edge has no length.", "Give the two ends of the edge.")
+        return None
+    places = [_along_and_off(fold, point) for point in outline]
+    if not _is_whole_edge(places, length):
+        desk.fault(
+            key,
+            "The fold edge must be one whole straight edge of the outline, and this is not.",
+            "Copy the two corners of the outline between which the edge runs.",
+        )
+        return None
+    off = [off for _, off in places]
+    if min(off) < -_SAME_MM and max(off) > _SAME_MM:
+        desk.fault(
+            key,
+            "The piece lies on both sides of its fold edge, so it can't be cut on a fold.",
+            "Draw one half of it, from the fold edge outwards.",
+        )
+        return None
+    tail, head = (min(outline, key=lambda corner: math.dist(corner, end)) for end in fold)
+    return tail, head
+
+
+def _is_whole_edge(places: list[tuple[float, float]], length: float) -> bool:
+    """Whether the outline follows a line from its beginning to its end and nowhere beyond.
+
+    `places` tells how far each point of the outline lies along the line, and off it.
+    """
+    ends = zip(places, places[1:] + places[:1], strict=True)
+    followed = sum(
+        abs(there - here)
+        for (here, off_here), (there, off_there) in ends
+        if abs(off_here) <= _SAME_MM and abs(off_there) <= _SAME_MM
+    )
+    beyond = any(
+        abs(off) <= _SAME_MM and not -_SAME_MM <= along <= length + _SAME_MM
+        for along, off in places
+    )
+    return abs(followed - length) <= 2 * _SAME_MM and not beyond
+
+
+def _along_and_off(line: Segment, point: Point) -> tuple[float, float]:
+    """How far a point lies along a line from its beginning, and off it to the left."""
+    (x0, y0), (x1, y1) = line
+    length = math.dist(*line)
+    along, up = (x1 - x0) / length, (y1 - y0) / length
+    dx, dy = point[0] - x0, point[1] - y0
+    return dx * along + dy * up, dy * along - dx * up
+
+
+def _squared(desk: Desk, grain: Segment, fold: Segment, key: str) -> Segment | None:
+    """The grain, made exactly parallel or square to the fold edge; None if it is neither."""
+    (x0, y0), (x1, y1) = grain
+    (fold_x0, fold_y0), (fold_x1, fold_y1) = fold
+    fold_deg = math.degrees(math.atan2(fold_y1 - fold_y0, fold_x1 - fold_x0))
+    turn_deg = math.degrees(math.atan2(y1 - y0, x1 - x0)) - fold_deg
+    quarter_deg = 90.0 * round(turn_deg / 90.0)
+    off_deg = abs(turn_deg - quarter_deg)
+    if off_deg > _DRAWN_BY_EYE_DEG:
+        desk.fault(
+            key,
+            f"The fold edge lies {off_deg:.0f} degrees off the grain, but cloth is folded along "
+            "its grain or square to it.",
+            "Give a grain line that is parallel or square to the fold edge.",
+        )
+        return None
+    x, y = fold_x1 - fold_x0, fold_y1 - fold_y0
+    for _ in range(round(quarter_deg / 90.0) % 4):
+        x, y = -y, x
+    return (x0, y0), (x0 + x, y0 + y)

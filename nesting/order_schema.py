@@ -1,0 +1,251 @@
+"""The tables of an order file as they are written: their keys, their types, what stands absent.
+
+One dataclass a table. Lengths come out in mm, all else as it was written. Keys that only a
+later version reads stand in a table's LATER, so that nobody takes them for obeyed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BeforeValidator, ValidationInfo
+
+from nesting.fabric import Faces, LayName, Nap
+from nesting.order_faults import Later, joined, nearest
+from pieces.fields import Coordinate, Count, Flag, Length, LengthOrZero, Money, Percent, Text
+from pieces.piece import GrainRule
+
+SEAM_ALLOWANCE_MM = 10.0
+HEM_ALLOWANCE_MM = 25.0
+"""Allowances where the order names none: 1 cm and 2.5 cm (common practice)."""
+_MOST_COPIES = 500
+_MOST_SHRINKAGE = 50
+_LATER_LAYS = ("crosswise-fold", "double-fold", "partial-fold", "quarter-fold")
+
+
+def _defined(name: str, info: ValidationInfo) -> str:
+    fabrics = info.context["fabrics"]  # type: ignore[index]
+    if fabrics is not None and name not in fabrics:
+        table = joined("fabric", name)
+        hint = nearest(name, fabrics) or f"Add a table [{table}], or name a cloth it has."
+        raise ValueError(f"The order has no cloth called '{name}'. {hint}")
+    return name
+
+
+def _body(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "Body measures are given each by its name. Write body = { chest = 56, waist = 52 }."
+        )
+    return value
+
+
+def _tables(value: object) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        raise ValueError(
+            "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
+            "[[garment.part]] or [[piece]]."
+        )
+    return value
+
+
+def _cloths(value: object) -> object:
+    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
+        raise ValueError("Every cloth needs a table of its own. Head it [fabric.satin].")
+    return value
+
+
+def _shrinkage(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "Shrinkage is given along and across, in percent. "
+            "Write shrinkage = { length = 3, width = 1 }."
+        )
+    return value
+
+
+def _lays(value: object) -> object:
+    if not isinstance(value, list) or not value:
+        raise ValueError(
+            'Lays are a list of at least one. Write lays = ["open"], or take the line out to '
+            "allow all."
+        )
+    return value
+
+
+def _lay(value: object) -> object:
+    if value in _LATER_LAYS:
+        raise ValueError(f"Not planned yet by this version: the lay '{value}'. Take it out.")
+    return value
+
+
+def _point(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("A point is two lengths, along and across. Write [12.5, 0].")
+    return value
+
+
+def _segment(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("A line is two points, its beginning and end. Write [[0, 0], [40, 0]].")
+    return value
+
+
+def _outline(value: object) -> object:
+    if not isinstance(value, list) or len(value) < 3:
+        raise ValueError(
+            "An outline is at least three points. Write outline = [[0, 0], [40, 0], [40, 30]]."
+        )
+    return value
+
+
+def _copies(value: int) -> int:
+    if value > _MOST_COPIES:
+        raise ValueError(
+            f"{value} is more than one order can lay out. Ask for {_MOST_COPIES} at most."
+        )
+    return value
+
+
+def _shrinks(percent: float) -> float:
+    if percent >= _MOST_SHRINKAGE:
+        raise ValueError(
+            f"No cloth for clothes shrinks by {percent:g} %. Give the percent lost in the first "
+            "wash, such as 3 where 100 cm become 97 cm."
+        )
+    return percent
+
+
+FabricName = Annotated[Text, AfterValidator(_defined)]
+"""The name of a cloth that the order defines."""
+Copies = Annotated[Count, AfterValidator(_copies)]
+Shrinkage = Annotated[Percent, AfterValidator(_shrinks)]
+Tables = Annotated[list[dict[str, Any]], BeforeValidator(_tables)]
+Point = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]
+Segment = Annotated[tuple[Point, Point], BeforeValidator(_segment)]
+
+_TAKE_OUT = "Take it out"
+_PIECES_LATER: Later = {
+    "match": (
+        "matching a print from piece to piece",
+        f"{_TAKE_OUT}, and lay the pieces that must match yourself.",
+    ),
+    "motif": ("centring a motif", f"{_TAKE_OUT}, and place the motif yourself."),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderTable:
+    """The whole file."""
+
+    name: Text | None = None
+    units: Literal["mm", "cm", "in"]
+    seam_allowance: LengthOrZero = SEAM_ALLOWANCE_MM
+    hem_allowance: LengthOrZero = HEM_ALLOWANCE_MM
+    fabric: Annotated[dict[str, dict[str, Any]], BeforeValidator(_cloths)] = field(
+        default_factory=dict
+    )
+    garment: Tables = field(default_factory=list)
+    piece: Tables = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShrinkageTable:
+    """Percent lost in the first wash."""
+
+    length: Shrinkage = 0.0
+    width: Shrinkage = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FabricTable:
+    """One cloth."""
+
+    LATER: ClassVar[Later] = {
+        "repeat": (
+            "matching a print, stripes or checks",
+            f"{_TAKE_OUT} to plan the cloth as plain, and add cloth for the matching yourself.",
+        ),
+        "border": (
+            "a border print along the selvedge",
+            f"{_TAKE_OUT} to plan the cloth as plain.",
+        ),
+        "in_hand": (
+            "cloth that is there already",
+            f"{_TAKE_OUT} to plan all of it as bought.",
+        ),
+        "flaws": (
+            "cutting round flaws",
+            f"{_TAKE_OUT}, and add cloth for the flaws yourself.",
+        ),
+        "tilt": (
+            "turning pieces a little off the grain",
+            f"{_TAKE_OUT}: pieces then keep to the grain.",
+        ),
+    }
+
+    width: Length
+    selvedge: LengthOrZero = 0.0
+    nap: Nap = Nap.NONE
+    faces: Faces = Faces.DIFFERENT
+    shrinkage: Annotated[dict[str, Any], BeforeValidator(_shrinkage)] = field(default_factory=dict)
+    gap: LengthOrZero = 0.0
+    edge_gap: LengthOrZero = 0.0
+    end_allowance: LengthOrZero = 0.0
+    lays: Annotated[
+        list[Annotated[LayName, BeforeValidator(_lay)]] | None, BeforeValidator(_lays)
+    ] = None
+    price: Money | None = None
+    currency: Text | None = None
+    per: Literal["m", "yd"] | None = None
+    sold_by: Length | None = None
+    minimum: LengthOrZero = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GarmentTable:
+    """One garment, or several alike."""
+
+    name: Text
+    quantity: Copies = 1
+    size: Text | None = None
+    body: Annotated[dict[str, Any], BeforeValidator(_body)] = field(default_factory=dict)
+    part: Tables = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTable:
+    """What every part of a garment has; the measures of its draft stand beside these keys."""
+
+    LATER: ClassVar[Later] = _PIECES_LATER | {
+        "file": (
+            "pieces read from a drawing file",
+            "Give the piece as points in a table [[piece]].",
+        )
+    }
+
+    draft: Text | None = None
+    fabric: FabricName
+    lining: FabricName | None = None
+    seam_allowance: LengthOrZero | None = None
+    hem_allowance: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceTable:
+    """A piece given as points."""
+
+    LATER: ClassVar[Later] = _PIECES_LATER
+    STAND_IN: ClassVar[dict[str, object]] = {"name": "nameless", "fabric": "none"}
+
+    name: Text
+    fabric: FabricName
+    outline: Annotated[list[Point], BeforeValidator(_outline)]
+    grain: Segment | None = None
+    on_fold: Segment | None = None
+    cut: Copies = 1
+    pair: Flag = False
+    grain_rule: GrainRule = GrainRule.LENGTHWISE
+    garment: Text = ""
+    allowance: LengthOrZero | None = None
