@@ -1,0 +1,173 @@
+"""The command line as its user meets it: a subprocess, its words, its exit status."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+SMALL_ORDER = """
+name = "two squares"
+units = "cm"
+
+[fabric.lawn]
+width = 110
+selvedge = 1
+sold_by = "10 cm"
+price = 6.50
+currency = "EUR"
+per = "m"
+
+[[piece]]
+name = "square"
+fabric = "lawn"
+outline = [[0, 0], [40, 0], [40, 40], [0, 40]]
+cut = 2
+"""
+
+
+def metrage(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "nesting.cli", *arguments],
+        cwd=cwd,
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+
+
+@pytest.fixture
+def order(tmp_path: Path) -> Path:
+    path = tmp_path / "squares.toml"
+    path.write_text(SMALL_ORDER)
+    return path
+
+
+def test_plan_writes_everything_and_tells_what_to_buy(order: Path, tmp_path: Path) -> None:
+    done = metrage("plan", order.name, "--rounds", "5", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    folder = tmp_path / "two-squares-plan"
+    names = {path.name for path in folder.iterdir()}
+    assert names == {"plan.json", "report.txt", *(f"lawn.{kind}" for kind in ("png", "dxf", "svg", "pdf"))}
+    plan = json.loads((folder / "plan.json").read_text())
+    # 40 + 40 cm lie side by side between the selvedges of 110 - 2 cm: 40 cm at 6.50 a metre.
+    (lawn,) = plan["fabrics"]
+    assert lawn["length_mm"] == pytest.approx(400, abs=0.01)
+    assert lawn["purchase"]["cost"] == pytest.approx(2.60)
+    assert lawn["proven_least"] is True
+    assert "0.40 m" in done.stdout
+    assert "2.60 EUR" in done.stdout
+
+
+def test_quiet_says_nothing(order: Path, tmp_path: Path) -> None:
+    done = metrage("plan", order.name, "--rounds", "2", "--quiet", cwd=tmp_path)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+@pytest.mark.parametrize("lay", ["open", "lengthwise-fold"])
+def test_a_lay_can_be_forced(order: Path, tmp_path: Path, lay: str) -> None:
+    done = metrage("plan", order.name, "--rounds", "2", "--lay", lay, "--out", "o", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    plan = json.loads((tmp_path / "o" / "plan.json").read_text())
+    assert [entry["lay"] for entry in plan["fabrics"]] == [lay]
+
+
+def test_draft_writes_the_pieces(order: Path, tmp_path: Path) -> None:
+    done = metrage("draft", order.name, "--out", "d", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert {path.suffix for path in (tmp_path / "d").iterdir()} >= {".png", ".dxf", ".txt"}
+
+
+def test_the_same_seed_and_rounds_give_the_same_plan(order: Path, tmp_path: Path) -> None:
+    plans = []
+    for out, jobs in (("a", "1"), ("b", "2")):
+        done = metrage(
+            "plan", order.name, "--rounds", "5", "--jobs", jobs, "--out", out, cwd=tmp_path
+        )
+        assert done.returncode == 0, done.stderr
+        plan = json.loads((tmp_path / out / "plan.json").read_text())
+        del plan["seconds"]
+        plans.append(plan)
+    assert plans[0] == plans[1]
+
+
+def test_a_piece_wider_than_the_cloth_names_both_widths(order: Path, tmp_path: Path) -> None:
+    order.write_text(SMALL_ORDER.replace("[[0, 0], [40, 0], [40, 40], [0, 40]]",
+                                         "[[0, 0], [40, 0], [40, 140], [0, 140]]"))
+    done = metrage("plan", order.name, "--out", "o", cwd=tmp_path)
+    assert done.returncode == 3
+    for word in ("square", "140 cm", "108 cm", "wider cloth"):
+        assert word in done.stderr
+    assert not list(tmp_path.glob("o/*")), "nothing half-written"
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["plan", "missing.toml"], ["missing.toml"]),
+        (["plan", "."], ["folder"]),
+        (["plan", "squares.toml", "--lay", "sideways"], ["sideways", "lengthwise-fold"]),
+        (["plan", "squares.toml", "--seconds", "0"], ["--seconds"]),
+        (["plan", "squares.toml", "--out", "squares.toml"], ["squares.toml"]),
+        (["plam"], ["plam"]),
+    ],
+)
+def test_wrong_use_is_one_message_and_status_two(
+    order: Path, tmp_path: Path, arguments: list[str], words: list[str]
+) -> None:
+    done = metrage(*arguments, cwd=tmp_path)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    for word in words:
+        assert word in done.stderr
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
+def test_an_unwritable_folder_is_told_before_the_search(order: Path, tmp_path: Path) -> None:
+    locked = tmp_path / "locked"
+    locked.mkdir(mode=0o500)
+    done = metrage("plan", order.name, "--out", "locked/plan", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "locked" in done.stderr
+
+
+def test_help_is_instant(tmp_path: Path) -> None:
+    """Measured against a bare start of the interpreter: the aim is 0.3 s on a usual machine."""
+    def best(*command: str) -> float:
+        times = []
+        for _ in range(5):
+            begun = time.perf_counter()
+            subprocess.run([sys.executable, *command], check=True, capture_output=True, cwd=tmp_path)
+            times.append(time.perf_counter() - begun)
+        return min(times)
+
+    bare = best("-c", "pass")
+    assert best("-m", "nesting.cli", "--help") < bare + 0.25
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(sys.platform == "win32", reason="no SIGINT to a child there")
+def test_ctrl_c_gives_the_best_plan_so_far(tmp_path: Path) -> None:
+    process = subprocess.Popen(
+        [sys.executable, "-m", "nesting.cli", "plan", "--seconds", "300", "--out", "o"],
+        cwd=tmp_path,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    )
+    time.sleep(30)
+    os.killpg(process.pid, signal.SIGINT)
+    _, told = process.communicate(timeout=60)
+    assert process.returncode == 0, told
+    assert "Traceback" not in told
+    plan = json.loads((tmp_path / "o" / "plan.json").read_text())
+    assert plan["fabrics"]
+    assert plan["seconds"] < 90
