@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from rules_table import (
     ALIKE,
     ANY,
+    BIAS,
     BUTTERFLY,
     CROSSWISE,
     FOLD,
@@ -23,6 +24,7 @@ from rules_table import (
     ONE_WAY,
     OPEN,
     PER_GARMENT,
+    SPEARHEAD,
     STRIP,
     WHOLE_FRONT,
     Case,
@@ -179,6 +181,9 @@ def test_every_wrong_number_is_found(lay: LayName, nap: Nap, kind: str) -> None:
         for code, bad in wrong.items():
             marker = replace(good, placements=(*rest, bad))
             assert code in codes(case.fabric, [case.piece], marker), (str(case), code)
+        turned_over = replace(last, unfolded=not last.unfolded)
+        marker = replace(good, placements=(*rest, turned_over))
+        assert "fold" in codes(case.fabric, [case.piece], marker), str(case)
         shorter = replace(good, placements=tuple(rest))
         assert codes(case.fabric, [case.piece], shorter) & {"count", "empty"}, str(case)
 
@@ -434,7 +439,7 @@ def test_a_nap_per_garment_ties_each_garment_to_itself_alone() -> None:
     assert nap_codes(PER_GARMENT, Ada=[(CROSSWISE, (90.0, False)), across, down]) == set()
     assert nap_codes(PER_GARMENT, Ada=[(ANY, LEFT), up], Bea=[(ANY, LEFT), down]) == set()
     assert nap_codes(PER_GARMENT, Ada=[(ANY, DOWN), up]) == {"nap"}
-    bias = [(GrainRule.BIAS, (135.0, False)), (GrainRule.BIAS, (-135.0, False))]
+    bias = [(BIAS, (135.0, False)), (BIAS, (-135.0, False))]
     assert nap_codes(PER_GARMENT, Ada=[*bias, down], Bea=[up]) == set()
     assert nap_codes(PER_GARMENT, Ada=[*bias, up]) == {"nap"}
 
@@ -455,6 +460,37 @@ def test_both_layers_are_good_where_this_turn_allows_it(nap: Nap) -> None:
     assert found((90.0, True)) == set()
     assert found((0.0, False)) == {"yields"}
     assert found((0.0, True)) == {"mirrored"}
+
+
+def test_a_shape_alike_about_its_diagonal_is_good_one_way_only() -> None:
+    """Cut on the bias with a nap: mirrored and turned a quarter it is itself, and 45 degrees
+    to one side of the length that lies with the nap, to the other side against it."""
+    diagonal = moved(SPEARHEAD, (45.0, False))
+    grain = ((0.0, 0.0), (50.0, 0.0))
+    piece = Piece("godet", "sateen", diagonal, grain, cut=2, grain_rule=BIAS, garment="Ada")
+    cloth = replace(CLOTH, nap=ONE_WAY)
+
+    def folded(turn_deg: float) -> set[str]:
+        only = placed(piece, diagonal, (0, 0), way=(turn_deg, False), gives=(2, 0, 2))
+        return codes(cloth, [piece], Marker("sateen", FOLD, right(only.outline_mm), (only,)))
+
+    def pair(turn_deg: float) -> set[str]:
+        way = (turn_deg, False)
+        both = [placed(piece, diagonal, (0, 100 * n), way=way, copy=n + 1) for n in (0, 1)]
+        marker = Marker("sateen", OPEN, right(both[0].outline_mm), tuple(both))
+        return codes(cloth, [replace(piece, cut=1, pair=True)], marker)
+
+    assert folded(-45.0) == set()
+    assert folded(45.0) == {"yields"}
+    assert pair(-45.0) == set()
+    assert pair(45.0) == {"pair"}
+
+
+def test_a_pair_is_never_cut_one_by_one_from_double_cloth() -> None:
+    first = placed(SLEEVE, LOPSIDED, (0, 0), gives=(1, 1, 2))
+    second = placed(SLEEVE, LOPSIDED, (0, 40), copy=2, gives=(1, 1, 2))
+    marker = Marker("sateen", FOLD, 90.0, (first, second))
+    assert codes(CLOTH, [SLEEVE], marker) == {"yields", "pair"}
 
 
 def test_needless_spares_are_found() -> None:
