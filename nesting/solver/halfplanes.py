@@ -25,18 +25,23 @@ _EPS = 1e-3
 
 
 @njit(cache=True)
-def depth_inside(edges: FloatArray, x: float, y: float) -> tuple[float, float, float]:
-    """How deep a place lies inside, 0 outside or on an edge; and the nearest place on an edge."""
+def depth_inside(
+    edges: FloatArray, x: float, y: float, stretch: float = 1.0
+) -> tuple[float, float, float]:
+    """How deep a place lies inside, 0 outside or on an edge; and the nearest place on an edge.
+
+    Distances along y count `stretch` times.
+    """
     inside = False
     nearest, near_x, near_y = math.inf, x, y
     for e in range(len(edges)):
         x0, y0, x1, y1 = edges[e, 0] - x, edges[e, 1] - y, edges[e, 2] - x, edges[e, 3] - y
         if (y0 > 0) != (y1 > 0) and (x1 - x0) * -y0 / (y1 - y0) + x0 > 0:
             inside = not inside
-        px, py = _nearest_on(x0, y0, x1, y1)
+        px, py = _nearest_on(x0, y0 * stretch, x1, y1 * stretch)
         distance = math.hypot(px, py)
         if distance < nearest:
-            nearest, near_x, near_y = distance, px + x, py + y
+            nearest, near_x, near_y = distance, px + x, py / stretch + y
     return (nearest if inside else 0.0), near_x, near_y
 
 
@@ -52,21 +57,29 @@ def _nearest_on(x0: float, y0: float, x1: float, y1: float) -> tuple[float, floa
 
 @njit(cache=True)
 def half_planes(
-    edges: FloatArray, x: float, y: float, reach: float, flat_first: bool, planes: FloatArray
+    edges: FloatArray,
+    x: float,
+    y: float,
+    reach: float,
+    flat_first: bool,
+    stretch: float,
+    planes: FloatArray,
 ) -> int:
     """Fill `planes` with rows nx, ny, c and return how many.
 
     A move (u, v) of the place stays outside if nx * u + ny * v >= c for all of them and neither
     |u| nor |v| exceeds `reach`; a place inside has one c above 0 at least. At a corner either
     edge's half-plane will do: the one that lets the place slide along the strip is taken if
-    `flat_first`, else the one with more room.
+    `flat_first`, else the one with more room. Edges are near by distances in which those along
+    y count `stretch` times: more than 1 leads out of an overlap along the strip.
     """
-    depth, near_x, near_y = depth_inside(edges, x, y)
+    depth, near_x, near_y = depth_inside(edges, x, y, stretch)
     if depth <= _EPS:
         near_x, near_y = x, y
+    near = (near_x - x, near_y - y)
     count = 0
     while count < len(planes):
-        chosen = _next_edge(edges, (x, y), (near_x, near_y), reach, flat_first, planes[:count])
+        chosen = _next_edge(edges, (x, y), near, reach, flat_first, stretch, planes[:count])
         if chosen < 0:
             break
         nx, ny = _normal(edges, chosen)
@@ -91,11 +104,12 @@ def _next_edge(
     near: tuple[float, float],
     reach: float,
     flat_first: bool,
+    stretch: float,
     planes: FloatArray,
 ) -> int:
-    """The edge that is nearest to `near` among what the planes have left of all, or -1."""
+    """The edge that is nearest to place + near among what the planes have left of all, or -1."""
     best, best_distance, best_rank = -1, math.inf, -math.inf
-    dx, dy = near[0] - place[0], near[1] - place[1]
+    dx, dy = near
     box = max(reach, abs(dx), abs(dy)) + _EPS
     for e in range(len(edges)):
         x0, y0 = edges[e, 0] - place[0], edges[e, 1] - place[1]
@@ -108,7 +122,10 @@ def _next_edge(
             continue
         ex, ey = x1 - x0, y1 - y0
         px, py = _nearest_on(
-            x0 + low * ex - dx, y0 + low * ey - dy, x0 + high * ex - dx, y0 + high * ey - dy
+            x0 + low * ex - dx,
+            (y0 + low * ey - dy) * stretch,
+            x0 + high * ex - dx,
+            (y0 + high * ey - dy) * stretch,
         )
         distance = math.hypot(px, py)
         if distance > best_distance + _EPS:

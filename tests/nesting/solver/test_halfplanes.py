@@ -22,10 +22,15 @@ NOTCHED = edges_of([(0, 0), (30, 0), (30, 30), (20, 30), (20, 10), (10, 10), (10
 
 
 def planes_at(
-    edges: np.ndarray, x: float, y: float, reach: float = 100, flat_first: bool = False
+    edges: np.ndarray,
+    x: float,
+    y: float,
+    reach: float = 100,
+    flat_first: bool = False,
+    stretch: float = 1,
 ) -> np.ndarray:
     planes = np.zeros((MOST_PLANES, 3))
-    return planes[: half_planes(edges, x, y, reach, flat_first, planes)]
+    return planes[: half_planes(edges, x, y, reach, flat_first, stretch, planes)]
 
 
 @st.composite
@@ -40,12 +45,18 @@ def stars(draw: st.DrawFn) -> np.ndarray:
     return edges_of(corners)
 
 
-@given(stars(), st.integers(-4000, 4000), st.integers(-4000, 4000), st.booleans())
+@given(
+    stars(),
+    st.integers(-4000, 4000),
+    st.integers(-4000, 4000),
+    st.booleans(),
+    st.sampled_from([1.0, 4.0, 64.0]),
+)
 @settings(max_examples=300, deadline=None)
 def test_moves_that_keep_to_the_planes_end_outside(
-    edges: np.ndarray, x: int, y: int, flat_first: bool
+    edges: np.ndarray, x: int, y: int, flat_first: bool, stretch: float
 ) -> None:
-    planes = planes_at(edges, x, y, 700, flat_first)
+    planes = planes_at(edges, x, y, 700, flat_first, stretch)
     inner = Polygon(edges[:, :2]).buffer(-0.01)
     depth = depth_inside(edges, x, y)[0]
     assert depth == pytest.approx(_depth(edges, x, y), abs=1e-6)
@@ -75,6 +86,8 @@ def test_beside_an_edge_its_own_half_plane() -> None:
 
 def test_inside_the_nearest_way_out() -> None:
     assert planes_at(SQUARE, 8, 5).tolist() == [[1, 0, 2]]
+    assert planes_at(SQUARE, 6, 8).tolist() == [[0, 1, 2]]
+    assert planes_at(SQUARE, 6, 8, stretch=4).tolist() == [[1, 0, 4]]
 
 
 def test_at_a_corner_the_choice_is_told() -> None:

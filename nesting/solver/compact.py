@@ -1,0 +1,233 @@
+"""Layouts pressed together, and slight overlaps undone, by linear programmes.
+
+For each close pair of items some half-planes describe where the one may lie beside the other
+(`halfplanes`). With these fixed, the items' moves and the strip's length are the unknowns of a
+linear programme; after the move the half-planes are chosen anew (Li, Milenkovic 1993, Symposium
+on Computational Geometry 153-162; Gomes, Oliveira 2006, European Journal of Operational Research
+171:811-829). Moves are rounded to whole units and each pair is then tested exactly, so that what
+comes back is legal by the no-fit polygons, to within the one unit of a legal layout.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
+from nesting.solver.instance import Instance, IntArray, Layout
+from nesting.solver.nofit import Nofits
+from nesting.solver.programme import Contacts, best_moves
+
+FloatArray = NDArray[np.float64]
+
+LEGAL_DEPTH = 1.0
+"""Units by which one outline may reach into another: rounding, no more."""
+_REACH = 0.03
+"""How far an item may move in one programme, as a share of the strip's width."""
+_PROGRESS = 0.9
+"""A programme that leaves a larger share of the least overlap so far has not helped."""
+_MOST_IDLE = 4
+_FREE_LENGTH_COST = 0.01
+"""Cost of a unit of length where it may grow, beside 1 for a unit of overlap."""
+
+
+def compact(instance: Instance, nofits: Nofits, layout: Layout, rounds: int = 12) -> Layout:
+    """A layout no longer than the given legal one, with every item in its orientation and band.
+
+    Ends early once two programmes in a row gain nothing; each takes some milliseconds.
+    """
+    press = _Press(instance, nofits, layout)
+    xy, idle = layout.xy, 0
+    for number in range(rounds):
+        contacts = press.contacts(xy, press.reach, flat_first=number % 2 == 0)
+        move = press.shortest(xy, contacts, with_margin=idle == 0)
+        moved = press.settled(xy, xy + move) if move is not None else xy
+        gain = press.length(xy) - press.length(moved)
+        idle = 0 if gain > press.least_gain else idle + 1
+        xy = moved
+        if idle == 2:
+            break
+    return Layout(layout.orientation, xy)
+
+
+def separate(
+    instance: Instance, nofits: Nofits, layout: Layout, length: int | None = None, rounds: int = 12
+) -> Layout | None:
+    """A legal layout near one that overlaps slightly, or None if none was found.
+
+    Items keep their orientations and bands. The length is free, or at most `length`.
+    """
+    press = _Press(instance, nofits, layout)
+    xy, least, idle = press.within_ranges(layout.xy), np.inf, 0
+    for number in range(rounds + 1):
+        excess = sum(press.overlaps(xy).values())
+        excess += max(0, press.length(xy) - length) if length is not None else 0
+        if excess == 0:
+            return Layout(layout.orientation, xy)
+        idle = 0 if excess < _PROGRESS * least else idle + 1
+        least = min(least, excess)
+        if idle == _MOST_IDLE:
+            break
+        # Where the nearest ways out, taken together, need more width than there is, others are
+        # tried that lead along the strip.
+        contacts = press.contacts(xy, press.reach, number % 2 == 0, stretch=4.0**idle)
+        move = press.least_overlap(xy, contacts, length)
+        if move is None:
+            break
+        xy = press.within_ranges(xy + move)
+    return None
+
+
+class _Press:
+    """A layout's items in the form the programmes need; places are (n, 2) whole units."""
+
+    def __init__(self, instance: Instance, nofits: Nofits, layout: Layout) -> None:
+        self._nofits = nofits
+        self._chosen = [int(index) for index in layout.orientation]
+        own = [
+            item.orientations[index]
+            for item, index in zip(instance.items, self._chosen, strict=True)
+        ]
+        self._kinds = [item.kind for item in instance.items]
+        bands = [_band(o.y_ranges, int(y)) for o, y in zip(own, layout.xy[:, 1], strict=True)]
+        self._low = np.array([o.outline.min(axis=0) for o in own])
+        self._high = np.array([o.outline.max(axis=0) for o in own])
+        self._tail = np.array([o.x_reach for o in own])
+        self._least = np.array([(o.x_low, low) for o, (low, _) in zip(own, bands, strict=True)])
+        self._most_y = np.array([high for _, high in bands])
+        self._obstacles = instance.obstacles
+        self.reach = instance.width * _REACH
+        self.least_gain = instance.width * 1e-6
+
+    def length(self, xy: IntArray) -> int:
+        """What the layout asks of the strip."""
+        return int((xy[:, 0] + self._tail).max())
+
+    def within_ranges(self, xy: IntArray) -> IntArray:
+        """Items brought back over the strip's beginning and into their bands."""
+        held: IntArray = np.maximum(xy, self._least)
+        held[:, 1] = np.minimum(held[:, 1], self._most_y)
+        return held
+
+    # --- pairs ---
+
+    def _close(self, xy: IntArray, reach: float) -> tuple[IntArray, IntArray]:
+        """Pairs of items, first < second, whose extents come together within twice the reach."""
+        low, high = xy + self._low - reach, xy + self._high + reach
+        meet = (low[:, None] < high[None]).all(axis=2)
+        first, second = np.nonzero(np.triu(meet & meet.T, k=1))
+        return first, second
+
+    def _edges(self, first: int, second: int) -> FloatArray:
+        """Edges of the no-fit polygon of the second item about the first, or an obstacle."""
+        kind, chosen = self._kinds[second], self._chosen[second]
+        if first < 0:
+            return self._nofits.obstacle_edges(-1 - first, kind, chosen)
+        return self._nofits.edges(self._kinds[first], self._chosen[first], kind, chosen)
+
+    def _pairs(self, xy: IntArray, reach: float) -> list[tuple[int, int]]:
+        """Close pairs; an obstacle counts down from -1 as a first."""
+        found = list(zip(*(side.tolist() for side in self._close(xy, reach)), strict=True))
+        for number, obstacle in enumerate(self._obstacles):
+            low, high = obstacle.min(axis=0) - reach, obstacle.max(axis=0) + reach
+            near = ((xy + self._low < high) & (xy + self._high > low)).all(axis=1)
+            found += [(-1 - number, int(second)) for second in np.flatnonzero(near)]
+        return found
+
+    def _apart(self, xy: IntArray, first: int, second: int) -> tuple[float, float]:
+        x, y = xy[second] if first < 0 else xy[second] - xy[first]
+        return float(x), float(y)
+
+    def contacts(
+        self, xy: IntArray, reach: float, flat_first: bool, stretch: float = 1.0
+    ) -> Contacts:
+        """Half-planes for all pairs that moves up to `reach` could bring together."""
+        planes = np.empty((MOST_PLANES, 3))
+        rows: list[FloatArray] = []
+        pairs: list[tuple[int, int]] = []
+        for first, second in self._pairs(xy, reach):
+            span = 2 * reach if first >= 0 else reach
+            edges = self._edges(first, second)
+            place = self._apart(xy, first, second)
+            count = half_planes(edges, *place, span, flat_first, stretch, planes)
+            rows.append(planes[:count].copy())
+            pairs += [(max(first, -1), second)] * count
+        stacked = np.vstack([np.empty((0, 3)), *rows])
+        between = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+        return Contacts(between[:, 0], between[:, 1], stacked[:, :2], stacked[:, 2])
+
+    def overlaps(self, xy: IntArray) -> dict[tuple[int, int], float]:
+        """Pairs that overlap more than a legal layout's do, and how deep."""
+        depths = {
+            (first, second): depth_inside(
+                self._edges(first, second), *self._apart(xy, first, second)
+            )[0]
+            for first, second in self._pairs(xy, 0)
+        }
+        return {pair: depth for pair, depth in depths.items() if depth > LEGAL_DEPTH}
+
+    def settled(self, legal: IntArray, wanted: IntArray) -> IntArray:
+        """The wanted places, but the legal ones for items that would overlap there."""
+        xy = self.within_ranges(wanted)
+        bad = self.overlaps(xy)
+        while bad:
+            back = np.unique([side for pair in bad for side in pair if side >= 0])
+            if (xy[back] == legal[back]).all():
+                return legal
+            xy[back] = legal[back]
+            bad = self.overlaps(xy)
+        return xy if self.length(xy) <= self.length(legal) else legal
+
+    # --- programmes ---
+
+    def shortest(self, xy: IntArray, contacts: Contacts, with_margin: bool) -> IntArray | None:
+        """Moves that make the strip shortest and push no pair closer than it may lie.
+
+        Rounding to whole units may break a half-plane by up to 1.4; with a margin the pair is
+        legal even so, without one the closest contacts are reached if rounding permits.
+        """
+        least = contacts.least + with_margin * _margin(contacts)
+        return self._moves(xy, contacts, np.minimum(least, 0.0), 1.0, (-np.inf, 0.0))
+
+    def least_overlap(
+        self, xy: IntArray, contacts: Contacts, length: int | None
+    ) -> IntArray | None:
+        """Moves that leave least overlap, and least length over the one that is asked for."""
+        wanted = contacts.least + _margin(contacts)
+        least = np.where(contacts.least > 0, wanted, np.minimum(wanted, 0.0))
+        if length is None:
+            return self._moves(xy, contacts, least, _FREE_LENGTH_COST, (-np.inf, np.inf))
+        return self._moves(xy, contacts, least, 1.0, (length - self.length(xy), np.inf))
+
+    def _moves(
+        self,
+        xy: IntArray,
+        contacts: Contacts,
+        least: FloatArray,
+        length_cost: float,
+        growth: tuple[float, float],
+    ) -> IntArray | None:
+        """The best moves in whole units, by one programme in parts of the reach."""
+        unit = 1 / self.reach
+        low = np.maximum((self._least - xy) * unit, -1.0)
+        high = np.ones(xy.shape)
+        high[:, 1] = np.minimum((self._most_y - xy[:, 1]) * unit, 1.0)
+        behind = (self.length(xy) - xy[:, 0] - self._tail) * unit
+        scaled = Contacts(contacts.first, contacts.second, contacts.normal, least * unit)
+        moves = best_moves(
+            low, high, scaled, behind, length_cost, (growth[0] * unit, growth[1] * unit)
+        )
+        return None if moves is None else np.rint(moves * self.reach).astype(np.int64)
+
+
+def _margin(contacts: Contacts) -> FloatArray:
+    """What rounding may take from a half-plane beyond what a legal layout may lack."""
+    margin: FloatArray = np.maximum(np.abs(contacts.normal).sum(axis=1) - LEGAL_DEPTH, 0.0)
+    return margin
+
+
+def _band(ranges: Sequence[tuple[int, int]], y: int) -> tuple[int, int]:
+    """The range that y lies in, or else the nearest."""
+    return min(ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0))

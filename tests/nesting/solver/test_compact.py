@@ -1,0 +1,179 @@
+"""Compaction never lengthens and never breaks a layout; separation mends slight overlaps."""
+
+import itertools
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from benchmarks.strip_set import read_set, to_instance
+from nesting.solver.bounds import lower_bound
+from nesting.solver.compact import compact, separate
+from nesting.solver.instance import Instance, Item, Layout, Orientation
+from nesting.solver.nofit import Nofits
+from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
+
+
+def layout(*places: tuple[int, int]) -> Layout:
+    return Layout(np.zeros(len(places), dtype=np.int64), np.array(places, dtype=np.int64))
+
+
+def ways(problem: Instance, lay: Layout) -> list[Orientation]:
+    return [
+        item.orientations[which] for item, which in zip(problem.items, lay.orientation, strict=True)
+    ]
+
+
+def length_of(problem: Instance, lay: Layout) -> int:
+    return max(int(x) + way.x_reach for way, (x, _) in zip(ways(problem, lay), lay.xy, strict=True))
+
+
+def require_legal(problem: Instance, lay: Layout) -> None:
+    """Judged by shapely: outlines drawn in by a unit don't meet; places keep to their ranges."""
+    cores = [Polygon(shape).buffer(-1, join_style="mitre") for shape in problem.obstacles]
+    for way, (x, y) in zip(ways(problem, lay), lay.xy, strict=True):
+        assert x >= way.x_low
+        assert any(low <= y <= high for low, high in way.y_ranges)
+        cores.append(Polygon(way.outline + np.array([x, y])).buffer(-0.51, join_style="mitre"))
+    fixed = len(problem.obstacles)
+    for i, j in itertools.combinations(range(len(cores)), 2):
+        assert j < fixed or cores[i].intersection(cores[j]).area < 1e-3
+
+
+def pressed(problem: Instance, lay: Layout, rounds: int = 60) -> Layout:
+    found = compact(problem, Nofits(problem), lay, rounds)
+    require_legal(problem, found)
+    assert length_of(problem, found) <= length_of(problem, lay)
+    assert np.array_equal(found.orientation, lay.orientation)
+    return found
+
+
+def test_a_row_of_boxes_closes_up() -> None:
+    boxes = instance(1000, *[free(rectangle(size, 600), 1000) for size in (300, 500, 200)])
+    found = pressed(boxes, layout((20, 100), (351, 0), (1000, 77)))
+    assert length_of(boxes, found) == 1000 == lower_bound(boxes)
+
+
+def test_triangles_slide_into_one_square() -> None:
+    lower = outline((0, 0), (1000, 0), (0, 1000))
+    upper = outline((1000, 0), (1000, 1000), (0, 1000))
+    pair = instance(1000, free(lower, 1000), free(upper, 1000))
+    assert length_of(pair, pressed(pair, layout((0, 0), (1100, 0)))) == 1000
+
+
+def test_a_box_slips_under_another_past_its_corner() -> None:
+    boxes = instance(1000, *[free(rectangle(400, 500), 1000) for _ in range(2)])
+    assert length_of(boxes, pressed(boxes, layout((0, 500), (400, 0)))) == 400
+
+
+def test_places_keep_to_folds_and_bands() -> None:
+    box = rectangle(400, 300)
+    on_fold = free(box, 1000, y_ranges=((0, 0),))
+    banded = free(box, 1000, y_ranges=((0, 100), (600, 700)), x_low=50, x_reach=470)
+    problem = instance(1000, on_fold, on_fold, banded)
+    found = pressed(problem, layout((0, 0), (500, 0), (1000, 650)))
+    assert found.xy[:2].tolist() == [[0, 0], [400, 0]]
+    assert 600 <= found.xy[2, 1] <= 700
+    assert length_of(problem, found) == 800
+
+
+def test_obstacles_are_kept_clear() -> None:
+    problem = Instance(
+        1000, (Item(0, (free(rectangle(400, 600), 1000),)),), (rectangle(200, 200) + 400,)
+    )
+    found = pressed(problem, layout((900, 0)))
+    assert length_of(problem, found) == 1000
+
+
+def spread_out(problem: Instance, seed: int) -> Layout:
+    """Items in random orientations, row beside row across the strip, each row at its own place."""
+    random = np.random.default_rng(seed)
+    count = len(problem.items)
+    which = np.array([random.integers(len(item.orientations)) for item in problem.items])
+    xy = np.zeros((count, 2), dtype=np.int64)
+    x = y = deepest = 0
+    for index in random.permutation(count):
+        shape = problem.items[index].orientations[which[index]].outline
+        low, size = shape.min(axis=0), np.ptp(shape, axis=0)
+        if y + size[1] > problem.width:
+            x, y, deepest = x + deepest, 0, 0
+        xy[index] = (x - low[0], y - low[1])
+        y, deepest = y + size[1], max(deepest, size[0])
+    return Layout(which, xy)
+
+
+@pytest.mark.parametrize("name", ["shirts", "swim", "marques", "shapes0", "gardeyn0"])
+def test_open_sets_get_shorter(name: str) -> None:
+    problem = to_instance(read_set(name))
+    start = spread_out(problem, 1)
+    found = pressed(problem, start)
+    assert length_of(problem, found) < 0.95 * length_of(problem, start)
+
+
+@pytest.mark.parametrize("name", ["shirts", "trousers", "swim", "dagli"])
+@pytest.mark.parametrize("seed", [1, 2])
+def test_slight_overlaps_are_undone(name: str, seed: int) -> None:
+    problem = to_instance(read_set(name))
+    start = pressed(problem, spread_out(problem, seed), 20)
+    jolt = np.random.default_rng(seed).uniform(-0.002, 0.002, start.xy.shape) * problem.width
+    found = separate(
+        problem, Nofits(problem), Layout(start.orientation, start.xy + jolt.astype(np.int64))
+    )
+    assert found is not None
+    require_legal(problem, found)
+    assert length_of(problem, found) < 1.01 * length_of(problem, start)
+
+
+def test_separation_keeps_to_a_length_or_gives_up() -> None:
+    boxes = instance(1000, *[free(rectangle(500, 600), 1000) for _ in range(2)])
+    overlapping = layout((0, 0), (480, 10))
+    found = separate(boxes, Nofits(boxes), overlapping, length=1000)
+    assert found is not None
+    require_legal(boxes, found)
+    assert length_of(boxes, found) == 1000
+    assert separate(boxes, Nofits(boxes), overlapping, length=990) is None
+
+
+def test_a_full_column_is_left_along_the_strip() -> None:
+    """Three boxes, two of which fill the width: the third can't go up or down."""
+    boxes = instance(1000, *[free(rectangle(500, 500), 1000) for _ in range(3)])
+    found = separate(boxes, Nofits(boxes), layout((0, 0), (0, 500), (480, 485)))
+    assert found is not None
+    require_legal(boxes, found)
+    assert length_of(boxes, found) == 1000
+
+
+def test_a_legal_layout_needs_no_separation() -> None:
+    problem = to_instance(read_set("albano"))
+    start = spread_out(problem, 3)
+    found = separate(problem, Nofits(problem), start)
+    assert found is not None
+    assert np.array_equal(found.xy, start.xy)
+
+
+@st.composite
+def sliced_strips(draw: st.DrawFn) -> tuple[Instance, Layout]:
+    """A strip cut across by slanting lines, its slices pulled apart: it closes up again."""
+    width = 10_000
+    low_x = high_x = 0
+    items, places = [], []
+    for kind in range(draw(st.integers(1, 6))):
+        low_step, high_step = draw(st.integers(50, 4000)), draw(st.integers(50, 4000))
+        corners = [(low_x, 0), (low_x + low_step, 0), (high_x + high_step, width), (high_x, width)]
+        shape = outline(*corners)
+        items.append(Item(kind, (free(shape, width),)))
+        places.append((draw(st.integers(0, 300)) + (places[-1][0] if places else 0), 0))
+        low_x, high_x = low_x + low_step, high_x + high_step
+    return Instance(width, tuple(items)), layout(*places)
+
+
+@given(sliced_strips())
+@settings(max_examples=40, deadline=None)
+def test_slices_close_up_exactly(case: tuple[Instance, Layout]) -> None:
+    problem, apart = case
+    together = max(int(item.orientations[0].outline[:, 0].max()) for item in problem.items)
+    found = pressed(problem, apart)
+    # To within a unit a slice; a start at the strip's beginning can be shorter still.
+    assert length_of(problem, found) <= together + len(problem.items)
