@@ -1,0 +1,315 @@
+"""No-fit polygons: where the reference point of one outline may not lie beside another.
+
+The no-fit polygon of a fixed outline A and a moved outline B is the Minkowski sum of A and -B.
+Its boundary is among the edges of their signed convolution, in which an edge of the one is moved
+along a corner of the other that faces it, backwards where that corner is reflex; the region with
+a positive winding number is the sum (Guibas, Ramshaw, Stolfi 1983, FOCS 24:100-111). Where B fits
+exactly between parts of A, two edges lie back to back inside the sum: such a slit has no area,
+is lost in a union, and is found apart.
+
+Rings are (n, 2) whole numbers with the forbidden side on their left: outer ones anticlockwise,
+cavities clockwise, a slit as its two ends. Corners are rounded to whole units.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import pyclipper
+from numba import njit
+from numpy.typing import NDArray
+
+from nesting.solver.instance import Instance, IntArray
+
+FloatArray = NDArray[np.float64]
+Rings = tuple[IntArray, ...]
+
+_TURNS: tuple[IntArray, ...] = tuple(
+    np.array(rows, dtype=np.int64)
+    for rows in (
+        ((1, 0), (0, 1)),
+        ((0, -1), (1, 0)),
+        ((-1, 0), (0, -1)),
+        ((0, 1), (-1, 0)),
+        ((1, 0), (0, -1)),
+        ((-1, 0), (0, 1)),
+        ((0, 1), (1, 0)),
+        ((0, -1), (-1, 0)),
+    )
+)
+"""Quarter turns and reflections, as matrices; the last four reverse a ring."""
+
+
+def no_fit_polygon(fixed: IntArray, moved: IntArray) -> Rings:
+    """The rings that bound where `moved` may not lie, about the reference point of `fixed`.
+
+    Both outlines are simple and anticlockwise. A place strictly inside the rings means that
+    the outlines overlap; a place on a ring, that they touch.
+
+    >>> square = np.array([[0, 0], [4, 0], [4, 4], [0, 4]])
+    >>> [ring.tolist() for ring in no_fit_polygon(square, square)]
+    [[[4, 4], [-4, 4], [-4, -4], [4, -4]]]
+    """
+    loops, lengths = _convolution(np.ascontiguousarray(fixed), np.ascontiguousarray(-moved))
+    paths = np.split(loops, np.cumsum(lengths)[:-1])
+    union = pyclipper.Pyclipper()
+    union.AddPaths([path.tolist() for path in paths], pyclipper.PT_SUBJECT, True)
+    positive = pyclipper.PFT_POSITIVE
+    found = union.Execute(pyclipper.CT_UNION, positive, positive)
+    rings = [np.array(ring, dtype=np.int64) for ring in found]
+    slits = [np.rint(slit) for slit in _slits(paths) if _touches(fixed, moved, slit)]
+    return (*rings, *(slit.astype(np.int64) for slit in slits if (slit[0] != slit[1]).any()))
+
+
+@njit(cache=True)
+def _cross(a: IntArray, b: IntArray) -> int:
+    return int(a[0] * b[1] - a[1] * b[0])
+
+
+@njit(cache=True)
+def _facing(edges: IntArray, corners: IntArray, later: bool) -> IntArray:
+    """For each edge direction and each corner between two edges of the other outline: whether
+    the corner faces the edge, 1 if it is convex, -1 if reflex, else 0.
+
+    Of parallel edges those of the outline whose edges come `later` count as turned a little
+    further, on both sides alike, or else the convolution would not close.
+    """
+    signs = np.zeros((len(edges), len(corners)), dtype=np.int64)
+    for j in range(len(corners)):
+        before, after = corners[j - 1], corners[j]
+        turn = _cross(before, after)
+        sign = 1 if turn > 0 else -1
+        if turn < 0:
+            before, after = after, before
+        for i in range(len(edges)):
+            past, ahead = _cross(before, edges[i]), _cross(edges[i], after)
+            faces = past >= 0 and ahead > 0 if later else past > 0 and ahead >= 0
+            if turn != 0 and faces:
+                signs[i, j] = sign
+    return signs
+
+
+@njit(cache=True)
+def _convolution(a: IntArray, b: IntArray) -> tuple[IntArray, IntArray]:
+    """Closed loops of the signed convolution one after another, and how many corners each has.
+
+    Corner (i, j) is a[i] + b[j]; as many edges lead into it as out of it, so following unused
+    ones from any corner ends there again.
+    """
+    n, m = len(a), len(b)
+    ea, eb = np.empty_like(a), np.empty_like(b)
+    for i in range(n):
+        ea[i] = a[(i + 1) % n] - a[i]
+    for j in range(m):
+        eb[j] = b[(j + 1) % m] - b[j]
+    along_a = _facing(ea, eb, True)
+    along_b = _facing(eb, ea, False)
+    total = np.abs(along_a).sum() + np.abs(along_b).sum()
+    loops = np.empty((total, 2), dtype=np.int64)
+    lengths = np.empty(total, dtype=np.int64)
+    size, count, done = 0, 0, 0
+    for start in range(n * m):
+        i, j = start // m, start % m
+        while True:
+            if along_a[i, j] == 1:
+                along_a[i, j] = 0
+                step_i, step_j = (i + 1) % n, j
+            elif along_a[i - 1, j] == -1:
+                along_a[i - 1, j] = 0
+                step_i, step_j = (i - 1) % n, j
+            elif along_b[j, i] == 1:
+                along_b[j, i] = 0
+                step_i, step_j = i, (j + 1) % m
+            elif along_b[j - 1, i] == -1:
+                along_b[j - 1, i] = 0
+                step_i, step_j = i, (j - 1) % m
+            else:
+                break
+            loops[size] = a[i] + b[j]
+            size += 1
+            i, j = step_i, step_j
+        if size > done:
+            lengths[count] = size - done
+            count += 1
+            done = size
+    return loops, lengths[:count]
+
+
+# --- slits -------------------------------------------------------------------------------------
+
+
+def _slits(paths: Sequence[IntArray]) -> list[FloatArray]:
+    """Segments inside the sum on which the outlines may touch and not overlap.
+
+    Parallel edges of the two outlines beside a reflex corner can give the same picture.
+    """
+    starts = np.vstack(paths)
+    ends = np.vstack([np.roll(path, -1, axis=0) for path in paths])
+    found = []
+    for one, other in _back_to_back(starts, ends):
+        found += _alone(starts, ends, one, other)
+    return found
+
+
+def _touches(fixed: IntArray, moved: IntArray, slit: FloatArray) -> bool:
+    """Whether the outlines share no ground in the middle of a slit, but for rounding."""
+    finer = 8
+    overlap = pyclipper.Pyclipper()
+    overlap.AddPath((finer * fixed).tolist(), pyclipper.PT_SUBJECT, True)
+    place = np.rint(finer * slit.mean(axis=0)).astype(np.int64)
+    overlap.AddPath((finer * moved + place).tolist(), pyclipper.PT_CLIP, True)
+    shared = overlap.Execute(pyclipper.CT_INTERSECTION)
+    inset = pyclipper.PyclipperOffset()
+    inset.AddPaths(shared, pyclipper.JT_MITER, pyclipper.ET_CLOSEDPOLYGON)
+    return not shared or not inset.Execute(-finer / 4)
+
+
+def _back_to_back(starts: IntArray, ends: IntArray) -> Iterable[tuple[int, int]]:
+    """Pairs of edges that lie on one line and lead opposite ways over a common stretch."""
+    step = ends - starts
+    step //= np.gcd(step[:, 0], step[:, 1])[:, None]
+    forward = (step[:, 0] > 0) | ((step[:, 0] == 0) & (step[:, 1] > 0))
+    axis = np.where(forward[:, None], step, -step)
+    offset = axis[:, 0] * starts[:, 1] - axis[:, 1] * starts[:, 0]
+    order = np.lexsort((offset, axis[:, 1], axis[:, 0]))
+    key = np.column_stack([axis, offset])[order]
+    breaks = np.flatnonzero((key[1:] != key[:-1]).any(axis=1)) + 1
+    ahead = forward[order]
+    first = np.concatenate([[0], breaks])
+    share = np.add.reduceat(ahead.astype(np.int64), first)
+    size = np.diff(np.append(first, len(order)))
+    mixed = np.flatnonzero((share > 0) & (share < size))
+    for begin, count in zip(first[mixed].tolist(), size[mixed].tolist(), strict=True):
+        line = order[begin : begin + count]
+        along = axis[line[0]]
+        low, high = starts[line] @ along, ends[line] @ along
+        ways = forward[line]
+        one, other = np.flatnonzero(ways), np.flatnonzero(~ways)
+        overlap = np.minimum(high[one][:, None], low[other]) - np.maximum(
+            low[one][:, None], high[other]
+        )
+        for i, j in np.argwhere(overlap > 0):
+            yield int(line[one[i]]), int(line[other[j]])
+
+
+def _alone(starts: IntArray, ends: IntArray, one: int, other: int) -> list[FloatArray]:
+    """The stretches common to two edges with a winding number of 1 beside them.
+
+    Between the two, were they drawn apart, it is one less: none.
+    """
+    along = ends[one] - starts[one]
+    common = sorted(
+        (starts[one], ends[one], starts[other], ends[other]), key=lambda p: int(p @ along)
+    )[1:3]
+    low, high = (end.astype(np.float64) for end in common)
+    cuts = _cuts(starts, ends, low, high)
+    middles = (cuts[:-1] + cuts[1:]) / 2
+    alone = [_winding(starts, ends, low + part * (high - low)) == 1 for part in middles]
+    runs = np.flatnonzero(np.diff([False, *alone, False]))
+    return [low + np.outer(cuts[run], high - low) for run in runs.reshape(-1, 2)]
+
+
+def _cuts(starts: IntArray, ends: IntArray, low: FloatArray, high: FloatArray) -> FloatArray:
+    """Where other edges meet a segment, as parts of its length, with both its ends."""
+    (nx, ny), length = (high - low), float(np.hypot(*(high - low)))
+    side0 = (nx * (starts[:, 1] - low[1]) - ny * (starts[:, 0] - low[0])) / length
+    side1 = (nx * (ends[:, 1] - low[1]) - ny * (ends[:, 0] - low[0])) / length
+    meets = (side0 * side1 <= 0) & (np.abs(side0 - side1) > 0.5)
+    part = side0[meets] / (side0[meets] - side1[meets])
+    points = starts[meets] + part[:, None] * (ends[meets] - starts[meets])
+    place = (points - low) @ (high - low) / length**2
+    inner = place[(place > 1 / length) & (place < 1 - 1 / length)]
+    return np.concatenate([[0.0], np.unique(inner), [1.0]])
+
+
+def _winding(starts: IntArray, ends: IntArray, point: FloatArray) -> int:
+    """How often all edges lead around a point; those that pass through it count for nothing."""
+    a, b = starts - point, ends - point
+    crossing = (a[:, 1] <= 0) != (b[:, 1] <= 0)
+    a, b = a[crossing], b[crossing]
+    length = np.hypot(*(b - a).T)
+    side = (a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) / length
+    upward = b[:, 1] > a[:, 1]
+    return int(np.sum(upward & (side > 0.25)) - np.sum(~upward & (side < -0.25)))
+
+
+# --- pairs of an instance ----------------------------------------------------------------------
+
+
+def _canonical(outline: IntArray) -> tuple[bytes, int]:
+    """A name shared by all quarter turns and reflections of an outline about its reference
+    point, and which of `_TURNS` leads from the named form to this one.
+    """
+    forms = []
+    for number, turn in enumerate(_TURNS):
+        ring = outline @ turn  # The inverse of a turn is its transpose.
+        ring = ring[::-1] if number >= 4 else ring
+        first = np.lexsort((ring[:, 1], ring[:, 0]))[0]
+        forms.append((np.roll(ring, -first, axis=0).tobytes(), number))
+    return min(forms)
+
+
+def _turned(ring: IntArray, number: int) -> IntArray:
+    turned: IntArray = ring @ _TURNS[number].T
+    return turned[::-1] if number >= 4 else turned
+
+
+def _edges(rings: Iterable[IntArray]) -> FloatArray:
+    stacked = [np.hstack([ring, np.roll(ring, -1, axis=0)]) for ring in rings]
+    return np.ascontiguousarray(np.vstack(stacked), dtype=np.float64)
+
+
+class Nofits:
+    """The no-fit polygons of an instance, each built when first asked for.
+
+    Outlines that are turns or mirror images of each other share what they can.
+    """
+
+    def __init__(self, instance: Instance) -> None:
+        self._outlines: dict[bytes, IntArray] = {}
+        self._names = {
+            (item.kind, index): self._name(orientation.outline)
+            for item in {item.kind: item for item in instance.items}.values()
+            for index, orientation in enumerate(item.orientations)
+        }
+        self._obstacles = [self._name(outline) for outline in instance.obstacles]
+        self._relative: dict[tuple[bytes, bytes, int], Rings] = {}
+        self._placed: dict[tuple[tuple[bytes, int], tuple[bytes, int]], FloatArray] = {}
+
+    def _name(self, outline: IntArray) -> tuple[bytes, int]:
+        name, number = _canonical(np.ascontiguousarray(outline, dtype=np.int64))
+        self._outlines[name] = np.frombuffer(name, dtype=np.int64).reshape(-1, 2)
+        return name, number
+
+    def edges(self, kind: int, chosen: int, other_kind: int, other_chosen: int) -> FloatArray:
+        """Edges (m, 4) x0, y0, x1, y1 of where the other kind may not lie, about the first."""
+        return self._about(self._names[kind, chosen], self._names[other_kind, other_chosen])
+
+    def obstacle_edges(self, number: int, kind: int, chosen: int) -> FloatArray:
+        """Edges of where an item may not lie because of an obstacle."""
+        return self._about(self._obstacles[number], self._names[kind, chosen])
+
+    def _about(self, fixed: tuple[bytes, int], moved: tuple[bytes, int]) -> FloatArray:
+        edges = self._placed.get((fixed, moved))
+        if edges is None:
+            turn = _TURNS[fixed[1]]
+            apart = turn.T @ _TURNS[moved[1]]
+            number = next(n for n, one in enumerate(_TURNS) if (one == apart).all())
+            rings = self._rings(fixed[0], moved[0], number)
+            edges = _edges(_turned(ring, fixed[1]) for ring in rings)
+            self._placed[fixed, moved] = edges
+        return edges
+
+    def _rings(self, fixed: bytes, moved: bytes, number: int) -> Rings:
+        """Rings of an outline turned by `_TURNS[number]` about another in its named form."""
+        rings = self._relative.get((fixed, moved, number))
+        if rings is None:
+            outline = _turned(self._outlines[moved], number)
+            rings = no_fit_polygon(self._outlines[fixed], outline)
+            self._relative[fixed, moved, number] = rings
+            back = next(n for n, one in enumerate(_TURNS) if (one == _TURNS[number].T).all())
+            # Seen from the other outline all places are negative.
+            mirrored = tuple(_turned(-ring, back) for ring in rings)
+            self._relative.setdefault((moved, fixed, back), mirrored)
+        return rings
