@@ -72,7 +72,7 @@ class Result:
     """The best layout found, always legal, and how good it is known to be.
 
     `length` is the layout's, `bound` a proven lower bound on any layout's, `rounds` and
-    `seconds` what was spent.
+    `seconds` what was spent; `interrupted` tells that Ctrl-C ended the search.
     """
 
     layout: Layout
@@ -80,6 +80,7 @@ class Result:
     bound: int
     rounds: int
     seconds: float
+    interrupted: bool = False
 
     @property
     def proven(self) -> bool:

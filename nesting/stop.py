@@ -1,0 +1,118 @@
+"""When a search ends: each stop tells what share of its budget is spent."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """How far a search has come.
+
+    `length` is that of the best layout so far and `bound` a proven lower bound on any, both in
+    units of the solver; `since_better` are the seconds since the layout last became shorter.
+    """
+
+    seconds: float
+    rounds: int
+    length: int
+    bound: int
+    since_better: float
+
+
+class Stop(Protocol):
+    """The share of a budget that is spent: from 0; the search ends at 1 or more."""
+
+    def __call__(self, state: State) -> float:
+        """The share spent in a state."""
+
+    def portion(self, share: float) -> Stop:
+        """The stop for one of several searches that share this budget, from 0 to 1 of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seconds:
+    """Stop after a time on the clock.
+
+    >>> Seconds(30)(State(seconds=12, rounds=0, length=9, bound=5, since_better=3))
+    0.4
+    """
+
+    seconds: float
+
+    def __call__(self, state: State) -> float:
+        """The share of the time that is spent."""
+        return state.seconds / self.seconds if self.seconds > 0 else 1.0
+
+    def portion(self, share: float) -> Seconds:
+        """That share of the time."""
+        return Seconds(self.seconds * share)
+
+
+@dataclass(frozen=True, slots=True)
+class Rounds:
+    """Stop after so many rounds of search: the same layout on every run and machine."""
+
+    rounds: int
+
+    def __call__(self, state: State) -> float:
+        """The share of the rounds that is spent."""
+        return state.rounds / self.rounds if self.rounds > 0 else 1.0
+
+    def portion(self, share: float) -> Rounds:
+        """All of the rounds, as each of several searches has its own; none at a share of 0."""
+        return self if share > 0 else Rounds(0)
+
+
+@dataclass(frozen=True, slots=True)
+class NoImprovement:
+    """Stop when nothing shorter was found for a time."""
+
+    seconds: float
+
+    def __call__(self, state: State) -> float:
+        """The share of the patience that is spent."""
+        return state.since_better / self.seconds if self.seconds > 0 else 1.0
+
+    def portion(self, share: float) -> NoImprovement:
+        """That share of the patience."""
+        return NoImprovement(self.seconds * share)
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """Stop as soon as the layout fits a length, in units of the solver."""
+
+    length: int
+
+    def __call__(self, state: State) -> float:
+        """0 until it fits, then 1."""
+        return float(state.length <= self.length)
+
+    def portion(self, share: float) -> Stop:
+        """The same length, as lengths are not shared out; no search at a share of 0."""
+        return self if share > 0 else Rounds(0)
+
+
+@dataclass(frozen=True, slots=True, init=False)
+class FirstOf:
+    """Stop when the first of several stops is spent.
+
+    >>> state = State(seconds=12, rounds=150, length=9, bound=5, since_better=3)
+    >>> FirstOf(Seconds(30), Rounds(200))(state)
+    0.75
+    """
+
+    stops: tuple[Stop, ...]
+
+    def __init__(self, *stops: Stop) -> None:
+        object.__setattr__(self, "stops", stops)
+
+    def __call__(self, state: State) -> float:
+        """The greatest share spent."""
+        return max(stop(state) for stop in self.stops)
+
+    def portion(self, share: float) -> FirstOf:
+        """The first of the portions of each."""
+        return FirstOf(*(stop.portion(share) for stop in self.stops))
