@@ -24,7 +24,7 @@ FloatArray = NDArray[np.float64]
 
 LEGAL_DEPTH = 1.0
 """Units by which one outline may reach into another: rounding, no more."""
-_REACH = 0.03
+_REACH = 0.1
 """How far an item may move in one programme, as a share of the strip's width."""
 _PROGRESS = 0.9
 """A programme that leaves a larger share of the least overlap so far has not helped."""
