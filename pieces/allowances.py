@@ -8,11 +8,15 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import pairwise
 
+import pyclipper
+
 from pieces.geometry import SAME_MM, anticlockwise, is_simple, without_repeats
 from pieces.piece import Line, Outline, Piece, Point
 
 MITRE_LIMIT = 2.5
 """A corner of the cut line further off than so many allowances is blunted; common practice."""
+_UNITS_PER_MM = 1_000_000
+_OFF_MM = 0.1
 
 
 class Finish(Enum):
@@ -54,7 +58,8 @@ def offset_allowances(
 ) -> tuple[Outline, tuple[Point, Point] | None]:
     """The cut line around an anticlockwise sewing line, and its fold edge if it has one.
 
-    A fold edge is lengthened or cut short along its own line to meet the cut line beside it.
+    In a hollow too tight for its allowance the cut line bridges the hollow's bottom. A fold edge
+    is lengthened or cut short along its own line to meet the cut line beside it.
     Corners are mitred, blunted beyond `MITRE_LIMIT` allowances.
 
     Raises
@@ -72,14 +77,16 @@ def offset_allowances(
         for a, b in pairwise(stretch.line)
         if math.dist(a, b) > SAME_MM
     ]
-    while len(sides) >= 3:
-        corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
-        lost = _turned_back(sides, corners)
-        if not lost:
-            return _closed(sides, corners)
-        # Inside a tight curve the shortest bits of the offset line vanish first.
-        sides = [side for i, side in enumerate(sides) if i not in lost]
-    raise ValueError("the allowances leave no cut line")
+    corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
+    raw = without_repeats(tuple(point for corner in corners for point in corner))
+    outline = _without_idle(raw if is_simple(raw) else _untangled(raw, stretches))
+    folds = [i for i, side in enumerate(sides) if side.finish is Finish.FOLD]
+    if not folds:
+        return outline, None
+    on_fold = corners[folds[0]][-1], corners[(folds[-1] + 1) % len(sides)][0]
+    if not set(on_fold) <= set(outline):
+        raise ValueError("the allowances leave nothing of the fold edge")
+    return outline, on_fold
 
 
 def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
@@ -156,27 +163,28 @@ def _meet(one: _Side, one_mm: float, other: _Side, other_mm: float) -> Point | N
     return (p * d - q * b) / det, (a * q - c * p) / det
 
 
-def _turned_back(sides: Sequence[_Side], corners: Sequence[Line]) -> set[int]:
-    """The sides whose bit of the cut line would run backwards, but for a fold."""
-    lost = set()
-    for i, side in enumerate(sides):
-        (ax, ay), (bx, by) = corners[i][-1], corners[(i + 1) % len(sides)][0]
-        forward = (by - ay) * side.normal[0] - (bx - ax) * side.normal[1]
-        if forward < -SAME_MM and side.finish is not Finish.FOLD:
-            lost.add(i)
-    return lost
+def _untangled(raw: Outline, stretches: Sequence[Stretch]) -> Outline:
+    """A cut line that crosses itself, without the loops inside its hollows.
 
+    Inside a curve tighter than its allowance the offset line runs backwards, in loops that go
+    round clockwise: what is left goes round the others once or more.
+    """
+    from shapely.geometry import Point as Spot
+    from shapely.geometry import Polygon  # takes a while to load
 
-def _closed(
-    sides: Sequence[_Side], corners: Sequence[Line]
-) -> tuple[Outline, tuple[Point, Point] | None]:
-    outline = _without_idle(without_repeats(tuple(p for corner in corners for p in corner)))
-    if not is_simple(outline):
-        raise ValueError("the allowances leave no cut line that doesn't cross itself")
-    folds = [i for i, side in enumerate(sides) if side.finish is Finish.FOLD]
-    if not folds:
-        return outline, None
-    return outline, (corners[folds[0]][-1], corners[(folds[-1] + 1) % len(sides)][0])
+    whole = [(round(x * _UNITS_PER_MM), round(y * _UNITS_PER_MM)) for x, y in raw]
+    found = pyclipper.SimplifyPolygon(whole, pyclipper.PFT_POSITIVE)
+    rings = [ring for ring in found if pyclipper.Orientation(ring)]
+    if len(rings) != 1 or len(found) != 1:
+        raise ValueError("the allowances leave no single cut line")
+    exact = dict(zip(whole, raw, strict=True))
+    outline = tuple(exact.get((x, y), (x / _UNITS_PER_MM, y / _UNITS_PER_MM)) for x, y in rings[0])
+    edge = Polygon(outline).exterior
+    for stretch in stretches:
+        reach = MITRE_LIMIT * stretch.allowance_mm + _OFF_MM
+        if any(edge.distance(Spot(corner)) > reach for corner in stretch.line):
+            raise ValueError("the allowances close a slot of the piece")
+    return outline
 
 
 def _without_idle(outline: Outline) -> Outline:

@@ -1,0 +1,155 @@
+"""From sewing line to cut line: corners, hems, folds, and what can't be done."""
+
+import math
+from itertools import pairwise
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from shapely.geometry import LineString, Polygon
+
+from pieces.allowances import Finish, Stretch, offset_allowances, with_allowance
+from pieces.curves import arc
+from pieces.geometry import area, doubled, is_simple, rotated, signed_area
+from pieces.piece import Piece
+
+SQUARE = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
+
+
+def piece_of(outline, on_fold=None):
+    return Piece("p", "cloth", outline, ((0.0, 0.0), (1.0, 0.0)), on_fold=on_fold)
+
+
+@given(st.floats(0.5, 60), st.floats(0, 360))
+def test_square_grows_by_its_allowance_all_round(allowance, turn):
+    grown = with_allowance(piece_of(rotated(SQUARE, turn)), allowance)
+    assert len(grown.outline) == 4
+    assert area(grown.outline) == pytest.approx((100 + 2 * allowance) ** 2)
+
+
+def test_fold_edge_gets_no_allowance():
+    grown = with_allowance(piece_of(SQUARE, ((0.0, 0.0), (100.0, 0.0))), 10.0)
+    assert sorted(grown.outline) == [(-10, 0), (-10, 110), (110, 0), (110, 110)]
+    assert grown.on_fold == ((-10, 0), (110, 0))
+    assert grown.sewing_line == SQUARE
+    assert area(doubled(grown.outline, grown.on_fold)) == 120 * 220
+
+
+@st.composite
+def convex(draw):
+    """Corners on a circle, at angles of their own."""
+    gaps = draw(st.lists(st.floats(0.3, 2), min_size=4, max_size=9))
+    turn, total, outline = 0.0, sum(gaps), []
+    for gap in gaps:
+        turn += 2 * math.pi * gap / total
+        outline.append((200 * math.cos(turn), 200 * math.sin(turn)))
+    return tuple(outline)
+
+
+@given(convex(), st.floats(2, 25))
+def test_cut_line_keeps_its_distance_from_a_convex_sewing_line(outline, allowance):
+    """Mitred corners lie further off, edges exactly the allowance."""
+    grown = with_allowance(piece_of(outline), allowance).outline
+    sewing, cut = Polygon(outline), Polygon(grown)
+    assert cut.buffer(1e-6).covers(sewing.buffer(allowance, quad_segs=64))
+    reach = 2.5 * allowance
+    # A blunt corner is that far off at its middle, a little further at its ends.
+    assert sewing.buffer(1.1 * reach, quad_segs=64).covers(cut)
+    for a, b in pairwise((*grown, grown[0])):
+        middle = LineString([a, b]).interpolate(0.5, normalized=True)
+        blunt = sewing.distance(middle) > allowance + 1e-6
+        assert not blunt or sewing.distance(middle) == pytest.approx(reach, abs=1e-6)
+
+
+def test_sharp_corner_is_blunted_square_to_its_bisector():
+    spike = ((0.0, -10.0), (200.0, 0.0), (0.0, 10.0))
+    grown = with_allowance(piece_of(spike), 10.0).outline
+    tips = [point for point in grown if point[0] > 200]
+    assert len(tips) == 2
+    assert all(x == pytest.approx(225.0) for x, _ in tips)
+
+
+def test_hem_ends_are_square_to_the_hem():
+    """A skirt that widens downwards: the turned-up hem is no wider than the skirt it lies on."""
+    side = Stretch(((100.0, 0.0), (60.0, 200.0)), 10.0)
+    top = Stretch(((60.0, 200.0), (-60.0, 200.0)), 10.0)
+    other = Stretch(((-60.0, 200.0), (-100.0, 0.0)), 10.0)
+    hem = Stretch(((-100.0, 0.0), (100.0, 0.0)), 30.0, Finish.HEM)
+    outline, fold = offset_allowances([side, top, other, hem])
+    assert fold is None
+    foot = [point for point in outline if point[1] == pytest.approx(0.0)]
+    toe = [point for point in outline if point[1] == pytest.approx(-30.0)]
+    # The side's cut line is 10 mm outside a line that leans 40 in 200.
+    half = 100 + 10 * math.hypot(40, 200) / 200
+    assert sorted(x for x, _ in foot) == pytest.approx([-half, half])
+    assert sorted(x for x, _ in toe) == pytest.approx([-half, half])
+
+
+def test_hem_square_to_its_sides_has_no_idle_corners():
+    sides = Stretch(((100.0, 0.0), (100.0, 200.0), (0.0, 200.0), (0.0, 0.0)), 10.0)
+    hem = Stretch(((0.0, 0.0), (100.0, 0.0)), 30.0, Finish.HEM)
+    outline, _ = offset_allowances([sides, hem])
+    assert sorted(outline) == [(-10, -30), (-10, 210), (110, -30), (110, 210)]
+
+
+def test_steps_where_allowances_differ_along_one_line():
+    first = Stretch(((0.0, 0.0), (50.0, 0.0)), 10.0)
+    second = Stretch(((50.0, 0.0), (100.0, 0.0)), 20.0)
+    rest = Stretch(((100.0, 0.0), (100.0, 100.0), (0.0, 100.0), (0.0, 0.0)), 10.0)
+    outline, _ = offset_allowances([first, second, rest])
+    assert (50.0, -10.0) in outline
+    assert (50.0, -20.0) in outline
+
+
+@given(st.floats(25, 400), st.floats(1, 20))
+def test_inside_of_a_curve_is_its_own_arc_drawn_nearer(radius, allowance):
+    """A quarter ring on the fold: an allowance at the waist takes from the hole."""
+    waist = arc((0.0, 0.0), radius, 180.0, 90.0)
+    hem = arc((0.0, 0.0), radius + 300, 90.0, 180.0)
+    stretches = [
+        Stretch((hem[-1], waist[0]), 0.0, Finish.FOLD),
+        Stretch(waist, allowance),
+        Stretch((waist[-1], hem[0]), allowance),
+        Stretch(hem, 2 * allowance, Finish.HEM),
+    ]
+    outline, fold = offset_allowances(stretches)
+    assert fold is not None
+    assert {y for _, y in fold} == {0.0}
+    assert fold[1][0] == pytest.approx(allowance - radius, abs=0.06)
+    assert fold[0][0] == pytest.approx(-radius - 300 - 2 * allowance, abs=0.06)
+    assert all(y >= 0 for _, y in outline)
+    ring = [math.hypot(x, y) for x, y in outline if x <= 0]
+    assert min(ring) == pytest.approx(radius - allowance, abs=0.06)
+    assert is_simple(doubled(outline, fold))
+
+
+def test_allowance_wider_than_a_curve_closes_it():
+    """A hollow of 8 mm radius under an allowance of 10: its arc vanishes from the cut line."""
+    hollow = tuple((x + 50, y) for x, y in arc((0.0, 0.0), 8.0, 180.0, 360.0, 0.05))
+    outline = (*hollow, (100.0, 0.0), (100.0, -80.0), (0.0, -80.0), (0.0, 0.0))
+    outline = outline if signed_area(outline) > 0 else outline[::-1]
+    grown = with_allowance(piece_of(outline), 10.0).outline
+    assert Polygon(grown).buffer(1e-3).covers(Polygon(outline).buffer(9.99, join_style="mitre"))
+    assert len(grown) < 10
+
+
+def test_slot_narrower_than_its_allowances_is_refused():
+    slot = (
+        (0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (52.0, 100.0), (52.0, 20.0),
+        (48.0, 20.0), (48.0, 100.0), (0.0, 100.0),
+    )  # fmt: skip
+    with pytest.raises(ValueError, match="allowances"):
+        with_allowance(piece_of(slot), 10.0)
+
+
+@given(convex(), st.floats(1, 30))
+def test_fold_of_a_whole_piece_ends_on_the_fold_line(outline, allowance):
+    half = tuple((x, y) for x, y in outline if y > 5)
+    assume(len(half) >= 2)
+    half = ((half[-1][0], 0.0), (half[0][0], 0.0), *half)
+    assume(half[1][0] - half[0][0] > 1)
+    grown = with_allowance(piece_of(half, (half[0], half[1])), allowance)
+    assert grown.on_fold is not None
+    assert all(abs(y) < 1e-9 for _, y in grown.on_fold)
+    assert all(point in grown.outline for point in grown.on_fold)
+    assert min(y for _, y in grown.outline) > -1e-9

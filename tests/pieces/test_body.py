@@ -1,0 +1,121 @@
+"""Size tables against other published tables, and measures that are hardly one body's."""
+
+from dataclasses import fields
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from pieces.body.doubts import doubts
+from pieces.body.measurements import Body
+from pieces.body.tables import AGES, BOYS, GIRLS, SIZES, Row, fill
+
+NAMES = [field.name for field in fields(Body)]
+
+# WHO Child Growth Standards (2006), tables lenanthro and acanthro: medians M of height and
+# mid-upper-arm circumference, cm, at 36, 48 and 60 months.
+WHO = {
+    "girl": {"height": (95.1, 102.7, 109.4), "upper_arm": (15.6, 16.2, 16.9)},
+    "boy": {"height": (96.1, 103.3, 110.0), "upper_arm": (15.7, 16.1, 16.5)},
+}
+
+
+@pytest.mark.parametrize("who", ["girl", "boy"])
+@pytest.mark.parametrize(("measure", "within_mm"), [("height", 20.0), ("upper_arm", 5.0)])
+def test_means_of_the_survey_are_near_the_who_medians(who, measure, within_mm):
+    """Two populations thirty years apart: within 2 cm of height and 0.5 cm of arm."""
+    for age, median in zip((3, 4, 5), WHO[who][measure], strict=True):
+        assert getattr(SIZES[f"{age} years {who}"], measure) == pytest.approx(
+            median * 10, abs=within_mm
+        )
+
+
+@pytest.mark.parametrize("body", SIZES.values(), ids=SIZES)
+def test_every_size_is_complete_and_one_body(body):
+    assert all(getattr(body, name) is not None for name in NAMES)
+    assert doubts(body) == ()
+    # Every chart compared (1977 survey, US and European tables) keeps these two.
+    assert body.hip >= body.chest - 10
+    assert body.waist <= body.chest + 10
+
+
+@pytest.mark.parametrize("table", [GIRLS, BOYS])
+def test_sizes_grow(table):
+    """From year to year by nothing that isn't a child's; the survey's two-year-olds are few, and
+    their waist and arms come out larger than at three."""
+    for name, row in table.items():
+        assert len(row.cm) == len(AGES)
+        steps = [b - a for a, b in pairwise(row.cm)]
+        assert all(0 <= step <= 8 for step in steps[1:]) or name == "waist"
+        assert all(-0.3 <= step <= 4 for step in steps[1:]) or name in ("height", "arm")
+        assert steps[0] >= 0 or name in ("waist", "upper_arm", "wrist")
+
+
+def test_back_waist_is_that_of_the_yarn_standard():
+    """Craft Yarn Council, body measurements, sizes 2, 4, 6 and 8: 8 1/2, 9 1/2, 10 1/2, 12 1/2
+    inches."""
+    for age, inches in ((2, 8.5), (4, 9.5), (6, 10.5), (8, 12.5)):
+        assert SIZES[f"{age} years"].back_waist == pytest.approx(inches * 25.4, abs=0.6)
+
+
+def test_every_row_names_its_source():
+    rows: list[Row] = [*GIRLS.values(), *BOYS.values()]
+    assert all(row.source.value for row in rows)
+    assert GIRLS["chest"].source is not GIRLS["back_waist"].source
+
+
+def test_bare_size_is_a_girls():
+    assert SIZES["4 years"] == SIZES["4 years girl"] != SIZES["4 years boy"]
+
+
+@given(st.sampled_from(sorted(SIZES)), st.sets(st.sampled_from(NAMES)))
+def test_the_tape_wins_over_the_table(size, measured_names):
+    measured = Body(**dict.fromkeys(measured_names, 123.0))
+    body, taken = fill(measured, size)
+    assert set(taken) == set(NAMES) - measured_names
+    for name in NAMES:
+        expected = 123.0 if name in measured_names else getattr(SIZES[size], name)
+        assert getattr(body, name) == expected
+
+
+def test_without_a_size_nothing_is_filled():
+    assert fill(Body(chest=500.0), None) == (Body(chest=500.0), ())
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("4 year", "'4 years'"), ("6 years boys", "'6 years boy'")]
+)
+def test_unknown_size_names_those_there_are_and_the_nearest(typed, meant):
+    with pytest.raises(ValueError, match=r"2 years.*8 years") as caught:
+        fill(Body(), typed)
+    assert meant in str(caught.value)
+    assert typed in str(caught.value)
+
+
+def test_blanks_and_capitals_do_not_matter():
+    assert fill(Body(), "  4  Years ")[0] == SIZES["4 years"]
+
+
+@pytest.mark.parametrize(
+    ("measures", "code"),
+    [
+        ({"waist": 560.0, "chest": 520.0}, "waist-over-chest"),
+        ({"hip": 480.0, "chest": 520.0}, "hip-under-chest"),
+        ({"chest": 900.0, "height": 1000.0}, "chest-over-height"),
+        ({"arm": 500.0, "height": 1000.0}, "arm-over-height"),
+        ({"back_waist": 400.0, "height": 1000.0}, "back-waist-over-height"),
+        ({"shoulder": 240.0, "chest": 520.0}, "shoulder-over-chest"),
+        ({"upper_arm": 300.0, "chest": 520.0}, "upper-arm-over-chest"),
+        ({"neck": 400.0, "chest": 520.0}, "neck-over-chest"),
+        ({"wrist": 200.0, "upper_arm": 170.0}, "wrist-over-upper-arm"),
+    ],
+)
+def test_unlikely_measures_are_told_with_their_units(measures, code):
+    (finding,) = doubts(Body(**measures))
+    assert finding.code == code
+    assert finding.message.count(" cm") == 2
+
+
+def test_waist_may_be_three_centimetres_over_the_chest():
+    assert doubts(Body(chest=520.0, waist=550.0)) == ()
