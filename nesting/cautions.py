@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from nesting.fabric import Fabric
-from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Piece
+
+if TYPE_CHECKING:
+    from pieces.drafting.spec import GarmentSpec
 
 _CHILD_HEIGHT_MM = 1500.0
 """A wearer below this is taken for a child of up to about twelve; from memory."""

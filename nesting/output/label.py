@@ -4,14 +4,23 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
-from nesting.output.sheet import SMALLEST_POINT, Sheet, line_height_mm, text_width_mm
+from nesting.output.sheet import (
+    MM_PER_POINT,
+    SMALLEST_POINT,
+    Sheet,
+    line_height_mm,
+    text_width_mm,
+)
 from pieces.piece import Point
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
     from shapely.geometry.base import BaseGeometry
 
 Words = tuple[str, bool]
@@ -27,6 +36,8 @@ _LEAST_SLANT_DEG, _STRIP = 4.0, 3.0
 """Text follows a room that slants more than this and is so many times longer than wide."""
 _FAR_MM = 8.0
 """Two discs so far apart are far enough."""
+_GRID = 19
+"""Places to try for a label's middle, along each side of the box around its room."""
 _DIGIT_HIGH = 0.75
 """Height of a figure as a share of the size of its type."""
 
@@ -94,11 +105,16 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class _Room:
-    """Space for text, turned so that text lies level in it, with middles to try in order."""
+    """Space for text, turned so that text lies level in it.
+
+    `middles` are places to try for a label's middle, in that order; one a row.
+    """
 
     turn_deg: float
     space: BaseGeometry
-    middles: Sequence[Point]
+    width_mm: float
+    height_mm: float
+    middles: NDArray[np.float64]
 
 
 def fitted(
@@ -109,23 +125,29 @@ def fitted(
     `texts` come fullest first and `rooms` best first; None if not even the last text fits.
     Without a `grain_deg` there is no arrow.
     """
-    clear = [_turned_rooms(room.buffer(-_CLEAR_MM)) for room in rooms]
-    close = [_turned_rooms(room.buffer(-_CLEAR_OF_NUMBER_MM)) for room in rooms]
+
+    @cache
+    def turned(index: int, clear_mm: float) -> list[_Room]:
+        return _turned_rooms(rooms[index].buffer(-clear_mm))
+
     for number, text in enumerate(texts):
-        for turned in close if _is_number(text) else clear:
-            label = _fitted_in(turned, text, number, grain_deg)
+        clear_mm = _CLEAR_OF_NUMBER_MM if _is_number(text) else _CLEAR_MM
+        for index in range(len(rooms)):
+            label = _fitted_in(turned(index, clear_mm), tuple(text), number, grain_deg)
             if label is not None:
                 return label
     return None
 
 
 def _fitted_in(
-    turned: Sequence[_Room], text: Sequence[Words], number: int, grain_deg: float | None
+    turned: Sequence[_Room], text: tuple[Words, ...], number: int, grain_deg: float | None
 ) -> Label | None:
     """One text in one room, turned whichever way it comes out largest."""
     for size in _SIZES_PT:
         for room in turned:
-            for block in _blocks(text, size, grain_deg, room.turn_deg):
+            # As the text sees it; text and arrow turn together.
+            grain = None if grain_deg is None else grain_deg - room.turn_deg
+            for block in _blocks(text, size, grain):
                 at = _place(room, block)
                 if at is not None:
                     return Label(block, _turned(at, room.turn_deg), room.turn_deg, number)
@@ -202,27 +224,26 @@ def _turned_rooms(room: BaseGeometry) -> list[_Room]:
     for turn in turns:
         space = affinity.rotate(room, -turn, origin=(0, 0))
         prepare(space)
-        rooms.append(_Room(turn, space, _middles(space)))
+        left, bottom, right, top = space.bounds
+        rooms.append(_Room(turn, space, right - left, top - bottom, _middles(space)))
     return rooms
 
 
-def _middles(room: BaseGeometry) -> list[Point]:
+def _middles(room: BaseGeometry) -> NDArray[np.float64]:
     """Points to try for a label's middle, the roomiest and most central first."""
     import numpy as np
     import shapely
 
     left, bottom, right, top = room.bounds
-    spread = np.linspace(0.04, 0.96, 23)
+    spread = np.linspace(0.04, 0.96, _GRID)
     xs, ys = np.meshgrid(left + spread * (right - left), bottom + spread * (top - bottom))
     at = np.column_stack((xs.ravel(), ys.ravel()))
     at = at[shapely.contains_xy(room, at[:, 0], at[:, 1])]
     if not len(at):
-        point = room.representative_point()
-        return [(point.x, point.y)]
+        return shapely.get_coordinates(room.representative_point())
     points, centre = shapely.points(at), room.centroid
     score = shapely.distance(points, room.boundary) - 0.15 * shapely.distance(points, centre)
-    order = np.argsort(-score, kind="stable")
-    return [(float(x), float(y)) for x, y in at[order]]
+    return at[np.argsort(-score, kind="stable")]
 
 
 def _place(room: _Room, block: Block) -> Point | None:
@@ -230,31 +251,33 @@ def _place(room: _Room, block: Block) -> Point | None:
     import numpy as np
     import shapely
 
-    left, bottom, right, top = room.space.bounds
-    if block.width_mm > right - left or block.height_mm > top - bottom:
+    if block.width_mm > room.width_mm or block.height_mm > room.height_mm:
         return None
-    at = np.asarray(room.middles)
-    half_x, half_y = block.width_mm / 2, block.height_mm / 2
-    boxes = shapely.box(at[:, 0] - half_x, at[:, 1] - half_y, at[:, 0] + half_x, at[:, 1] + half_y)
+    half = np.array((block.width_mm / 2, block.height_mm / 2))
+    low, high = room.middles - half, room.middles + half
+    boxes = shapely.box(low[:, 0], low[:, 1], high[:, 0], high[:, 1])
     inside = np.flatnonzero(shapely.contains(room.space, boxes))
-    return room.middles[int(inside[0])] if len(inside) else None
+    if not len(inside):
+        return None
+    x, y = room.middles[inside[0]]
+    return (float(x), float(y))
 
 
-def _blocks(
-    text: Sequence[Words], size_pt: float, grain_deg: float | None, turn_deg: float
-) -> Iterator[Block]:
-    """Ways to set the text at one size and turn."""
+@lru_cache(maxsize=1024)
+def _blocks(text: tuple[Words, ...], size_pt: float, grain_deg: float | None) -> list[Block]:
+    """Ways to set the text at one size, the grain seen from the text."""
+    blocks = []
     for lines in _wrapped(text):
         wide = max(text_width_mm(words, size_pt, bold) for words, bold in lines)
         step = line_height_mm(size_pt)
-        last = size_pt * 25.4 / 72 * _DIGIT_HIGH if _is_number(lines) else 0.9 * step
+        last = size_pt * MM_PER_POINT * _DIGIT_HIGH if _is_number(lines) else 0.9 * step
         plain = Block(lines, size_pt, wide, (len(lines) - 1) * step + last)
         if grain_deg is not None:
-            # As the text sees it; text and arrow turn together.
-            yield _with_arrow(plain, grain_deg - turn_deg, beside=False)
-            yield _with_arrow(plain, grain_deg - turn_deg, beside=True)
+            blocks.append(_with_arrow(plain, grain_deg, beside=False))
+            blocks.append(_with_arrow(plain, grain_deg, beside=True))
         if grain_deg is None or len(lines) == 1:
-            yield plain
+            blocks.append(plain)
+    return blocks
 
 
 def _with_arrow(block: Block, grain_deg: float, *, beside: bool) -> Block:

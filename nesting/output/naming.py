@@ -86,17 +86,25 @@ def settled(
     entry: FabricPlan, extent: Extent, parts: Sequence[Part]
 ) -> tuple[Arrangement, list[Named], list[key.Entry]]:
     """The page, its labels and its key; a label that moves to the key may shrink the page."""
-    numbered: list[Part] = []
+    numbered: dict[int, Part] = {}
+    named: list[Named] = []
+    rows: tuple[Row, ...] = ()
     while True:
-        entries = _key_entries(entry, parts, numbered)
+        entries = _key_entries(entry, parts, list(numbered.values()))
         page = arrange(extent, cache(partial(key.height_mm, entries)))
-        named: list[Named] = []
-        for part in parts:
-            named += _labels(part, extent, page, [one.label for one in named])
-        short = [one.part for one in named if not one.whole]
-        if {part.number for part in short} <= {part.number for part in numbered}:
+        if page.rows != rows:
+            rows, named = page.rows, _all_labels(parts, extent, page)
+        short = {one.part.number: one.part for one in named if not one.whole}
+        if short.keys() <= numbered.keys():
             return page, named, entries
-        numbered = numbered + short
+        numbered |= short
+
+
+def _all_labels(parts: Sequence[Part], extent: Extent, page: Arrangement) -> list[Named]:
+    named: list[Named] = []
+    for part in parts:
+        named += _labels(part, extent, page, [one.label for one in named])
+    return named
 
 
 def _key_entries(
@@ -112,8 +120,8 @@ def _key_entries(
     entries += _line_entries(entry, [part.shape for part in parts])
     if numbered:
         entries.append(key.Entry("Numbered pieces", heading=True))
-        unique = {part.number: part.in_full for part in numbered}
-        entries += [key.Entry(text, number=str(n)) for n, text in sorted(unique.items())]
+        in_order = sorted(numbered, key=lambda part: part.number)
+        entries += [key.Entry(part.in_full, number=str(part.number)) for part in in_order]
     return entries
 
 

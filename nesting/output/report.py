@@ -15,6 +15,7 @@ from pieces.piece import Draft, Finding, Piece, SeamCheck
 from pieces.units import Unit, format_length
 
 COLUMNS = 88
+_LEAST_COLUMN = 12
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
@@ -73,16 +74,18 @@ def _fact(name: str, text: str) -> str:
 
 
 def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """Columns as wide as their longest cell, the first to the left and the others to the right."""
+    """Columns as wide as their longest cell, to the right; the first to the left, wrapped."""
     widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
-    gap = "  " if sum(widths) + 2 * (len(widths) - 1) <= COLUMNS else " "
-
-    def line(cells: Sequence[str]) -> str:
-        padded = [cell.rjust(width) for cell, width in zip(cells, widths, strict=True)]
-        padded[0] = cells[0].ljust(widths[0])
-        return gap.join(padded)
-
-    return [line(head), *(line(row) for row in rows)]
+    others = sum(widths[1:]) + 2 * (len(widths) - 1)
+    widths[0] = min(widths[0], max(_LEAST_COLUMN, COLUMNS - others))
+    lines = []
+    for cells in [head, *rows]:
+        first, *more = textwrap.wrap(cells[0], widths[0]) or [""]
+        pairs = zip(cells[1:], widths[1:], strict=True)
+        padded = [cell.rjust(width) for cell, width in pairs]
+        lines.append("  ".join([first.ljust(widths[0]), *padded]).rstrip())
+        lines += [f"  {line}" for line in more]
+    return lines
 
 
 def _shopping(plan: Plan, unit: Unit) -> list[str]:
@@ -140,7 +143,7 @@ def _waste(entry: FabricPlan) -> str:
 def _remnant(remnant: Remnant, unit: Unit) -> str:
     size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
     start = format_length(remnant.x_mm, unit)
-    return f"{size}, {words.layers(remnant.layers)}, from {start} past the cut end"
+    return f"{size}, {words.layers(remnant.layers)}, beginning {start} from the cut end"
 
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
@@ -216,18 +219,16 @@ def _checked(
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
-    lines = []
+    if not checks:
+        return []
+    head = ("Seam", "this", "to that", "apart", "allowed", "so it")
+    rows = []
     for check in checks:
-        verdict = "meets" if check.ok else "DOES NOT MEET"
         sizes = (check.this_mm, check.that_mm, abs(check.difference_mm), check.allowed_mm)
-        this, that, difference, allowed = (format_length(size, unit) for size in sizes)
-        lines.append(
-            _item(
-                f"{words.named(check.what, check.garment)}: {verdict}. {this} to {that}, "
-                f"{difference} apart, {allowed} allowed."
-            )
-        )
-    return lines
+        verdict = "meets" if check.ok else "DOES NOT MEET"
+        lengths = (format_length(size, unit) for size in sizes)
+        rows.append((words.named(check.what, check.garment), *lengths, verdict))
+    return _table(head, rows)
 
 
 def _piece(piece: Piece, unit: Unit) -> str:

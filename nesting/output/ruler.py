@@ -10,6 +10,7 @@ from pieces.units import Unit, format_length
 _INCH_MM = 25.4
 _METRIC_MM = (10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0)
 _INCHES_MM = tuple(inches * _INCH_MM for inches in (1, 2, 3, 6, 9, 18, 36, 72))
+_PAPER = {(210.0, 297.0): "A4", (297.0, 420.0): "A3"}
 _SIZE_PT = 6.5
 
 
@@ -47,4 +48,6 @@ def draw_scale_bar(sheet: Sheet, at: Point, scale: float, unit: Unit) -> None:
     end = x + 4 * field
     sheet.text((x, y + 4.0), "0", _SIZE_PT, align="center")
     sheet.text((end, y + 4.0), format_length(whole, unit), _SIZE_PT, align="center")
-    sheet.text((end + 8, y + 0.9), f"drawn 1 : {1 / scale:.3g}", 7.0, colour=FAINT)
+    size = (sheet.width_mm, sheet.height_mm)
+    paper = _PAPER.get((min(size), max(size)), f"a page of {size[0]:g} by {size[1]:g} mm")
+    sheet.text((end + 8, y + 0.9), f"drawn 1 : {1 / scale:.3g} on {paper}", 7.0, colour=FAINT)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import io
 import math
 import warnings
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -30,6 +31,14 @@ SOLID: Dashes = (0, ())
 _DPI = 200
 
 
+@contextmanager
+def _missing_glyphs_allowed() -> Iterator[None]:
+    """A script that the font lacks comes out as boxes, and in the SVG as text all the same."""
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        yield
+
+
 @lru_cache(maxsize=4096)
 def text_width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     """How wide a line of text comes out on the page."""
@@ -37,7 +46,8 @@ def text_width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     from matplotlib.textpath import TextToPath
 
     font = FontProperties(family=FONTS[:1], size=size_pt, weight="bold" if bold else "normal")
-    width, _, _ = TextToPath().get_text_width_height_descent(text, font, ismath=False)
+    with _missing_glyphs_allowed():
+        width, _, _ = TextToPath().get_text_width_height_descent(text, font, ismath=False)
     return float(width) * MM_PER_POINT
 
 
@@ -217,7 +227,6 @@ class Sheet:
         settings: Any = {
             "svg.fonttype": "none",
             "svg.hashsalt": "metrage",
-            "pdf.fonttype": 42,
             "hatch.linewidth": 0.5,
         }
         metadata: dict[str, dict[str, str | None]] = {
@@ -226,9 +235,7 @@ class Sheet:
             "pdf": {"Title": self.title, "CreationDate": None},
         }
         buffer = io.BytesIO()
-        with matplotlib.rc_context(settings), warnings.catch_warnings():
-            # A script that the font lacks shows as boxes here and as text in the SVG.
-            warnings.filterwarnings("ignore", message="Glyph .* missing from")
+        with matplotlib.rc_context(settings), _missing_glyphs_allowed():
             self.figure.savefig(buffer, format=kind, dpi=_DPI, metadata=metadata[kind])
         return buffer.getvalue()
 

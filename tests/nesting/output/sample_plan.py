@@ -110,7 +110,7 @@ def opened(outline: Outline) -> Outline:
     other = [(x, -y) for x, y in reversed(outline) if y != 0]
     start = next(i for i, p in enumerate(outline) if p[1] == 0)
     ring = outline[start:] + outline[:start]
-    return tuple([p for p in ring if True][1:] + [ring[0]] + other)
+    return (*ring[1:], ring[0], *other)
 
 
 def put(piece, copy, left, low, turn=0, mirrored=False, *, layers=1, gives=1, spare=0,
@@ -127,7 +127,7 @@ def put(piece, copy, left, low, turn=0, mirrored=False, *, layers=1, gives=1, sp
                      tuple((x + dx, y + dy) for x, y in turned))  # fmt: skip
 
 
-SATIN = Fabric("red satin", 1500.0, 10.0, Nap.ONE_WAY, end_allowance_mm=20.0,
+SATIN = Fabric("red satin", 1500.0, 10.0, Nap.ONE_WAY, shrinkage_length=0.01, end_allowance_mm=20.0,
                price=Price(Decimal("7.90"), "EUR", 1000.0), sold_by_mm=100.0)  # fmt: skip
 TULLE = Fabric("white tulle", 1400.0, 0.0, shrinkage_length=0.0, gap_mm=2.0)
 
@@ -160,9 +160,10 @@ def _satin() -> FabricPlan:
     )
     marker = Marker(name, LayName.LENGTHWISE_FOLD, 1175.0, placements)
     purchase = Purchase(
-        1400.0, "1.40 m, or 1 1/2 yd", Decimal("11.06"), "EUR",
-        ("The marker takes 117.5 cm of cloth.", "2 cm for squaring the ends make 119.5 cm.",
-         "Rounded up to the shop's step of 10 cm: 140 cm."),
+        1400.0, "1.40 m (1 5/8 yd)", Decimal("11.06"), "EUR",
+        ("The marker takes 117.5 cm of washed cloth.",
+         "The cloth shrinks by 1 % in length, so that is 118.7 cm before washing.",
+         "Squaring the ends takes 2 cm more: 120.7 cm.", "The shop sells no less than 140 cm."),
     )  # fmt: skip
     lays = (
         ComparedLay(LayName.LENGTHWISE_FOLD, 1500, 1175, 1050, 1400, Decimal("11.06"), 27.31, 12,
@@ -194,7 +195,7 @@ def _tulle() -> FabricPlan:
         put(frill, 2, 640, 980, 90),
     )
     marker = Marker(name, LayName.OPEN, 1240.0, placements)
-    purchase = Purchase(1240.0, "1.30 m, or 1 3/8 yd", None, "",
+    purchase = Purchase(1240.0, "1.24 m (1 3/8 yd)", None, "",
                         ("The marker takes 124 cm of cloth.",))  # fmt: skip
     remnants = (Remnant(900.0, 450.0, 340.0, 950.0, 1),)
     return FabricPlan(TULLE, marker, 1240.0, 1100.0, False, purchase, 41.2, 41.2, 9, 16.9,
@@ -239,7 +240,7 @@ def many_pieces(fabric: Fabric = TULLE, lay: LayName = LayName.OPEN) -> Plan:
         placements.append(put(made, 1, left, lows[index % len(lows)], layers=layers))
     length = max(x for p in placements for x, _ in p.outline_mm)
     marker = Marker(name, lay, length, tuple(placements))
-    purchase = Purchase(6100.0, "6.10 m, or 6 3/4 yd", None, "", ("All pieces in a row.",))
+    purchase = Purchase(6100.0, "6.10 m (6 3/4 yd)", None, "", ("All pieces in a row.",))
     entry = FabricPlan(fabric, marker, length, 5000.0, False, purchase, 45.0, 46.0, 40, 60.1,
                        (), (), tuple(pieces))  # fmt: skip
     return replace(sample_plan(), fabrics=(entry,), pieces=tuple(pieces))
@@ -254,7 +255,7 @@ def two_pieces() -> Plan:
         put(other, 1, 5, 200, layers=2, gives=2),
     )
     marker = Marker(name, LayName.LENGTHWISE_FOLD, 295.0, placements)
-    purchase = Purchase(300.0, "30 cm, or 3/8 yd", Decimal("2.37"), "EUR", ("Thirty.",))
+    purchase = Purchase(300.0, "0.30 m (3/8 yd)", Decimal("2.37"), "EUR", ("Thirty.",))
     entry = FabricPlan(SATIN, marker, 295.0, 290.0, False, purchase, 60.0, 61.0, 2, 1.9,
                        (), (), (one, other))  # fmt: skip
     return replace(sample_plan(), fabrics=(entry,), pieces=(one, other))

@@ -1,0 +1,160 @@
+"""Files: all of them, whole or not at all, under names that any system takes."""
+
+import json
+import os
+import re
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from sample_plan import sample_plan, two_pieces
+
+from nesting.output.write import distinct_names, file_name, prepare_folder, write_draft, write_plan
+from pieces.errors import OutputFault
+from pieces.piece import Draft
+from pieces.units import Unit
+
+
+def test_writes_everything_and_names_it(tmp_path):
+    folder = tmp_path / "new" / "plan"
+    written = write_plan(sample_plan(), folder)
+    names = {path.name for path in written}
+    assert names == {"plan.json", "report.txt"} | {
+        f"{cloth}.{kind}"
+        for cloth in ("red-satin", "white-tulle")
+        for kind in ("png", "dxf", "svg", "pdf")
+    }
+    assert {path.name for path in folder.iterdir()} == names
+    data = json.loads((folder / "plan.json").read_text(encoding="utf-8"))
+    for fabric in data["fabrics"]:
+        for kind, name in fabric["files"].items():
+            assert name.endswith(f".{kind}")
+            assert (folder / name).stat().st_size > 1000
+    assert (folder / "report.txt").read_text(encoding="utf-8").startswith("Cutting plan:")
+
+
+def test_writes_a_draft(tmp_path):
+    plan = sample_plan()
+    written = write_draft("sisters", Draft(plan.pieces, plan.seam_checks), Unit.CM, tmp_path)
+    names = [path.name for path in written]
+    assert names == ["pieces.txt", "pieces.dxf", "pieces-1.png", "pieces-2.png"]
+    few = write_draft("sisters", Draft(plan.pieces[:3]), Unit.CM, tmp_path / "few")
+    assert [path.name for path in few] == ["pieces.txt", "pieces.dxf", "pieces.png"]
+
+
+def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
+    plan = two_pieces()
+    (entry,) = plan.fabrics
+    other = replace(entry, fabric=replace(entry.fabric, name="Red, satin"))
+    written = write_plan(replace(plan, fabrics=(entry, other)), tmp_path)
+    names = [path.name for path in written]
+    assert {"red-satin.png", "red-satin-2.png"} <= set(names)
+    assert len(set(names)) == len(names) == 10
+
+
+def test_replaces_what_was_there_before(tmp_path):
+    (tmp_path / "report.txt").write_text("old")
+    (tmp_path / "mine.txt").write_text("kept")
+    write_plan(two_pieces(), tmp_path)
+    assert "red satin" in (tmp_path / "report.txt").read_text()
+    assert (tmp_path / "mine.txt").read_text() == "kept"
+
+
+def _fails_after(calls, real, error):
+    """A stand-in that works so many times and fails from then on."""
+    count = iter(range(10_000))
+
+    def stand_in(*args, **kwargs):
+        if next(count) >= calls:
+            raise error
+        return real(*args, **kwargs)
+
+    return stand_in
+
+
+def test_a_full_disk_leaves_no_file_behind(tmp_path, monkeypatch):
+    full = OSError(28, "No space left on device")
+    monkeypatch.setattr(os, "fdopen", _fails_after(3, os.fdopen, full))
+    with pytest.raises(OutputFault) as caught:
+        write_plan(two_pieces(), tmp_path)
+    assert list(tmp_path.iterdir()) == []
+    (fault,) = caught.value.faults
+    assert "no space left on device" in fault.message
+    assert str(tmp_path) in fault.where
+    assert fault.remedy
+
+
+def test_a_failed_rename_leaves_whole_files_only(tmp_path, monkeypatch):
+    denied = PermissionError(13, "Permission denied")
+    monkeypatch.setattr(Path, "replace", _fails_after(1, Path.replace, denied))
+    with pytest.raises(OutputFault):
+        write_plan(two_pieces(), tmp_path)
+    (left,) = tmp_path.iterdir()
+    assert json.loads(left.read_text())["order"]
+
+
+def test_a_failed_drawing_writes_nothing(tmp_path, monkeypatch):
+    import nesting.output.dxf
+
+    def broken(entry):
+        raise RuntimeError("broken")
+
+    monkeypatch.setattr(nesting.output.dxf, "marker_dxf", broken)
+    with pytest.raises(RuntimeError):
+        write_plan(two_pieces(), tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_file_in_the_way_of_the_folder_is_one_clear_fault(tmp_path):
+    (tmp_path / "plan").write_text("a file")
+    for folder in (tmp_path / "plan", tmp_path / "plan" / "deeper"):
+        with pytest.raises(OutputFault) as caught:
+            prepare_folder(folder)
+        (fault,) = caught.value.faults
+        assert "a file is in the way of the folder" in fault.message
+        assert "--out" in fault.remedy
+        assert caught.value.exit_status == 2
+
+
+def test_a_folder_in_the_way_of_a_file_is_one_clear_fault(tmp_path):
+    (tmp_path / "red-satin.png").mkdir()
+    with pytest.raises(OutputFault) as caught:
+        write_plan(two_pieces(), tmp_path)
+    (fault,) = caught.value.faults
+    assert fault.where.endswith("red-satin.png")
+    assert "a folder is in the way of the file" in fault.message
+    assert [path.name for path in tmp_path.iterdir()] == ["red-satin.png"]
+
+
+@given(st.text(max_size=200))
+def test_any_name_makes_a_safe_file_name(name):
+    safe = file_name(name)
+    assert re.fullmatch(r"\w[\w-]*", safe)
+    assert len(f"{safe}-99.png".encode()) < 255
+    assert safe == safe.casefold()
+
+
+@given(st.lists(st.text(max_size=12), unique=True))
+def test_file_names_are_distinct(names):
+    found = distinct_names(names, ("plan",))
+    assert set(found) == set(names)
+    assert len({*found.values(), "plan"}) == len(names) + 1
+
+
+def test_names_of_devices_are_avoided():
+    assert file_name("CON") == "con-cloth"
+    assert file_name("nul.") == "nul-cloth"
+
+
+def test_writers_load_no_heavy_package_before_they_write():
+    code = (
+        "import sys, nesting.output.write, nesting.output.report, nesting.output.drawing, "
+        "nesting.output.dxf, nesting.output.piece_sheet, nesting.cautions; "
+        "print(sorted({'matplotlib', 'ezdxf', 'shapely'} & set(sys.modules)))"
+    )
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
