@@ -380,6 +380,16 @@ def test_a_spike_that_pokes_in_is_an_overlap() -> None:
     assert codes(CLOTH, (spike, block), marker(0.01)) == {"overlap"}
 
 
+def test_a_heap_of_overlaps_is_told_briefly() -> None:
+    """Nine bands on one spot are 36 overlapping pairs: twenty are measured, the rest counted."""
+    piece = replace(BAND, cut=9)
+    heap = tuple(placed(piece, STRIP, (0, 0), copy=copy) for copy in range(1, 10))
+    found = verify(CLOTH, [piece], Marker("sateen", OPEN, 200.0, heap))
+    assert [finding.code for finding in found] == ["overlap"] * 21
+    assert "overlap by 10.00" in found[0].message
+    assert found[-1].message.startswith("16 further pairs")
+
+
 def test_messages_name_piece_garment_and_both_numbers() -> None:
     marker = folded_marker()
     bad = changed(marker, 2, shifted(marker.placements[2], 0.0, -0.25))
