@@ -101,7 +101,7 @@ ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
 }
 
 # --- Whether half a turn keeps a piece within its grain and its nap ------------------------
-# None where it does for some turns and not for others: test_verify looks at those by hand.
+# None where it does for some turns and not for others: test_verify_rules looks at those by hand.
 
 HALF_TURN_IS_FREE: dict[tuple[GrainRule, Nap], bool | None] = {
     (LENGTHWISE, NONE): True,

@@ -1,0 +1,101 @@
+"""The verifier against every cell of the table of rules written by hand."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import replace
+
+import pytest
+from hand_made import (
+    codes,
+    placed,
+    right,
+)
+from rules_table import (
+    Case,
+    Outlined,
+    Way,
+    cases,
+)
+
+from nesting.fabric import LayName, Nap
+from nesting.marker import Marker
+from nesting.verify import verify
+
+TURNS = (0.0, 45.0, 90.0, 135.0, 180.0, -135.0, -90.0, -45.0)
+ALL_WAYS: list[Way] = [(turn, mirrored) for turn in TURNS for mirrored in (False, True)]
+
+
+def in_a_row(case: Case, ways: Sequence[Way]) -> Marker:
+    """The outlines of a case end to end along the fold or the lower selvedge."""
+    placements, x_mm = [], 0.0
+    for copy, (wanted, way) in enumerate(zip(case.outlines, ways, strict=True), start=1):
+        gives = (wanted.yields, wanted.spare, wanted.layers)
+        folds = {"on_fold": wanted.on_fold, "unfolded": wanted.unfolded}
+        outline = case.whole if wanted.unfolded else case.piece.outline
+        one = placed(case.piece, outline, (x_mm, 0.0), way=way, copy=copy, gives=gives, **folds)
+        placements.append(one)
+        x_mm = right(one.outline_mm)
+    return Marker(case.fabric.name, case.lay, x_mm, tuple(placements))
+
+
+BY_PLACE: dict[tuple[LayName, Nap, str], list[Case]] = defaultdict(list)
+for one_case in cases():
+    BY_PLACE[one_case.lay, one_case.fabric.nap, one_case.kind].append(one_case)
+PLACES = pytest.mark.parametrize(("lay", "nap", "kind"), BY_PLACE)
+
+
+def ways_of(outlines: Sequence[Outlined], number: int) -> list[Way]:
+    return [sorted(outline.may)[number % len(outline.may)] for outline in outlines]
+
+
+@PLACES
+def test_every_way_of_the_table_passes(lay: LayName, nap: Nap, kind: str) -> None:
+    for case in BY_PLACE[lay, nap, kind]:
+        for number in range(len(case.outlines[0].may)):
+            marker = in_a_row(case, ways_of(case.outlines, number))
+            assert verify(case.fabric, [case.piece], marker) == (), str(case)
+
+
+@PLACES
+def test_every_other_way_is_found(lay: LayName, nap: Nap, kind: str) -> None:
+    """One outline, the last, lies in a way that the table does not allow."""
+    expected = {"grain", "nap", "mirrored", "pair", "off-fold", "outside-band"}
+    for case in BY_PLACE[lay, nap, kind]:
+        if case.piece.cut == 2:  # as one or three, and a third of the time
+            continue
+        last = case.outlines[-1]
+        others = ways_of(case.outlines, 0)[:-1] if last.may else [(0.0, False)] * 2
+        for way in ALL_WAYS:
+            if way not in last.may:
+                marker = in_a_row(case, [*others[: len(case.outlines) - 1], way])
+                assert codes(case.fabric, [case.piece], marker) & expected, (str(case), way)
+
+
+@PLACES
+def test_every_wrong_number_is_found(lay: LayName, nap: Nap, kind: str) -> None:
+    """A part missing, a part too many, a spare hidden, layers and copies miscounted."""
+    for case in BY_PLACE[lay, nap, kind]:
+        if case.piece.cut == 2 or not case.outlines[0].may:
+            continue
+        good = in_a_row(case, ways_of(case.outlines, 0))
+        *rest, last = good.placements
+        wrong = {
+            "count": replace(last, yields=last.yields + 1, spare=last.spare - 1),
+            "spare": replace(last, spare=last.spare + 1),
+            "layers": replace(last, layers=3 - last.layers),
+            "copies": replace(last, copy=last.copy + 1),
+            "yields": replace(last, yields=0, spare=last.yields + last.spare),
+            "fold": replace(last, on_fold=not last.on_fold),
+            "band": replace(last, band=1),
+            "grain-stated": replace(last, grain_deg=last.grain_deg + 180),
+        }
+        for code, bad in wrong.items():
+            marker = replace(good, placements=(*rest, bad))
+            assert code in codes(case.fabric, [case.piece], marker), (str(case), code)
+        turned_over = replace(last, unfolded=not last.unfolded)
+        marker = replace(good, placements=(*rest, turned_over))
+        assert "fold" in codes(case.fabric, [case.piece], marker), str(case)
+        shorter = replace(good, placements=tuple(rest))
+        assert codes(case.fabric, [case.piece], shorter) & {"count", "empty"}, str(case)
