@@ -1,8 +1,8 @@
 """Lengths that no layout of an instance can beat.
 
-Three arguments, each valid for outlines of any form:
+Arguments that hold for outlines of any form:
 
-- an item by itself asks for its own reach;
+- an item by itself asks for its own reach, and two for the least that they need between them;
 - a line along the strip: where it cuts the items, the cuts lie end to end. An item on a fold,
   or one wider than half the strip, is cut wherever it lies;
 - a line across the strip: what it cuts fits into the strip's width, so a dual feasible function
@@ -29,6 +29,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
+from nesting.solver.nofit import Nofits
+from nesting.solver.pairs import pair_bound
 
 FloatArray = NDArray[np.float64]
 Span = tuple[int, int]
@@ -42,11 +44,11 @@ _SHARES = tuple(i / 40 for i in range(1, 21))
 """Shares of the width at which the functions are tried."""
 
 
-def lower_bound(instance: Instance) -> int:
+def lower_bound(instance: Instance, nofits: Nofits | None = None) -> int:
     """A length no legal layout falls short of, in units; 0 for no items.
 
     Exact in whole numbers: a layout that uses the one unit of overlap a legal layout may have
-    can be a few units shorter.
+    can be a few units shorter. `nofits` saves work where they are at hand.
 
     >>> square = np.array([[0, 0], [6, 0], [6, 6], [0, 6]])
     >>> item = Item(0, (Orientation(square, x_low=0, x_reach=6, y_ranges=((0, 4),)),))
@@ -59,7 +61,8 @@ def lower_bound(instance: Instance) -> int:
     slack = _overhang(kinds)
     longest = max(min(o.x_low + o.x_reach for o in kind.item.orientations) for kind in kinds)
     shared = [_along(kinds), *(_across(kinds, room) for room in _rooms(kinds))]
-    return max(longest, *(math.ceil(found * (1 - _FLOAT_SHARE)) - slack for found in shared))
+    best = max(longest, *(math.ceil(found * (1 - _FLOAT_SHARE)) - slack for found in shared))
+    return pair_bound(instance, nofits or Nofits(instance), best)
 
 
 # --- the items and the room they share ---------------------------------------------------------
