@@ -83,10 +83,11 @@ def plan(
         from nesting.output.report import report
         from nesting.output.write import prepare_folder, write_plan
         from nesting.planner import plan as make_plan
+        from nesting.terminal import progress
 
         asked = _read(order)
         folder = prepare_folder(_folder(out, asked))
-        with _progress(quiet) as watch:
+        with progress(quiet) as watch:
             made = make_plan(
                 asked,
                 _stop(seconds, rounds),
@@ -163,10 +164,16 @@ class _faults_in_words:  # noqa: N801 - reads as a context manager
 
 def _tell_faults(error: Faults) -> None:
     count = len(error.faults)
-    click.echo("One thing to put right:" if count == 1 else f"{count} things to put right:", err=True)
+    click.echo(
+        "One thing to put right:" if count == 1 else f"{count} things to put right:", err=True
+    )
     for fault in error.faults:
         click.echo(f"  {fault}", err=True)
 
 
 def _tell_files(folder: Path, written: tuple[Path, ...]) -> None:
     click.echo(f"\nWritten to {folder}: " + ", ".join(path.name for path in written))
+
+
+if __name__ == "__main__":
+    main()

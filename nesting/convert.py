@@ -13,7 +13,7 @@ from nesting.marker import Marker, Placement
 from nesting.parts import Cut
 from nesting.rules import directions
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
-from pieces.geometry import doubled, mirrored, rotated, translated
+from pieces.geometry import anticlockwise, doubled, mirrored, rotated, translated
 from pieces.piece import Outline
 
 UNITS_PER_MM = 10_000
@@ -37,7 +37,8 @@ def _down(value_mm: float) -> int:
 
 
 def _whole(outline: Outline) -> IntArray:
-    return np.rint(np.asarray(outline) * UNITS_PER_MM).astype(np.int64)
+    whole: IntArray = np.rint(np.asarray(outline) * UNITS_PER_MM).astype(np.int64)
+    return whole
 
 
 def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
@@ -55,7 +56,7 @@ def _grown(outline: Outline, by_mm: float) -> Outline:
     segments = 8
     radius = by_mm / math.cos(math.pi / (4 * segments))
     ring = Polygon(outline).buffer(radius, quad_segs=segments).exterior
-    return tuple(ring.normalize().reverse().coords[:-1])
+    return anticlockwise(tuple((x, y) for x, y in ring.coords[:-1]))
 
 
 def _y_range(band: Band, cut: Cut, outline: Outline, fabric: Fabric) -> tuple[int, int] | None:
@@ -81,9 +82,7 @@ def _orientation(
 ) -> Orientation | None:
     outline = oriented(cut.outline_mm, *way)
     ranges = tuple(
-        found
-        for band in lay.bands
-        if (found := _y_range(band, cut, outline, fabric)) is not None
+        found for band in lay.bands if (found := _y_range(band, cut, outline, fabric)) is not None
     )
     if not ranges:
         return None

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from nesting.order import Order
 from pieces.check import check
 from pieces.drafting.garment import draft_garment
+from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
-from pieces.geometry import doubled
+from pieces.geometry import area, doubled
 from pieces.piece import Draft, Finding, Outline, Piece, SeamCheck
 
 
@@ -46,8 +47,6 @@ class Cut:
 
 def wanted_area_mm2(piece: Piece) -> float:
     """Cloth in all the parts wanted of a piece; one on the fold counts both halves."""
-    from pieces.geometry import area
-
     halves = 2 if piece.on_fold is not None else 1
     return area(piece.outline) * piece.parts * halves
 
@@ -57,7 +56,7 @@ def draft_order(order: Order) -> Draft:
 
     Raises
     ------
-    OrderFault : with the faults of all garments together
+    OrderFault : with the faults of all garments together, or if two pieces share a name
     """
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
@@ -69,13 +68,45 @@ def draft_order(order: Order) -> Draft:
         except OrderFault as fault:
             faults += [replace(one, where=order.source) for one in fault.faults]
             continue
+        findings += _filled(garment)
         pieces += draft.pieces
         seam_checks += draft.seam_checks
         findings += draft.findings
+    faults += _shared_names(order, pieces)
     if faults:
-        raise OrderFault(faults)
+        # Copies of a garment share their faults; each is told once.
+        raise OrderFault(tuple(dict.fromkeys(faults)))
     findings += check(pieces)
     return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+
+
+def _filled(garment: GarmentSpec) -> list[Finding]:
+    """A reminder of the measures that a size table gave."""
+    if not garment.filled:
+        return []
+    measures = ", ".join(name.replace("_", " ") for name in garment.filled)
+    return [
+        Finding(
+            "filled-from-table",
+            f"{garment.name}: {measures} taken from the size table, not from the tape. "
+            "Tables differ by a size; measure the wearer before you cut.",
+        )
+    ]
+
+
+def _shared_names(order: Order, pieces: Sequence[Piece]) -> list[Fault]:
+    """Pieces given as points that are called like a drafted piece of the same garment."""
+    drafted = [piece.key for piece in pieces[len(order.pieces) :]]
+    return [
+        Fault(
+            order.source,
+            f"piece '{piece.name}'",
+            f"{piece.garment} already has a drafted piece of this name.",
+            "Give this one a name of its own.",
+        )
+        for piece in order.pieces
+        if piece.key in drafted
+    ]
 
 
 def of_fabric(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:

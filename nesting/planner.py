@@ -24,7 +24,8 @@ from nesting.stop import Seconds, State, Stop
 from nesting.verify import require_valid
 from pieces.errors import CannotFit
 from pieces.piece import Finding, Piece
-from pieces.units import Unit
+
+_USUAL = Seconds(20)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class _Job:
 
 def plan(
     order: Order,
-    stop: Stop = Seconds(20),
+    stop: Stop = _USUAL,
     *,
     seed: int = 1,
     jobs: int | None = None,
@@ -84,7 +85,9 @@ def plan(
 
     begun = time.monotonic()
     draft = draft_order(order)
-    tasks = [_job(order, fabric, draft.pieces, lay) for fabric in _fabrics_used(order, draft.pieces)]
+    tasks = [
+        _job(order, fabric, draft.pieces, lay) for fabric in _fabrics_used(order, draft.pieces)
+    ]
     with workers(jobs) as executor:
         search = _Search(stop, seed, executor, watch, sum(task.weight for task in tasks))
         # Small cloths first: what they leave of their time goes to the large ones.
@@ -99,7 +102,7 @@ def plan(
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=findings,
-        cautions=cautions(tuple(task.fabric for task in tasks), draft.pieces),
+        cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
     )
 
 
@@ -132,6 +135,15 @@ def _job(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | N
     return _Job(fabric, own, tuple(packings), findings)
 
 
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """One lay searched: its verified marker, and a bound below any marker on it."""
+
+    packing: Packing
+    marker: Marker
+    bound_mm: float
+
+
 class _Search:
     """Shares a budget out over fabrics and their lays, and searches each."""
 
@@ -147,21 +159,20 @@ class _Search:
 
         Where two buy the same, the one with fewer outlines to cut is kept.
         """
-        markers: list[tuple[Packing, Marker, float]] = []
+        trials: list[_Trial] = []
         for packing in task.packings:
-            start = _cut_open(markers[0][1], packing) if markers else None
-            markers.append(self._marker(task, packing, start))
-        compared = tuple(_compared(task, *entry) for entry in markers)
-        order = sorted(
-            range(len(markers)),
-            key=lambda i: (compared[i].purchase_mm, compared[i].cut_outlines, compared[i].length_mm),
-        )
-        return _fabric_plan(task, markers[order[0]], compared)
+            start = _cut_open(trials[0].marker, packing) if trials else None
+            trials.append(self._trial(task, packing, start))
+        compared = tuple(_compared(task, trial) for trial in trials)
 
-    def _marker(
-        self, task: _Job, packing: Packing, start: Layout | None
-    ) -> tuple[Packing, Marker, float]:
-        """Search one lay; gives the verified marker and the bound on its length."""
+        def worth(entry: tuple[ComparedLay, _Trial]) -> tuple[float, ...]:
+            return entry[0].purchase_mm, entry[0].cut_outlines, entry[0].length_mm
+
+        _, chosen = min(zip(compared, trials, strict=True), key=worth)
+        return _fabric_plan(task, chosen, compared)
+
+    def _trial(self, task: _Job, packing: Packing, start: Layout | None) -> _Trial:
+        """Search one lay within its share of the budget."""
         from nesting.solver.search import solve
 
         weight = task.weight / len(task.packings)
@@ -189,7 +200,7 @@ class _Search:
         self._weight_left -= weight
         marker = packing.marker(result.layout)
         require_valid(task.fabric, task.pieces, marker)
-        return packing, marker, result.bound / UNITS_PER_MM
+        return _Trial(packing, marker, result.bound / UNITS_PER_MM)
 
 
 def _cut_open(folded: Marker, packing: Packing) -> Layout | None:
@@ -203,25 +214,24 @@ def _area_mm2(pieces: Sequence[Piece]) -> float:
     return sum(wanted_area_mm2(piece) for piece in pieces)
 
 
-def _compared(task: _Job, packing: Packing, marker: Marker, bound_mm: float) -> ComparedLay:
+def _compared(task: _Job, trial: _Trial) -> ComparedLay:
+    marker = trial.marker
     bought = purchase(task.fabric, marker.length_mm)
     return ComparedLay(
         lay=marker.lay,
         width_mm=task.fabric.width_mm,
         length_mm=marker.length_mm,
-        least_possible_mm=bound_mm,
+        least_possible_mm=trial.bound_mm,
         purchase_mm=bought.length_mm,
         cost=bought.cost,
         waste_percent=waste_percent(task.fabric, _area_mm2(task.pieces), marker.length_mm),
-        cut_outlines=len(packing.cuts),
+        cut_outlines=len(marker.placements),
         cut_metres=cut_metres(marker),
     )
 
 
-def _fabric_plan(
-    task: _Job, chosen: tuple[Packing, Marker, float], compared: tuple[ComparedLay, ...]
-) -> FabricPlan:
-    packing, marker, _ = chosen
+def _fabric_plan(task: _Job, chosen: _Trial, compared: tuple[ComparedLay, ...]) -> FabricPlan:
+    marker = chosen.marker
     fabric, wanted_mm2 = task.fabric, _area_mm2(task.pieces)
     bought = purchase(fabric, marker.length_mm)
     least_mm = min(entry.least_possible_mm for entry in compared)
@@ -233,12 +243,10 @@ def _fabric_plan(
         proven_least=purchase(fabric, least_mm).length_mm >= bought.length_mm,
         purchase=bought,
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
-        unused_percent_of_purchase=unused_percent_of_purchase(
-            fabric, wanted_mm2, bought.length_mm
-        ),
-        cut_outlines=len(packing.cuts),
+        unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, bought.length_mm),
+        cut_outlines=len(marker.placements),
         cut_metres=cut_metres(marker),
-        remnants=end_remnant(marker, packing.lay, fabric, bought.length_mm),
+        remnants=end_remnant(marker, chosen.packing.lay, fabric, bought.length_mm),
         lays_compared=compared,
         pieces=task.pieces,
     )

@@ -14,9 +14,7 @@ from pieces.units import Unit, format_length
 
 def misfits(cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> tuple[Cut, ...]:
     """The first cut of each piece that finds no room across the lay."""
-    found = {
-        cut.piece.key: cut for cut in reversed(cuts) if not ways_that_fit(cut, fabric, lay)
-    }
+    found = {cut.piece.key: cut for cut in reversed(cuts) if not ways_that_fit(cut, fabric, lay)}
     return tuple(reversed(found.values()))
 
 
@@ -43,7 +41,9 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
         )
     needs = format_length(_least_width_mm(cut), unit)
     has = format_length(lay.depth_mm - _kept_free_mm(cut, fabric), unit)
-    across = "between the selvedges" if lay.name is LayName.OPEN else "from the fold to the selvedge"
+    across = (
+        "between the selvedges" if lay.name is LayName.OPEN else "from the fold to the selvedge"
+    )
     return Fault(
         source,
         key,

@@ -116,7 +116,7 @@ def _cut_on_fold(piece: Piece, fabric: Fabric) -> list[Cut]:
     )
     return [
         Cut(piece, copy, True, False, layers=2, yields=1, spare=0, orientations=ways)
-        for copy in range(1, piece.cut + 1)
+        for copy in range(1, piece.parts + 1)
     ]
 
 

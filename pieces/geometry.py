@@ -157,12 +157,21 @@ def same_under_mirror(
 
 
 def _alike(one: Outline, other: Outline, tolerance_mm: float) -> bool:
-    """Whether two outlines, each moved into the corner of the axes, are one to a tolerance."""
+    """Whether two outlines, each moved into the corner of the axes, are one to a tolerance.
+
+    Corners on the other's outline are not enough: a notch to the middle of a square has all its
+    corners there from whichever side it is cut, so the regions are compared too.
+    """
+    from shapely.geometry import Polygon  # takes a while to load
+
     a, b = (np.asarray(outline, dtype=float) for outline in (one, other))
     a, b = a - a.min(axis=0), b - b.min(axis=0)
     if np.abs(a.max(axis=0) - b.max(axis=0)).max() > tolerance_mm:
         return False
-    return max(_farthest(a, b), _farthest(b, a)) <= tolerance_mm
+    if max(_farthest(a, b), _farthest(b, a)) > tolerance_mm:
+        return False
+    region = Polygon(a)
+    return bool(region.symmetric_difference(Polygon(b)).area <= tolerance_mm * region.length)
 
 
 def _farthest(corners: NDArray[np.float64], ring: NDArray[np.float64]) -> float:

@@ -191,3 +191,9 @@ def test_laid_form_of_a_piece_with_its_grain_across_the_fold():
     assert bounds(piece.outline)[:2] == (0, 0)
     assert piece.on_fold[0][0] == piece.on_fold[1][0] == 10.0
     assert piece.grain[0][0] < piece.grain[1][0]
+
+
+def test_a_notch_to_the_middle_from_one_side_is_no_mirror_image():
+    notched = ((0, 0), (40, 0), (40, 40), (20, 20), (0, 40))
+    assert same_under_mirror(rotated(notched, 90), [0])
+    assert not same_under_mirror(notched, [0])
