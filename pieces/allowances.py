@@ -84,8 +84,10 @@ def offset_allowances(
     if not folds:
         return outline, None
     on_fold = corners[folds[0]][-1], corners[(folds[-1] + 1) % len(sides)][0]
-    if not set(on_fold) <= set(outline):
-        raise ValueError("the allowances leave nothing of the fold edge")
+    fold = sides[folds[0]]
+    beyond = max(_beyond(fold, point) for point in outline)
+    if not set(on_fold) <= set(outline) or beyond > _OFF_MM:
+        raise ValueError("the allowances reach over the fold")
     return outline, on_fold
 
 
@@ -150,6 +152,12 @@ def _blunted(before: _Side, after: _Side, point: Point) -> Line:
     first = _meet(before, before.allowance_mm, cap, reach)
     last = _meet(cap, reach, after, after.allowance_mm)
     return (first, last) if first is not None and last is not None else (point,)
+
+
+def _beyond(side: _Side, point: Point) -> float:
+    """How far a point lies outside a side's line."""
+    (nx, ny), (x, y) = side.normal, side.start
+    return nx * (point[0] - x) + ny * (point[1] - y)
 
 
 def _meet(one: _Side, one_mm: float, other: _Side, other_mm: float) -> Point | None:

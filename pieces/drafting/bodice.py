@@ -37,10 +37,10 @@ class BodiceOptions:
     waist_ease : over the whole waist; 4 cm, within 1 to 2 in. (from memory)
     length : from nape to waist seam; the back waist length
     neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
-        known chest / 12 + 1/4 in. (Indian teaching notes)
+        known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder
     neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes)
     scye_depth : from nape to underarm; chest / 8 + 2 1/2 in. (Indian teaching notes)
-    shoulder : length of the shoulder seam; the body's
+    shoulder : from the side of the neck to the armhole; the body's
     closing : at centre back; zip, buttons, or none, which puts the back on the fold
     opening_allowance : at centre back; 2 cm for a zip (common practice), 4 cm for buttons (a lap
         of 1 to 1 3/4 in.: Scientific Sewing and Garment Cutting, School Needlework)
@@ -64,19 +64,25 @@ class _Block:
     quarter: float
     waist_quarter: float
     length: float
+    neck: float
     neck_width: float
     neck_depth: float
     scye_depth: float
     shoulder: float
 
     @property
+    def slope(self) -> float:
+        """How far the shoulder falls for each millimetre across."""
+        run = self.shoulder**2 - _SHOULDER_DROP_MM**2
+        return _SHOULDER_DROP_MM / math.sqrt(run) if run > 0 else 1.0
+
+    @property
     def neck_point(self) -> Point:
-        return self.neck_width, _NECK_RISE_MM
+        return self.neck_width, _NECK_RISE_MM - self.slope * (self.neck_width - self.neck)
 
     @property
     def tip(self) -> Point:
-        run = math.sqrt(max(self.shoulder**2 - _SHOULDER_DROP_MM**2, 0.0))
-        return self.neck_width + run, _NECK_RISE_MM - _SHOULDER_DROP_MM
+        return self.neck + _SHOULDER_DROP_MM / self.slope, _NECK_RISE_MM - _SHOULDER_DROP_MM
 
     @property
     def underarm(self) -> Point:
@@ -137,12 +143,13 @@ def _block(needs: Needs, options: BodiceOptions) -> _Block:
     nape_to_waist = options.length or needs.measure("back_waist", "The bodice")
     ease = options.chest_ease
     quarter_ease = quarter_chest_ease(body.height, chest) if ease is None else ease / 4
-    neck_width = body.neck / 6 + 5 if body.neck is not None else chest / 12 + 6.35
+    neck = body.neck / 6 + 5 if body.neck is not None else chest / 12 + 6.35
     return _Block(
         quarter=chest / 4 + quarter_ease,
         waist_quarter=(waist + options.waist_ease) / 4,
         length=nape_to_waist,
-        neck_width=options.neck_width or neck_width,
+        neck=neck,
+        neck_width=options.neck_width or neck,
         neck_depth=options.neck_depth or chest / 8,
         scye_depth=options.scye_depth or chest / 8 + 63.5,
         shoulder=shoulder,
@@ -181,7 +188,7 @@ def _check_block(needs: Needs, block: _Block) -> None:
             f"chest with its ease is only {cm(block.quarter)}.",
             "Measure shoulder and chest again; the shoulder is that of one side.",
         )
-    elif _across(block, _ACROSS_FRONT_MM) < block.neck_width + 5:
+    elif _across(block, _ACROSS_FRONT_MM) < block.neck_width + 5 or block.neck_point[1] < 2:
         needs.refuse(
             "neck_width",
             f"half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
@@ -212,25 +219,19 @@ def _armhole(block: _Block, inside_mm: float) -> Line:
         (across, turn_y),
     )
     third = (tip_y - turn_y) / 3
-    down = (tip_x - block.neck_width, -_SHOULDER_DROP_MM)
-    square = (tip_x - third * _SHOULDER_DROP_MM / math.hypot(*down), tip_y - third)
+    square = (tip_x - third * block.slope, tip_y - third)
     upper = bezier((across, turn_y), (across, turn_y + third), square, block.tip)
     return lower + upper[1:]
 
 
-def _neck(block: _Block, depth_mm: float) -> Line:
+def _neck(block: _Block, low_y: float) -> Line:
     """From the side of the neck down to the middle, which it meets squarely."""
     x, y = block.neck_point
     pull = _QUARTER_ELLIPSE
-    return bezier(
-        block.neck_point,
-        (x, y - pull * depth_mm),
-        (pull * x, y - depth_mm),
-        (0.0, y - depth_mm),
-    )
+    return bezier((x, y), (x, y + pull * (low_y - y)), (pull * x, low_y), (0.0, low_y))
 
 
-def _half(block: _Block, inside_mm: float, neck_depth_mm: float, middle: Edge) -> tuple[Edge, ...]:
+def _half(block: _Block, inside_mm: float, middle: Edge) -> tuple[Edge, ...]:
     waist_side = (block.waist_quarter, -block.length)
     armhole = _armhole(block, inside_mm)
     return (
@@ -238,7 +239,7 @@ def _half(block: _Block, inside_mm: float, neck_depth_mm: float, middle: Edge) -
         Edge("side", (waist_side, block.underarm)),
         Edge("armhole", armhole),
         Edge("shoulder", (block.tip, block.neck_point)),
-        Edge("neck", _neck(block, neck_depth_mm)),
+        Edge("neck", _neck(block, middle.line[0][1])),
         middle,
     )
 
@@ -253,7 +254,7 @@ def _marked(edges: tuple[Edge, ...], back: bool) -> tuple[Edge, ...]:
 def _front(setting: Setting, block: _Block) -> Pattern:
     low, high = (0.0, -block.length), (0.0, _NECK_RISE_MM - block.neck_depth)
     middle = Edge("centre front", (high, low), Role.FOLD)
-    edges = _half(block, _ACROSS_FRONT_MM, block.neck_depth, middle)
+    edges = _half(block, _ACROSS_FRONT_MM, middle)
     return Pattern(
         name=setting.named("bodice front"), edges=_marked(edges, back=False), grain=(low, high)
     )
@@ -263,7 +264,7 @@ def _back(setting: Setting, block: _Block, closing: str) -> Pattern:
     low, high = (0.0, -block.length), (0.0, 0.0)
     on_fold = closing == "none"
     middle = Edge("centre back", (high, low), Role.FOLD if on_fold else Role.OPENING)
-    edges = _half(block, _ACROSS_BACK_MM, _NECK_RISE_MM, middle)
+    edges = _half(block, _ACROSS_BACK_MM, middle)
     return Pattern(
         name=setting.named("bodice back"),
         edges=_marked(edges, back=True),

@@ -59,6 +59,7 @@ def draft_garment(spec: GarmentSpec) -> Draft:
     progress = _Progress()
     for index, part in enumerate(spec.parts):
         if _waits_in_vain(spec, index, progress):
+            progress.failed.add(index)
             continue
         try:
             made = DRAFTS[part.draft].draft(_setting(spec, index, progress), part.options)

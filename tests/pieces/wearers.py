@@ -1,0 +1,54 @@
+"""Wearers and garments for the tests of drafts."""
+
+from dataclasses import fields
+
+from hypothesis import strategies as st
+
+from pieces.body.measurements import Body
+from pieces.body.tables import SIZES
+from pieces.drafting.garment import draft_garment
+from pieces.drafting.registry import DRAFTS
+from pieces.drafting.spec import GarmentSpec, PartSpec
+
+_FIELDS = fields(Body)
+
+
+@st.composite
+def bodies(draw: st.DrawFn) -> Body:
+    """Bodies like those of the tables: larger or smaller as a whole, and each measure a little."""
+    like = SIZES[draw(st.sampled_from(sorted(SIZES)))]
+    whole = draw(st.floats(0.9, 1.45))
+    little, round_the_body = st.floats(0.94, 1.06), {"chest", "waist", "hip"}
+    own = {f.name: st.floats(0.99, 1.01) if f.name in round_the_body else little for f in _FIELDS}
+    return Body(**{f.name: getattr(like, f.name) * whole * draw(own[f.name]) for f in _FIELDS})
+
+
+def part(draft, fabric="satin", lining=None, *, seam=10.0, hem=25.0, at=0, **options):
+    """A part as an order would give it."""
+    kind = DRAFTS[draft].options
+    key = f"garment[0].part[{at}]"
+    return PartSpec(draft, kind(**options), fabric, lining, seam, hem, key)
+
+
+def garment(body, *parts, name="Ada's dress"):
+    """A garment of these parts, drafted."""
+    return draft_garment(GarmentSpec(name, body, parts, "garment[0]"))
+
+
+def by_name(draft):
+    return {piece.name: piece for piece in draft.pieces}
+
+
+def concert_dress():
+    """One of everything, in many cloths: each skirt goes to the waist by itself."""
+    return (
+        part("bodice", "satin", "cotton"),
+        part("sleeve", "satin", "cotton"),
+        part("flared skirt", "satin", "cotton", circle="half", lining_shorter=20.0),
+        part("band", "print", depth=30.0),
+        part("flared skirt", "tulle", circle="full", waist_fullness=1.5, hem=5.0),
+        part("tier", "net", fullness=2.0),
+        part("tier", "net", fullness=1.5),
+        part("tier", "net", fullness=1.5),
+        part("gathered skirt", "lawn", "cotton", fullness=3.0),
+    )
