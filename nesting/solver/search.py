@@ -1,0 +1,226 @@
+"""The solver's door: the shortest layout of an instance that is found within a budget."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+import pickle
+import signal
+import sys
+import time
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from dataclasses import replace
+from functools import lru_cache
+from multiprocessing import get_context
+
+import numpy as np
+
+from nesting.progress import Watch, ignore
+from nesting.solver.bounds import lower_bound
+from nesting.solver.compact import compact, separate
+from nesting.solver.construct import layout_in_order, orders, row_layout
+from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
+from nesting.solver.prepared import Prepared
+from nesting.solver.walk import EXPLORING, Budget, Walker, new_walker
+from nesting.stop import State, Stop
+
+_SLICE_SECONDS = 0.5
+_SLICE_ROUNDS = 10
+_LINES = 60
+"""Levels tried for each item of a first layout."""
+_NEVER = 10**15
+
+
+def solve(
+    instance: Instance,
+    stop: Stop,
+    *,
+    seed: int = 0,
+    start: Layout | None = None,
+    watch: Watch = ignore,
+    executor: Executor | None = None,
+    walkers: int = 2,
+) -> Result:
+    """Search for the shortest layout until `stop` is spent or none shorter can exist.
+
+    Walkers with random numbers of their own search in short slices, on the executor or, without
+    one, in this process. At the start of compression all go on from the best layout. A search
+    limited by rounds alone repeats: the same instance, seed, start, walkers and rounds give the
+    same layout with any executor. The layout is never longer than `start`, which must be legal.
+
+    Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
+    is none yet, KeyboardInterrupt is raised.
+    """
+    search = _Search(instance, stop, watch, executor)
+    try:
+        search.begin(start)
+        search.run(seed, walkers)
+    except KeyboardInterrupt:
+        if search.best is None:
+            raise
+        search.interrupted = True
+    return search.result()
+
+
+@contextmanager
+def workers(jobs: int | None = None) -> Iterator[Executor | None]:
+    """Processes to search in: `jobs` of them, or one for each core; none for a single one.
+
+    They leave Ctrl-C to the process that started them.
+    """
+    from os import cpu_count
+
+    jobs = jobs or cpu_count() or 1
+    if jobs == 1:
+        yield None
+        return
+    # Forked workers share the compiled kernels and need no main module to import.
+    context = get_context("fork" if sys.platform == "linux" else None)
+    if sys.platform == "linux":
+        warm_up()
+    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)
+
+
+def _ignore_interrupts() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@lru_cache(maxsize=1)
+def warm_up() -> None:
+    """Compile, or load, every kernel: some seconds the first time, then a fraction of one."""
+    ring = np.array([[0, 0], [40, 0], [40, 40], [20, 10], [0, 40]]) * 100
+    way = Orientation(ring, 0, 4000, ((0, 2000),))
+    bar = np.array([[0, 0], [10, 0], [10, 10], [0, 10]]) * 100
+    item = Item(0, (way, Orientation(ring + 100, 0, 4100, ((0, 2000),))))
+    instance = Instance(6000, (item,) * 3, (bar + 90_000,))
+    walker = new_walker(0, 0, row_layout(Prepared(instance)), 12_000)
+    _construct(Prepared(instance))
+    walker.advance(Prepared(instance), Budget(2, math.inf, 0.0, 0))
+
+
+class _Search:
+    """One search: what is best so far, and what was spent on it."""
+
+    def __init__(
+        self, instance: Instance, stop: Stop, watch: Watch, executor: Executor | None
+    ) -> None:
+        self.instance, self.stop, self.watch, self.executor = instance, stop, watch, executor
+        self.begun = self.better = time.perf_counter()
+        self.best: Layout | None = None
+        self.length = _NEVER
+        self.bound = 0
+        self.rounds = 0
+        self.interrupted = False
+
+    def begin(self, start: Layout | None) -> None:
+        """Find a first layout, at once."""
+        self.packed = pickle.dumps(self.instance)
+        self.key = hashlib.sha256(self.packed).hexdigest()
+        if start is not None:
+            reach = [
+                item.orientations[int(start.orientation[i])].x_reach
+                for i, item in enumerate(self.instance.items)
+            ]
+            self._offer(start, int((start.xy[:, 0] + reach).max(initial=0)))
+        self.bound = lower_bound(self.instance)
+        if not self.instance.items or self.length <= self.bound:
+            self._offer(start or Layout(*_nothing()), self.length if start else 0)
+            return
+        prepared = _prepared(self.key, self.packed)
+        for layout in _construct(prepared):
+            self._offer(layout, prepared.length(layout))
+        self.watch(self.state())
+
+    def _offer(self, layout: Layout, length: int) -> None:
+        if length < self.length:
+            self.best, self.length = layout, length
+            self.better = time.perf_counter()
+
+    def state(self) -> State:
+        """The search so far, as stops and watchers see it."""
+        now = time.perf_counter()
+        return State(now - self.begun, self.rounds, self.length, self.bound, now - self.better)
+
+    def result(self) -> Result:
+        """The best layout."""
+        assert self.best is not None
+        seconds = time.perf_counter() - self.begun
+        return Result(self.best, self.length, self.bound, self.rounds, seconds, self.interrupted)
+
+    def run(self, seed: int, count: int) -> None:
+        """Let the walkers search slice by slice until the stop is spent."""
+        if self.best is None:
+            return
+        team = [new_walker(seed, number, self.best, self.length) for number in range(count)]
+        handed_over = False
+        spent = self.stop(self.state())
+        while spent < 1 and self.length > self.bound:
+            if spent >= EXPLORING and not handed_over:
+                handed_over = True
+                for walker in team:
+                    walker.adopt(self.best, self.length)
+            team = self._slices(team, self._budget(spent))
+            self.rounds = max(walker.rounds for walker in team)
+            for walker in team:
+                self._offer(walker.best, walker.length)
+            state = self.state()
+            self.watch(state)
+            spent = self.stop(state)
+
+    def _budget(self, spent: float) -> Budget:
+        """What the next slices may spend, so that none oversteps the stop by much."""
+        now = self.state()
+        later = replace(now, seconds=now.seconds + 1e9, since_better=1e9)
+        timed = self.stop(later) >= 1
+        counted = self.stop(replace(now, rounds=now.rounds + 10**12)) >= 1
+        rounds = math.inf
+        if counted:
+            rounds = _SLICE_ROUNDS
+            while rounds > 1 and self.stop(replace(now, rounds=now.rounds + rounds - 1)) >= 1:
+                rounds -= 1
+        seconds = math.inf
+        if timed or not counted:
+            seconds = _SLICE_SECONDS
+            while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) > 1:
+                seconds /= 2
+        return Budget(rounds, seconds, spent, self.bound)
+
+    def _slices(self, team: list[Walker], budget: Budget) -> list[Walker]:
+        if self.executor is None:
+            return [_slice(self.key, self.packed, walker, budget) for walker in team]
+        futures = [
+            self.executor.submit(_slice, self.key, self.packed, walker, budget) for walker in team
+        ]
+        return [future.result() for future in futures]
+
+
+def _nothing() -> tuple[np.ndarray, np.ndarray]:
+    return np.zeros(0, dtype=np.int64), np.zeros((0, 2), dtype=np.int64)
+
+
+def _slice(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:
+    """Let a walker search for a slice, in whatever process this is."""
+    walker.advance(_prepared(key, packed), budget)
+    return walker
+
+
+@lru_cache(maxsize=2)
+def _prepared(key: str, packed: bytes) -> Prepared:
+    instance: Instance = pickle.loads(packed)
+    return Prepared(instance)
+
+
+def _construct(prepared: Prepared) -> Iterator[Layout]:
+    """First layouts, the surest first; each is legal."""
+    yield row_layout(prepared)
+    for order in orders(prepared):
+        found = layout_in_order(prepared, order, _LINES)
+        legal = separate(prepared.instance, prepared.nofits, found)
+        if legal is not None:
+            yield compact(prepared.instance, prepared.nofits, legal, rounds=4)

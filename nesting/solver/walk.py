@@ -1,0 +1,130 @@
+"""A walker: one line of search with its own random numbers, taken in slices.
+
+Exploration shortens the strip by large steps from the best layout so far and drives the overlap
+out; where that fails, two large items of a failed layout change places and it starts from there.
+Compression takes ever finer steps (Gardeyn, Vanden Berghe, Wauters 2025, arXiv:2509.13329).
+After each success a linear programme brings the items into contact.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from nesting.solver.compact import compact, separate
+from nesting.solver.instance import Layout
+from nesting.solver.kernels import Floats, Ints, Seeds, random
+from nesting.solver.prepared import Prepared
+from nesting.solver.separate import Jumble, Outcome, flip_group, shortened, swap_large
+
+EXPLORING = 0.8
+"""The share of a budget after which compression begins."""
+_FIRST_SHRINK, _LAST_SHRINK, _LEAST_SHRINK = 0.04, 0.005, 0.001
+_COARSE, _FINE = 5e-4, 1e-5
+_POOL = 12
+_FLIPS = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What one slice may spend: rounds, or seconds on the clock, whichever is first.
+
+    `spent` is the share of the whole search that is spent when it begins, `enough` a length
+    that can't be beaten.
+    """
+
+    rounds: float
+    seconds: float
+    spent: float
+    enough: int
+
+
+@dataclass(slots=True, eq=False)
+class Walker:
+    """Where one line of search stands. Can be sent between processes."""
+
+    seeds: Seeds
+    best: Layout
+    length: int
+    rounds: int = 0
+    shrink: float = _FIRST_SHRINK
+    jumble: Jumble | None = None
+    compressing: bool = False
+    pool: list[tuple[float, Floats, Ints]] = field(default_factory=list)
+
+    def adopt(self, layout: Layout, length: int) -> None:
+        """Go on from a better layout."""
+        self.best, self.length = layout, length
+        self.jumble = None
+        self.pool = []
+
+    def advance(self, prepared: Prepared, budget: Budget) -> None:
+        """Search for a slice."""
+        begun = time.perf_counter()
+        last = self.rounds + budget.rounds
+        if budget.spent >= EXPLORING and not self.compressing:
+            self.compressing, self.jumble = True, None
+        while (
+            self.rounds < last
+            and self.length > budget.enough
+            and time.perf_counter() - begun < budget.seconds
+        ):
+            if self.jumble is None:
+                self.jumble = self._next(prepared, budget)
+            patience, strikes = (100, 1) if self.compressing else (200, 3)
+            outcome = self.jumble.round(prepared, self.seeds, patience, strikes)
+            self.rounds += 1
+            if outcome is Outcome.APART:
+                self._settle(prepared, self.jumble)
+            elif outcome is Outcome.STUCK:
+                self._give_up(self.jumble)
+
+    def _next(self, prepared: Prepared, budget: Budget) -> Jumble:
+        """The next layout to free of overlap, on a shorter strip than the best."""
+        places, chosen = prepared.arrays(self.best)
+        cut = random(self.seeds) * self.length
+        if self.compressing:
+            done = min(1.0, (budget.spent - EXPLORING) / (1 - EXPLORING))
+            target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
+            return shortened(prepared, places, chosen, math.floor(target), cut)
+        target = max(float(budget.enough), math.floor(self.length * (1 - self.shrink)))
+        if not self.pool:
+            return shortened(prepared, places, chosen, target, cut)
+        # Low losses are drawn more often.
+        rank = int(len(self.pool) * random(self.seeds) ** 2)
+        jumble = shortened(prepared, *self.pool[rank][1:], target, cut)
+        swap_large(prepared, jumble, self.seeds)
+        if random(self.seeds) < _FLIPS:
+            flip_group(prepared, jumble, self.seeds)
+        return jumble
+
+    def _settle(self, prepared: Prepared, jumble: Jumble) -> None:
+        """Make a layout without overlap legal to the unit, press it, and keep it if shorter."""
+        self.jumble = None
+        found = prepared.layout(jumble.places, jumble.chosen)
+        legal = separate(prepared.instance, prepared.nofits, found)
+        if legal is None:
+            return
+        pressed = compact(prepared.instance, prepared.nofits, legal)
+        length = prepared.length(pressed)
+        if length < self.length:
+            self.adopt(pressed, length)
+            self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
+
+    def _give_up(self, jumble: Jumble) -> None:
+        self.jumble = None
+        if self.compressing:
+            return
+        self.shrink = max(_LEAST_SHRINK, 0.7 * self.shrink)
+        self.pool.append((jumble.loss, jumble.best_places, jumble.best_chosen))
+        self.pool.sort(key=lambda entry: entry[0])
+        del self.pool[_POOL:]
+
+
+def new_walker(seed: int, number: int, best: Layout, length: int) -> Walker:
+    """A walker whose random numbers no other walker or seed shares."""
+    entropy = np.random.SeedSequence([abs(seed), int(seed < 0), number])
+    return Walker(entropy.generate_state(1, np.uint64).astype(np.uint64), best, length)

@@ -1,0 +1,217 @@
+"""The search: legal layouts by a geometry library, and all that an instance may ask."""
+
+import itertools
+
+import numpy as np
+import pytest
+from shapely.affinity import translate
+from shapely.geometry import Polygon
+
+from nesting.progress import ignore
+from nesting.solver.construct import row_layout
+from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
+from nesting.solver.prepared import Prepared
+from nesting.solver.search import solve, workers
+from nesting.stop import Fits, Rounds, Seconds, State
+
+WIDTH = 1_000_000
+
+
+def turned(outline: IntArray) -> IntArray:
+    return -outline
+
+
+def way(outline: IntArray, direction: int = 0, width: int = WIDTH) -> Orientation:
+    (left, low), (right, high) = outline.min(axis=0), outline.max(axis=0)
+    return Orientation(
+        outline, -int(left), int(right), ((-int(low), width - int(high)),), direction
+    )
+
+
+def scaled(corners: list[tuple[float, float]]) -> IntArray:
+    return np.rint(np.array(corners) * WIDTH / 10).astype(np.int64)
+
+
+SQUARE = scaled([(0, 0), (5, 0), (5, 5), (0, 5)])
+TRIANGLE = scaled([(0, 0), (4, 0), (0, 3)])
+HOOK = scaled([(0, 0), (4, 0), (4, 1), (1, 1), (1, 4), (0, 4)])
+SLEEVE = scaled([(0, 0), (3, -1), (6, 0), (6, 3), (4.5, 3.6), (3, 4.5), (1.5, 3.6), (0, 3)])
+
+
+def mixed(copies: int = 3) -> Instance:
+    kinds = [
+        Item(kind, (way(outline), way(turned(outline))))
+        for kind, outline in enumerate((TRIANGLE, HOOK, SLEEVE))
+    ]
+    return Instance(WIDTH, tuple(item for item in kinds for _ in range(copies)))
+
+
+def faults(instance: Instance, layout: Layout) -> list[str]:
+    """What is wrong with a layout, allowing two units of overlap."""
+    found = []
+    shapes = []
+    directions: dict[int, set[int]] = {}
+    for i, item in enumerate(instance.items):
+        own = item.orientations[int(layout.orientation[i])]
+        x, y = layout.xy[i].tolist()
+        if x < own.x_low:
+            found.append(f"{i} lies before the strip")
+        if not any(low <= y <= high for low, high in own.y_ranges):
+            found.append(f"{i} lies out of its ranges")
+        directions.setdefault(item.group if item.group >= 0 else -1 - i, set()).add(own.direction)
+        shapes.append(translate(Polygon(own.outline), x, y))
+    found += [f"group {g} lies both ways" for g, ways in directions.items() if len(ways) > 1]
+    shapes += [Polygon(outline) for outline in instance.obstacles]
+    cores = [shape.buffer(-1.0, join_style="mitre") for shape in shapes]
+    items = len(instance.items)
+    for a, b in itertools.combinations(range(len(cores)), 2):
+        if a < items and cores[a].intersects(cores[b]):
+            found.append(f"{a} and {b} overlap")
+    return found
+
+
+def require_good(instance: Instance, result: Result) -> None:
+    assert faults(instance, result.layout) == []
+    reach = [
+        item.orientations[int(result.layout.orientation[i])].x_reach
+        for i, item in enumerate(instance.items)
+    ]
+    assert result.length == int((result.layout.xy[:, 0] + reach).max())
+    assert result.bound <= result.length
+
+
+def test_squares_at_their_least_length_end_the_search_at_once() -> None:
+    instance = Instance(WIDTH, (Item(0, (way(SQUARE),)),) * 6)
+    result = solve(instance, Seconds(60))
+    require_good(instance, result)
+    assert result.length == 3 * WIDTH // 2
+    assert result.proven
+    assert result.seconds < 30
+
+
+def test_two_triangles_make_their_rectangle() -> None:
+    """Area and one whole rectangle prove 4 x 3 the optimum."""
+    item = Item(0, (way(TRIANGLE, width=300_000), way(turned(TRIANGLE), width=300_000)))
+    instance = Instance(300_000, (item, item))
+    result = solve(instance, Rounds(100))
+    require_good(instance, result)
+    assert result.length <= 400_002
+
+
+def test_same_rounds_same_layout_with_any_executor() -> None:
+    instance = mixed()
+    alone = solve(instance, Rounds(24), seed=5)
+    require_good(instance, alone)
+    again = solve(instance, Rounds(24), seed=5)
+    with workers(2) as executor:
+        shared = solve(instance, Rounds(24), seed=5, executor=executor)
+    for other in (again, shared):
+        assert (other.length, other.rounds) == (alone.length, alone.rounds)
+        assert (other.layout.xy == alone.layout.xy).all()
+        assert (other.layout.orientation == alone.layout.orientation).all()
+    assert alone.rounds == 24
+
+
+def test_start_is_never_worsened() -> None:
+    instance = mixed()
+    good = solve(instance, Rounds(30), seed=2)
+    for rounds in (0, 5):
+        result = solve(instance, Rounds(rounds), seed=3, start=good.layout)
+        require_good(instance, result)
+        assert result.length <= good.length
+
+
+def test_items_of_a_group_take_one_direction() -> None:
+    both = [
+        Item(kind, (way(outline, 0), way(turned(outline), 1)), group)
+        for kind, outline in enumerate((TRIANGLE, HOOK, SLEEVE))
+        for group in (0, 1)
+    ]
+    instance = Instance(WIDTH, tuple(both))
+    free = Instance(WIDTH, tuple(Item(item.kind, item.orientations) for item in both))
+    result = solve(instance, Rounds(40), seed=1)
+    require_good(instance, result)
+    require_good(free, solve(free, Rounds(10), start=result.layout))
+
+
+def test_items_keep_to_their_bands_and_folds() -> None:
+    """Two bands that meet at 6; a band alone takes the hooks, two pieces lie on a fold."""
+    bands = ((0, 100_000), (600_000, 600_000))
+    hook = Item(0, (Orientation(HOOK, 0, 400_000, bands),))
+    fold = Item(1, (Orientation(SLEEVE, 0, 600_000, ((100_000, 100_000),)),))
+    instance = Instance(WIDTH, (hook, hook, hook, fold, fold))
+    result = solve(instance, Rounds(60))
+    require_good(instance, result)
+    assert result.length < row_length(instance)
+
+
+def test_obstacles_are_left_clear() -> None:
+    obstacles = (
+        scaled([(2, 0), (3, 0), (3, 10), (2, 10)]),
+        scaled([(8, 4), (9, 4), (9, 5), (8, 5)]),
+    )
+    plain = mixed(2)
+    instance = Instance(WIDTH, plain.items, obstacles)
+    result = solve(instance, Rounds(40))
+    require_good(instance, result)
+    assert faults(instance, row_layout(Prepared(instance))) == []
+
+
+def row_length(instance: Instance) -> int:
+    prepared = Prepared(instance)
+    return prepared.length(row_layout(prepared))
+
+
+def test_one_item_and_none() -> None:
+    single = Instance(WIDTH, (Item(0, (way(HOOK), way(turned(HOOK)))),))
+    result = solve(single, Seconds(30))
+    assert (result.length, result.proven) == (400_000, True)
+    empty = solve(Instance(WIDTH, ()), Seconds(30))
+    assert (empty.length, empty.proven) == (0, True)
+
+
+def test_watcher_sees_lengths_fall_and_a_length_that_fits_ends_the_search() -> None:
+    seen: list[State] = []
+    result = solve(mixed(), Rounds(40), watch=seen.append)
+    lengths = [state.length for state in seen]
+    assert lengths == sorted(lengths, reverse=True)
+    assert [state.rounds for state in seen] == [0, 10, 20, 30, 40]
+    fits = solve(mixed(), Fits(lengths[0]), watch=ignore)
+    assert fits.rounds == 0
+    assert fits.length <= lengths[0]
+    assert result.length == lengths[-1]
+
+
+class Interrupting:
+    """A stop that a Ctrl-C meets at its third reading."""
+
+    def __init__(self) -> None:
+        self.read = 0
+
+    def __call__(self, state: State) -> float:
+        self.read += 1
+        if self.read > 8:
+            raise KeyboardInterrupt
+        return min(0.5, state.rounds / 1000)
+
+    def portion(self, share: float) -> "Interrupting":
+        return self
+
+
+def test_interrupt_gives_the_best_so_far() -> None:
+    result = solve(mixed(), Interrupting())
+    assert result.interrupted
+    require_good(mixed(), result)
+
+
+def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatch) -> None:
+    def interrupted(_: Instance) -> int:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("nesting.solver.search.lower_bound", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        solve(mixed(), Rounds(5))
+    start = row_layout(Prepared(mixed()))
+    kept = solve(mixed(), Rounds(5), start=start)
+    assert kept.interrupted
+    assert kept.layout is start
