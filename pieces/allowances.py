@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import pairwise
 
+import numpy as np
 import pyclipper
 
 from pieces.geometry import SAME_MM, anticlockwise, is_simple, without_repeats
@@ -16,7 +17,7 @@ from pieces.piece import Line, Outline, Piece, Point
 MITRE_LIMIT = 2.5
 """A corner of the cut line further off than so many allowances is blunted; common practice."""
 _UNITS_PER_MM = 1_000_000
-_OFF_MM = 0.1
+_SLIVER_MM = 0.2
 
 
 class Finish(Enum):
@@ -79,16 +80,12 @@ def offset_allowances(
     ]
     corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
     raw = without_repeats(tuple(point for corner in corners for point in corner))
-    outline = _without_idle(raw if is_simple(raw) else _untangled(raw, stretches))
-    folds = [i for i, side in enumerate(sides) if side.finish is Finish.FOLD]
-    if not folds:
-        return outline, None
-    on_fold = corners[folds[0]][-1], corners[(folds[-1] + 1) % len(sides)][0]
-    fold = sides[folds[0]]
-    beyond = max(_beyond(fold, point) for point in outline)
-    if not set(on_fold) <= set(outline) or beyond > _OFF_MM:
-        raise ValueError("the allowances reach over the fold")
-    return outline, on_fold
+    outline = raw if is_simple(raw) else _untangled(raw, stretches)
+    fold = next((side for side in sides if side.finish is Finish.FOLD), None)
+    if fold is None:
+        return _without_idle(outline), None
+    outline = _without_idle(_cut_off_at(fold, outline))
+    return outline, _edge_on(fold, outline)
 
 
 def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
@@ -160,6 +157,33 @@ def _beyond(side: _Side, point: Point) -> float:
     return nx * (point[0] - x) + ny * (point[1] - y)
 
 
+def _cut_off_at(fold: _Side, outline: Outline) -> Outline:
+    """The outline without what lies over the fold.
+
+    Where a curve that meets the fold is tighter than its allowance, its offset runs over.
+    """
+    kept: list[Point] = []
+    for here, there in pairwise((*outline, outline[0])):
+        from_here, to_there = _beyond(fold, here), _beyond(fold, there)
+        if from_here <= SAME_MM:
+            kept.append(here)
+        if min(from_here, to_there) < -SAME_MM and max(from_here, to_there) > SAME_MM:
+            share = from_here / (from_here - to_there)
+            x, y = (a + (b - a) * share for a, b in zip(here, there, strict=True))
+            kept.append((x, y))
+    return without_repeats(tuple(kept))
+
+
+def _edge_on(fold: _Side, outline: Outline) -> tuple[Point, Point]:
+    """The outline's edge on the fold, the way that the outline runs."""
+    (dx, dy) = (-fold.normal[1], fold.normal[0])
+    on_line = [point for point in outline if abs(_beyond(fold, point)) <= SAME_MM]
+    if len(on_line) != 2 or not is_simple(outline):
+        raise ValueError("the allowances leave no single edge on the fold")
+    first, last = sorted(on_line, key=lambda point: dx * point[0] + dy * point[1])
+    return first, last
+
+
 def _meet(one: _Side, one_mm: float, other: _Side, other_mm: float) -> Point | None:
     """Where the lines at given distances outside two sides meet; None if they are parallel."""
     (a, b), (c, d) = one.normal, other.normal
@@ -177,9 +201,6 @@ def _untangled(raw: Outline, stretches: Sequence[Stretch]) -> Outline:
     Inside a curve tighter than its allowance the offset line runs backwards, in loops that go
     round clockwise: what is left goes round the others once or more.
     """
-    from shapely.geometry import Point as Spot
-    from shapely.geometry import Polygon  # takes a while to load
-
     whole = [(round(x * _UNITS_PER_MM), round(y * _UNITS_PER_MM)) for x, y in raw]
     found = pyclipper.SimplifyPolygon(whole, pyclipper.PFT_POSITIVE)
     rings = [ring for ring in found if pyclipper.Orientation(ring)]
@@ -187,12 +208,25 @@ def _untangled(raw: Outline, stretches: Sequence[Stretch]) -> Outline:
         raise ValueError("the allowances leave no single cut line")
     exact = dict(zip(whole, raw, strict=True))
     outline = tuple(exact.get((x, y), (x / _UNITS_PER_MM, y / _UNITS_PER_MM)) for x, y in rings[0])
-    edge = Polygon(outline).exterior
-    for stretch in stretches:
-        reach = MITRE_LIMIT * stretch.allowance_mm + _OFF_MM
-        if any(edge.distance(Spot(corner)) > reach for corner in stretch.line):
-            raise ValueError("the allowances close a slot of the piece")
+    widest = max(stretch.allowance_mm for stretch in stretches)
+    if _deepest_pocket(stretches, widest) > widest:
+        raise ValueError("the allowances close a slot of the piece")
     return outline
+
+
+def _deepest_pocket(stretches: Sequence[Stretch], allowance_mm: float) -> float:
+    """How far the deepest hollow that an allowance closes reaches in from its mouth."""
+    from shapely import get_coordinates, points
+    from shapely.geometry import Polygon
+
+    sewing = Polygon([point for stretch in stretches for point in stretch.line[:-1]])
+    closed = sewing.buffer(allowance_mm).buffer(-allowance_mm)
+    # Slivers beside the chords of a curve are no pockets.
+    pockets = closed.difference(sewing).buffer(-_SLIVER_MM)
+    mouths = closed.boundary.difference(sewing.exterior.buffer(_SLIVER_MM))
+    if pockets.is_empty or mouths.is_empty:
+        return 0.0
+    return float(np.max(mouths.distance(points(get_coordinates(pockets)))))
 
 
 def _without_idle(outline: Outline) -> Outline:

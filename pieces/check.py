@@ -81,7 +81,7 @@ def _problems(piece: Piece) -> Iterator[_Problem]:
     if math.dist(*piece.grain) < _OFF_MM:
         yield _Problem(
             "grain-without-length",
-            "the grain line shows no direction.",
+            "The grain line shows no direction.",
             "Draw it from one point to another.",
         )
     elif piece.on_fold is not None:
@@ -93,18 +93,18 @@ def _shapeless(outline: Outline) -> _Problem | None:
     """What keeps the outline from being one, before anything else can be asked of it."""
     if len(outline) < 3 or not all(math.isfinite(value) for point in outline for value in point):
         return _Problem(
-            "not-a-shape", "the outline has too few corners.", "Give three points or more."
+            "not-a-shape", "The outline has too few corners.", "Give three points or more."
         )
     if area(outline) < _LEAST_AREA_MM2 and _narrowest(outline) < _OFF_MM:
         return _Problem(
             "no-area",
-            "the outline holds no cloth.",
+            "The outline holds no cloth.",
             "Give its corners in the order in which you would walk round it.",
         )
     if not is_simple(outline):
         return _Problem(
             "self-crossing",
-            "the outline crosses or touches itself.",
+            "The outline crosses or touches itself.",
             "Give its corners in the order in which you would walk round it.",
         )
     return None
@@ -114,19 +114,19 @@ def _fold_problems(piece: Piece, fold: tuple[Point, Point]) -> Iterator[_Problem
     if piece.pair:
         yield _Problem(
             "pair-on-fold",
-            "cut on the fold it comes out whole, so it can't be one of a left and a right.",
+            "Cut on the fold it comes out whole, so it can't be one of a left and a right.",
             "Take out either the pair or the fold.",
         )
     if not _is_edge(piece.outline, fold):
         yield _Problem(
             "fold-not-an-edge",
-            "its fold edge is no straight edge with the whole piece on one side.",
+            "Its fold edge is no straight edge with the whole piece on one side.",
             "Draw half the piece, from the fold edge outwards.",
         )
     elif _apart_deg(piece.grain, fold) > _OFF_DEG:
         yield _Problem(
             "grain-off-fold",
-            "its grain lies neither along the fold edge nor square to it, so cloth folded on "
+            "Its grain lies neither along the fold edge nor square to it, so cloth folded on "
             "the thread can't be cut for it.",
             "Draw the grain along the fold edge, or cut the piece whole.",
             cuttable=True,
@@ -156,7 +156,7 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
     if narrow < _SLIVER_MM:
         yield _Problem(
             "sliver",
-            f"it is only {format_length(narrow, Unit.CM)} wide.",
+            f"It is only {format_length(narrow, Unit.CM)} wide.",
             "Look whether the unit of its numbers is right.",
             cuttable=True,
         )
@@ -164,14 +164,14 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
     if piece.sewing_line and not cloth.buffer(_OFF_MM).covers(LinearRing(piece.sewing_line)):
         yield _Problem(
             "sewing-line-outside",
-            "its sewing line leaves the piece.",
+            "Its sewing line leaves the piece.",
             "Look at its allowances.",
             cuttable=True,
         )
     if any(cloth.exterior.distance(Point(notch.at)) > _OFF_MM for notch in piece.notches):
         yield _Problem(
             "notch-off-line",
-            "a notch is not on its cut line.",
+            "A notch is not on its cut line.",
             "Move the notch to the cut line.",
             cuttable=True,
         )

@@ -12,8 +12,8 @@ from itertools import pairwise
 from pieces.geometry import rotated, translated
 from pieces.piece import Line, Point
 
-TOLERANCE_MM = 0.05
-"""Half of the tenth of a millimetre that a chord may stray, so that lengths are right too."""
+TOLERANCE_MM = 0.08
+"""Under the tenth of a millimetre that a chord may stray, with room for what an allowance adds."""
 
 
 def length(line: Sequence[Point]) -> float:

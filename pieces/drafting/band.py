@@ -53,17 +53,18 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     if setting.edge_mm is None:
         needs.refuse(
             "draft",
-            "a band is sewn to the hem of a skirt or tier, and there is none before it.",
+            "A band is sewn to the hem of a skirt or tier, and there is none before it.",
             "Put the skirt's part before it.",
         )
     hem = setting.edge_mm or 0.0
-    whole = hem * options.fullness
+    depth = needs.enough("depth", options.depth)
+    whole = hem * needs.gathers("fullness", options.fullness)
     strips = strips_or_fault(needs, whole, options.strip_length)
     needs.settle()
     pattern = strip_pattern(
         setting.named("band"),
         strips,
-        options.depth,
+        depth,
         GrainRule(options.grain),
         Role.SEAM if options.doubled else lower_role(setting),
         top="top",

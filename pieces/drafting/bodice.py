@@ -165,39 +165,39 @@ def _check_block(needs: Needs, block: _Block) -> None:
     if block.length < block.scye_depth + 20:
         needs.refuse(
             "length",
-            f"from nape to waist seam it is {cm(block.length)}, but the armhole alone reaches "
+            f"From nape to waist seam it is {cm(block.length)}, but the armhole alone reaches "
             f"{cm(block.scye_depth)} down.",
             "Measure the back waist length again, or give a longer length or a smaller scye_depth.",
         )
     if block.neck_depth > block.length - 20:
         needs.refuse(
             "neck_depth",
-            f"the neck is {cm(block.neck_depth)} deep, down to the waist seam.",
+            f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
             "Give a smaller neck_depth.",
         )
     if block.shoulder <= _SHOULDER_DROP_MM + 4:
         needs.refuse(
             "shoulder",
-            f"a shoulder of {cm(block.shoulder)} leaves nothing between neck and armhole.",
+            f"A shoulder of {cm(block.shoulder)} leaves nothing between neck and armhole.",
             "Measure it from the side of the neck to the shoulder's point.",
         )
     elif block.tip[0] > block.quarter + 15:
         needs.refuse(
             "shoulder",
-            f"neck and shoulder reach {cm(block.tip[0])} from the middle, but a quarter of the "
+            f"Neck and shoulder reach {cm(block.tip[0])} from the middle, but a quarter of the "
             f"chest with its ease is only {cm(block.quarter)}.",
             "Measure shoulder and chest again; the shoulder is that of one side.",
         )
     elif _across(block, _ACROSS_FRONT_MM) < block.neck_width + 5 or block.neck_point[1] < 2:
         needs.refuse(
             "neck_width",
-            f"half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
+            f"Half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
             "Give a smaller neck_width, or measure the neck again.",
         )
     if block.scye_depth < 40:
         needs.refuse(
             "scye_depth",
-            f"an armhole {cm(block.scye_depth)} deep can't be drawn.",
+            f"An armhole {cm(block.scye_depth)} deep can't be drawn.",
             "Give a larger scye_depth, or leave it out.",
         )
 

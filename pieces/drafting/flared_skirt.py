@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.curves import TOLERANCE_MM, arc
+from pieces.curves import arc
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import (
@@ -20,7 +20,7 @@ from pieces.drafting.skirts import (
     waist_checks,
 )
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
-from pieces.piece import Line, Piece, SeamCheck
+from pieces.piece import Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
@@ -85,9 +85,10 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
+    whole = seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
     _refuse_closed_circle(needs, options)
     needs.settle()
-    radius = waist_radius(seam_mm * options.waist_fullness, CIRCLES[options.circle])
+    radius = waist_radius(whole, CIRCLES[options.circle])
     part, opening = setting.part, options.opening_allowance
     shell = pieces_of(
         setting,
@@ -108,7 +109,7 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
             lining_allowances(setting, options.lining_hem_allowance, opening),
             " lining",
         )
-        down = shell[0].seams[-2].name
+        down = shell[0].seams[-2].name  # the edge between waist and hem
         checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
     return Made(pieces=shell + lining, seam_checks=tuple(checks), hem_mm=whole_length(shell, "hem"))
 
@@ -117,7 +118,7 @@ def _refuse_closed_circle(needs: Needs, options: FlaredSkirtOptions) -> None:
     if options.panel_deg > 300:
         needs.refuse(
             "panels",
-            "a whole circle in one panel leaves no cloth for its seam.",
+            "A whole circle in one panel leaves no cloth for its seam.",
             "Write panels = 2 or more.",
         )
 
@@ -173,8 +174,8 @@ def _half(
     lower: Role,
 ) -> tuple[Edge, ...]:
     """Half a panel above its middle, which lies along the x axis with the waist to the right."""
-    waist_line = _ring(radius, 180.0, 180.0 - half_deg, TOLERANCE_MM)
-    hem = _ring(radius + long, 180.0 - half_deg, 180.0, 0.1)
+    waist_line = arc((0.0, 0.0), radius, 180.0, 180.0 - half_deg)
+    hem = arc((0.0, 0.0), radius + long, 180.0 - half_deg, 180.0)
     name = "centre front" if middle is Role.FOLD else "centre back"
     return (
         Edge(name, (hem[-1], waist_line[0]), middle),
@@ -194,18 +195,14 @@ def _whole(
 ) -> tuple[Edge, ...]:
     """A panel with its middle along the x axis and the waist to the right."""
     low, high = 180.0 + angle_deg / 2, 180.0 - angle_deg / 2
-    waist_line = _ring(radius, low, high, TOLERANCE_MM)
-    hem = _ring(radius + long, high, low, 0.1)
+    waist_line = arc((0.0, 0.0), radius, low, high)
+    hem = arc((0.0, 0.0), radius + long, high, low)
     return (
         Edge(names[0], (hem[-1], waist_line[0]), side_role),
         Edge("waist", waist_line),
         Edge(names[1], (waist_line[-1], hem[0]), side_role),
         Edge("hem", hem, lower),
     )
-
-
-def _ring(radius: float, start_deg: float, end_deg: float, tolerance_mm: float) -> Line:
-    return arc((0.0, 0.0), radius, start_deg, end_deg, tolerance_mm)
 
 
 def _side_checks(setting: Setting, shell: tuple[Piece, ...]) -> list[SeamCheck]:

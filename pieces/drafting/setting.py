@@ -11,6 +11,7 @@ from pieces.drafting.pattern import Allowances, Pattern
 from pieces.drafting.spec import PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Finding, Piece, SeamCheck
+from pieces.units import Unit, format_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +89,8 @@ class DraftKind:
     description: str
 
 
+LEAST_MM = 5.0
+"""No part of a garment is shorter or shallower; common practice."""
 _MEASURES = {"back_waist": "back waist length", "arm": "arm length", "upper_arm": "upper arm"}
 
 
@@ -113,6 +116,26 @@ class Needs:
         """A fault at an option of the part."""
         self.faults.append(Fault("", f"{self.setting.part.key}.{option}", message, remedy))
 
+    def enough(self, option: str, length_mm: float) -> float:
+        """The length itself; with a fault if it is too little to sew, unless one is noted."""
+        if length_mm < LEAST_MM and not self.faults:
+            self.refuse(
+                option,
+                f"{format_length(length_mm, Unit.MM)} is too little to cut and sew.",
+                "Give more, or look whether the unit is right.",
+            )
+        return length_mm
+
+    def gathers(self, option: str, fullness: float) -> float:
+        """The fullness itself; with a fault if the edge would be too short to be gathered."""
+        if fullness < 1:
+            self.refuse(
+                option,
+                f"With a fullness of {fullness:g} the edge is shorter than what it is sewn to.",
+                "Write 1 for a plain seam, or more to gather it.",
+            )
+        return fullness
+
     def settle(self) -> None:
         """Raise OrderFault if anything is lacking."""
         if self.faults:
@@ -135,7 +158,7 @@ def pieces_of(
         except ValueError:
             needs.refuse(
                 "seam_allowance",
-                f"the allowances don't fit around the {pattern.name}{suffix}.",
+                f"The allowances don't fit around the {pattern.name}{suffix}.",
                 "Make the seam and hem allowance smaller.",
             )
     needs.settle()

@@ -23,11 +23,11 @@ def waist(needs: Needs) -> float:
 def skirt_length(needs: Needs, given: float | None) -> float:
     """The length asked for, or from waist to knee by the height."""
     if given is not None:
-        return given
+        return needs.enough("length", given)
     if needs.setting.body.height is None:
         needs.refuse(
             "length",
-            "without the wearer's height the skirt's length is not known.",
+            "Without the wearer's height the skirt's length is not known.",
             'Give a length, such as length = "40 cm", or the height.',
         )
         return 0.0
@@ -57,12 +57,7 @@ def lining_allowances(
 
 def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
     """As long as the shell with the band below it, less what it is to be shorter."""
-    length = shell_mm + needs.setting.below_mm - shorter_mm
-    if length < 10 and shell_mm > 0:
-        needs.refuse(
-            "lining_shorter", "it leaves nothing of the lining.", "Give a smaller lining_shorter."
-        )
-    return length
+    return needs.enough("lining_shorter", shell_mm + needs.setting.below_mm - shorter_mm)
 
 
 def waist_checks(

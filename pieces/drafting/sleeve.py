@@ -82,7 +82,7 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
     armhole = needs.setting.armhole
     if armhole is None:
         remedy = 'Put a part with draft = "bodice" before it.'
-        message = "a sleeve is drawn for the armhole of a bodice, and there is none before it."
+        message = "A sleeve is drawn for the armhole of a bodice, and there is none before it."
         needs.refuse("draft", message, remedy)
         armhole = Armhole(0.0, 0.0)
     width = needs.measure("upper_arm", "The sleeve") + options.ease
@@ -97,7 +97,7 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
     if underarm < 10:
         needs.refuse(
             "length",
-            f"a sleeve of {format_length(underarm + height, Unit.CM)} ends above the underarm; "
+            f"A sleeve of {format_length(underarm + height, Unit.CM)} ends above the underarm; "
             f"the cap alone is {format_length(height, Unit.CM)} high.",
             "Give a longer length.",
         )
@@ -127,7 +127,7 @@ def _cap_height(needs: Needs, width: float, wanted: float) -> float:
     if length(_cap(width, low)) > wanted:
         needs.refuse(
             "ease",
-            f"a sleeve {format_length(width, Unit.CM)} wide is too wide for an armhole of "
+            f"A sleeve {format_length(width, Unit.CM)} wide is too wide for an armhole of "
             f"{format_length(wanted, Unit.CM)}, ease included.",
             "Give the sleeve less ease, or the bodice a larger scye_depth.",
         )

@@ -48,7 +48,7 @@ def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float) -> Strips:
     if strip_mm < joins + 10:
         needs.refuse(
             "strip_length",
-            f"strips of {format_length(strip_mm, Unit.CM)} are used up by their joins.",
+            f"Strips of {format_length(strip_mm, Unit.CM)} are used up by their joins.",
             "Give a longer strip_length.",
         )
         return Strips(1, whole_mm)
@@ -56,7 +56,7 @@ def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float) -> Strips:
     if strips.count > _MOST_STRIPS:
         needs.refuse(
             "strip_length",
-            f"it would take {strips.count} strips to make {format_length(whole_mm, Unit.M)}.",
+            f"It would take {strips.count} strips to make {format_length(whole_mm, Unit.M)}.",
             "Give a longer strip_length or less fullness.",
         )
     return strips

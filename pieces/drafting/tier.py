@@ -46,15 +46,15 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     """
     needs = Needs(setting)
     edge_mm = waist(needs) if setting.edge_mm is None else setting.edge_mm
-    share = options.depth if options.depth is not None else _share(needs)
-    whole = edge_mm * options.fullness
+    depth = needs.enough("depth", _share(needs) if options.depth is None else options.depth)
+    whole = edge_mm * needs.gathers("fullness", options.fullness)
     strips = strips_or_fault(needs, whole, options.strip_length)
     needs.settle()
     name = setting.named(f"tier {setting.number}")
     rule = GrainRule(options.grain)
 
     def pattern(lower: Role) -> Pattern:
-        return strip_pattern(name, strips, share, rule, lower, top="top")
+        return strip_pattern(name, strips, depth, rule, lower, top="top")
 
     part, allowances = setting.part, shell_allowances(setting)
     shell = pieces_of(setting, (pattern(lower_role(setting)),), part.fabric, allowances)

@@ -7,7 +7,9 @@ from wearers import by_name, concert_dress, garment, part
 
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
+from pieces.drafting.pattern import Allowances, Edge, Pattern
 from pieces.drafting.registry import DRAFTS
+from pieces.drafting.setting import Setting, pieces_of
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule
@@ -205,6 +207,10 @@ def test_bodice_that_cannot_be_drawn(options, key):
         ("flared skirt", {"lining_shorter": 900.0}, "lining_shorter"),
         ("gathered skirt", {"strip_length": 15.0}, "strip_length"),
         ("tier", {"fullness": 900.0}, "strip_length"),
+        ("tier", {"fullness": 0.9}, "fullness"),
+        ("tier", {"depth": 2.0}, "depth"),
+        ("flared skirt", {"waist_fullness": 0.5}, "waist_fullness"),
+        ("flared skirt", {"length": 1.0}, "length"),
     ],
 )
 def test_parts_that_cannot_be_drawn(draft, options, key):
@@ -226,7 +232,12 @@ def test_sleeve_of_a_bodice_that_failed_is_not_blamed():
 
 
 def test_allowances_that_fit_nowhere_are_refused():
-    assert refused(GIRL, part("bodice", seam=200.0)) == ["garment[0].part[0].seam_allowance"]
+    """A pattern with a slot narrower than the two allowances inside it."""
+    corners = ((0, 0), (90, 0), (90, 99), (50, 99), (50, 9), (46, 9), (46, 99), (0, 99), (0, 0))
+    slit = Pattern(name="slit", edges=(Edge("edge", corners),), grain=((1, 1), (1, 9)))
+    setting = Setting(garment="", garment_key="", body=GIRL, part=part("band"))
+    with pytest.raises(OrderFault, match=r"part\[0\].seam_allowance: .* around the slit lining"):
+        pieces_of(setting, [slit], "satin", Allowances(10.0, 0.0, 0.0), " lining")
 
 
 def test_every_draft_says_what_it_is():
