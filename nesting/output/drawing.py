@@ -27,18 +27,20 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
     unit = words.tape(plan.unit)
     parts = parts_of(entry)
     extent = extent_of(entry, tuple(part.span_mm for part in parts))
-    page, named, entries = settled(entry, extent, parts)
+    # The same colours on every cloth of the plan.
+    fills = key.colours([piece.garment for piece in plan.pieces])
+    page, named, entries = settled(entry, extent, parts, fills)
     sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.fabric.name}")
     _draw_header(sheet, plan, entry, unit)
-    fills = key.colours([part.placement.garment for part in parts])
     for index, row in enumerate(page.rows):
         _draw_row(sheet, entry, extent, row, parts, fills)
         draw_edges(sheet, entry, extent, page, index, unit)
         for remnant in entry.remnants:
             _name_remnant(sheet, remnant, row, unit)
     for one in named:
-        both_ways = entry.fabric.nap is Nap.NONE
-        one.label.draw(sheet, one.part.placement.grain_deg, both_ways=both_ways)
+        placement, both_ways = one.part.placement, entry.fabric.nap is Nap.NONE
+        fill = fills[placement.garment]
+        one.label.draw(sheet, placement.grain_deg, both_ways=both_ways, backing=fill)
     key.draw_key(sheet, entries, page.key_left, page.key_top, page.key_columns)
     draw_scale_bar(sheet, (MARGIN_MM + 2, MARGIN_MM), page.scale, unit)
     return sheet
@@ -134,4 +136,4 @@ def _name_remnant(sheet: Sheet, remnant: Remnant, row: Row, unit: Unit) -> None:
     ]
     label = fitted([room], texts, None)
     if label is not None:
-        label.draw(sheet, 0.0, both_ways=False, backed=True)
+        label.draw(sheet, 0.0, both_ways=False, backing="white")

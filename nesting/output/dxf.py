@@ -58,7 +58,8 @@ def marker_dxf(entry: FabricPlan) -> bytes:
         )
         left, low, right, high = bounds(placement.outline_mm)
         middle = ((left + right) / 2, (low + high) / 2)
-        drawing.text(f"{number} {words.named(piece.name, piece.garment)}", middle)
+        turn_deg = 90.0 if high - low > 2 * (right - left) else 0.0
+        drawing.text(f"{number} {words.named(piece.name, piece.garment)}", middle, turn_deg)
     _draw_cloth(drawing, entry)
     return drawing.saved()
 
@@ -70,9 +71,10 @@ def pieces_dxf(draft: Draft) -> bytes:
     for piece in draft.pieces:
         left, low, right, _ = bounds(piece.outline)
         drawing.insert(drawing.block(piece, unfolded=False), (x - left, -low), 0.0, False)
-        label = f"{words.named(piece.name, piece.garment)}: {words.to_cut(piece)}, {piece.fabric}"
-        drawing.text(label, (x + (right - left) / 2, -2 * _TEXT_MM))
-        x += right - left + _SPACE_MM
+        lines = (words.named(piece.name, piece.garment), words.to_cut(piece), piece.fabric)
+        for index, text in enumerate(lines, start=1):
+            drawing.text(text, (x + (right - left) / 2, -2 * index * _TEXT_MM))
+        x += max(right - left, _TEXT_MM * max(map(len, lines))) + _SPACE_MM
     return drawing.saved()
 
 
@@ -129,18 +131,23 @@ class _Drawing:
         """A line in model space."""
         self.space.add_lwpolyline(points, close=closed, dxfattribs={"layer": layer})
 
-    def text(self, text: str, at: Point) -> None:
+    def text(self, text: str, at: Point, turn_deg: float = 0.0) -> None:
         """A line of writing about a point."""
         from ezdxf.enums import TextEntityAlignment
 
-        written = self.space.add_text(text, height=_TEXT_MM, dxfattribs={"layer": "TEXT"})
+        written = self.space.add_text(
+            text, height=_TEXT_MM, rotation=turn_deg, dxfattribs={"layer": "TEXT"}
+        )
         written.set_placement(at, align=TextEntityAlignment.MIDDLE_CENTER)
 
     def saved(self) -> bytes:
         """The document as the bytes of a file."""
-        from ezdxf.zoom import extents
+        from ezdxf import bbox, zoom
 
-        extents(self.space)
+        box = bbox.extents(self.space, fast=True)
+        if box.has_data:
+            self.space.reset_extents(box.extmin, box.extmax)
+            zoom.window(self.space, box.extmin, box.extmax)
         text = io.StringIO()
         self.document.write(text)
         return text.getvalue().encode(self.document.output_encoding, errors="dxfreplace")

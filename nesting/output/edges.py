@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from string import ascii_uppercase
+
 from nesting.lay import lay_of
 from nesting.output import key
 from nesting.output.rows import Arrangement, Extent, Row
@@ -89,7 +91,8 @@ def _draw_break(
 ) -> None:
     """A dotted line where the cloth goes on in another row, with the same letter at both."""
     low, high = ends
-    letter = chr(ord("A") + number - 1)
+    round_, place = divmod(number - 1, len(ascii_uppercase))
+    letter = ascii_uppercase[place] * (round_ + 1)
     sheet.line([(x, low), (x, high)], 1.0, dashes=DOTTED, layer=4)
     sheet.text((x + aside, (low + high) / 2), letter, 11.0, bold=True, align="center")
 

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import product
 from typing import TYPE_CHECKING
 
 from nesting.output.sheet import (
@@ -26,12 +27,13 @@ if TYPE_CHECKING:
 Words = tuple[str, bool]
 """A run of text, and whether it is bold."""
 
-_SIZES_PT = (10.0, 9.0, 8.0, 7.2, SMALLEST_POINT)
+_EASY_PT, _SMALL_PT = (10.0, 9.0, 8.0), (7.2, SMALLEST_POINT)
+"""Sizes of type to try, those that are easily read and those that can be read."""
 _CLEAR_MM = 0.7
 _CLEAR_OF_NUMBER_MM = 0.3
 """Kept between text and the lines around it; a lone number may come nearer to them."""
 _ARROW_HIGH_MM = 2.6
-_ARROW_LEAST_MM, _ARROW_MOST_MM = 6.0, 14.0
+_ARROW_LEAST_MM, _ARROW_MOST_MM = 4.8, 14.0
 _LEAST_SLANT_DEG, _STRIP = 4.0, 3.0
 """Text follows a room that slants more than this and is so many times longer than wide."""
 _FAR_MM = 8.0
@@ -71,11 +73,12 @@ class Label:
     turn_deg: float
     text: int
 
-    def draw(
-        self, sheet: Sheet, grain_deg: float, *, both_ways: bool, backed: bool = False
-    ) -> None:
-        """Write the text, `backed` in white, and draw the arrow along the grain."""
+    def draw(self, sheet: Sheet, grain_deg: float, *, both_ways: bool, backing: str = "") -> None:
+        """Write the text, with its colour behind it, and draw the arrow along the grain."""
         block = self.block
+        if _is_number(block.lines):
+            # A box behind a lone figure could reach over the lines around it.
+            backing = ""
         if self.text == -1:
             sheet.disc(self.at, 0.55 * max(block.width_mm, block.height_mm) + 0.5)
         step = line_height_mm(block.size_pt)
@@ -89,7 +92,7 @@ class Label:
                 bold=bold,
                 align="center",
                 turn_deg=self.turn_deg,
-                backed=backed,
+                backing=backing,
             )
         if block.arrow_mm:
             reach = block.arrow_mm / 2
@@ -142,11 +145,11 @@ def fitted(
 def _fitted_in(
     turned: Sequence[_Room], text: tuple[Words, ...], number: int, grain_deg: float | None
 ) -> Label | None:
-    """One text in one room, turned whichever way it comes out largest."""
-    for size in _SIZES_PT:
-        for room in turned:
-            # As the text sees it; text and arrow turn together.
-            grain = None if grain_deg is None else grain_deg - room.turn_deg
+    """One text in one room; easily read sizes before small ones, and level before turned."""
+    for sizes, room in product((_EASY_PT, _SMALL_PT), turned):
+        # As the text sees it; text and arrow turn together.
+        grain = None if grain_deg is None else grain_deg - room.turn_deg
+        for size in sizes:
             for block in _blocks(text, size, grain):
                 at = _place(room, block)
                 if at is not None:

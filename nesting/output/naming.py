@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from typing import TYPE_CHECKING
@@ -11,7 +11,7 @@ from nesting.fabric import Nap
 from nesting.marker import Placement
 from nesting.output import key, words
 from nesting.output.label import Label, Words, disc, fitted
-from nesting.output.piece_lines import fold_arrows
+from nesting.output.piece_lines import fold_arrows, notch_lines
 from nesting.output.rows import Arrangement, Extent, Row, arrange
 from nesting.output.shape import Shape, laid, shape_of
 from nesting.plan import FabricPlan
@@ -83,14 +83,17 @@ def parts_of(entry: FabricPlan) -> list[Part]:
 
 
 def settled(
-    entry: FabricPlan, extent: Extent, parts: Sequence[Part]
+    entry: FabricPlan, extent: Extent, parts: Sequence[Part], fills: Mapping[str, str]
 ) -> tuple[Arrangement, list[Named], list[key.Entry]]:
-    """The page, its labels and its key; a label that moves to the key may shrink the page."""
+    """The page, its labels and its key; a label that moves to the key may shrink the page.
+
+    `fills` are the colours of the garments.
+    """
     numbered: dict[int, Part] = {}
     named: list[Named] = []
     rows: tuple[Row, ...] = ()
     while True:
-        entries = _key_entries(entry, parts, list(numbered.values()))
+        entries = _key_entries(entry, parts, fills, list(numbered.values()))
         page = arrange(extent, cache(partial(key.height_mm, entries)))
         if page.rows != rows:
             rows, named = page.rows, _all_labels(parts, extent, page)
@@ -108,14 +111,15 @@ def _all_labels(parts: Sequence[Part], extent: Extent, page: Arrangement) -> lis
 
 
 def _key_entries(
-    entry: FabricPlan, parts: Sequence[Part], numbered: Sequence[Part]
+    entry: FabricPlan, parts: Sequence[Part], fills: Mapping[str, str], numbered: Sequence[Part]
 ) -> list[key.Entry]:
     """Whose colour is whose, the lines that this plan has, and pieces that say too little."""
-    fills = key.colours([part.placement.garment for part in parts])
+    here = {part.placement.garment for part in parts}
     entries = []
-    if any(fills):
+    if any(here):
+        shown = ((name, fill) for name, fill in fills.items() if name in here)
         entries.append(key.Entry("Garments", heading=True))
-        entries += [key.Entry(name or "no garment", fill=fill) for name, fill in fills.items()]
+        entries += [key.Entry(name or "no garment", fill=fill) for name, fill in shown]
     entries.append(key.Entry("Lines", heading=True))
     entries += _line_entries(entry, [part.shape for part in parts])
     if numbered:
@@ -168,7 +172,7 @@ def _seen(part: Part, extent: Extent, page: Arrangement) -> Iterator[tuple[Row, 
 
 
 def _rooms(shape: Shape, row: Row, seen: BaseGeometry) -> list[BaseGeometry]:
-    """Where its text may stand: clear of all lines, or of all but stitching and middle."""
+    """Where its text may stand: clear of all lines, or on stitching and middle."""
     from shapely.geometry import MultiLineString
 
     def without(*lines: Line) -> BaseGeometry:
@@ -176,6 +180,7 @@ def _rooms(shape: Shape, row: Row, seen: BaseGeometry) -> list[BaseGeometry]:
         return _largest(seen.difference(barrier.buffer(0.2)))
 
     drawn = [*(row.on_page(line) for line in shape.drawn), *fold_arrows(shape, row)]
+    drawn += notch_lines(shape, row)
     light = [row.on_page(line) for line in (*shape.sewing, shape.centre)]
     return [without(*drawn, *light), without(*drawn)]
 

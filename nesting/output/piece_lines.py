@@ -33,10 +33,36 @@ def draw_shape(
         sheet.line(row.on_page(line), 0.6, dashes=DASHED, clip=clip)
     if shape.centre:
         sheet.line(row.on_page(shape.centre), 0.7, dashes=DOTTED, clip=clip)
-    for line in _notch_lines(shape, row):
+    for line in notch_lines(shape, row):
         sheet.line(line, key.NOTCH_PT, clip=clip)
     if shape.fold:
         sheet.line(row.on_page(shape.fold), key.FOLD_PT, layer=4, clip=clip)
+
+
+def grain_arrow(shape: Shape, row: Row) -> tuple[Point, Point]:
+    """Tail and head of an arrow along the grain through the middle of a shape on the page."""
+    from shapely.geometry import LineString, Polygon
+
+    outline = Polygon(row.on_page(shape.outline)).buffer(0)
+    (x0, y0), (x1, y1) = row.on_page(shape.grain)
+    angle = math.atan2(y1 - y0, x1 - x0)
+    cos, sin = math.cos(angle), math.sin(angle)
+    middle = (
+        outline.centroid if outline.contains(outline.centroid) else outline.representative_point()
+    )
+    reach = math.hypot(
+        *(high - low for low, high in zip(outline.bounds[:2], outline.bounds[2:], strict=True))
+    )
+    through = LineString(
+        [
+            (middle.x - reach * cos, middle.y - reach * sin),
+            (middle.x + reach * cos, middle.y + reach * sin),
+        ]
+    )
+    inside = through.intersection(outline)
+    chord = min(getattr(inside, "geoms", [inside]), key=middle.distance)
+    tail, head = chord.interpolate(0.2, normalized=True), chord.interpolate(0.8, normalized=True)
+    return (tail.x, tail.y), (head.x, head.y)
 
 
 def fold_arrows(shape: Shape, row: Row) -> list[tuple[Point, Point]]:
@@ -60,7 +86,8 @@ def fold_arrows(shape: Shape, row: Row) -> list[tuple[Point, Point]]:
     return arrows
 
 
-def _notch_lines(shape: Shape, row: Row) -> list[Line]:
+def notch_lines(shape: Shape, row: Row) -> list[Line]:
+    """The notches as strokes on the page."""
     lines: list[Line] = []
     for notch in shape.notches:
         (x, y), angle = row.on_page([notch.at])[0], math.radians(notch.inward_deg)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.output import key, words
-from nesting.output.piece_lines import draw_shape
+from nesting.output.piece_lines import draw_shape, grain_arrow
 from nesting.output.rows import MARGIN_MM, Row
 from nesting.output.shape import shape_of
 from nesting.output.sheet import (
@@ -116,8 +116,7 @@ def _fill(sheet: Sheet, cell: _Cell, piece: Piece, fill: str, unit: Unit) -> Non
 def _draw_piece(sheet: Sheet, row: Row, piece: Piece, fill: str) -> None:
     shape = shape_of(piece, unfolded=False)
     draw_shape(sheet, row, shape, fill)
-    tail, head = row.on_page(shape.grain)
-    sheet.arrow(tail, head, both=False)
+    sheet.arrow(*grain_arrow(shape, row), both=False)
     if shape.fold:
         (x0, y0), (x1, y1) = row.on_page(shape.fold)
         below = ((x0 + x1) / 2, min(y0, y1) - 2.7)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from nesting.output.key import COLUMN_MM
@@ -19,14 +20,18 @@ ABOVE_MM = 9.0
 """Over a row: the upper edge in words and the length's dimension."""
 BELOW_MM = 10.0
 """Under a row: the ruler and the lower edge in words."""
-_KEY_SPACE_MM = 6.0
-"""Between the cloth and its key."""
+_KEY_SPACE_MM, _LETTER_MM = 6.0, 4.0
+"""Between the cloth and its key; for the letter where a row is broken."""
 
-_PAPER = (((297.0, 210.0), (210.0, 297.0)), ((297.0, 420.0),), ((297.0, 594.0),), ((297.0, 891.0),))
-"""A4 on its side or upright; if the cloth is too long, pages that tile over several A4."""
+_LONG_MM, _SHORT_MM = 297.0, 210.0
+"""A4, on its side or upright; a cloth too long for it gets a page of several A4 on their sides,
+one above the other."""
+_MOST_SHEETS = 38
+"""Beyond that a PNG would be taller than its format's writer can draw."""
 _LEAST_SCALE = 1 / 26
 _LARGEST_SCALE = 1 / 2
-_MOST_ROWS = 8
+_MOST_ROWS, _LEAST_ROW = 60, 0.8
+"""A row is no shorter than this many times the depth of the cloth."""
 _SIDEWAYS_BONUS, _BESIDE_BONUS, _ROW_MALUS = 1.12, 1.06, 0.06
 """What it is worth in scale that the page lies on its side, that the key stands beside the
 cloth, and that the cloth is in one row."""
@@ -114,6 +119,11 @@ class _Form:
         return max(end - start for start, end in pairwise(self.breaks))
 
     @property
+    def key_space(self) -> float:
+        """Between the cloth and a key beside it, with the letter at the end of a row."""
+        return _KEY_SPACE_MM + (_LETTER_MM if self.rows > 1 else 0.0)
+
+    @property
     def worth(self) -> float:
         sideways = _SIDEWAYS_BONUS if self.width_mm > self.height_mm else 1.0
         beside = _BESIDE_BONUS if self.beside else 1.0
@@ -124,7 +134,7 @@ class _Form:
         wide = self.width_mm - 2 * MARGIN_MM - LEFT_MM
         high = self.height_mm - 2 * MARGIN_MM - HEADER_MM - FOOTER_MM
         if self.beside:
-            wide -= self.columns * COLUMN_MM + _KEY_SPACE_MM
+            wide -= self.columns * COLUMN_MM + self.key_space
             high = high if key_mm <= high else 0.0
         else:
             high -= key_mm + _KEY_SPACE_MM
@@ -140,7 +150,7 @@ def arrange(extent: Extent, key_height: Callable[[int], float]) -> Arrangement:
     alone is longer than the longest page.
     """
     best, best_scale = None, 0.0
-    for papers in _PAPER:
+    for papers in _papers():
         for form in (form for paper in papers for form in _forms(extent, paper)):
             scale = form.scale(extent.depth_mm, key_height(form.columns))
             if best is None or scale * form.worth > best_scale * best.worth:
@@ -150,6 +160,13 @@ def arrange(extent: Extent, key_height: Callable[[int], float]) -> Arrangement:
     if best is None or best_scale == 0.0:
         raise ValueError("the key alone is longer than the longest page")
     return _placed(extent, best, best_scale)
+
+
+def _papers() -> Iterator[tuple[tuple[float, float], ...]]:
+    """Widths and heights of pages to try, the handiest first."""
+    yield (_LONG_MM, _SHORT_MM), (_SHORT_MM, _LONG_MM)
+    for sheets in range(2, _MOST_SHEETS + 1):
+        yield ((_LONG_MM, sheets * _SHORT_MM),)
 
 
 def _forms(extent: Extent, paper: tuple[float, float]) -> Iterator[_Form]:
@@ -175,18 +192,20 @@ def _placed(extent: Extent, form: _Form, scale: float) -> Arrangement:
         rows.append(Row(start, end, MARGIN_MM + LEFT_MM, y - extent.low_mm * scale, scale))
         y -= BELOW_MM
     longest = max(row.right for row in rows)
-    corner = (longest + _KEY_SPACE_MM, top - 3) if form.beside else (MARGIN_MM, y - 4)
+    corner = (longest + form.key_space, top - 3) if form.beside else (MARGIN_MM, y - 4)
     return Arrangement(form.width_mm, form.height_mm, tuple(rows), *corner, form.columns)
 
 
-def _row_breaks(extent: Extent) -> Iterator[tuple[float, ...]]:
+@lru_cache(maxsize=8)
+def _row_breaks(extent: Extent) -> list[tuple[float, ...]]:
     """Ways to break the cloth into rows: where few pieces are crossed, rows about equal."""
-    for count in range(1, _MOST_ROWS + 1):
+    most = min(_MOST_ROWS, max(1, int(extent.length_mm / (_LEAST_ROW * extent.depth_mm))))
+    ways = []
+    for count in range(1, most + 1):
         ideal = extent.length_mm / count
-        if count > 1 and ideal < extent.depth_mm * 0.8:
-            return
         inner = [_best_break(extent, ideal * index, 0.12 * ideal) for index in range(1, count)]
-        yield (0.0, *inner, extent.length_mm)
+        ways.append((0.0, *inner, extent.length_mm))
+    return ways
 
 
 def _best_break(extent: Extent, ideal: float, reach: float) -> float:

@@ -49,5 +49,5 @@ def draw_scale_bar(sheet: Sheet, at: Point, scale: float, unit: Unit) -> None:
     sheet.text((x, y + 4.0), "0", _SIZE_PT, align="center")
     sheet.text((end, y + 4.0), format_length(whole, unit), _SIZE_PT, align="center")
     size = (sheet.width_mm, sheet.height_mm)
-    paper = _PAPER.get((min(size), max(size)), f"a page of {size[0]:g} by {size[1]:g} mm")
+    paper = _PAPER.get((min(size), max(size)), f"{size[0]:g} by {size[1]:g} mm")
     sheet.text((end + 8, y + 0.9), f"drawn 1 : {1 / scale:.3g} on {paper}", 7.0, colour=FAINT)

@@ -39,16 +39,21 @@ def _missing_glyphs_allowed() -> Iterator[None]:
         yield
 
 
-@lru_cache(maxsize=4096)
 def text_width_mm(text: str, size_pt: float, bold: bool = False) -> float:
     """How wide a line of text comes out on the page."""
+    return _width_per_point(text, bold) * size_pt * MM_PER_POINT
+
+
+@lru_cache(maxsize=1 << 15)
+def _width_per_point(text: str, bold: bool) -> float:
+    """Width as a multiple of the size of type; letters are scaled, not drawn anew, for a size."""
     from matplotlib.font_manager import FontProperties
     from matplotlib.textpath import TextToPath
 
-    font = FontProperties(family=FONTS[:1], size=size_pt, weight="bold" if bold else "normal")
+    font = FontProperties(family=FONTS[:1], size=1.0, weight="bold" if bold else "normal")
     with _missing_glyphs_allowed():
         width, _, _ = TextToPath().get_text_width_height_descent(text, font, ismath=False)
-    return float(width) * MM_PER_POINT
+    return float(width)
 
 
 def line_height_mm(size_pt: float) -> float:
@@ -168,7 +173,7 @@ class Sheet:
             shrinkA=0,
             shrinkB=0,
             mutation_scale=1,
-            zorder=5,
+            zorder=7,
         )
         self.axes.add_patch(patch)
 
@@ -182,10 +187,10 @@ class Sheet:
         colour: str = INK,
         align: str = "left",
         turn_deg: float = 0.0,
-        backed: bool = False,
+        backing: str = "",
     ) -> None:
-        """One line of text, its middle height at the point; `backed` clears what is behind."""
-        box = {"boxstyle": "square,pad=0.15", "facecolor": "white", "edgecolor": "none"}
+        """One line of text, its middle height at the point; `backing` hides what is behind."""
+        box = {"boxstyle": "square,pad=0.1", "facecolor": backing, "edgecolor": "none"}
         self.axes.text(
             *at,
             text,
@@ -198,7 +203,7 @@ class Sheet:
             rotation=turn_deg,
             rotation_mode="anchor" if turn_deg % 90 else "default",
             parse_math=False,
-            bbox=box if backed else None,
+            bbox=box if backing else None,
             zorder=6,
         )
 
@@ -218,7 +223,7 @@ class Sheet:
         middle = ((x0 + x1) / 2, (y0 + y1) / 2)
         at = (middle[0], middle[1] + past) if upright else (middle[0] + past, middle[1])
         turn = 90.0 if upright else 0.0
-        self.text(at, text, size_pt, align="center", turn_deg=turn, backed=True)
+        self.text(at, text, size_pt, align="center", turn_deg=turn, backing="white")
 
     def saved(self, kind: str) -> bytes:
         """The page as bytes of a "png", "svg" or "pdf" file; the same page gives the same bytes."""

@@ -12,8 +12,6 @@ from nesting.plan import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.piece import Finding, GrainRule, Notch, Outline, Piece, Seam, SeamCheck
 from pieces.units import Unit
 
-ALONG = ((20.0, 30.0), (80.0, 30.0))
-
 
 def _bow(start, end, sag, count=12):
     """Points of a shallow arc from start to end, ends left out, bulging to the right by sag."""
@@ -80,10 +78,6 @@ def bodice_back(garment: str, fabric: str) -> Piece:
 
 
 def sleeve(garment: str, fabric: str) -> Piece:
-    outline = (
-        (0.0, 20.0), (0.0, 240.0), (90.0, 260.0),
-        *_bow((90.0, 260.0), (90.0, 0.0), 0.0, 2), (90.0, 0.0),
-    )  # fmt: skip
     cap = [(90 + 90 * math.sin(math.pi * i / 16) ** 1.4, 260 * i / 16) for i in range(1, 16)]
     outline = ((0.0, 20.0), (90.0, 0.0), *cap, (90.0, 260.0), (0.0, 240.0))
     return Piece("puff sleeve", fabric, outline, ((20, 130), (150, 130)), None, 1, True,
