@@ -178,7 +178,7 @@ class _Press:
                 return legal
             xy[back] = legal[back]
             bad = self.overlaps(xy)
-        return xy if self.length(xy) <= self.length(legal) else legal
+        return xy
 
     # --- programmes ---
 

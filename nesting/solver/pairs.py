@@ -85,8 +85,8 @@ def _least_along(
     # As far behind as this, either item could lie at its own least place: the whole is then as
     # long as the longer, and every further step adds to it.
     begin, end = sorted((float(second.x_low - first.x_low), float(first.x_reach - second.x_reach)))
-    corners = [(x, y) for x in (begin, end) for y in (low, high)]
-    free = [x for x, y in corners if depth_inside(edges, x, y)[0] == 0]
+    # Where no edge crosses that stretch it is free throughout or nowhere.
+    free = [begin] if depth_inside(edges, begin, low)[0] == 0 else []
     places = np.concatenate(
         [
             np.array(free, dtype=np.float64),

@@ -153,12 +153,26 @@ def test_cones_on_one_fold_add_up_by_the_edge_that_lies_on_it() -> None:
     assert 118 <= found <= 120
 
 
+def test_the_best_line_cuts_a_loose_cone_where_it_always_is_wide() -> None:
+    """From 0 to 40 up, the line at 40.5 cuts it at least at the height of 40.5 above its base."""
+    cone = outline((0, 0), (100, 0), (60, 60), (40, 60))
+    found = bounds._along(bounds._kinds([Item(0, (free(cone, 100),))]))
+    assert found == pytest.approx(100 - 80 * 40.5 / 60)
+
+
 def test_a_band_is_as_narrow_as_its_own_items() -> None:
     # The lower band takes 10 of the strip's 100; its three items fill it one after another.
     band = [free(rectangle(20, 10), 100, y_ranges=((0, 0),))] * 2
     movable = [free(rectangle(20, 5), 100, y_ranges=((0, 5),))] * 2
     beside = free(rectangle(5, 80), 100, y_ranges=((10, 20),))
     assert lower_bound(instance(100, *band, *movable, beside)) == 60
+
+
+def test_an_item_that_can_lie_elsewhere_is_not_counted_in_a_band() -> None:
+    """Each of the three has its own band at the worst; on one band they would need 60."""
+    shape = rectangle(20, 10)
+    choices = tuple(free(shape, 100, y_ranges=((y, y),)) for y in (0, 40, 80))
+    assert lower_bound(Instance(100, (Item(0, choices),) * 2 + (Item(1, choices[:1]),))) == 20
 
 
 def test_gap_may_stick_out_of_the_strip() -> None:

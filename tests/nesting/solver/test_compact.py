@@ -79,6 +79,11 @@ def test_places_keep_to_folds_and_bands() -> None:
     assert length_of(problem, found) == 800
 
 
+def test_items_that_are_not_in_the_way_move_to_the_beginning() -> None:
+    problem = instance(1000, free(rectangle(900, 500), 1000), free(rectangle(100, 500), 1000))
+    assert pressed(problem, layout((0, 0), (150, 500))).xy.tolist() == [[0, 0], [0, 500]]
+
+
 def test_obstacles_are_kept_clear() -> None:
     problem = Instance(
         1000, (Item(0, (free(rectangle(400, 600), 1000),)),), (rectangle(200, 200) + 400,)
@@ -137,9 +142,10 @@ def test_separation_keeps_to_a_length_or_gives_up() -> None:
 
 
 def test_a_full_column_is_left_along_the_strip() -> None:
-    """Three boxes, two of which fill the width: the third can't go up or down."""
-    boxes = instance(1000, *[free(rectangle(500, 500), 1000) for _ in range(3)])
-    found = separate(boxes, Nofits(boxes), layout((0, 0), (0, 500), (480, 485)))
+    """The third box is nearest to a way out upwards, for which its range has no room."""
+    shape = rectangle(500, 500)
+    boxes = instance(1000, *[free(shape, 1000)] * 2, free(shape, 1000, y_ranges=((480, 490),)))
+    found = separate(boxes, Nofits(boxes), layout((0, 0), (0, 500), (480, 495)))
     assert found is not None
     require_legal(boxes, found)
     assert length_of(boxes, found) == 1000

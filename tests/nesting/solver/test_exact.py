@@ -132,6 +132,14 @@ def test_reference_point_edges_and_gap() -> None:
     assert result.length == 28
 
 
+def test_an_item_keeps_from_the_beginning_if_it_must() -> None:
+    """A piece that a print holds back: the other comes first or the length is 5 longer."""
+    held = free(rectangle(4, 10), 10, x_low=5, x_reach=4)
+    assert solved(instance(10, held)).length == 9
+    assert solved(instance(10, held, free(rectangle(3, 10), 10))).length == 9
+    assert solved(instance(10, held, free(rectangle(6, 10), 10))).length == 10
+
+
 def test_group_takes_one_direction() -> None:
     """Each item lies short along one direction only, and they must agree on it."""
     tall, long = rectangle(1, 6), rectangle(6, 1)
@@ -141,6 +149,13 @@ def test_group_takes_one_direction() -> None:
     tied = Instance(6, (Item(0, one, group=7), Item(1, other, group=7)))
     assert solved(free_to_choose).length == 2
     assert solved(tied).length == 7
+
+
+def test_a_square_does_not_tie_its_group_to_a_direction() -> None:
+    """It lies alike in both directions; the other item is short in the second only."""
+    square = tuple(free(rectangle(2, 2), 8, direction=d) for d in (0, 1))
+    other = tuple(free(s, 8, direction=d) for d, s in enumerate((rectangle(6, 1), rectangle(1, 6))))
+    assert solved(Instance(8, (Item(0, square, group=1), Item(1, other, group=1)))).length == 2
 
 
 def test_same_layout_every_time() -> None:
