@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 import sys
 from concurrent.futures import Executor
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -65,12 +66,14 @@ def main(
     click.echo(head())
     runs = []
     with workers(jobs) as executor:
-        for strip_set in strip_sets:
-            for seed in seeds:
-                done = run(strip_set, _stop(seconds, rounds), seed, jobs, executor)
-                _require_legal(strip_set, done)
-                click.echo(row(done))
-                runs.append(done)
+        for strip_set, seed in product(strip_sets, seeds):
+            done = run(strip_set, _stop(seconds, rounds), seed, jobs, executor)
+            interrupted = done.pop("interrupted")
+            _require_legal(strip_set, done)
+            click.echo(row(done))
+            runs.append(done)
+            if interrupted:
+                break
     if json_file is not None:
         written = runs[0] if len(runs) == 1 else runs
         json_file.write_text(json.dumps(written, indent=1) + "\n", encoding="utf-8")
@@ -81,7 +84,10 @@ def main(
 def run(
     strip_set: StripSet, stop: Stop, seed: int, jobs: int, executor: Executor | None
 ) -> dict[str, Any]:
-    """Search one set once; the run as it is written, in the set's own unit."""
+    """Search one set once; the run as it is written, in the set's own unit.
+
+    Beside what is written it tells whether Ctrl-C ended it.
+    """
     instance = to_instance(strip_set)
     result = solve(instance, stop, seed=seed, executor=executor, walkers=jobs)
     placements = to_placements(strip_set, result.layout)
@@ -96,6 +102,7 @@ def run(
         "bound": result.bound / strip_set.scale,
         "density": 100 * strip_set.area / (strip_set.width * length),
         "placements": placements,
+        "interrupted": result.interrupted,
     }
 
 

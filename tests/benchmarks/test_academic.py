@@ -7,7 +7,9 @@ from typing import Any
 
 import numpy as np
 import pytest
+from click.testing import CliRunner, Result
 
+from benchmarks import academic
 from benchmarks.layout_check import faults
 from benchmarks.results_table import append_results, published, row
 from benchmarks.strip_set import (
@@ -198,3 +200,55 @@ def test_set_that_can_not_be_read(tmp_path: Path, text: str, reason: str) -> Non
 def test_set_that_is_not_there() -> None:
     with pytest.raises(SetError, match=r"no such set.*shirts"):
         read_set("skirts")
+
+
+def command(*arguments: str) -> Result:
+    return CliRunner().invoke(academic.main, ["--jobs", "1", *arguments])
+
+
+def test_command_writes_what_it_prints(tmp_path: Path) -> None:
+    path = tmp_path / "run.json"
+    done = command("dighe2", "--rounds", "2", "--seed", "3", "--json", str(path))
+    assert done.exit_code == 0
+    run = json.loads(path.read_text())
+    assert (run["set"], run["seed"], len(run["placements"])) == ("dighe2", 3, 10)
+    assert set(run["placements"][0]) == {"id", "copy", "turn_deg", "x", "y", "outline"}
+    assert f"{run['density']:.3f}" in done.output
+    assert faults(read_set("dighe2"), run) == []
+
+
+def test_rounds_repeat(tmp_path: Path) -> None:
+    runs = []
+    for name in ("first", "second"):
+        path = tmp_path / f"{name}.json"
+        command("albano", "--rounds", "20", "--seed", "1", "--seed", "2", "--json", str(path))
+        runs.append([run["placements"] for run in json.loads(path.read_text())])
+    assert runs[0] == runs[1]
+    assert runs[0][0] != runs[0][1]
+
+
+def test_layout_that_fails_its_check_ends_with_1(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(strip_set: StripSet, layout: Layout) -> list[dict[str, Any]]:
+        return to_placements(strip_set, Layout(layout.orientation, layout.xy - 50_000))
+
+    monkeypatch.setattr(academic, "to_placements", broken)
+    done = command("dighe2", "--rounds", "1")
+    assert done.exit_code == 1
+    assert "sticks out" in done.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("skirts",),
+        (),
+        ("dighe2", "--seconds", "0"),
+        ("dighe2", "--rounds", "none"),
+        ("dighe2", "--json", "no such folder/run.json"),
+    ],
+)
+def test_wrong_use_is_told_once(arguments: tuple[str, ...]) -> None:
+    done = command(*arguments)
+    assert done.exit_code == 2
+    assert done.stderr.count("Error:") == 1
+    assert "Traceback" not in done.output
