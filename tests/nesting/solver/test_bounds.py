@@ -66,6 +66,7 @@ def dissected_strips(draw: st.DrawFn) -> tuple[Instance, int]:
 
 
 @given(dissected_strips())
+@settings(deadline=None)
 def test_never_above_a_layout_that_was_cut_from_a_strip(case: tuple[Instance, int]) -> None:
     cut_up, length = case
     assert lower_bound(cut_up) <= length
@@ -97,7 +98,7 @@ def stacked_boxes(draw: st.DrawFn) -> tuple[Instance, int]:
 
 
 @given(stacked_boxes())
-@settings(max_examples=200)
+@settings(max_examples=100, deadline=None)
 def test_never_above_a_layout_in_layers(case: tuple[Instance, int]) -> None:
     boxes, length = case
     assert lower_bound(boxes) <= length
