@@ -81,12 +81,12 @@ def plan(
     with _faults_in_words():
         from nesting.fabric import LayName
         from nesting.output.report import report
-        from nesting.output.write import prepare_folder, write_plan
+        from nesting.output.write import check_folder, write_plan
         from nesting.planner import plan as make_plan
         from nesting.terminal import progress
 
         asked = _read(order)
-        folder = prepare_folder(_folder(out, asked))
+        folder = check_folder(_folder(out, asked))
         with progress(quiet) as watch:
             made = make_plan(
                 asked,
@@ -110,11 +110,11 @@ def draft(order: Path | None, out: Path | None, quiet: bool) -> None:
     """Draft the pieces of an ORDER and compare the seams that must meet."""
     with _faults_in_words():
         from nesting.output.report import draft_report
-        from nesting.output.write import prepare_folder, write_draft
+        from nesting.output.write import check_folder, write_draft
         from nesting.parts import draft_order
 
         asked = _read(order)
-        folder = prepare_folder(_folder(out, asked))
+        folder = check_folder(_folder(out, asked))
         drafted = draft_order(asked)
         written = write_draft(asked.name, drafted, asked.unit, folder)
         if not quiet:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from nesting.fabric import Fabric
 from nesting.lay import Lay
 from nesting.marker import Marker, Placement
-from nesting.plan import Remnant
+from nesting.plans import Remnant
 
 _USEFUL_MM = 50.0
 """A strip narrower than this is a scrap, not a remnant."""

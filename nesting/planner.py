@@ -15,14 +15,14 @@ from nesting.lay import allowed_lays, lay_of
 from nesting.marker import Marker
 from nesting.order import Order
 from nesting.parts import draft_order, of_fabric, wanted_area_mm2
-from nesting.plan import ComparedLay, FabricPlan, Plan
+from nesting.plans import ComparedLay, FabricPlan, Plan
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
-from nesting.refusals import fault, misfits
+from nesting.refusals import fault, lay_refused, misfits
 from nesting.rules import cuts_for
 from nesting.solver.instance import Layout
 from nesting.stop import Seconds, State, Stop
 from nesting.verify import require_valid
-from pieces.errors import CannotFit
+from pieces.errors import CannotFit, Fault
 from pieces.piece import Finding, Piece
 
 _USUAL = Seconds(20)
@@ -85,9 +85,7 @@ def plan(
 
     begun = time.monotonic()
     draft = draft_order(order)
-    tasks = [
-        _job(order, fabric, draft.pieces, lay) for fabric in _fabrics_used(order, draft.pieces)
-    ]
+    tasks = _jobs(order, draft.pieces, lay)
     with workers(jobs) as executor:
         search = _Search(stop, seed, executor, watch, sum(task.weight for task in tasks))
         # Small cloths first: what they leave of their time goes to the large ones.
@@ -110,29 +108,37 @@ def _weight(task: _Job) -> float:
     return task.weight
 
 
-def _fabrics_used(order: Order, pieces: Sequence[Piece]) -> list[Fabric]:
+def _jobs(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list[_Job]:
+    """One job for each fabric in use; raises CannotFit with all that fits none of its lays."""
     used = {piece.fabric for piece in pieces}
-    return [fabric for name, fabric in order.fabrics.items() if name in used]
+    jobs, faults = [], []
+    for fabric in order.fabrics.values():
+        if fabric.name not in used:
+            continue
+        job, refused = _job(order, fabric, of_fabric(pieces, fabric.name), lay)
+        jobs.append(job)
+        faults += refused if not job.packings else []
+    if faults:
+        raise CannotFit(faults)
+    return jobs
 
 
-def _job(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> _Job:
-    """The lays on which every piece of a fabric finds room.
-
-    Raises CannotFit if there is none, naming the pieces on the lay that refuses fewest.
-    """
-    own = of_fabric(pieces, fabric.name)
-    packings, refused = [], []
+def _job(
+    order: Order, fabric: Fabric, pieces: tuple[Piece, ...], lay: LayName | None
+) -> tuple[_Job, list[Fault]]:
+    """The lays on which every piece finds room, and what the freest of the others refuses."""
+    packings: list[Packing] = []
+    findings: list[Finding] = []
+    refused: list[Fault] = []
     for name in (lay,) if lay is not None else allowed_lays(fabric):
-        cuts, cloth = cuts_for(own, fabric, name), lay_of(fabric, name)
+        cuts, cloth = cuts_for(pieces, fabric, name), lay_of(fabric, name)
         misfit = misfits(cuts, fabric, cloth)
-        if misfit:
-            refused.append([fault(cut, fabric, cloth, order.unit, order.source) for cut in misfit])
-        else:
+        if not misfit:
             packings.append(Packing(cuts, fabric, cloth))
-    if not packings:
-        raise CannotFit(min(refused, key=len))
-    findings = tuple(Finding("lay-refused", one.message) for faults in refused for one in faults)
-    return _Job(fabric, own, tuple(packings), findings)
+            continue
+        refused = [fault(cut, fabric, cloth, order.unit, order.source) for cut in misfit]
+        findings += [lay_refused(fabric, name, one) for one in refused]
+    return _Job(fabric, pieces, tuple(packings), tuple(findings)), refused
 
 
 @dataclass(frozen=True, slots=True)

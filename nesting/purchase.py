@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from nesting.fabric import Fabric, Price
-from nesting.plan import Purchase
+from nesting.plans import Purchase
 from pieces.units import Unit, format_length
 
 _UM_PER_MM = 1_000

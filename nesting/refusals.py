@@ -9,6 +9,8 @@ from nesting.fabric import Fabric, LayName
 from nesting.lay import Lay
 from nesting.parts import Cut
 from pieces.errors import Fault
+from pieces.geometry import bounds
+from pieces.piece import Finding, GrainRule
 from pieces.units import Unit, format_length
 
 
@@ -30,7 +32,7 @@ def _least_width_mm(cut: Cut) -> float:
 def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
     """Why a cut can't lie on a lay: both widths, and what would help."""
     owner = f" of {cut.piece.garment}" if cut.piece.garment else ""
-    name = f"{cut.piece.name}{owner}"
+    name = f"{cut.piece.name}{owner}" + (", opened out," if cut.unfolded else "")
     key = f"fabric.{fabric.name}"
     if not cut.orientations:
         return Fault(
@@ -40,7 +42,8 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
             "Let the cloth lie open, or give the piece another grain rule.",
         )
     needs = format_length(_least_width_mm(cut), unit)
-    has = format_length(lay.depth_mm - _kept_free_mm(cut, fabric), unit)
+    room_mm = lay.depth_mm - _kept_free_mm(cut, fabric)
+    has = format_length(room_mm, unit)
     across = (
         "between the selvedges" if lay.name is LayName.OPEN else "from the fold to the selvedge"
     )
@@ -49,18 +52,25 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
         key,
         f"{name} is {needs} wide where it is narrowest across the cloth; the cloth has {has} "
         f"{across}.",
-        _remedy(cut, lay),
+        _remedy(cut, room_mm),
     )
+
+
+def lay_refused(fabric: Fabric, lay: LayName, why: Fault) -> Finding:
+    """That a lay was not tried, where others were."""
+    way = lay.value.replace("-", " ")
+    return Finding("lay-refused", f"{fabric.name} was not tried as {way}: {why.message}")
 
 
 def _kept_free_mm(cut: Cut, fabric: Fabric) -> float:
     return fabric.edge_gap_mm * (1 if cut.layers == 2 else 2)
 
 
-def _remedy(cut: Cut, lay: Lay) -> str:
-    ways = ["take a wider cloth", "draft it in more panels or with a join"]
-    if lay.name is not LayName.OPEN:
+def _remedy(cut: Cut, room_mm: float) -> str:
+    ways = ["take a wider cloth", "draft the piece in more panels or with a join"]
+    if cut.layers == 2 and cut.piece.on_fold is None:
         ways.insert(0, "let the cloth lie open")
-    if cut.piece.grain_rule.value == "lengthwise":
+    left, _, right, _ = bounds(cut.outline_mm)
+    if cut.piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:
         ways.append("let its grain run crosswise, if the cloth allows")
     return "What would help: " + "; ".join(ways) + "."

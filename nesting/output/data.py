@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from nesting.marker import Placement
-from nesting.plan import ComparedLay, FabricPlan, Plan, Purchase, Remnant
+from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
 from pieces.piece import Piece, SeamCheck

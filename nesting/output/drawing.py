@@ -13,7 +13,7 @@ from nesting.output.piece_lines import draw_shape, fold_arrows
 from nesting.output.rows import MARGIN_MM, Extent, Row
 from nesting.output.ruler import draw_scale_bar
 from nesting.output.sheet import FAINT, Sheet, rectangle, size_to_fit
-from nesting.plan import FabricPlan, Plan, Remnant
+from nesting.plans import FabricPlan, Plan, Remnant
 from pieces.units import Unit, format_length
 
 
@@ -130,10 +130,7 @@ def _name_remnant(sheet: Sheet, remnant: Remnant, row: Row, unit: Unit) -> None:
     room = box(row.x(left), row.y(remnant.y_mm), row.x(right), row.y(top)).buffer(-1.0)
     length = format_length(remnant.length_mm, unit)
     size = f"{length} by {format_length(remnant.width_mm, unit)}"
-    texts = [
-        [("left over", False), (size, False), (words.layers(remnant.layers), False)],
-        [("left over", False)],
-    ]
-    label = fitted([room], texts, None)
+    name, layers = ("left over", False), (words.layers(remnant.layers), False)
+    label = fitted([room], [[[name, (size, False), layers]], [[name]]], None)
     if label is not None:
         label.draw(sheet, 0.0, both_ways=False, backing="white")

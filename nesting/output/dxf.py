@@ -17,7 +17,7 @@ from typing import Any
 from nesting.lay import lay_of
 from nesting.output import words
 from nesting.output.shape import Shape, shape_of
-from nesting.plan import FabricPlan
+from nesting.plans import FabricPlan
 from pieces.geometry import bounds
 from pieces.piece import Draft, Line, Notch, Piece, Point
 

@@ -9,7 +9,7 @@ from nesting.output import key
 from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
 from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet
-from nesting.plan import FabricPlan
+from nesting.plans import FabricPlan
 from pieces.units import Unit, format_length
 
 _NAME_PT = 7.5

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -38,6 +39,7 @@ _LEAST_SLANT_DEG, _STRIP = 4.0, 3.0
 """Text follows a room that slants more than this and is so many times longer than wide."""
 _FAR_MM = 8.0
 """Two discs so far apart are far enough."""
+_BY_NUMBER, _HARD_SPACE = re.compile(r"(?<=\d) | (?=\d)"), "\N{NO-BREAK SPACE}"
 _GRID = 19
 """Places to try for a label's middle, along each side of the box around its room."""
 _DIGIT_HIGH = 0.75
@@ -65,7 +67,8 @@ class Block:
 class Label:
     """A block with its middle on the page and the turn it reads at.
 
-    `text` tells which of the texts offered it sets; -1 for a number in a disc of its own.
+    `text` tells which of the texts offered it sets, 0 the fullest; -1 for a number in a disc
+    of its own.
     """
 
     block: Block
@@ -121,39 +124,45 @@ class _Room:
 
 
 def fitted(
-    rooms: Sequence[BaseGeometry], texts: Sequence[Sequence[Words]], grain_deg: float | None
+    rooms: Sequence[BaseGeometry],
+    texts: Sequence[Sequence[Sequence[Words]]],
+    grain_deg: float | None,
 ) -> Label | None:
     """The fullest of the texts that fits a room, in the first room and the size that it fits.
 
-    `texts` come fullest first and `rooms` best first; None if not even the last text fits.
-    Without a `grain_deg` there is no arrow.
+    Each of `texts`, the fullest first, comes in wordings that say the same; `rooms` come best
+    first. None if not even the last text fits. Without a `grain_deg` there is no arrow.
     """
 
     @cache
     def turned(index: int, clear_mm: float) -> list[_Room]:
         return _turned_rooms(rooms[index].buffer(-clear_mm))
 
-    for number, text in enumerate(texts):
-        clear_mm = _CLEAR_OF_NUMBER_MM if _is_number(text) else _CLEAR_MM
-        for index in range(len(rooms)):
-            label = _fitted_in(turned(index, clear_mm), tuple(text), number, grain_deg)
-            if label is not None:
-                return label
+    for number, wordings in enumerate(texts):
+        clear_mm = _CLEAR_OF_NUMBER_MM if _is_number(wordings[0]) else _CLEAR_MM
+        for index, sizes in product(range(len(rooms)), (_EASY_PT, _SMALL_PT)):
+            for wording in wordings:
+                room = turned(index, clear_mm)
+                found = _fitted_in(room, tuple(wording), sizes, grain_deg)
+                if found is not None:
+                    return Label(*found, number)
     return None
 
 
 def _fitted_in(
-    turned: Sequence[_Room], text: tuple[Words, ...], number: int, grain_deg: float | None
-) -> Label | None:
-    """One text in one room; easily read sizes before small ones, and level before turned."""
-    for sizes, room in product((_EASY_PT, _SMALL_PT), turned):
+    turned: Sequence[_Room],
+    text: tuple[Words, ...],
+    sizes_pt: Sequence[float],
+    grain_deg: float | None,
+) -> tuple[Block, Point, float] | None:
+    """One wording in one room, level before turned: its block, middle and turn."""
+    for room, size in product(turned, sizes_pt):
         # As the text sees it; text and arrow turn together.
         grain = None if grain_deg is None else grain_deg - room.turn_deg
-        for size in sizes:
-            for block in _blocks(text, size, grain):
-                at = _place(room, block)
-                if at is not None:
-                    return Label(block, _turned(at, room.turn_deg), room.turn_deg, number)
+        for block in _blocks(text, size, grain):
+            at = _place(room, block)
+            if at is not None:
+                return block, _turned(at, room.turn_deg), room.turn_deg
     return None
 
 
@@ -302,15 +311,16 @@ def _with_arrow(block: Block, grain_deg: float, *, beside: bool) -> Block:
 
 
 def _wrapped(text: Sequence[Words]) -> Iterable[tuple[Words, ...]]:
-    """The text with its runs broken into one, two or three lines."""
+    """The text with its runs broken into up to three lines, never between a number and a word."""
     seen: dict[tuple[Words, ...], None] = {}
     longest = max(len(words) for words, _ in text)
     for parts in (1, 2, 3):
         width = max(4, math.ceil(longest / parts) + (2 if parts > 1 else 0))
+        wrapper = textwrap.TextWrapper(width, break_long_words=False, break_on_hyphens=False)
         lines = tuple(
-            (line, bold)
+            (line.replace(_HARD_SPACE, " "), bold)
             for words, bold in text
-            for line in textwrap.wrap(words, width, break_long_words=False, break_on_hyphens=False)
+            for line in wrapper.wrap(_BY_NUMBER.sub(_HARD_SPACE, words))
         )
         seen.setdefault(lines)
     return seen

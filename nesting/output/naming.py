@@ -14,14 +14,12 @@ from nesting.output.label import Label, Words, disc, fitted
 from nesting.output.piece_lines import fold_arrows, notch_lines
 from nesting.output.rows import Arrangement, Extent, Row, arrange
 from nesting.output.shape import Shape, laid, shape_of
-from nesting.plan import FabricPlan
+from nesting.plans import FabricPlan
 from pieces.piece import Line
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-_WHOLE_TEXTS = 2
-"""How many of a part's texts say all there is to say."""
 _LEAST_SEEN_MM2 = 0.5
 
 
@@ -47,15 +45,15 @@ class Part:
         return f"{name}: {self.notes}" if self.notes else name
 
     @property
-    def texts(self) -> list[list[Words]]:
-        """What to write on the piece, the fullest first."""
+    def texts(self) -> list[list[list[Words]]]:
+        """What to write on the piece, the fullest first; the first says all there is to say."""
         name: Words = (f"{self.number} {self.placement.piece}", True)
         owner = self.placement.garment
         garment: list[Words] = [(owner, False)] if owner else []
         notes: list[Words] = [(self.notes, False)] if self.notes else []
         one_line: list[Words] = [(f"{self.number} {self.in_full}", True)]
         number: list[Words] = [(str(self.number), True)]
-        return [[name, *garment, *notes], one_line, [name, *garment], [name], number]
+        return [[[name, *garment, *notes], one_line], [[name, *garment]], [[name]], [number]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +128,7 @@ def _key_entries(
 
 
 def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]:
+    to_the_end = any(r.x_mm + r.length_mm > entry.table_length_mm for r in entry.remnants)
     lines = (
         (key.CUT_LINE, True),
         (key.SEWING_LINE, any(shape.sewing for shape in shapes)),
@@ -139,7 +138,8 @@ def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]
         (key.EITHER_WAY, entry.fabric.nap is Nap.NONE),
         (key.ONE_WAY, entry.fabric.nap is not Nap.NONE),
         (key.SELVEDGES, True),
-        (key.END_OF_CLOTH, True),
+        (key.END_OF_CLOTH, to_the_end),
+        (key.END_OF_PIECES, not to_the_end),
         (key.REMNANT, bool(entry.remnants)),
     )
     return [line for line, present in lines if present]
@@ -150,10 +150,11 @@ def _labels(part: Part, extent: Extent, page: Arrangement, others: Sequence[Labe
     seen = sorted(_seen(part, extent, page), key=lambda found: -float(found[1].area))
     named = []
     for index, (row, room) in enumerate(seen):
-        texts = part.texts if index == 0 else [[(f"{part.number} goes on", True)], part.texts[-1]]
+        goes_on: list[list[Words]] = [[(f"{part.number} goes on", True)]]
+        texts = part.texts if index == 0 else [goes_on, part.texts[-1]]
         grain = part.placement.grain_deg
         label = fitted(_rooms(part.shape, row, room), texts, grain)
-        whole = index > 0 or (label is not None and label.text < _WHOLE_TEXTS)
+        whole = index > 0 or (label is not None and label.text == 0)
         label = label or fitted([room], texts[-1:], grain) or disc(room, str(part.number), others)
         named.append(Named(part, label, whole))
     return named

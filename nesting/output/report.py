@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from nesting.lay import Lay, lay_of
 from nesting.marker import Placement
 from nesting.output import words
-from nesting.plan import ComparedLay, FabricPlan, Plan, Remnant
+from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
 from pieces.units import Unit, format_length
@@ -29,7 +29,7 @@ def report(plan: Plan) -> str:
     lines += _checked(plan.seam_checks, plan.findings, unit)
     lines += _section("Take care", (_item(text) for text in plan.cautions))
     lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines)
 
 
 def draft_report(name: str, draft: Draft, unit: Unit) -> str:
@@ -40,7 +40,7 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
         lines += _section(garment or "No garment", (_item(_piece(p, unit)) for p in pieces))
     lines += _checked(draft.seam_checks, draft.findings, unit)
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines)
 
 
 def _heading(text: str, rule: str) -> str:

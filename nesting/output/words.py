@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from nesting.fabric import Faces, LayName, Nap
 from nesting.marker import Placement
-from nesting.plan import FabricPlan
+from nesting.plans import FabricPlan
 from pieces.piece import Piece
 from pieces.units import Unit
 

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from nesting.output.data import plan_data
 from nesting.output.report import draft_report, report
-from nesting.plan import Plan
+from nesting.plans import Plan
 from pieces.errors import Fault, OutputFault
 from pieces.piece import Draft
 from pieces.units import Unit
@@ -72,6 +72,22 @@ def prepare_folder(folder: Path) -> Path:
         raise _fault(folder, error) from error
 
 
+def check_folder(folder: Path) -> Path:
+    """See before the work that files can be written there; a new folder is not left behind.
+
+    Raises
+    ------
+    OutputFault : if a file is in the way or the folder can't be written
+    """
+    new = [path for path in (folder, *folder.parents) if not path.exists()]
+    try:
+        return prepare_folder(folder)
+    finally:
+        for path in new:
+            with suppress(OSError):
+                path.rmdir()
+
+
 def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
     """Write plan.json, report.txt and the drawings of every fabric; give their paths.
 
@@ -88,7 +104,7 @@ def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
     files = {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
     contents = {
         "plan.json": _json(plan_data(plan, files)),
-        "report.txt": report(plan).encode(),
+        "report.txt": f"{report(plan)}\n".encode(),
     }
     for entry in plan.fabrics:
         drawings = files[entry.fabric.name]
@@ -109,7 +125,7 @@ def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path
     from nesting.output.piece_sheet import draw_pieces
 
     contents = {
-        "pieces.txt": draft_report(name, draft, unit).encode(),
+        "pieces.txt": f"{draft_report(name, draft, unit)}\n".encode(),
         "pieces.dxf": pieces_dxf(draft),
     }
     sheets = draw_pieces(name, draft.pieces, unit)

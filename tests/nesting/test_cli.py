@@ -55,7 +55,11 @@ def test_plan_writes_everything_and_tells_what_to_buy(order: Path, tmp_path: Pat
     assert done.returncode == 0, done.stderr
     folder = tmp_path / "two-squares-plan"
     names = {path.name for path in folder.iterdir()}
-    assert names == {"plan.json", "report.txt", *(f"lawn.{kind}" for kind in ("png", "dxf", "svg", "pdf"))}
+    assert names == {
+        "plan.json",
+        "report.txt",
+        *(f"lawn.{kind}" for kind in ("png", "dxf", "svg", "pdf")),
+    }
     plan = json.loads((folder / "plan.json").read_text())
     # 40 + 40 cm lie side by side between the selvedges of 110 - 2 cm: 40 cm at 6.50 a metre.
     (lawn,) = plan["fabrics"]
@@ -99,8 +103,11 @@ def test_the_same_seed_and_rounds_give_the_same_plan(order: Path, tmp_path: Path
 
 
 def test_a_piece_wider_than_the_cloth_names_both_widths(order: Path, tmp_path: Path) -> None:
-    order.write_text(SMALL_ORDER.replace("[[0, 0], [40, 0], [40, 40], [0, 40]]",
-                                         "[[0, 0], [40, 0], [40, 140], [0, 140]]"))
+    order.write_text(
+        SMALL_ORDER.replace(
+            "[[0, 0], [40, 0], [40, 40], [0, 40]]", "[[0, 0], [40, 0], [40, 140], [0, 140]]"
+        )
+    )
     done = metrage("plan", order.name, "--out", "o", cwd=tmp_path)
     assert done.returncode == 3
     for word in ("square", "140 cm", "108 cm", "wider cloth"):
@@ -140,11 +147,14 @@ def test_an_unwritable_folder_is_told_before_the_search(order: Path, tmp_path: P
 
 def test_help_is_instant(tmp_path: Path) -> None:
     """Measured against a bare start of the interpreter: the aim is 0.3 s on a usual machine."""
+
     def best(*command: str) -> float:
         times = []
         for _ in range(5):
             begun = time.perf_counter()
-            subprocess.run([sys.executable, *command], check=True, capture_output=True, cwd=tmp_path)
+            subprocess.run(
+                [sys.executable, *command], check=True, capture_output=True, cwd=tmp_path
+            )
             times.append(time.perf_counter() - begun)
         return min(times)
 

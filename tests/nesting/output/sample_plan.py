@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from nesting.fabric import Fabric, LayName, Nap, Price
 from nesting.marker import Marker, Placement
-from nesting.plan import ComparedLay, FabricPlan, Plan, Purchase, Remnant
+from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.piece import Finding, GrainRule, Notch, Outline, Piece, Seam, SeamCheck
 from pieces.units import Unit
 
@@ -215,7 +215,7 @@ def sample_plan(unit: Unit = Unit.CM) -> Plan:
     )
 
 
-def many_pieces(fabric: Fabric = TULLE, lay: LayName = LayName.OPEN) -> Plan:
+def many_pieces(fabric: Fabric = TULLE, lay: LayName = LayName.OPEN, unit: Unit = Unit.CM) -> Plan:
     """Forty pieces: on six metres of cloth laid open, or on twelve metres of it folded."""
     name = fabric.name
     lows = (0.0, 340.0, 690.0, 1040.0) if lay is LayName.OPEN else (10.0, 380.0)
@@ -237,7 +237,7 @@ def many_pieces(fabric: Fabric = TULLE, lay: LayName = LayName.OPEN) -> Plan:
     purchase = Purchase(6100.0, "6.10 m (6 3/4 yd)", None, "", ("All pieces in a row.",))
     entry = FabricPlan(fabric, marker, length, 5000.0, False, purchase, 45.0, 46.0, 40, 60.1,
                        (), (), tuple(pieces))  # fmt: skip
-    return replace(sample_plan(), fabrics=(entry,), pieces=tuple(pieces))
+    return replace(sample_plan(unit), fabrics=(entry,), pieces=tuple(pieces))
 
 
 def two_pieces() -> Plan:

@@ -198,7 +198,7 @@ def test_a_label_lies_inside_its_room(corners, grain):
     room = MultiPoint(corners).convex_hull
     if room.geom_type != "Polygon" or room.area < 1:
         return
-    label = fitted([room], [[("12 skirt front", True), ("Dora", False)], [("12", True)]], grain)
+    label = fitted([room], [[[("12 skirt front", True), ("Dora", False)]], [[("12", True)]]], grain)
     if label is None:
         assert room.buffer(-0.3).is_empty or room.area < 12 or _narrowest(room) < 4
         return

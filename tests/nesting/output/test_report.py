@@ -40,6 +40,12 @@ def test_no_number_without_a_unit(text):
         assert after in UNITS, body[match.start() - 20 : match.end() + 20]
 
 
+def test_a_number_is_never_parted_from_its_unit():
+    for unit in (Unit.CM, Unit.IN):
+        for said in (report(many_pieces(unit=unit)), report(sample_plan(unit))):
+            assert not re.search(r"\d\n +(cm|in|m|\d+/\d+)\b", said)
+
+
 def test_says_what_to_buy_with_cost_and_totals(text):
     assert "- red satin, 150 cm wide: 1.40 m (1 5/8 yd), 11.06 EUR" in text
     assert "- white tulle, 140 cm wide: 1.24 m (1 3/8 yd)" in text
