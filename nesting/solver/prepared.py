@@ -14,6 +14,8 @@ from nesting.solver.simplify import simplified
 
 _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons are built as the search comes to need them."""
+_FAR = 1e12
+"""Where circles that no outline needs are put."""
 _LEAST_DEPTH = 0.01
 """Depth below which severity levels off, as a share of the larger piece's diameter."""
 
@@ -57,6 +59,7 @@ class Prepared:
         )
         self.circles = np.array([inscribed_circles(o) for o in outlines], dtype=np.float32)
         self.circles = self.circles.reshape(-1, 3, MOST)
+        self.circles[:, 0][self.circles[:, 2] == 0] = _FAR
         simple = [*self._simple, *instance.obstacles]
         self.shapes = _shape_table(own, simple)
         areas = np.array([_area(outline) for outline in outlines])

@@ -104,7 +104,7 @@ def shortened(
         + (prepared.shapes[chosen[:items], 5] + prepared.shapes[chosen[:items], 3]) / 2
     )
     moved[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
-    jumble = Jumble(length, moved, chosen.copy(), prepared.directions(chosen))
+    jumble = Jumble(float(length), moved, chosen.copy(), prepared.directions(chosen))
     jumble.clamp(prepared)
     return jumble
 
