@@ -10,7 +10,7 @@ from pieces.curves import bezier, length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Armhole, Made, Needs, Setting, pieces_of
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Line, Piece, Point, SeamCheck
+from pieces.piece import Finding, Line, Piece, Point, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 from pieces.units import Unit, format_length
 
@@ -24,6 +24,8 @@ _ACROSS_BACK_MM, _ACROSS_FRONT_MM = 10.0, 15.0
 """How far the armhole comes in from the shoulder's point; common practice."""
 _UNDERARM_MM = 15.0
 """The least the armhole runs out again to the side seam; common practice."""
+_HEAD_MM = 500.0
+"""Means of girls and boys from 2 to 8 years run from 484 to 526 mm (UM-HSRI-77-17, 1977)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,9 +126,21 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     return Made(
         pieces=shell + lining,
         seam_checks=tuple(checks),
+        findings=_findings(setting, options, whole_length(shell, "neck")),
         waist_mm=whole_length(shell, "waist"),
         armhole=Armhole(seam_length(shell[0], "armhole"), seam_length(shell[1], "armhole")),
     )
+
+
+def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple[Finding, ...]:
+    if options.closing != "none" or neck_mm >= _HEAD_MM:
+        return ()
+    message = (
+        f"{setting.garment}: the neck is {format_length(neck_mm, Unit.CM)} round without an "
+        f"opening, but a child's head measures about {format_length(_HEAD_MM, Unit.CM)}; widen and "
+        "deepen the neck, or put in a zip or buttons."
+    )
+    return (Finding("neck-passes-no-head", message),)
 
 
 def _opening(options: BodiceOptions) -> float:

@@ -20,10 +20,16 @@ from pieces.drafting.skirts import (
     waist_checks,
 )
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
-from pieces.piece import Piece, SeamCheck
+from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
+from pieces.units import Unit, format_length
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
+
+
+_DEEPEST_HEM_MM = {"full": 10.0, "three-quarter": 10.0, "half": 40.0, "quarter": 40.0}
+"""Circles 1/4 to 3/8 in. or rolled, flared skirts 1 1/2 in. (a state extension's *It's Fun to
+Sew*; a sewing guild's table, secondary copy)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +117,27 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
         )
         down = shell[0].seams[-2].name  # the edge between waist and hem
         checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
-    return Made(pieces=shell + lining, seam_checks=tuple(checks), hem_mm=whole_length(shell, "hem"))
+    return Made(
+        pieces=shell + lining,
+        seam_checks=tuple(checks),
+        findings=_findings(setting, options),
+        hem_mm=whole_length(shell, "hem"),
+    )
+
+
+def _findings(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
+    deepest = _DEEPEST_HEM_MM[options.circle]
+    part, own = setting.part, options.lining_hem_allowance
+    hems = [] if setting.joined_below else [part.hem_allowance_mm]
+    if part.lining is not None:
+        hems.append(part.hem_allowance_mm if own is None else own)
+    if max(hems, default=0.0) <= deepest:
+        return ()
+    message = (
+        f"{setting.garment}: a hem of {format_length(max(hems), Unit.CM)} on a {options.circle} "
+        f"circle puckers when it is turned up; {format_length(deepest, Unit.CM)} or less lies flat."
+    )
+    return (Finding("deep-curved-hem", message),)
 
 
 def _refuse_closed_circle(needs: Needs, options: FlaredSkirtOptions) -> None:

@@ -160,6 +160,31 @@ def test_deep_straight_band_on_a_flared_hem_is_remarked_on():
     assert found("gathered skirt", depth=60.0) == []
 
 
+def test_hem_too_deep_for_its_curve_is_remarked_on():
+    def found(hem, *more, lining=None, **options):
+        parts = part("flared skirt", "satin", lining, hem=hem, **options), *more
+        return [finding.code for finding in garment(GIRL, *parts).findings]
+
+    assert found(25.0, circle="full") == ["deep-curved-hem"]
+    assert found(10.0, circle="full") == []
+    assert found(25.0, circle="half") == []
+    assert found(45.0, circle="half") == ["deep-curved-hem"]
+    band = part("band", depth=30.0)
+    assert found(25.0, band, circle="full") == []
+    assert found(25.0, band, circle="full", lining="cotton") == ["deep-curved-hem"]
+    assert found(25.0, band, circle="full", lining="cotton", lining_hem_allowance=5.0) == []
+
+
+def test_neck_without_an_opening_must_pass_the_head():
+    def found(**options):
+        draft = garment(GIRL, part("bodice", **options))
+        return [finding.code for finding in draft.findings]
+
+    assert found() == []
+    assert found(closing="none") == ["neck-passes-no-head"]
+    assert found(closing="none", neck_width=100.0, neck_depth=150.0) == []
+
+
 def test_unlikely_measures_are_found():
     draft = garment(replace(GIRL, waist=600.0), part("bodice"))
     assert [finding.code for finding in draft.findings] == ["waist-over-chest"]
