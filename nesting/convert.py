@@ -38,7 +38,9 @@ def _down(value_mm: float) -> int:
 
 def _whole(outline: Outline) -> IntArray:
     whole: IntArray = np.rint(np.asarray(outline) * UNITS_PER_MM).astype(np.int64)
-    return whole
+    # Corners that rounding has put in one place would be an edge without direction.
+    moved = np.any(whole != np.roll(whole, 1, axis=0), axis=1)
+    return whole[moved]
 
 
 def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:

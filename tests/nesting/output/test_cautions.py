@@ -66,8 +66,13 @@ def test_names_that_only_look_like_it_do_not(name):
     assert cautions([Fabric(name, 1400.0)], PLAIN, GROWN) == ()
 
 
-@pytest.mark.parametrize("name", ["sash", "neck tie", "waistband", "hair bow", "left strap"])
-def test_ties_and_bands_call_for_care_with_cords(name):
+@pytest.mark.parametrize("name", ["band", "waistband", "hem band"])
+def test_a_band_sewn_down_all_round_is_no_cord(name):
+    assert cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)], GROWN) == ()
+
+
+@pytest.mark.parametrize("name", ["sash", "neck tie", "hair bow", "left strap"])
+def test_ties_and_straps_call_for_care_with_cords(name):
     (text,) = cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)], GROWN)
     assert text.startswith(f"Cords, ties and sashes ({name})")
     assert "EN 14682:2014" in text

@@ -1,0 +1,216 @@
+"""From an order to a plan: what must hold whatever the search finds."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.order import Order
+from nesting.order_file import example_order, order_from_text
+from nesting.output.write import write_plan
+from nesting.planner import PlanState, plan
+from nesting.plans import Plan
+from nesting.stop import Rounds
+from pieces.errors import CannotFit, OrderFault, OwnFailure
+from pieces.piece import GrainRule, Piece
+from pieces.units import Unit
+
+GRAIN = ((0.0, 0.0), (10.0, 0.0))
+
+
+@pytest.fixture(scope="module")
+def example() -> Plan:
+    return plan(example_order(), Rounds(2), jobs=1)
+
+
+def order_of(pieces: list[Piece], fabric: Fabric) -> Order:
+    return Order("test", "test.toml", Unit.CM, {fabric.name: fabric}, (), tuple(pieces))
+
+
+def test_every_fabric_of_the_example_is_planned(example: Plan) -> None:
+    assert [entry.fabric.name for entry in example.fabrics] == list(example_order().fabrics)
+    assert all(check.ok for check in example.seam_checks)
+    assert len(example.seam_checks) > 30
+    assert set(example.totals) == {"EUR"}
+
+
+def test_cutting_open_is_never_longer_than_on_the_fold(example: Plan) -> None:
+    for entry in example.fabrics:
+        length = {compared.lay: compared.length_mm for compared in entry.lays_compared}
+        assert length[LayName.OPEN] <= length[LayName.LENGTHWISE_FOLD] + 0.001
+        outlines = {compared.lay: compared.cut_outlines for compared in entry.lays_compared}
+        assert outlines[LayName.OPEN] > outlines[LayName.LENGTHWISE_FOLD]
+
+
+def test_the_lay_with_the_least_to_buy_is_chosen(example: Plan) -> None:
+    for entry in example.fabrics:
+        least = min(compared.purchase_mm for compared in entry.lays_compared)
+        assert entry.purchase.length_mm == least
+        assert entry.least_possible_mm <= entry.marker.length_mm + 0.001
+
+
+def test_waste_is_what_the_pieces_leave_of_the_cloth(example: Plan) -> None:
+    for entry in example.fabrics:
+        wanted = sum(
+            Polygon(placement.outline_mm).area * placement.yields * (2 if placement.on_fold else 1)
+            for placement in entry.marker.placements
+        )
+        cloth = entry.fabric.usable_width_mm * entry.marker.length_mm
+        assert entry.waste_percent == pytest.approx(100 * (1 - wanted / cloth), abs=1e-6)
+
+
+def test_plan_json_says_what_the_plan_says(example: Plan, tmp_path: Path) -> None:
+    """Read back from the file alone: outlines apart, inside the cloth, and as many as asked."""
+    write_plan(example, tmp_path)
+    data = json.loads((tmp_path / "plan.json").read_text())
+    assert len(data["fabrics"]) == len(example.fabrics)
+    for fabric in data["fabrics"]:
+        folded = fabric["lay"] == "lengthwise-fold"
+        across = fabric["usable_width_mm"] / (2 if folded else 1)
+        shapes = [Polygon(placement["outline_mm"]) for placement in fabric["placements"]]
+        for shape in shapes:
+            left, low, right, high = shape.bounds
+            assert left >= -0.002
+            assert low >= -0.002
+            assert right <= fabric["length_mm"] + 0.002
+            assert high <= across + 0.002
+        for i, one in enumerate(shapes):
+            for other in shapes[:i]:
+                assert one.intersection(other).buffer(-0.002).area == 0
+        wanted = sum(
+            piece["cut"] * (2 if piece["pair"] else 1)
+            for piece in data["pieces"]
+            if piece["fabric"] == fabric["name"]
+        )
+        assert sum(placement["yields"] for placement in fabric["placements"]) == wanted
+        for name in fabric["files"].values():
+            assert (tmp_path / name).stat().st_size > 1000
+
+
+def test_progress_runs_from_start_to_end() -> None:
+    seen: list[PlanState] = []
+    plan(example_order(), Rounds(2), jobs=1, watch=seen.append)
+    spent = [round(state.spent, 9) for state in seen]
+    assert spent == sorted(spent)
+    assert 0 <= spent[0] <= spent[-1] <= 1
+    assert {state.fabric for state in seen} == set(example_order().fabrics)
+
+
+def test_all_that_can_not_fit_is_told_at_once() -> None:
+    wide = ((0, 0), (2000, 0), (2000, 1600), (0, 1600))
+    pieces = [Piece("sheet", "lawn", wide, GRAIN), Piece("sail", "net", wide, GRAIN)]
+    order = order_of(pieces, Fabric("lawn", 1500))
+    order = replace(order, fabrics={**order.fabrics, "net": Fabric("net", 1400)})
+    with pytest.raises(CannotFit) as caught:
+        plan(order, Rounds(1), jobs=1)
+    assert [fault.key for fault in caught.value.faults] == ["fabric.lawn", "fabric.net"]
+
+
+def test_a_lay_that_has_no_room_is_told_and_the_other_used() -> None:
+    """40 cm on a cloth of 60: it lies open, and half of the cloth is too narrow."""
+    square = Piece("square", "lawn", ((0, 0), (400, 0), (400, 400), (0, 400)), GRAIN)
+    made = plan(order_of([square], Fabric("lawn", 600)), Rounds(1), jobs=1)
+    (entry,) = made.fabrics
+    assert entry.marker.lay is LayName.OPEN
+    assert [finding.code for finding in made.findings] == ["lay-refused"]
+    assert "30 cm" in made.findings[0].message
+
+
+def test_a_marker_that_does_not_verify_is_our_failure(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The planner must ask the verifier: broken conversion may never reach a reader."""
+    import nesting.planner as planner
+
+    honest = planner.Packing.marker
+
+    def shifted(self: planner.Packing, layout: object) -> object:
+        marker = honest(self, layout)  # type: ignore[arg-type]
+        first, *rest = marker.placements
+        return replace(marker, placements=(replace(first, x_mm=first.x_mm + 1), *rest))
+
+    monkeypatch.setattr(planner.Packing, "marker", shifted)
+    square = Piece("square", "lawn", ((0, 0), (400, 0), (400, 400), (0, 400)), GRAIN, cut=2)
+    with pytest.raises(OwnFailure):
+        plan(order_of([square], Fabric("lawn", 900)), Rounds(1), jobs=1)
+
+
+def test_faults_of_copies_are_told_once() -> None:
+    text = """
+    name = "twins"
+    units = "cm"
+    [fabric.lawn]
+    width = 110
+    [[garment]]
+    name = "twin"
+    quantity = 2
+    [[garment.part]]
+    draft = "bodice"
+    fabric = "lawn"
+    """
+    with pytest.raises(OrderFault) as caught:
+        plan(order_from_text(text, "twins.toml"), Rounds(1), jobs=1)
+    faults = [str(fault) for fault in caught.value.faults]
+    assert len(faults) == len(set(faults))
+
+
+SHAPES = st.sampled_from(
+    [
+        ((0, 0), (300, 0), (300, 120), (0, 120)),
+        ((0, 0), (250, 0), (180, 140), (0, 90)),
+        ((0, 0), (200, 0), (200, 60), (120, 60), (120, 150), (0, 150)),
+        ((0, 0), (160, 0), (80, 130)),
+    ]
+)
+
+
+@st.composite
+def orders(draw: st.DrawFn) -> Order:
+    fabric = Fabric(
+        "lawn",
+        draw(st.integers(500, 1600)),
+        selvedge_mm=draw(st.sampled_from([0.0, 10.0, 12.7])),
+        nap=draw(st.sampled_from(list(Nap))),
+        faces=draw(st.sampled_from(list(Faces))),
+        gap_mm=draw(st.sampled_from([0.0, 2.0])),
+        edge_gap_mm=draw(st.sampled_from([0.0, 3.0])),
+        shrinkage_width=draw(st.sampled_from([0.0, 0.03])),
+    )
+    pieces = []
+    for number in range(draw(st.integers(1, 4))):
+        outline = draw(SHAPES)
+        on_fold = draw(st.booleans())
+        pieces.append(
+            Piece(
+                f"piece {number}",
+                "lawn",
+                outline,
+                GRAIN,
+                on_fold=(outline[0], outline[1]) if on_fold else None,
+                cut=draw(st.integers(1, 3)),
+                pair=not on_fold and draw(st.booleans()),
+                grain_rule=draw(st.sampled_from(list(GrainRule))),
+                garment=draw(st.sampled_from(["one", "two"])),
+            )
+        )
+    return order_of(pieces, fabric)
+
+
+@pytest.mark.slow
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(order=orders())
+def test_any_order_is_planned_and_verified_or_refused(order: Order) -> None:
+    try:
+        made = plan(order, Rounds(3), jobs=1)
+    except CannotFit as refused:
+        assert refused.faults
+        return
+    (entry,) = made.fabrics
+    length = {compared.lay: compared.length_mm for compared in entry.lays_compared}
+    if len(length) == 2:
+        assert length[LayName.OPEN] <= length[LayName.LENGTHWISE_FOLD] + 0.001
