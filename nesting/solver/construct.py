@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 
 from nesting.solver.instance import IntArray, Layout
-from nesting.solver.kernels import RANGES, Floats, Ints, fast
 from nesting.solver.prepared import Prepared
+from nesting.solver.severity import RANGES, Floats, Ints, fast
 
 _HALF = 0.5
 """Units: places are rounded to whole ones, so contact is sought to within half of one."""
@@ -121,10 +121,10 @@ def _best(
 
 @fast
 def _in_range(own: Floats, y: float) -> bool:
+    inside = False
     for r in range(int(own[7])):
-        if own[RANGES + 2 * r] <= y <= own[RANGES + 2 * r + 1]:
-            return True
-    return False
+        inside |= own[RANGES + 2 * r] <= y <= own[RANGES + 2 * r + 1]
+    return inside
 
 
 @fast

@@ -8,8 +8,8 @@ import numpy as np
 
 from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
-from nesting.solver.kernels import RANGES
 from nesting.solver.nofit import FloatArray, Nofits
+from nesting.solver.severity import RANGES
 from nesting.solver.simplify import simplified
 
 _BUILD_AHEAD = 3000
@@ -30,7 +30,7 @@ class Prepared:
     Attributes
     ----------
     nofits : of the exact outlines
-    edges, pairs, circles, shapes : as `kernels` describes them
+    edges, pairs, circles, shapes : as `severity` describes them
     first : (n,) the first shape of each item's kind
     direction : (shapes,) the sense of the nap
     group : (n,) each item's group, or -1

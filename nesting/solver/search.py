@@ -30,6 +30,8 @@ _SLICE_SECONDS = 0.5
 _SLICE_ROUNDS = 10
 _LINES = 60
 """Levels tried for each item of a first layout."""
+_FIRST_ITEMS = 1000
+"""Items that are placed, in all orders together, for a first layout."""
 _NEVER = 10**15
 
 
@@ -219,8 +221,13 @@ def _prepared(key: str, packed: bytes) -> Prepared:
 def _construct(prepared: Prepared) -> Iterator[Layout]:
     """First layouts, the surest first; each is legal."""
     yield row_layout(prepared)
-    for order in orders(prepared):
-        found = layout_in_order(prepared, order, _LINES)
-        legal = separate(prepared.instance, prepared.nofits, found)
+    tried = orders(prepared)[: max(1, _FIRST_ITEMS // len(prepared.first))]
+    found = sorted(
+        (layout_in_order(prepared, order, _LINES) for order in tried), key=prepared.length
+    )
+    for layout in found[:2]:
+        legal = separate(prepared.instance, prepared.nofits, layout)
         if legal is not None:
+            yield legal
             yield compact(prepared.instance, prepared.nofits, legal, rounds=4)
+            return

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from enum import Enum
 
 import numpy as np
 
 from nesting.solver.instance import IntArray
-from nesting.solver.kernels import Floats, Ints, Seeds, Singles, measure_all, random, separate
+from nesting.solver.kernels import random, separate
 from nesting.solver.prepared import Prepared
+from nesting.solver.severity import RANGES, Floats, Ints, Seeds, Singles
 
 SWEEPS = 25
 """Sweeps in a round, the least that a search counts."""
+
+_NEWLY_FALLEN = 0.85
+"""What a loss must fall to before another trial to legalise it."""
 
 
 class Outcome(Enum):
@@ -39,12 +44,23 @@ class Jumble:
     record: Floats = field(init=False)
     best_places: Floats = field(init=False)
     best_chosen: Ints = field(init=False)
+    tried_loss: float = math.inf
 
     def __post_init__(self) -> None:
         size = len(self.places)
         self.weight = np.ones((size, size), dtype=np.float32)
         self.record = np.array([np.inf, np.inf, 0.0, 0.0])
         self.best_places, self.best_chosen = self.places.copy(), self.chosen.copy()
+
+    def is_due(self, outcome: Outcome) -> bool:
+        """Whether the best layout so far should be tried by a linear programme: when progress
+        stops and the loss has fallen since the last trial.
+        """
+        stalls = outcome is Outcome.STUCK or self.record[2] >= SWEEPS
+        if not stalls or self.loss > _NEWLY_FALLEN * self.tried_loss:
+            return False
+        self.tried_loss = self.loss
+        return True
 
     @property
     def loss(self) -> float:
@@ -53,19 +69,16 @@ class Jumble:
 
     def round(self, prepared: Prepared, seeds: Seeds, patience: int, strikes: int) -> Outcome:
         """Sweep over the colliding items, until nothing overlaps or no progress is made."""
-        items = len(prepared.first)
-        severity = np.empty_like(self.weight)
         options = prepared.options(self.directions)
         while True:
-            geometry = prepared.edges, prepared.pairs, prepared.circles
-            measure_all(*geometry, self.places, self.chosen, severity, items)
             outcome = separate(
-                *geometry,
+                prepared.edges,
+                prepared.pairs,
+                prepared.circles,
                 prepared.shapes,
                 options,
                 self.places,
                 self.chosen,
-                severity,
                 self.weight,
                 self.length,
                 self.best_places,
@@ -86,7 +99,7 @@ class Jumble:
         for item in range(len(prepared.first)):
             own = prepared.shapes[self.chosen[item]]
             x, y = self.places[item]
-            ranges = own[8 : 8 + 2 * int(own[7])].reshape(-1, 2)
+            ranges = own[RANGES : RANGES + 2 * int(own[7])].reshape(-1, 2)
             low, high = min(ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0.0))
             self.places[item] = max(own[0], min(x, self.length - own[1])), min(max(y, low), high)
 

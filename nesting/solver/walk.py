@@ -16,9 +16,10 @@ import numpy as np
 
 from nesting.solver.compact import compact, separate
 from nesting.solver.instance import Layout
-from nesting.solver.kernels import Floats, Ints, Seeds, random
+from nesting.solver.kernels import random
 from nesting.solver.prepared import Prepared
 from nesting.solver.separate import Jumble, Outcome, flip_group, shortened, swap_large
+from nesting.solver.severity import Floats, Ints, Seeds
 
 EXPLORING = 0.8
 """The share of a budget after which compression begins."""
@@ -78,7 +79,10 @@ class Walker:
             outcome = self.jumble.round(prepared, self.seeds, patience, strikes)
             self.rounds += 1
             if outcome is Outcome.APART:
-                self._settle(prepared, self.jumble)
+                jumble, self.jumble = self.jumble, None
+                self._settle(prepared, jumble)
+            elif self.jumble.is_due(outcome) and self._settle(prepared, self.jumble):
+                continue
             elif outcome is Outcome.STUCK:
                 self._give_up(self.jumble)
 
@@ -101,18 +105,19 @@ class Walker:
             flip_group(prepared, jumble, self.seeds)
         return jumble
 
-    def _settle(self, prepared: Prepared, jumble: Jumble) -> None:
-        """Make a layout without overlap legal to the unit, press it, and keep it if shorter."""
-        self.jumble = None
-        found = prepared.layout(jumble.places, jumble.chosen)
-        legal = separate(prepared.instance, prepared.nofits, found)
+    def _settle(self, prepared: Prepared, jumble: Jumble) -> bool:
+        """Make a layout with little overlap or none legal to the unit, press it, and keep it.
+
+        Whether that came out shorter than the best.
+        """
+        found = prepared.layout(jumble.best_places, jumble.best_chosen)
+        legal = separate(prepared.instance, prepared.nofits, found, self.length - 1)
         if legal is None:
-            return
+            return False
         pressed = compact(prepared.instance, prepared.nofits, legal)
-        length = prepared.length(pressed)
-        if length < self.length:
-            self.adopt(pressed, length)
-            self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
+        self.adopt(pressed, prepared.length(pressed))
+        self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
+        return True
 
     def _give_up(self, jumble: Jumble) -> None:
         self.jumble = None
