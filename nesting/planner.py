@@ -89,7 +89,7 @@ def plan(
     with workers(jobs) as executor:
         search = _Search(stop, seed, executor, watch, sum(task.weight for task in tasks))
         # Small cloths first: what they leave of their time goes to the large ones.
-        done = {task.fabric.name: search.fabric_plan(task) for task in sorted(tasks, key=_weight)}
+        done = {task.fabric.name: search.plan_of(task) for task in sorted(tasks, key=_weight)}
     findings = draft.findings + tuple(one for task in tasks for one in task.findings)
     return Plan(
         order=order.name,
@@ -160,7 +160,15 @@ class _Search:
         self._weight_left = weight
         self._share_left = 1.0
 
-    def fabric_plan(self, task: _Job) -> FabricPlan:
+    def plan_of(self, task: _Job) -> FabricPlan:
+        """The plan of a fabric; if Ctrl-C comes between searches, with no more searching."""
+        try:
+            return self._plan_of(task)
+        except KeyboardInterrupt:
+            self._stop = self._stop.portion(0.0)
+            return self._plan_of(task)
+
+    def _plan_of(self, task: _Job) -> FabricPlan:
         """Search every lay of a fabric and keep the one with the least to buy.
 
         Where two buy the same, the one with fewer outlines to cut is kept.
