@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pieces.body.measurements import Body
+from pieces.body.measurements import Body, in_words
 from pieces.piece import Finding
 from pieces.units import Unit, format_length
 
@@ -22,6 +22,10 @@ _PAIRS = (
     ("neck-over-chest", "chest", "neck", 1.6, 0.0),
     ("wrist-over-upper-arm", "upper_arm", "wrist", 1.0, 0.0),
 )
+_INFANT_MM = 900.0
+_INFANT_WAIST_MM = 60.0
+"""Up to two years a waist is measured over the belly: up to 5 cm over the chest in the yarn
+standard's table for 3 to 24 months (from memory)."""
 
 
 def doubts(body: Body) -> tuple[Finding, ...]:
@@ -36,16 +40,12 @@ def doubts(body: Body) -> tuple[Finding, ...]:
 def _doubts(body: Body) -> Iterator[Finding]:
     for code, greater, smaller, share, allowance_mm in _PAIRS:
         most, least = getattr(body, greater), getattr(body, smaller)
+        if code == "waist-over-chest" and (body.height or _INFANT_MM) < _INFANT_MM:
+            allowance_mm = _INFANT_WAIST_MM
         if most is None or least is None or least * share <= most + allowance_mm:
             continue
         message = (
-            f"a {_words(smaller)} of {format_length(least, Unit.CM)} is much for "
-            f"a {_words(greater)} of {format_length(most, Unit.CM)}: measure both again."
+            f"a {in_words(smaller)} of {format_length(least, Unit.CM)} is much for "
+            f"a {in_words(greater)} of {format_length(most, Unit.CM)}: measure both again."
         )
         yield Finding(code, message)
-
-
-def _words(name: str) -> str:
-    return {"back_waist": "back waist length", "arm": "arm length"}.get(
-        name, name.replace("_", " ")
-    )

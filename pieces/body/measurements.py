@@ -31,3 +31,13 @@ class Body:
     arm: Length | None = None
     wrist: Length | None = None
     neck: Length | None = None
+
+
+def in_words(name: str) -> str:
+    """A measure's name as the trade says it.
+
+    >>> in_words("back_waist"), in_words("upper_arm")
+    ('back waist length', 'upper arm')
+    """
+    lengths = {"back_waist": "back waist length", "arm": "arm length"}
+    return lengths.get(name, name.replace("_", " "))

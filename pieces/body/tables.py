@@ -1,4 +1,6 @@
-"""Size tables for girls and boys of 2 to 8 years, each row with the source of its numbers.
+"""Size tables: girls and boys of 2 to 8 years, and every other table's sizes by name.
+
+Each row has the source of its numbers.
 
 Charts differ by a whole size: a table stands in for a child who is not there to be measured,
 and no more.
@@ -7,38 +9,14 @@ and no more.
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass, fields, replace
-from enum import StrEnum
+from collections.abc import Iterable, Mapping
+from dataclasses import fields, replace
 
+from pieces.body.heights import HEIGHTS, INFANT_HEIGHTS, INFANT_LABELS, LABELS
+from pieces.body.infants import INFANT_BOYS, INFANT_GIRLS, MONTHS
 from pieces.body.measurements import Body
+from pieces.body.sources import Row, Source
 from pieces.units import shown
-
-
-class Source(StrEnum):
-    """Where a row of numbers comes from."""
-
-    SURVEY = (
-        "means computed from the records of the 1977 US survey UM-HSRI-77-17 "
-        "(Anthropometry of Infants, Children and Youths to Age 18 for Product Safety Design)"
-    )
-    SURVEY_GIRLS = "the girls' means of the same survey; not tabulated for boys"
-    YARN = (
-        "standard body measurements of the Craft Yarn Council, sizes 2, 4, 6 and 8; "
-        "the years between from memory of US size tables"
-    )
-    PERIODICAL = (
-        "a European pattern periodical's table by height, 92 cm for 2 years to 122 cm for 7 "
-        "(secondary copy); 8 years continued by its own step of 0.4 cm"
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One measure over the ages, in cm."""
-
-    source: Source
-    cm: tuple[float, ...]
-
 
 AGES = (2, 3, 4, 5, 6, 7, 8)
 
@@ -73,17 +51,31 @@ BOYS = {
 }
 
 
-def _bodies(table: dict[str, Row], suffix: str) -> dict[str, Body]:
+def _bodies(table: Mapping[str, Row], names: Iterable[str]) -> dict[str, Body]:
     return {
-        f"{age} years{suffix}": Body(
-            **{name: round(row.cm[i] * 10, 1) for name, row in table.items()}
-        )
-        for i, age in enumerate(AGES)
+        size: Body(**{name: round(row.cm[i] * 10, 1) for name, row in table.items()})
+        for i, size in enumerate(names)
     }
 
 
-SIZES: dict[str, Body] = _bodies(GIRLS, "") | _bodies(GIRLS, " girl") | _bodies(BOYS, " boy")
-"""Every size by its name; "4 years" alone is a girl's."""
+def _by_age(
+    ages: Iterable[int], unit: str, girls: Mapping[str, Row], boys: Mapping[str, Row]
+) -> dict[str, Body]:
+    plain = [f"{age} {unit}" for age in ages]
+    return (
+        _bodies(girls, plain)
+        | _bodies(girls, [f"{name} girl" for name in plain])
+        | _bodies(boys, [f"{name} boy" for name in plain])
+    )
+
+
+SIZES: dict[str, Body] = (
+    _by_age(MONTHS, "months", INFANT_GIRLS, INFANT_BOYS)
+    | _by_age(AGES, "years", GIRLS, BOYS)
+    | _bodies(INFANT_HEIGHTS, [f"{label} cm" for label in INFANT_LABELS])
+    | _bodies(HEIGHTS, [f"{label} cm" for label in LABELS])
+)
+"""Every size by its name; "4 years" alone is a girl's, "98 cm" is a height and anyone's."""
 
 
 def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
@@ -114,6 +106,7 @@ def _unknown(size: str) -> str:
     near = difflib.get_close_matches(size.lower(), SIZES, n=1, cutoff=0.5)
     hint = f" Did you mean '{near[0]}'?" if near else ""
     return (
-        f"{shown(size)} is not a size known here.{hint} Sizes run from '2 years' to '8 years', "
-        "a girl's unless you write '4 years boy'; '4 years girl' works too."
+        f"{shown(size)} is not a size known here.{hint} Sizes run from '3 months' to '24 months' "
+        "and '2 years' to '8 years', a girl's unless you write '4 years boy', and by height from "
+        "'62 cm' to '134 cm' in steps of 6 cm."
     )

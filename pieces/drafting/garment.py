@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from pieces.body.doubts import doubts
+from pieces.body.ranges import impossible
 from pieces.drafting.assembly import bands_depth, hosts, labels, place_in_tiers
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.setting import Armhole, Made, Setting
@@ -56,6 +57,9 @@ def draft_garment(spec: GarmentSpec) -> Draft:
     ------
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
+    wrong = impossible(spec.body, spec.key)
+    if wrong:  # what a draft says to such a measure would only confuse
+        raise OrderFault(wrong)
     progress = _Progress()
     for index, part in enumerate(spec.parts):
         if _waits_in_vain(spec, index, progress):

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from pieces.body.measurements import Body
+from pieces.body.measurements import Body, in_words
 from pieces.drafting.pattern import Allowances, Pattern
 from pieces.drafting.spec import PartSpec
 from pieces.errors import Fault, OrderFault
@@ -91,7 +91,6 @@ class DraftKind:
 
 LEAST_MM = 5.0
 """No part of a garment is shorter or shallower; common practice."""
-_MEASURES = {"back_waist": "back waist length", "arm": "arm length", "upper_arm": "upper arm"}
 
 
 @dataclass(slots=True)
@@ -105,10 +104,9 @@ class Needs:
         """A measure of the body; 0 and a fault if it is not known."""
         value: float | None = getattr(self.setting.body, name)
         if value is None:
-            words = _MEASURES.get(name, name)
             key = f"{self.setting.garment_key}.body.{name}"
             remedy = 'Measure it, or name a size of the tables, such as size = "4 years".'
-            self.faults.append(Fault("", key, f"{why} needs the {words}.", remedy))
+            self.faults.append(Fault("", key, f"{why} needs the {in_words(name)}.", remedy))
             return 0.0
         return value
 

@@ -1,0 +1,46 @@
+"""The range in which a measure can be a body's: outside it the tape or the unit is wrong.
+
+From a small newborn to a large grown-up, with room to spare; common practice. What is possible
+and yet unlikely is for `pieces.body.doubts`.
+"""
+
+from __future__ import annotations
+
+from pieces.body.measurements import Body, in_words
+from pieces.errors import Fault
+from pieces.units import Unit, format_length
+
+RANGES_MM: dict[str, tuple[float, float]] = {
+    "height": (400.0, 2200.0),
+    "chest": (250.0, 1800.0),
+    "waist": (250.0, 1800.0),
+    "hip": (250.0, 1900.0),
+    "back_waist": (100.0, 600.0),
+    "shoulder": (30.0, 250.0),
+    "upper_arm": (70.0, 600.0),
+    "arm": (120.0, 900.0),
+    "wrist": (60.0, 300.0),
+    "neck": (130.0, 600.0),
+}
+"""Least and greatest of each measure, both still a body's."""
+
+
+def impossible(body: Body, key: str) -> tuple[Fault, ...]:
+    """A fault for each measure that is no body's; `key` is the garment's path in the order.
+
+    >>> [fault.key for fault in impossible(Body(chest=5.2), "garment[0]")]
+    ['garment[0].body.chest']
+    """
+    found = []
+    for name, (least, most) in RANGES_MM.items():
+        value: float | None = getattr(body, name)
+        if value is None or least <= value <= most:
+            continue
+        low, high = (format_length(end, Unit.CM) for end in (least, most))
+        message = (
+            f"{format_length(value, Unit.MM)} is no {in_words(name)} of a body; from {low} to "
+            f"{high} it could be one."
+        )
+        remedy = "Look whether the unit is right, and measure again."
+        found.append(Fault("", f"{key}.body.{name}", message, remedy))
+    return tuple(found)
