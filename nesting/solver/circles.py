@@ -20,7 +20,7 @@ _GRID = 40
 
 
 def inscribed_circles(outline: IntArray) -> FloatArray:
-    """Up to `MOST` circles inside an outline, apart from each other, the largest first.
+    """Up to `MOST` circles inside an outline, apart from each other, a large one first.
 
     Each is about the place farthest from the outline and from the circles before it, until they
     cover nine tenths of the area or are a fiftieth of the first. Rows (3, `MOST`) x, y, radius;
@@ -55,6 +55,25 @@ def _room(corners: FloatArray, found: FloatArray, count: int, x: float, y: float
 
 
 @njit(cache=True, error_model="numpy")
+def _climbed(
+    corners: FloatArray, found: FloatArray, count: int, x: float, y: float, step: float
+) -> tuple[float, float, float]:
+    """The place with most room that leads uphill from a given one, and that room."""
+    room, least = _room(corners, found, count, x, y), 0.005 * step
+    while step > least:
+        best_x, best_y = x, y
+        for side in range(9):
+            there_x, there_y = x + (side % 3 - 1) * step, y + (side // 3 - 1) * step
+            there = _room(corners, found, count, there_x, there_y)
+            if there > room:
+                best_x, best_y, room = there_x, there_y, there
+        if best_x == x and best_y == y:
+            step /= 2
+        x, y = best_x, best_y
+    return x, y, room
+
+
+@njit(cache=True, error_model="numpy")
 def _circles(corners: FloatArray, area: float) -> FloatArray:
     found = np.zeros((3, MOST))
     left, right = corners[:, 0].min(), corners[:, 0].max()
@@ -68,25 +87,11 @@ def _circles(corners: FloatArray, area: float) -> FloatArray:
             places[i * _GRID + j, 2] = _room(corners, found, 0, x, y)
     covered = 0.0
     for count in range(MOST):
-        best = np.argmax(places[:, 2])
-        x, y, radius = places[best]
+        x, y, radius = places[np.argmax(places[:, 2])]
         if radius <= 0 and count == 0:
             # Thinner than the grid: begin in the middle of its corners.
             x, y = corners[:, 0].mean(), corners[:, 1].mean()
-            radius = _room(corners, found, 0, x, y)
-        step = max(step_x, step_y)
-        while step > 1e-4 * (right - left + high - low):
-            improved = False
-            for di in range(-1, 2):
-                for dj in range(-1, 2):
-                    there = _room(corners, found, count, x + di * step, y + dj * step)
-                    if there > radius:
-                        best_x, best_y, radius = x + di * step, y + dj * step, there
-                        improved = True
-            if improved:
-                x, y = best_x, best_y
-            else:
-                step /= 2
+        x, y, radius = _climbed(corners, found, count, x, y, max(step_x, step_y))
         if radius <= _LEAST_SHARE * found[2, 0] or radius <= 0 or covered >= _COVERED * area:
             break
         found[0, count], found[1, count], found[2, count] = x, y, radius

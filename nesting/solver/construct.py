@@ -165,44 +165,65 @@ def _crossings(edges: Floats, first: int, count: int, y: float, found: Floats) -
 
 
 @fast
+def _blocked(
+    edges: Floats, first: int, number: int, y: float, above: Floats, below: Floats,
+    low: Floats, high: Floats,
+) -> int:  # fmt: skip
+    """Stretches of a level line inside a no-fit polygon, less half a unit; how many.
+
+    What is inside a little above and a little below is inside by more than rounding.
+    """
+    ups = _crossings(edges, first, number, y + _HALF, above)
+    downs = _crossings(edges, first, number, y - _HALF, below)
+    a, b, count = 0, 0, 0
+    while a < ups and b < downs:
+        low[count] = max(above[a], below[b]) + _HALF
+        high[count] = min(above[a + 1], below[b + 1]) - _HALF
+        if low[count] < high[count]:
+            count += 1
+        if above[a + 1] < below[b + 1]:
+            a += 2
+        else:
+            b += 2
+    return count
+
+
+@fast
+def _first_free(x: float, low: Floats, high: Floats) -> float:
+    """The least whole number from x on outside all stretches."""
+    for k in np.argsort(low):
+        if low[k] >= x:
+            break
+        x = max(x, np.ceil(high[k]))
+    return x
+
+
+@fast
 def _first_place(
     edges: Floats, pairs: Floats, own: Floats, places: Floats, chosen: Ints, size: int, shape: int,
     lines: Floats, end: float,
 ) -> tuple[float, float]:  # fmt: skip
     """The place on the lines that lets a shape end first, if before `end`; x is inf if none."""
     best_x, best_y = np.inf, 0.0
-    longest = 0
+    total, longest = 0, 0
     for k in range(len(chosen)):
-        longest = max(longest, int(pairs[chosen[k] * size + shape, 5]))
-    above, below = np.empty(longest), np.empty(longest)
-    low, high = np.empty(len(chosen) * longest), np.empty(len(chosen) * longest)
+        number = int(pairs[chosen[k] * size + shape, 5])
+        total, longest = total + number, max(longest, number)
+    above, below = np.empty(longest + 1), np.empty(longest + 1)
+    low, high = np.empty(total + 1), np.empty(total + 1)
     for y in lines:
         count = 0
         for k in range(len(chosen)):
             row = pairs[chosen[k] * size + shape]
             dy = y - places[k, 1]
-            if dy <= row[1] or dy >= row[3]:
-                continue
-            first, number = int(row[4]), int(row[5])
-            # What is inside a little above and a little below is inside by more than rounding.
-            ups = _crossings(edges, first, number, dy + _HALF, above)
-            downs = _crossings(edges, first, number, dy - _HALF, below)
-            a, b = 0, 0
-            while a < ups and b < downs:
-                begin = max(above[a], below[b]) + places[k, 0] + _HALF
-                stop = min(above[a + 1], below[b + 1]) + places[k, 0] - _HALF
-                if begin < stop:
-                    low[count], high[count] = begin, stop
-                    count += 1
-                if above[a + 1] < below[b + 1]:
-                    a += 2
-                else:
-                    b += 2
-        x = own[0]
-        for k in np.argsort(low[:count]):
-            if low[k] >= x:
-                break
-            x = max(x, np.ceil(high[k]))
+            if row[1] < dy < row[3]:
+                found = _blocked(
+                    edges, int(row[4]), int(row[5]), dy, above, below, low[count:], high[count:]
+                )
+                low[count : count + found] += places[k, 0]
+                high[count : count + found] += places[k, 0]
+                count += found
+        x = _first_free(own[0], low[:count], high[:count])
         if x + own[1] < end:
             end = x + own[1]
             best_x, best_y = x, y

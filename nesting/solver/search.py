@@ -21,6 +21,7 @@ from nesting.progress import Watch, ignore
 from nesting.solver.bounds import lower_bound
 from nesting.solver.compact import compact, separate
 from nesting.solver.construct import layout_in_order, orders, row_layout
+from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
 from nesting.solver.walk import EXPLORING, Budget, Walker, new_walker
@@ -32,6 +33,9 @@ _LINES = 60
 """Levels tried for each item of a first layout."""
 _FIRST_ITEMS = 1000
 """Items that are placed, in all orders together, for a first layout."""
+_EXACT_SECONDS = 2.0
+_ROUNDING = 4
+"""Units by which whole places may keep a layout from its bound."""
 _NEVER = 10**15
 
 
@@ -130,14 +134,27 @@ class _Search:
                 for i, item in enumerate(self.instance.items)
             ]
             self._offer(start, int((start.xy[:, 0] + reach).max(initial=0)))
-        self.bound = lower_bound(self.instance)
-        if not self.instance.items or self.length <= self.bound:
-            self._offer(start or Layout(*_nothing()), self.length if start else 0)
+        if not self.instance.items:
+            self._offer(Layout(np.zeros(0, np.int64), np.zeros((0, 2), np.int64)), 0)
             return
         prepared = _prepared(self.key, self.packed)
+        self.bound = lower_bound(self.instance, prepared.nofits)
         for layout in _construct(prepared):
             self._offer(layout, prepared.length(layout))
         self.watch(self.state())
+        if not self.is_proven():
+            self._prove()
+
+    def is_proven(self) -> bool:
+        """Whether nothing is left to gain but rounding."""
+        return self.length <= self.bound + _ROUNDING
+
+    def _prove(self) -> None:
+        """Settle a few rectangles for good."""
+        exact = exact_rectangles(self.instance, _EXACT_SECONDS)
+        if exact is not None:
+            self._offer(exact.layout, exact.length)
+            self.bound = max(self.bound, exact.bound)
 
     def _offer(self, layout: Layout, length: int) -> None:
         if length < self.length:
@@ -157,12 +174,11 @@ class _Search:
 
     def run(self, seed: int, count: int) -> None:
         """Let the walkers search slice by slice until the stop is spent."""
-        if self.best is None:
-            return
+        assert self.best is not None
         team = [new_walker(seed, number, self.best, self.length) for number in range(count)]
         handed_over = False
         spent = self.stop(self.state())
-        while spent < 1 and self.length > self.bound:
+        while spent < 1 and not self.is_proven():
             if spent >= EXPLORING and not handed_over:
                 handed_over = True
                 for walker in team:
@@ -191,7 +207,7 @@ class _Search:
             seconds = _SLICE_SECONDS
             while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) > 1:
                 seconds /= 2
-        return Budget(rounds, seconds, spent, self.bound)
+        return Budget(rounds, seconds, spent, self.bound + _ROUNDING)
 
     def _slices(self, team: list[Walker], budget: Budget) -> list[Walker]:
         if self.executor is None:
@@ -200,10 +216,6 @@ class _Search:
             self.executor.submit(_slice, self.key, self.packed, walker, budget) for walker in team
         ]
         return [future.result() for future in futures]
-
-
-def _nothing() -> tuple[np.ndarray, np.ndarray]:
-    return np.zeros(0, dtype=np.int64), np.zeros((0, 2), dtype=np.int64)
 
 
 def _slice(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:

@@ -35,6 +35,9 @@ Seeds = NDArray[np.uint64]
 
 CONTACT = 2.0
 """Units: outlines that reach less far into each other only touch."""
+_SLIGHT = 100
+"""Circles that reach no further into each other may belong to outlines that touch; in units of
+contact, so that their own rounding does not count."""
 RANGES = 8
 """Column of the first y range in `shapes`."""
 
@@ -106,13 +109,14 @@ def overlap(
     if count >= 0 and not _is_inside(edges, int(pairs[row, 4]), count, dx, dy):
         return 0.0
     total, met = _circle_overlap(circles, fixed, moved, dx, dy, pairs[row, 8])
-    if met == 0.0:
-        if count < 0:
-            pairs[row, 5] = -2.0
+    if count < 0 and met == 0.0:
+        pairs[row, 5] = -2.0
+        return 0.0
+    if count >= 0 and met < _SLIGHT * CONTACT:
+        depth = _distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy)
+        if depth < CONTACT:
             return 0.0
-        if _distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy) < CONTACT:
-            return 0.0
-    return math.sqrt(total) * pairs[row, 9]
+    return math.sqrt(total) * float(pairs[row, 9])
 
 
 @fastest

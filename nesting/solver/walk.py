@@ -25,6 +25,8 @@ EXPLORING = 0.8
 """The share of a budget after which compression begins."""
 _FIRST_SHRINK, _LAST_SHRINK, _LEAST_SHRINK = 0.04, 0.005, 0.001
 _COARSE, _FINE = 5e-4, 1e-5
+_MOST_SHRINK = 0.08
+"""As a share of the width: the ground lost at one cut, however long the strip."""
 _POOL = 12
 _FLIPS = 0.3
 
@@ -66,8 +68,8 @@ class Walker:
         """Search for a slice."""
         begun = time.perf_counter()
         last = self.rounds + budget.rounds
-        if budget.spent >= EXPLORING and not self.compressing:
-            self.compressing, self.jumble = True, None
+        if self.compressing != (budget.spent >= EXPLORING):
+            self.compressing, self.jumble = not self.compressing, None
         while (
             self.rounds < last
             and self.length > budget.enough
@@ -94,7 +96,8 @@ class Walker:
             done = min(1.0, (budget.spent - EXPLORING) / (1 - EXPLORING))
             target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
             return shortened(prepared, places, chosen, math.floor(target), cut)
-        target = max(float(budget.enough), math.floor(self.length * (1 - self.shrink)))
+        step = min(self.shrink * self.length, _MOST_SHRINK * prepared.instance.width)
+        target = max(budget.enough, math.floor(self.length - step))
         if not self.pool:
             return shortened(prepared, places, chosen, target, cut)
         # Low losses are drawn more often.

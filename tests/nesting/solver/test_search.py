@@ -205,7 +205,7 @@ def test_interrupt_gives_the_best_so_far() -> None:
 
 
 def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatch) -> None:
-    def interrupted(_: Instance) -> int:
+    def interrupted(*_: object) -> int:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("nesting.solver.search.lower_bound", interrupted)

@@ -1,0 +1,99 @@
+"""What the search works on in place of outlines: circles inside, simple outlines around."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import translate
+from shapely.geometry import Point, Polygon
+
+from nesting.solver.circles import MOST, inscribed_circles
+from nesting.solver.instance import Instance, IntArray, Item
+from nesting.solver.prepared import Prepared
+from nesting.solver.severity import overlap
+from nesting.solver.simplify import simplified
+from tests.nesting.solver.shapes import outlines, way
+
+
+@given(outlines())
+@settings(max_examples=60, deadline=None)
+def test_circles_lie_inside_and_apart(outline: IntArray) -> None:
+    shape = Polygon(outline)
+    x, y, radius = inscribed_circles(outline)
+    count = int((radius > 0).sum())
+    assert 1 <= count <= MOST
+    assert radius[0] >= 0.8 * radius.max()
+    for i in range(count):
+        assert shape.contains(Point(x[i], y[i]))
+        assert shape.exterior.distance(Point(x[i], y[i])) >= radius[i] * (1 - 1e-9)
+        for j in range(i):
+            apart = math.hypot(x[i] - x[j], y[i] - y[j])
+            assert apart >= (radius[i] + radius[j]) * (1 - 1e-9)
+
+
+def test_first_circle_of_a_square_fills_it() -> None:
+    square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]])
+    x, y, radius = inscribed_circles(square)[:, 0]
+    assert (x, y, radius) == pytest.approx((500, 500, 500), rel=1e-3)
+
+
+@given(outlines(most=60), st.integers(4, 30))
+@settings(max_examples=100, deadline=None)
+def test_simple_outlines_hold_the_given_ones(outline: IntArray, enough: int) -> None:
+    found = simplified(outline, enough)
+    shape, around = Polygon(outline), Polygon(found)
+    assert around.is_valid
+    assert around.exterior.is_ccw
+    assert len(found) <= len(outline)
+    assert around.buffer(1).contains(shape)
+    assert around.hausdorff_distance(shape) < 0.05 * math.hypot(*np.ptp(outline, axis=0))
+
+
+def test_a_curve_of_many_corners_becomes_simple_at_little_cost() -> None:
+    turn = np.linspace(0, 2 * math.pi, 150, endpoint=False)
+    curve = np.rint(1e6 * np.column_stack([np.cos(turn), 0.6 * np.sin(turn)])).astype(np.int64)
+    found = simplified(curve)
+    assert len(found) <= 45
+    assert Polygon(found).area < 1.02 * Polygon(curve).area
+
+
+@given(outlines(most=12), outlines(most=12), st.integers(0, 2**32 - 1))
+@settings(max_examples=60, deadline=None)
+def test_severity_is_above_zero_where_outlines_overlap(a: IntArray, b: IntArray, seed: int) -> None:
+    prepared = Prepared(Instance(10**6, (Item(0, (way(a, 10**6),)), Item(1, (way(b, 10**6),)))))
+    one, other = Polygon(a), Polygon(b)
+    for x, y in np.random.default_rng(seed).uniform(-150_000, 150_000, (40, 2)):
+        found = overlap(prepared.edges, prepared.pairs, prepared.circles, 0, 1, x, y)
+        moved = translate(other, x, y)
+        if one.buffer(-3).intersects(moved):
+            assert found > 0
+        elif not one.intersects(moved):
+            assert found == 0
+
+
+def test_severity_falls_as_pieces_part() -> None:
+    square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
+    prepared = Prepared(Instance(10**6, (Item(0, (way(square, 10**6),)),)))
+    found = [
+        overlap(prepared.edges, prepared.pairs, prepared.circles, 0, 0, x, 0.0)
+        for x in (1e3, 3e4, 6e4, 9e4, 9.9e4, 99_997.0, 99_999.0, 1e5)
+    ]
+    assert found == sorted(found, reverse=True)
+    assert found[-3] > 0
+    assert found[-2:] == [0, 0]
+
+
+def test_polygons_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) -> None:
+    square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
+    hook = np.array([[0, 0], [1000, 0], [1000, 100], [100, 100], [100, 1000], [0, 1000]]) * 100
+    items = (Item(0, (way(square, 10**6),)), Item(1, (way(hook, 10**6),)))
+    monkeypatch.setattr("nesting.solver.prepared._BUILD_AHEAD", 0)
+    prepared = Prepared(Instance(10**6, items))
+    assert not prepared.build_missing()
+    place = (0, 1, -99_000.0, 50_000.0)
+    assert overlap(prepared.edges, prepared.pairs, prepared.circles, *place) == 0
+    assert prepared.build_missing()
+    assert overlap(prepared.edges, prepared.pairs, prepared.circles, *place) > 0
+    assert not prepared.build_missing()
