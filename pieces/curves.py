@@ -25,6 +25,27 @@ def length(line: Sequence[Point]) -> float:
     return math.fsum(math.dist(a, b) for a, b in pairwise(line))
 
 
+def cut_at(line: Line, at_mm: float) -> tuple[Line, Line]:
+    """A line as two, parted so far along it.
+
+    Raises
+    ------
+    ValueError : that is no place between its ends
+
+    >>> cut_at(((0, 0), (10, 0), (10, 10)), 14)
+    (((0, 0), (10, 0), (10.0, 4.0)), ((10.0, 4.0), (10, 10)))
+    """
+    gone = 0.0
+    for i, (a, b) in enumerate(pairwise(line)):
+        step = math.dist(a, b)
+        if 0 < at_mm - gone < step or (at_mm - gone == step and i + 2 < len(line)):
+            share = (at_mm - gone) / step
+            point = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
+            return (*line[: i + 1], point), (point, *line[i + 1 :])
+        gone += step
+    raise ValueError(f"a line of {gone:.3f} mm can't be parted at {at_mm:.3f}")
+
+
 def arc(
     centre: Point,
     radius_mm: float,

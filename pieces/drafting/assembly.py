@@ -10,6 +10,7 @@ from pieces.drafting.spec import PartSpec
 from pieces.drafting.tier import TierOptions
 
 SKIRTS = ("flared skirt", "gathered skirt")
+_HANGS_AT = {"band": "skirt", "tier": "skirt", "sleeve band": "sleeve"}
 _TIMES = ("", "second ", "third ", "fourth ", "fifth ", "sixth ")
 
 
@@ -17,17 +18,20 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
     """For each part the index of the part at whose lower edge it hangs, or None.
 
     A band hangs at the skirt, tier or band before it, a tier at the tier before it unless it
-    begins at the waist or another skirt lies between.
+    begins at the waist or another skirt lies between, a sleeve band at the sleeve before it.
     """
     found: list[int | None] = []
-    lowest: int | None = None
+    lowest: dict[str, int] = {}
     for index, part in enumerate(parts):
-        host = lowest if part.draft in ("band", "tier") else None
+        at = _HANGS_AT.get(part.draft)
+        host = None if at is None else lowest.get(at)
         if part.draft == "tier" and not _continues(parts, host, part):
             host = None
         found.append(host)
-        if part.draft in (*SKIRTS, "tier", "band"):
-            lowest = index
+        if part.draft == "sleeve":
+            lowest["sleeve"] = index
+        elif part.draft in (*SKIRTS, "tier", "band"):
+            lowest["skirt"] = index
     return tuple(found)
 
 

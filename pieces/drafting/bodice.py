@@ -1,29 +1,29 @@
-"""A child's bodice block: front on the fold, back open or on the fold, round neck, no darts."""
+"""A child's bodice without darts: each of front and back is open in the middle or on the fold."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.curves import bezier, length
+from pieces.curves import length
+from pieces.drafting.bodice_block import (
+    ACROSS_BACK_MM,
+    ACROSS_FRONT_MM,
+    SHOULDER_DROP_MM,
+    Block,
+    NeckShape,
+    armhole_line,
+    neck_line,
+)
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.setting import Armhole, Made, Needs, Setting, pieces_of
-from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, Line, Piece, Point, SeamCheck
+from pieces.drafting.setting import Armhole, Bodice, Half, Made, Needs, Setting, pieces_of
+from pieces.fields import Flag, Length, LengthOrZero
+from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 from pieces.units import Unit, format_length
 
-_QUARTER_ELLIPSE = 0.5523
-"""Pull of a cubic that comes nearest to a quarter of an ellipse."""
-_NECK_RISE_MM = 15.0
-"""The side of the neck above the nape: 1.5 cm (a pattern teaching site, secondary copy)."""
-_SHOULDER_DROP_MM = 16.0
-"""Between 1/2 and 3/4 in. (a teaching blog, secondary copy)."""
-_ACROSS_BACK_MM, _ACROSS_FRONT_MM = 10.0, 15.0
-"""How far the armhole comes in from the shoulder's point; common practice."""
-_UNDERARM_MM = 15.0
-"""The least the armhole runs out again to the side seam; common practice."""
+_HIGH_WAIST_MM = 50.0
+"""Below the underarm; common practice."""
 _HEAD_MM = 500.0
 """Means of girls and boys from 2 to 8 years run from 484 to 526 mm (UM-HSRI-77-17, 1977)."""
 
@@ -37,58 +37,39 @@ class BodiceOptions:
     chest_ease : over the whole chest; 4 cm to 116 cm of height, 5 to 140, then 6 (a British
         flat block as quoted by a sewing blog, 2009)
     waist_ease : over the whole waist; 4 cm, within 1 to 2 in. (from memory)
-    length : from nape to waist seam; the back waist length
+    waist : natural, or high: the seam then lies 5 cm below the underarm, or less where that is
+        near the waist (common practice)
+    length : from nape to waist seam; the back waist length for a natural waist
+    neck : the shape in front; round, V, square or boat
     neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
-        known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder
-    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes)
+        known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder,
+        a boat neck up to 45 percent of it (common practice)
+    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), 3 cm
+        more for a V, and 3 cm for a boat neck (common practice)
+    back_neck_depth : below the nape; 0
     scye_depth : from nape to underarm; chest / 8 + 2 1/2 in. (Indian teaching notes)
+    sleeveless : the underarm is raised by 1 cm where scye_depth is not told (common practice); a
+        facing or a binding finishes the armhole
     shoulder : from the side of the neck to the armhole; the body's
-    closing : at centre back; zip, buttons, or none, which puts the back on the fold
-    opening_allowance : at centre back; 2 cm for a zip (common practice), 4 cm for buttons (a lap
+    closing : zip or buttons at centre back, or a front opening for buttons, which puts the back
+        on the fold; or none, which puts both there
+    opening_allowance : where it opens; 2 cm for a zip (common practice), 4 cm for buttons (a lap
         of 1 to 1 3/4 in.: Scientific Sewing and Garment Cutting, School Needlework)
     """
 
     chest_ease: LengthOrZero | None = None
     waist_ease: LengthOrZero = 40.0
+    waist: Literal["natural", "high"] = "natural"
     length: Length | None = None
+    neck: Literal["round", "V", "square", "boat"] = "round"
     neck_width: Length | None = None
     neck_depth: Length | None = None
+    back_neck_depth: LengthOrZero = 0.0
     scye_depth: Length | None = None
+    sleeveless: Flag = False
     shoulder: Length | None = None
-    closing: Literal["zip", "buttons", "none"] = "zip"
+    closing: Literal["zip", "buttons", "front opening", "none"] = "zip"
     opening_allowance: LengthOrZero | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Block:
-    """The lengths that the draft is drawn from; y is 0 at the nape and runs up."""
-
-    quarter: float
-    waist_quarter: float
-    length: float
-    neck: float
-    neck_width: float
-    neck_depth: float
-    scye_depth: float
-    shoulder: float
-
-    @property
-    def slope(self) -> float:
-        """How far the shoulder falls for each millimetre across."""
-        run = self.shoulder**2 - _SHOULDER_DROP_MM**2
-        return _SHOULDER_DROP_MM / math.sqrt(run) if run > 0 else 1.0
-
-    @property
-    def neck_point(self) -> Point:
-        return self.neck_width, _NECK_RISE_MM - self.slope * (self.neck_width - self.neck)
-
-    @property
-    def tip(self) -> Point:
-        return self.neck + _SHOULDER_DROP_MM / self.slope, _NECK_RISE_MM - _SHOULDER_DROP_MM
-
-    @property
-    def underarm(self) -> Point:
-        return self.quarter, -self.scye_depth
 
 
 def quarter_chest_ease(height_mm: float | None, chest_mm: float) -> float:
@@ -114,21 +95,31 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     needs.settle()
     _check_block(needs, block)
     needs.settle()
-    front, back = _front(setting, block), _back(setting, block, options.closing)
+    front, back = _halves(setting, block, options.closing)
+    patterns = _pattern(front), _pattern(back)
     part = setting.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, _opening(options))
-    shell = pieces_of(setting, (front, back), part.fabric, allowances)
+    opening_mm = _opening(options)
+    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening_mm)
+    shell = pieces_of(setting, patterns, part.fabric, allowances)
     checks = list(_checks(setting, shell))
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(setting, (front, back), part.lining, allowances, " lining")
+        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
         checks += _lining_checks(setting, shell, lining)
+    drop_mm = _waist_drop(setting, options, block)
     return Made(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=_findings(setting, options, whole_length(shell, "neck")),
+        bodice=Bodice(
+            front=front,
+            back=back,
+            opening_mm=opening_mm,
+            round_neck=block.neck_shape is NeckShape.ROUND,
+            sleeveless=options.sleeveless,
+        ),
         waist_mm=whole_length(shell, "waist"),
-        armhole=Armhole(seam_length(shell[0], "armhole"), seam_length(shell[1], "armhole")),
+        waist_drop_mm=drop_mm,
     )
 
 
@@ -146,31 +137,59 @@ def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple
 def _opening(options: BodiceOptions) -> float:
     if options.opening_allowance is not None:
         return options.opening_allowance
-    return 40.0 if options.closing == "buttons" else 20.0
+    return 20.0 if options.closing == "zip" else 40.0
 
 
-def _block(needs: Needs, options: BodiceOptions) -> _Block:
+def _block(needs: Needs, options: BodiceOptions) -> Block:
     body = needs.setting.body
     chest = needs.measure("chest", "The bodice")
     waist = needs.measure("waist", "The bodice")
     shoulder = options.shoulder or needs.measure("shoulder", "The bodice")
-    nape_to_waist = options.length or needs.measure("back_waist", "The bodice")
     ease = options.chest_ease
     quarter_ease = quarter_chest_ease(body.height, chest) if ease is None else ease / 4
     neck = body.neck / 6 + 5 if body.neck is not None else chest / 12 + 6.35
-    return _Block(
-        quarter=chest / 4 + quarter_ease,
-        waist_quarter=(waist + options.waist_ease) / 4,
-        length=nape_to_waist,
+    shape = NeckShape(options.neck)
+    boat = shape is NeckShape.BOAT
+    depths = {NeckShape.V: chest / 8 + 30, NeckShape.BOAT: 30.0}
+    scye_depth = options.scye_depth or chest / 8 + 63.5 - (10 if options.sleeveless else 0)
+    quarter, waist_quarter = chest / 4 + quarter_ease, (waist + options.waist_ease) / 4
+    length_mm, tapered = _waist_seam(needs, options, scye_depth)
+    return Block(
+        quarter=quarter,
+        waist_quarter=quarter + tapered * (waist_quarter - quarter),
+        length=length_mm,
         neck=neck,
-        neck_width=options.neck_width or neck,
-        neck_depth=options.neck_depth or chest / 8,
-        scye_depth=options.scye_depth or chest / 8 + 63.5,
+        neck_shape=shape,
+        neck_width=options.neck_width or neck + (0.45 * shoulder if boat else 0),
+        neck_depth=options.neck_depth or depths.get(shape, chest / 8),
+        back_neck_depth=options.back_neck_depth,
+        scye_depth=scye_depth,
         shoulder=shoulder,
     )
 
 
-def _check_block(needs: Needs, block: _Block) -> None:
+def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tuple[float, float]:
+    """From nape to waist seam, and how much of the way from underarm to natural waist that is."""
+    if options.waist == "natural":
+        return options.length or needs.measure("back_waist", "The bodice"), 1.0
+    natural = needs.measure("back_waist", "A high waist")
+    side = natural - scye_depth
+    high = options.length or scye_depth + min(_HIGH_WAIST_MM, 0.6 * side)
+    if high > natural and not needs.faults:
+        needs.refuse(
+            "length",
+            f"At {format_length(high, Unit.CM)} the waist seam is below the natural waist.",
+            'Give a shorter length, or write waist = "natural".',
+        )
+    return high, (high - scye_depth) / side if side > 0 else 1.0
+
+
+def _waist_drop(setting: Setting, options: BodiceOptions, block: Block) -> float:
+    natural = setting.body.back_waist
+    return 0.0 if options.waist == "natural" or natural is None else block.length - natural
+
+
+def _check_block(needs: Needs, block: Block) -> None:
     """Refuse measures from which the lines would cross."""
 
     def cm(value_mm: float) -> str:
@@ -189,7 +208,13 @@ def _check_block(needs: Needs, block: _Block) -> None:
             f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
             "Give a smaller neck_depth.",
         )
-    if block.shoulder <= _SHOULDER_DROP_MM + 4:
+    if block.back_neck_depth > block.length - 20:
+        needs.refuse(
+            "back_neck_depth",
+            f"At the back the neck is {cm(block.back_neck_depth)} deep, down to the waist seam.",
+            "Give a smaller back_neck_depth.",
+        )
+    if block.shoulder <= SHOULDER_DROP_MM + 4:
         needs.refuse(
             "shoulder",
             f"A shoulder of {cm(block.shoulder)} leaves nothing between neck and armhole.",
@@ -202,7 +227,7 @@ def _check_block(needs: Needs, block: _Block) -> None:
             f"chest with its ease is only {cm(block.quarter)}.",
             "Measure shoulder and chest again; the shoulder is that of one side.",
         )
-    elif _across(block, _ACROSS_FRONT_MM) < block.neck_width + 5 or block.neck_point[1] < 2:
+    elif block.across(ACROSS_FRONT_MM) < block.neck_width + 5 or block.neck_point[1] < 2:
         needs.refuse(
             "neck_width",
             f"Half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
@@ -216,74 +241,47 @@ def _check_block(needs: Needs, block: _Block) -> None:
         )
 
 
-def _across(block: _Block, inside_mm: float) -> float:
-    return min(block.tip[0] - inside_mm, block.quarter - _UNDERARM_MM)
-
-
-def _armhole(block: _Block, inside_mm: float) -> Line:
-    """From the underarm, level at first, up and square into the shoulder."""
-    (tip_x, tip_y), (side_x, side_y) = block.tip, block.underarm
-    across = _across(block, inside_mm)
-    turn_y = side_y + 0.45 * (tip_y - side_y)
-    pull = _QUARTER_ELLIPSE
-    lower = bezier(
-        block.underarm,
-        (side_x - pull * (side_x - across), side_y),
-        (across, turn_y - pull * (turn_y - side_y)),
-        (across, turn_y),
-    )
-    third = (tip_y - turn_y) / 3
-    square = (tip_x - third * block.slope, tip_y - third)
-    upper = bezier((across, turn_y), (across, turn_y + third), square, block.tip)
-    return lower + upper[1:]
-
-
-def _neck(block: _Block, low_y: float) -> Line:
-    """From the side of the neck down to the middle, which it meets squarely."""
-    x, y = block.neck_point
-    pull = _QUARTER_ELLIPSE
-    return bezier((x, y), (x, y + pull * (low_y - y)), (pull * x, low_y), (0.0, low_y))
-
-
-def _half(block: _Block, inside_mm: float, middle: Edge) -> tuple[Edge, ...]:
+def _half(block: Block, inside_mm: float, shape: NeckShape, middle: Edge) -> tuple[Edge, ...]:
     waist_side = (block.waist_quarter, -block.length)
-    armhole = _armhole(block, inside_mm)
+    (_, high), low = middle.line[0], middle.line[1]
+    armhole = armhole_line(block, inside_mm)
+    whole = Armhole(length(armhole), length(armhole))
+    back = inside_mm == ACROSS_BACK_MM
     return (
-        Edge("waist", ((0.0, -block.length), waist_side)),
+        Edge("waist", (low, waist_side)),
         Edge("side", (waist_side, block.underarm)),
-        Edge("armhole", armhole),
+        Edge("armhole", armhole, marks_mm=whole.back_marks_mm if back else whole.front_marks_mm),
         Edge("shoulder", (block.tip, block.neck_point)),
-        Edge("neck", _neck(block, middle.line[0][1])),
+        Edge("neck", neck_line(block, shape, high)),
         middle,
     )
 
 
-def _marked(edges: tuple[Edge, ...], back: bool) -> tuple[Edge, ...]:
-    line = edges[2].line
-    armhole = Armhole(length(line), length(line))
-    marks = armhole.back_marks_mm if back else armhole.front_marks_mm
-    return (*edges[:2], Edge("armhole", line, marks_mm=marks), *edges[3:])
-
-
-def _front(setting: Setting, block: _Block) -> Pattern:
-    low, high = (0.0, -block.length), (0.0, _NECK_RISE_MM - block.neck_depth)
-    middle = Edge("centre front", (high, low), Role.FOLD)
-    edges = _half(block, _ACROSS_FRONT_MM, middle)
-    return Pattern(
-        name=setting.named("bodice front"), edges=_marked(edges, back=False), grain=(low, high)
+def _halves(setting: Setting, block: Block, closing: str) -> tuple[Half, Half]:
+    low = (0.0, -block.length)
+    front_role = Role.OPENING if closing == "front opening" else Role.FOLD
+    back_role = Role.OPENING if closing in ("zip", "buttons") else Role.FOLD
+    front = Edge("centre front", ((0.0, block.front_low), low), front_role)
+    back = Edge("centre back", ((0.0, -block.back_neck_depth), low), back_role)
+    return (
+        Half(
+            setting.named("bodice front"),
+            _half(block, ACROSS_FRONT_MM, block.neck_shape, front),
+        ),
+        Half(
+            setting.named("bodice back"),
+            _half(block, ACROSS_BACK_MM, NeckShape.ROUND, back),
+        ),
     )
 
 
-def _back(setting: Setting, block: _Block, closing: str) -> Pattern:
-    low, high = (0.0, -block.length), (0.0, 0.0)
-    on_fold = closing == "none"
-    middle = Edge("centre back", (high, low), Role.FOLD if on_fold else Role.OPENING)
-    edges = _half(block, _ACROSS_BACK_MM, middle)
+def _pattern(half: Half) -> Pattern:
+    high, low = half.middle.line
     return Pattern(
-        name=setting.named("bodice back"),
-        edges=_marked(edges, back=True),
+        name=half.name,
+        edges=half.edges,
         grain=(low, high),
-        pair=not on_fold,
+        pair=half.middle.role is Role.OPENING,
     )
 
 

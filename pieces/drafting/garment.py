@@ -9,7 +9,7 @@ from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.drafting.assembly import bands_depth, hosts, labels, place_in_tiers
 from pieces.drafting.registry import DRAFTS
-from pieces.drafting.setting import Armhole, Made, Setting
+from pieces.drafting.setting import Bodice, Made, Setting
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Draft, Finding, Piece, SeamCheck
@@ -25,16 +25,19 @@ class _Progress:
     faults: list[Fault] = field(default_factory=list)
     failed: set[int | None] = field(default_factory=set)
     bodice_failed: bool = False
+    bodice: Bodice | None = None
     waist_mm: float | None = None
-    armhole: Armhole | None = None
+    waist_drop_mm: float = 0.0
     hems: dict[int, tuple[float, str]] = field(default_factory=dict)
 
     def add(self, index: int, part: PartSpec, made: Made) -> None:
         self.pieces += made.pieces
         self.seam_checks += made.seam_checks
         self.findings += made.findings
-        if part.draft == "bodice":
-            self.waist_mm, self.armhole = made.waist_mm, made.armhole
+        if made.bodice is not None:
+            self.bodice = made.bodice
+        if made.waist_mm is not None:
+            self.waist_mm, self.waist_drop_mm = made.waist_mm, made.waist_drop_mm
         if made.hem_mm is not None:
             self.hems[index] = made.hem_mm, f"hem of {made.pieces[0].name}"
 
@@ -102,8 +105,9 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         label=labels(parts)[index],
         number=number,
         tiers=tiers,
+        bodice=progress.bodice,
         waist_mm=progress.waist_mm,
-        armhole=progress.armhole,
+        waist_drop_mm=progress.waist_drop_mm,
         edge_mm=edge_mm,
         edge=edge,
         curved_edge=host is not None and parts[host].draft == "flared skirt",

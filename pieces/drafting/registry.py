@@ -7,7 +7,7 @@ from pieces.drafting.bodice import BodiceOptions, draft_bodice
 from pieces.drafting.flared_skirt import FlaredSkirtOptions, draft_flared_skirt
 from pieces.drafting.gathered_skirt import GatheredSkirtOptions, draft_gathered_skirt
 from pieces.drafting.setting import DraftKind
-from pieces.drafting.sleeve import SleeveOptions, draft_sleeve
+from pieces.drafting.sleeve import SleeveBandOptions, SleeveOptions, draft_sleeve, draft_sleeve_band
 from pieces.drafting.tier import TierOptions, draft_tier
 
 DRAFTS: dict[str, DraftKind] = {
@@ -17,9 +17,15 @@ DRAFTS: dict[str, DraftKind] = {
             "bodice",
             BodiceOptions,
             draft_bodice,
-            "a child's bodice to the waist, with a round neck",
+            "a child's bodice to the waist, sleeveless or for sleeves",
         ),
-        DraftKind("sleeve", SleeveOptions, draft_sleeve, "a pair of set-in sleeves"),
+        DraftKind("sleeve", SleeveOptions, draft_sleeve, "a pair of set-in or puff sleeves"),
+        DraftKind(
+            "sleeve band",
+            SleeveBandOptions,
+            draft_sleeve_band,
+            "bands at the hems of a pair of sleeves",
+        ),
         DraftKind(
             "flared skirt",
             FlaredSkirtOptions,

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from pieces.body.measurements import Body, in_words
-from pieces.drafting.pattern import Allowances, Pattern
+from pieces.curves import length
+from pieces.drafting.pattern import Allowances, Edge, Pattern
 from pieces.drafting.spec import PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Finding, Piece, SeamCheck
@@ -32,6 +33,45 @@ class Armhole:
         return (0.4 * self.back_mm, 0.4 * self.back_mm + 8.0)
 
 
+@dataclass(frozen=True, slots=True)
+class Half:
+    """Half of a bodice's front or back: its edges, anticlockwise, with the middle at x = 0."""
+
+    name: str
+    edges: tuple[Edge, ...]
+
+    def edge(self, name: str) -> Edge:
+        """Its edge of that name."""
+        return next(edge for edge in self.edges if edge.name == name)
+
+    @property
+    def middle(self) -> Edge:
+        """Its centre front or centre back."""
+        return self.edges[-1]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bodice:
+    """What a bodice gives to the parts that are sewn to it.
+
+    Attributes
+    ----------
+    opening_mm : the allowance at its opening
+    round_neck, sleeveless : what collars and sleeves must know
+    """
+
+    front: Half
+    back: Half
+    opening_mm: float
+    round_neck: bool
+    sleeveless: bool
+
+    @property
+    def armhole(self) -> Armhole:
+        """The armhole that a sleeve is drawn for."""
+        return Armhole(*(length(half.edge("armhole").line) for half in (self.front, self.back)))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """Where a part stands in its garment.
@@ -41,7 +81,9 @@ class Setting:
     garment, garment_key : its name, and its path in the order file
     label : what tells the part from others of its kind, "" if it is the only one
     number : of a tier in its skirt, from 1; `tiers` are in that skirt
-    waist_mm, armhole : of the bodice before it, None without one
+    bodice : the one before it, None without one
+    waist_mm, waist_drop_mm : the lower edge of the bodice or yoke before it, None without one,
+        and how far it lies below the natural waist
     edge_mm, edge : what a tier or band is sewn to: the length, and its name in words
     curved_edge : whether that is the hem of a flared skirt
     joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
@@ -54,8 +96,9 @@ class Setting:
     label: str = ""
     number: int = 1
     tiers: int = 1
+    bodice: Bodice | None = None
     waist_mm: float | None = None
-    armhole: Armhole | None = None
+    waist_drop_mm: float = 0.0
     edge_mm: float | None = None
     edge: str = "waist"
     curved_edge: bool = False
@@ -74,8 +117,9 @@ class Made:
     pieces: tuple[Piece, ...]
     seam_checks: tuple[SeamCheck, ...] = ()
     findings: tuple[Finding, ...] = ()
+    bodice: Bodice | None = None
     waist_mm: float | None = None
-    armhole: Armhole | None = None
+    waist_drop_mm: float = 0.0
     hem_mm: float | None = None
 
 

@@ -21,7 +21,7 @@ def waist(needs: Needs) -> float:
 
 
 def skirt_length(needs: Needs, given: float | None) -> float:
-    """The length asked for, or from waist to knee by the height."""
+    """The length asked for, or from the seam it hangs at to the knee, by the height."""
     if given is not None:
         return needs.enough("length", given)
     if needs.setting.body.height is None:
@@ -31,7 +31,8 @@ def skirt_length(needs: Needs, given: float | None) -> float:
             'Give a length, such as length = "40 cm", or the height.',
         )
         return 0.0
-    return WAIST_TO_KNEE * needs.setting.body.height
+    to_knee = WAIST_TO_KNEE * needs.setting.body.height
+    return needs.enough("length", to_knee - needs.setting.waist_drop_mm)
 
 
 def lower_role(setting: Setting) -> Role:

@@ -1,15 +1,21 @@
-"""A set-in sleeve, cut as a pair; its cap is raised until it is as long as the armhole asks."""
+"""A set-in or puff sleeve, cut as a pair, and its band.
+
+The cap is raised, or spread, until it is as long as the armhole asks.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pieces.curves import bezier, length
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.curves import bezier, cut_at, length
+from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Armhole, Made, Needs, Setting, pieces_of
-from pieces.fields import Length, LengthOrZero
-from pieces.piece import Line, Piece, SeamCheck
+from pieces.drafting.skirts import lower_role, shell_allowances
+from pieces.drafting.strips import Strips, strip_pattern
+from pieces.fields import Length, LengthOrZero, Ratio
+from pieces.piece import GrainRule, Line, Piece, SeamCheck
 from pieces.seams import compare, seam_length
 from pieces.units import Unit, format_length
 
@@ -19,50 +25,86 @@ _HAND_MM = 50.0
 """What a wrist must gain for the hand to pass; common practice."""
 _LEAST_CAP_MM = 20.0
 """A flatter cap is no set-in sleeve; common practice."""
+_PUFF = 1.5
+"""Slashed and spread 1.5 to 2 times; from memory."""
+_PUFF_LIFT_MM = 20.0
+"""What the cap of a puff gains in height: 1/2 to 1 in., from memory."""
+_BAND_EASE_MM = 30.0
+"""Of a sleeve band over the upper arm; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SleeveOptions:
-    """Options of a set-in sleeve; each may be left out.
+    """Options of a sleeve; each may be left out.
 
     Attributes
     ----------
-    style : short, or long to the wrist
-    length : from the shoulder's point to the hem; the arm's length for a long sleeve, for a
-        short one whatever gives an underarm seam of 5 cm (common practice)
-    ease : over the upper arm; 5 cm (2 in., from a secondary copy; children 1 1/2 to 2 in. from
-        memory)
-    cap_ease : the cap's length over the armhole's; 1.5 cm (children 1.2 to 2 cm, from memory)
+    style : short; long to the wrist; or puff, which is short and full
+    length : from the shoulder's point to the hem; the arm's length for a long sleeve, for the
+        others whatever gives an underarm seam of 5 cm (common practice)
+    ease : over the upper arm, before any spreading; 5 cm (2 in., from a secondary copy; children
+        1 1/2 to 2 in. from memory)
+    cap_ease : the cap's length over the armhole's, before any gathers; 1.5 cm (children 1.2 to
+        2 cm, from memory)
+    cap_fullness : the cap over what it is gathered to; 1, for a puff 1.5 (1.5 to 2, from memory)
+    hem_fullness : the hem over what it is gathered to; 1, for a puff as full as the cap
     hem_width : finished; for a long sleeve wrist + 5 cm, for a short one 2 cm less than at the
-        upper arm (common practice)
+        upper arm, for a puff upper arm + 3 cm (common practice)
     """
 
-    style: Literal["short", "long"] = "short"
+    style: Literal["short", "long", "puff"] = "short"
     length: Length | None = None
     ease: LengthOrZero = 50.0
     cap_ease: LengthOrZero = 15.0
+    cap_fullness: Ratio | None = None
+    hem_fullness: Ratio | None = None
     hem_width: Length | None = None
 
+    @property
+    def spread(self) -> tuple[float, float]:
+        """Fullness of cap and hem, the trade's where it is not told."""
+        cap = self.cap_fullness or (_PUFF if self.style == "puff" else 1.0)
+        return cap, self.hem_fullness or (cap if self.style == "puff" else 1.0)
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SleeveBandOptions:
+    """Options of the bands at the hems of the sleeves before them; each may be left out.
+
+    Attributes
+    ----------
+    depth : finished; 2 cm (common practice). Bands are folded, right side out, so they are cut
+        twice as deep with a seam allowance on both edges (Clothing for Women, 1916)
+    """
+
+    depth: Length = 20.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Lines:
     """What the sleeve is drawn from; y is 0 at the underarm and runs up."""
 
     armhole: Armhole
-    cap_ease: float
+    wanted: float
     width: float
     cap_height: float
     underarm: float
-    hem_width: float
+    hem: float
 
     @property
-    def wanted(self) -> float:
-        """Length of the cap."""
-        return self.armhole.front_mm + self.armhole.back_mm + self.cap_ease
+    def front_wanted(self) -> float:
+        """Length of the cap in front: ease and fullness are shared as the armhole is."""
+        whole = self.armhole.front_mm + self.armhole.back_mm
+        return self.wanted * self.armhole.front_mm / whole
 
 
 def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
     """Draft a pair of sleeves for the armhole of the bodice before them.
+
+    Steps: a plain cap over the upper arm with its ease, raised until it is as long as armhole and
+    cap ease; a fuller one is spread in width with 2 cm more height where the hem is spread with
+    it, otherwise half in width and the rest in height. Notches lie as far from the underarm as in
+    the armhole; what is eased or gathered lies above them.
 
     Raises
     ------
@@ -70,29 +112,37 @@ def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
     """
     lines = _lines(Needs(setting), options)
     part = setting.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, part.seam_allowance_mm)
     pattern = _pattern(setting, lines)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    pieces = pieces_of(setting, (pattern,), part.fabric, shell_allowances(setting))
     if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
-    return Made(pieces=pieces, seam_checks=_checks(setting, pieces, lines))
+        pieces += pieces_of(setting, (pattern,), part.lining, shell_allowances(setting), " lining")
+    return Made(
+        pieces=pieces,
+        seam_checks=_checks(setting, pieces, lines, options),
+        hem_mm=seam_length(pieces[0], "hem") / options.spread[1],
+    )
 
 
 def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
-    armhole = needs.setting.armhole
-    if armhole is None:
-        remedy = 'Put a part with draft = "bodice" before it.'
-        message = "A sleeve is drawn for the armhole of a bodice, and there is none before it."
-        needs.refuse("draft", message, remedy)
-        armhole = Armhole(0.0, 0.0)
+    armhole = _armhole(needs)
     width = needs.measure("upper_arm", "The sleeve") + options.ease
     hem_width = _hem_width(needs, options, width)
+    cap_spread = needs.gathers("cap_fullness", options.spread[0])
+    hem = hem_width * needs.gathers("hem_fullness", options.spread[1])
     arm = options.length
     if arm is None and options.style == "long":
         arm = needs.measure("arm", "A long sleeve")
     needs.settle()
-    height = _cap_height(needs, width, armhole.front_mm + armhole.back_mm + options.cap_ease)
+    plain = armhole.front_mm + armhole.back_mm + options.cap_ease
+    height = _cap_height(needs, width, plain)
     needs.settle()
+    wanted = plain * cap_spread
+    if cap_spread > 1 and options.spread[1] > 1:
+        height += _PUFF_LIFT_MM
+        width = _solved(lambda value: length(_cap(value, height)), wanted, width, wanted)
+    elif cap_spread > 1:
+        width *= (1 + cap_spread) / 2
+        height = _solved(lambda value: length(_cap(width, value)), wanted, height, wanted)
     underarm = _SHORT_UNDERARM_MM if arm is None else arm - height
     if underarm < 10:
         needs.refuse(
@@ -102,7 +152,22 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
             "Give a longer length.",
         )
     needs.settle()
-    return _Lines(armhole, options.cap_ease, width, height, underarm, hem_width)
+    return _Lines(
+        armhole=armhole, wanted=wanted, width=width, cap_height=height, underarm=underarm, hem=hem
+    )
+
+
+def _armhole(needs: Needs) -> Armhole:
+    bodice = needs.setting.bodice
+    if bodice is None:
+        remedy = 'Put a part with draft = "bodice" before it.'
+        message = "A sleeve is drawn for the armhole of a bodice, and there is none before it."
+        needs.refuse("draft", message, remedy)
+        return Armhole(0.0, 0.0)
+    if bodice.sleeveless:
+        message = "The bodice before it is sleeveless: its armhole is too high for a sleeve."
+        needs.refuse("draft", message, "Take out sleeveless at the bodice, or take out the sleeve.")
+    return bodice.armhole
 
 
 def _hem_width(needs: Needs, options: SleeveOptions, width: float) -> float:
@@ -110,6 +175,8 @@ def _hem_width(needs: Needs, options: SleeveOptions, width: float) -> float:
         return options.hem_width
     if options.style == "long":
         return min(width, needs.measure("wrist", "A long sleeve") + _HAND_MM)
+    if options.style == "puff":
+        return needs.measure("upper_arm", "The sleeve") + _BAND_EASE_MM
     return width - min(20.0, 0.1 * width)
 
 
@@ -122,40 +189,42 @@ def _cap(width: float, height: float) -> Line:
 
 
 def _cap_height(needs: Needs, width: float, wanted: float) -> float:
-    """The height at which the cap is as long as wanted, to far less than a tenth of a mm."""
-    low, high = _LEAST_CAP_MM, wanted / 2
-    if length(_cap(width, low)) > wanted:
+    """The height at which a plain cap is as long as wanted, to far less than a tenth of a mm."""
+    if length(_cap(width, _LEAST_CAP_MM)) > wanted:
         needs.refuse(
             "ease",
             f"A sleeve {format_length(width, Unit.CM)} wide is too wide for an armhole of "
             f"{format_length(wanted, Unit.CM)}, ease included.",
             "Give the sleeve less ease, or the bodice a larger scye_depth.",
         )
-        return low
+        return _LEAST_CAP_MM
+    return _solved(lambda height: length(_cap(width, height)), wanted, _LEAST_CAP_MM, wanted / 2)
+
+
+def _solved(measure: Callable[[float], float], wanted: float, low: float, high: float) -> float:
+    """Where between two values a measure that grows is as wanted."""
     for _ in range(40):
         middle = (low + high) / 2
-        low, high = (middle, high) if length(_cap(width, middle)) < wanted else (low, middle)
+        low, high = (middle, high) if measure(middle) < wanted else (low, middle)
     return (low + high) / 2
 
 
 def _pattern(setting: Setting, lines: _Lines) -> Pattern:
-    armhole, half, hem = lines.armhole, lines.width / 2, lines.hem_width / 2
-    cap = _cap(lines.width, lines.cap_height)
-    whole = length(cap)
-    # The ease is shared out between front and back as the armhole is, above the notches.
-    crown = whole * armhole.front_mm / (armhole.front_mm + armhole.back_mm)
-    marks = (
-        *armhole.front_marks_mm,
-        crown,
-        *(whole - mark for mark in reversed(armhole.back_marks_mm)),
-    )
-    low = -lines.underarm
+    armhole, half, hem = lines.armhole, lines.width / 2, lines.hem / 2
+    front, back = cut_at(_cap(lines.width, lines.cap_height), lines.front_wanted)
+    low, whole_back = -lines.underarm, length(back)
     return Pattern(
         name=setting.named("sleeve"),
         edges=(
-            Edge("hem", ((-hem, low), (hem, low)), Role.HEM),
+            Edge("hem", ((-hem, low), (hem, low)), lower_role(setting)),
             Edge("underarm front", ((hem, low), (half, 0.0))),
-            Edge("cap", cap, marks_mm=marks),
+            Edge("cap front", front, marks_mm=armhole.front_marks_mm),
+            Edge(
+                "cap back",
+                back,
+                # The first marks the crown, which meets the shoulder seam.
+                marks_mm=(0.0, *(whole_back - mark for mark in reversed(armhole.back_marks_mm))),
+            ),
             Edge("underarm back", ((-half, 0.0), (-hem, low))),
         ),
         grain=((0.0, low), (0.0, lines.cap_height)),
@@ -163,13 +232,68 @@ def _pattern(setting: Setting, lines: _Lines) -> Pattern:
     )
 
 
-def _checks(setting: Setting, pieces: tuple[Piece, ...], lines: _Lines) -> tuple[SeamCheck, ...]:
-    eased = f"armhole with {format_length(lines.cap_ease, Unit.CM)} ease"
-    for_cap = tuple(
-        compare(f"cap of {piece.name} to {eased}", setting.garment, found, lines.wanted)
-        for piece in pieces
-        for found in (seam_length(piece, "cap"),)
+def _checks(
+    setting: Setting, pieces: tuple[Piece, ...], lines: _Lines, options: SleeveOptions
+) -> tuple[SeamCheck, ...]:
+    fullness = options.spread[0]
+    whole = lines.armhole.front_mm + lines.armhole.back_mm
+    found = []
+    for piece in pieces:
+        for side, armhole_mm in (
+            ("front", lines.armhole.front_mm),
+            ("back", lines.armhole.back_mm),
+        ):
+            ease = options.cap_ease * armhole_mm / whole
+            gathered = ", gathered," if fullness > 1 else ""
+            what = (
+                f"cap of {piece.name}, {side}{gathered} to armhole with "
+                f"{format_length(ease, Unit.CM)} ease"
+            )
+            cap_mm = seam_length(piece, f"cap {side}") / fullness
+            found.append(compare(what, setting.garment, cap_mm, armhole_mm + ease))
+        front, back = (seam_length(piece, f"underarm {side}") for side in ("front", "back"))
+        found.append(compare(f"underarm seam of {piece.name}", setting.garment, front, back))
+    return tuple(found)
+
+
+def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
+    """Draft the bands of the pair of sleeves before them, one for each.
+
+    Raises
+    ------
+    OrderFault : there is no sleeve before them
+    """
+    needs = Needs(setting)
+    if setting.edge_mm is None:
+        needs.refuse(
+            "draft",
+            "A sleeve band is sewn to the hem of a sleeve, and there is none before it.",
+            "Put the sleeve's part before it.",
+        )
+    hem = setting.edge_mm or 0.0
+    depth = needs.enough("depth", options.depth)
+    needs.settle()
+    strip = strip_pattern(
+        setting.named("sleeve band"),
+        Strips(1, hem),
+        depth,
+        GrainRule.ANY,
+        Role.SEAM,
+        top="top",
+        folded=True,
     )
-    front, back = (seam_length(pieces[0], f"underarm {side}") for side in ("front", "back"))
-    underarm = compare(f"underarm seam of {pieces[0].name}", setting.garment, front, back)
-    return (*for_cap, underarm)
+    pattern = replace(strip, cut=2)
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    checks = tuple(
+        compare(
+            f"top of {piece.name} to {setting.edge}",
+            setting.garment,
+            seam_length(piece, "top"),
+            hem,
+        )
+        for piece in pieces
+    )
+    return Made(pieces=pieces, seam_checks=checks)
