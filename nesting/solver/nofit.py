@@ -91,6 +91,25 @@ def _facing(edges: IntArray, corners: IntArray, later: bool) -> IntArray:
 
 
 @njit(cache=True)
+def _edge_vectors(ring: IntArray) -> IntArray:
+    edges = np.empty(ring.shape, dtype=np.int64)
+    for i in range(len(ring)):
+        after = i + 1 if i + 1 < len(ring) else 0
+        edges[i, 0], edges[i, 1] = ring[after, 0] - ring[i, 0], ring[after, 1] - ring[i, 1]
+    return edges
+
+
+@njit(cache=True)
+def _count(signs: IntArray) -> int:
+    """How many are not 0."""
+    count = 0
+    for row in range(signs.shape[0]):
+        for column in range(signs.shape[1]):
+            count += abs(signs[row, column])
+    return count
+
+
+@njit(cache=True)
 def _convolution(a: IntArray, b: IntArray) -> tuple[IntArray, IntArray]:
     """Closed loops of the signed convolution one after another, and how many corners each has.
 
@@ -98,14 +117,10 @@ def _convolution(a: IntArray, b: IntArray) -> tuple[IntArray, IntArray]:
     ones from any corner ends there again.
     """
     n, m = len(a), len(b)
-    ea, eb = np.empty_like(a), np.empty_like(b)
-    for i in range(n):
-        ea[i] = a[(i + 1) % n] - a[i]
-    for j in range(m):
-        eb[j] = b[(j + 1) % m] - b[j]
+    ea, eb = _edge_vectors(a), _edge_vectors(b)
     along_a = _facing(ea, eb, True)
     along_b = _facing(eb, ea, False)
-    total = np.abs(along_a).sum() + np.abs(along_b).sum()
+    total = _count(along_a) + _count(along_b)
     loops = np.empty((total, 2), dtype=np.int64)
     lengths = np.empty(total, dtype=np.int64)
     size, count, done = 0, 0, 0
@@ -126,7 +141,7 @@ def _convolution(a: IntArray, b: IntArray) -> tuple[IntArray, IntArray]:
                 step_i, step_j = i, (j - 1) % m
             else:
                 break
-            loops[size] = a[i] + b[j]
+            loops[size, 0], loops[size, 1] = a[i, 0] + b[j, 0], a[i, 1] + b[j, 1]
             size += 1
             i, j = step_i, step_j
         if size > done:
@@ -279,7 +294,7 @@ class Nofits:
 
     def _name(self, outline: IntArray) -> tuple[bytes, int]:
         name, number = _canonical(np.ascontiguousarray(outline, dtype=np.int64))
-        self._outlines[name] = np.frombuffer(name, dtype=np.int64).reshape(-1, 2)
+        self._outlines[name] = np.frombuffer(name, dtype=np.int64).reshape(-1, 2).copy()
         return name, number
 
     def edges(self, kind: int, chosen: int, other_kind: int, other_chosen: int) -> FloatArray:
