@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -174,17 +174,21 @@ class Packing:
         inside = (i for i, b in enumerate(self.lay.bands) if b.low_mm <= middle <= b.high_mm)
         return next(inside, 0)
 
-    def layout_like(self, outlines: Sequence[tuple[tuple[str, str], Outline]]) -> Layout | None:
+    def layout_like(
+        self, outlines: Sequence[tuple[tuple[str, str], Outline]], senses: Mapping[str, int]
+    ) -> Layout | None:
         """A layout with its cuts where the given outlines lie, each known by its piece's key.
 
-        None if some cut finds no outline of its own among them.
+        `senses` are the garments' directions along the nap: an outline alone may not tell
+        whether it was turned end for end. None if some cut finds no outline of its own.
         """
         free = list(outlines)
         orientation = np.zeros(len(self.cuts), dtype=np.int64)
         xy = np.zeros((len(self.cuts), 2), dtype=np.int64)
         for index, cut in enumerate(self.cuts):
+            sense = senses.get(cut.piece.garment, 0) if cut.nap_group is not None else 0
             for place, (key, outline) in enumerate(free):
-                found = self._match(index, outline) if key == cut.piece.key else None
+                found = self._match(index, outline, sense) if key == cut.piece.key else None
                 if found is not None:
                     orientation[index], xy[index, 0], xy[index, 1] = found
                     del free[place]
@@ -193,10 +197,23 @@ class Packing:
                 return None
         return Layout(orientation, xy)
 
-    def _match(self, index: int, target: Outline) -> tuple[int, int, int] | None:
+    def senses(self, marker: Marker) -> dict[str, int]:
+        """The direction along the nap of each garment in a marker of the same pieces."""
+        rules = {cut.piece.key: cut.piece.grain_rule for cut in self.cuts}
+        found: dict[str, int] = {}
+        for placement in marker.placements:
+            rule = rules[placement.garment, placement.piece]
+            sides = directions(rule, placement.turn_deg)
+            if len(sides) == 1:
+                found[placement.garment] = sides[0]
+        return found
+
+    def _match(self, index: int, target: Outline, sense: int) -> tuple[int, int, int] | None:
         """The orientation and shift that bring a cut onto an outline, to within rounding."""
         left, low = min(x for x, _ in target), min(y for _, y in target)
-        for number, ((way, _), _) in enumerate(self._ways[index]):
+        for number, ((way, direction), _) in enumerate(self._ways[index]):
+            if direction != sense:
+                continue
             shape = oriented(self.cuts[index].outline_mm, *self.cuts[index].orientations[way])
             shift = left - min(x for x, _ in shape), low - min(y for _, y in shape)
             if _same_points(translated(shape, *shift), target):

@@ -221,7 +221,8 @@ def _cut_open(folded: Marker, packing: Packing) -> Layout | None:
     """A folded marker as the start for cutting the same pieces from open cloth."""
     if packing.lay.name is not LayName.OPEN or folded.lay is LayName.OPEN:
         return None
-    return packing.layout_like(unfolded_outlines(folded, packing.lay.depth_mm / 2))
+    outlines = unfolded_outlines(folded, packing.lay.depth_mm / 2)
+    return packing.layout_like(outlines, packing.senses(folded))
 
 
 def _area_mm2(pieces: Sequence[Piece]) -> float:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from nesting.convert import UNITS_PER_MM, Packing, unfolded_outlines
-from nesting.fabric import Fabric, Faces, LayName
+from nesting.fabric import Fabric, Faces, LayName, Nap
 from nesting.lay import lay_of
 from nesting.marker import Marker
 from nesting.rules import cuts_for
@@ -35,17 +37,19 @@ def packing(fabric: Fabric, lay: LayName, pieces: tuple[Piece, ...] = PIECES) ->
     return Packing(cuts_for(pieces, fabric, lay), fabric, lay_of(fabric, lay))
 
 
-def in_a_row(packed: Packing, apart_mm: float = 0.0) -> Layout:
-    """Each cut in its first orientation, one behind the other, as low as it may lie."""
+def in_a_row(packed: Packing, apart_mm: float = 0.0, sense: int = 0) -> Layout:
+    """Each cut in the last orientation of a direction, one behind the other, as low as it may."""
     x = 0
-    xy = []
+    xy, chosen = [], []
     for item in packed.instance.items:
-        first = item.orientations[0]
-        at = x + first.x_low
-        xy.append((at, first.y_ranges[0][0]))
-        x = at + first.x_reach + round(apart_mm * UNITS_PER_MM)
-    count = len(xy)
-    return Layout(np.zeros(count, dtype=np.int64), np.array(xy, dtype=np.int64))
+        ways = enumerate(item.orientations)
+        number = max(i for i, way in ways if way.direction == (sense if item.group >= 0 else 0))
+        way = item.orientations[number]
+        at = x + way.x_low
+        xy.append((at, way.y_ranges[0][0]))
+        chosen.append(number)
+        x = at + way.x_reach + round(apart_mm * UNITS_PER_MM)
+    return Layout(np.array(chosen, dtype=np.int64), np.array(xy, dtype=np.int64))
 
 
 @pytest.mark.parametrize("lay", list(LayName))
@@ -66,16 +70,33 @@ def test_a_folded_marker_can_be_cut_open_as_it_lies(faces: Faces, gap_mm: float)
     folded = packing(fabric, LayName.LENGTHWISE_FOLD)
     marker = folded.marker(in_a_row(folded, apart_mm=gap_mm))
     opened = packing(fabric, LayName.OPEN)
-    layout = opened.layout_like(unfolded_outlines(marker, opened.lay.depth_mm / 2))
+    outlines = unfolded_outlines(marker, opened.lay.depth_mm / 2)
+    layout = opened.layout_like(outlines, opened.senses(marker))
     assert layout is not None
     again = opened.marker(layout)
     assert verify(fabric, PIECES, again) == ()
     assert again.length_mm == pytest.approx(marker.length_mm, abs=0.001)
 
 
+def test_a_garment_keeps_its_direction_when_its_fold_is_cut_open() -> None:
+    """A triangle mirrored is the triangle turned end for end: the outline alone can't tell."""
+    triangle = Piece("gore", "lawn", ((0, 0), (160, 0), (80, 130)), GRAIN, pair=True, garment="one")
+    front = replace(ON_FOLD, garment="one")
+    fabric = Fabric("lawn", 1000, nap=Nap.PER_GARMENT)
+    for sense in (0, 1):
+        folded = packing(fabric, LayName.LENGTHWISE_FOLD, (front, triangle))
+        row = in_a_row(folded, sense=sense)
+        marker = folded.marker(row)
+        opened = packing(fabric, LayName.OPEN, (front, triangle))
+        outlines = unfolded_outlines(marker, opened.lay.depth_mm / 2)
+        layout = opened.layout_like(outlines, opened.senses(marker))
+        assert layout is not None
+        assert verify(fabric, (front, triangle), opened.marker(layout)) == ()
+
+
 def test_an_outline_that_is_not_there_gives_no_layout() -> None:
     opened = packing(LAWN, LayName.OPEN)
-    assert opened.layout_like([]) is None
+    assert opened.layout_like([], {}) is None
 
 
 def test_a_piece_as_wide_as_the_cloth_fits_exactly() -> None:
