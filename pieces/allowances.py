@@ -12,7 +12,8 @@ import numpy as np
 import pyclipper
 
 from pieces.geometry import SAME_MM, anticlockwise, is_simple, without_repeats
-from pieces.piece import Line, Outline, Piece, Point
+from pieces.piece import Line, Notch, Outline, Piece, Point
+from pieces.seams import notch
 
 MITRE_LIMIT = 2.5
 """A corner of the cut line further off than so many allowances is blunted; common practice."""
@@ -91,7 +92,8 @@ def offset_allowances(
 def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
     """A piece whose outline is taken for the sewing line, with an allowance all round it.
 
-    Its fold edge gets none. Raises ValueError as `offset_allowances` does.
+    Its fold edge gets none, and notches move out to the cut line. Raises ValueError as
+    `offset_allowances` does.
     """
     sewing = anticlockwise(without_repeats(piece.outline))
     closed = pairwise((*sewing, sewing[0]))
@@ -100,7 +102,15 @@ def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
         for a, b in closed
     ]
     outline, on_fold = offset_allowances(stretches)
-    return replace(piece, outline=outline, on_fold=on_fold, sewing_line=sewing)
+    notches = tuple(_moved_out(mark, outline) for mark in piece.notches)
+    return replace(piece, outline=outline, on_fold=on_fold, sewing_line=sewing, notches=notches)
+
+
+def _moved_out(mark: Notch, outline: Outline) -> Notch:
+    """A notch on the sewing line, moved against its direction to the cut line."""
+    way = math.radians(mark.inward_deg - 90.0)
+    (x, y) = mark.at
+    return notch(((x, y), (x + math.cos(way), y + math.sin(way))), 0.0, outline)
 
 
 def _on(a: Point, b: Point, fold: tuple[Point, Point] | None) -> bool:

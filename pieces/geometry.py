@@ -202,6 +202,31 @@ def laid(piece: Piece) -> Piece:
     return replace(piece, outline=anticlockwise(without_repeats(piece.outline)))
 
 
+def turned_over(piece: Piece) -> Piece:
+    """The piece with its other side up: mirrored, with all that is attached to it."""
+    return _mapped(piece, mirrored, lambda deg: -deg)
+
+
+def squared(
+    grain: tuple[Point, Point], fold: tuple[Point, Point], within_deg: float
+) -> tuple[Point, Point] | None:
+    """The grain made exactly parallel or square to a fold edge; None if it is further off.
+
+    >>> squared(((0, 0), (0.01, 7)), ((0, 0), (5, 0)), 0.5)
+    ((0, 0), (0, 5))
+    """
+    (x0, y0), (x1, y1) = grain
+    (fold_x0, fold_y0), (fold_x1, fold_y1) = fold
+    x, y = fold_x1 - fold_x0, fold_y1 - fold_y0
+    turn_deg = math.degrees(math.atan2(y1 - y0, x1 - x0) - math.atan2(y, x))
+    quarters = round(turn_deg / 90.0)
+    if abs(turn_deg - 90.0 * quarters) > within_deg:
+        return None
+    for _ in range(quarters % 4):
+        x, y = -y, x
+    return (x0, y0), (x0 + x, y0 + y)
+
+
 def _is_level(line: tuple[Point, Point]) -> bool:
     (ax, ay), (bx, by) = line
     return abs(by - ay) <= abs(bx - ax) * math.radians(0.01)

@@ -1,0 +1,144 @@
+"""Pieces from a DXF drawing: by the open interchange standard, or plain closed outlines."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from pieces.importers.dxf_blocks import Block, piece_of
+from pieces.importers.dxf_lines import Walk, points_in
+from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
+from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
+from pieces.importers.outlines import largest_side, named_apart, plain_pieces, scaled, shapes_of
+from pieces.importers.wording import text_of
+from pieces.piece import Draft, Line, Piece, Point
+from pieces.units import Unit, mm_per
+
+_BINARY = b"AutoCAD Binary DXF"
+_HEADER_UNITS = {1: Unit.IN, 4: Unit.MM, 5: Unit.CM, 6: Unit.M, 10: Unit.YD}
+"""$INSUNITS of the published reference, as far as cloth is measured in them."""
+
+
+def read_dxf(data: bytes, gathering: Gathering) -> Draft:
+    """The pieces of a DXF file; a unit, if told, counts more than what the file says.
+
+    Raises
+    ------
+    OrderFault : it is no DXF drawing, or holds no piece that can be cut
+    """
+    document = _document(data, gathering)
+    blocks = [Block(space) for space in document.blocks if not space.is_any_layout]
+    blocks = [block for block in blocks if block.is_piece()]
+    if blocks:
+        return gathering.draft(_interchanged(document, blocks, gathering))
+    return gathering.draft(_plain(document, gathering))
+
+
+def _document(data: bytes, gathering: Gathering) -> Any:
+    if data.startswith(_BINARY):
+        raise gathering.refused(
+            "This is a binary DXF file.", "Save the drawing as a DXF file of text."
+        )
+    from ezdxf import recover  # takes a while to load
+
+    try:
+        if b"SECTION" not in data:
+            raise ValueError("no section in it")
+        document, auditor = recover.read(io.BytesIO(data))
+    except Exception as error:  # damaged files fail in whatever way the library has
+        raise gathering.refused(
+            "This is no DXF drawing, or it is damaged beyond reading.",
+            "Save it anew from the program that drew it.",
+        ) from error
+    if auditor.errors:
+        gathering.find(
+            "file-damaged",
+            "parts of the file are damaged and were left out. Look whether all pieces are there "
+            "and whole, or save the drawing anew.",
+        )
+    return document
+
+
+def _interchanged(document: Any, blocks: Sequence[Block], gathering: Gathering) -> list[Piece]:
+    style = told(
+        [text for block in blocks for text in block.texts]
+        + [text for entity in document.modelspace() if (text := text_of(entity))]
+    )
+    said = UNITS.get(style.get(UNITS_TEXT, "").upper())
+    sides = (largest_side([points_in(entity)]) for block in blocks for entity in block.boundary())
+    scale = _scale(gathering, said, sides)
+    sized = [
+        (piece, block.says.get(SIZE, ""))
+        for block in blocks
+        for piece in piece_of(block, scale, gathering)
+    ]
+    times = Counter(piece.name for piece, _ in sized)
+    names = [
+        f"{piece.name} size {size}" if size and times[piece.name] > 1 else piece.name
+        for piece, size in sized
+    ]
+    garment = style.get(STYLE_NAME, "")
+    return [
+        replace(piece, name=name, garment=garment)
+        for (piece, _), name in zip(sized, named_apart(names), strict=True)
+    ]
+
+
+def _plain(document: Any, gathering: Gathering) -> list[Piece]:
+    space = document.modelspace()
+    said = _HEADER_UNITS.get(document.header.get("$INSUNITS", 0))
+    sides = (largest_side([stroke.line]) for stroke in Walk(gathering, 1.0).strokes(space))
+    scale = _scale(gathering, said, sides)
+    strokes = [
+        replace(stroke, line=scaled(gathering.counted(stroke.line), scale))
+        for stroke in Walk(gathering, TOLERANCE_MM / scale).strokes(space)
+    ]
+    shapes = shapes_of(strokes, gathering)
+    texts = list(_texts(space, scale))
+    stem = gathering.path.stem
+    names = [shape.name or _written_in(shape.outline, texts) or stem for shape in shapes]
+    return plain_pieces(shapes, names, gathering)
+
+
+def _scale(gathering: Gathering, said: Unit | None, sides: Iterable[float]) -> float:
+    """Millimetres in one unit of the drawing: as told, as the file says, or by its size."""
+    unit = gathering.unit
+    if unit is not None and said not in (None, unit):
+        gathering.find(
+            "unit-overruled",
+            f"the file says that it is in {said}, the order says {unit}; the order was followed.",
+        )
+    chosen = unit or said
+    if chosen is None:
+        largest = max(sides, default=0.0)
+        chosen = guessed_unit(largest)
+        gathering.find(
+            "unit-guessed",
+            f"the file tells no unit; its largest piece measures {largest:.4g}, so {chosen} was "
+            f'taken. If that is wrong, give unit = "mm", "cm" or "in" beside the file.',
+        )
+    return float(mm_per(chosen))
+
+
+def _texts(space: Iterable[Any], scale: float) -> Iterable[tuple[Point, str]]:
+    for entity in space:
+        text = text_of(entity)
+        if text:
+            x, y, _ = entity.dxf.insert
+            if math.isfinite(x) and math.isfinite(y):
+                yield (x * scale, y * scale), text
+
+
+def _written_in(outline: Line, texts: Sequence[tuple[Point, str]]) -> str:
+    """The first writing that begins inside an outline."""
+    if not texts:
+        return ""
+    from shapely.geometry import Point as Spot  # takes a while to load
+    from shapely.geometry import Polygon
+
+    cloth = Polygon(outline).buffer(0)
+    return next((text for at, text in texts if cloth.covers(Spot(at))), "")

@@ -1,0 +1,139 @@
+"""What reading a drawing file gathers: things found and repaired, or the fault that ends it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from pathlib import Path
+
+from pieces.check import faults
+from pieces.errors import Fault, OrderFault
+from pieces.geometry import laid
+from pieces.piece import Draft, Finding, Line, Piece
+from pieces.units import Unit
+
+LARGEST_BYTES = 10_000_000
+MOST_POINTS = 200_000
+FARTHEST = 1e6
+"""No coordinate of a drawing in any unit lies further out: a kilometre in mm."""
+TOLERANCE_MM = 0.08
+"""How far the chords of a curve may stray: under a tenth of a millimetre."""
+_INCHES_BELOW = 100.0
+"""Drawings whose largest piece measures less are taken for inches: 100 in. are 2.5 m of cloth,
+and no garment's largest piece is shorter than 100 mm."""
+
+
+class Gathering:
+    """What the order tells of a file, and what reading it finds; each finding says what was done.
+
+    `unit` is that of the drawing's numbers, `grain_deg` the way that its thread runs; None where
+    the order leaves it to the file.
+    """
+
+    def __init__(
+        self, path: Path, unit: Unit | None = None, grain_deg: float | None = None
+    ) -> None:
+        self.path = path
+        self.unit = unit
+        self.grain_deg = grain_deg
+        self._found: dict[Finding, None] = {}
+        self._points = 0
+
+    def find(self, code: str, message: str) -> None:
+        """Note one thing found; told once, however often it is found."""
+        self._found[Finding(code, f"{self.path.name}: {message}")] = None
+
+    def find_no_grain(self, whose: str, along: str) -> None:
+        """Tell that no grain is shown, unless the order tells it."""
+        if self.grain_deg is None:
+            self.find(
+                "grain-assumed",
+                f"{whose} shows no grain, so it was taken to run along {along}. Give "
+                "grain = [[0, 0], [0, 1]] beside the file where it runs upwards.",
+            )
+
+    def refused(self, message: str, remedy: str, key: str = "") -> OrderFault:
+        """The fault to raise where the file can't be taken."""
+        return OrderFault([Fault(str(self.path), key, message, remedy)])
+
+    def counted(self, line: Line) -> Line:
+        """The line, if its numbers are those of a drawing and there are not too many of them.
+
+        Raises
+        ------
+        OrderFault : a coordinate that is none or beyond all measure; too many points
+        """
+        self._points += len(line)
+        if self._points > MOST_POINTS:
+            raise self.refused(
+                "The drawing has far too many points for pieces of clothes.",
+                "Save the outlines of the pieces alone, with fewer points on their curves.",
+            )
+        if not all(sane(x, y) for x, y in line):
+            raise self.refused(
+                "A coordinate in it is no number, or kilometres away.",
+                "Save the drawing anew, with the pieces near its origin.",
+            )
+        return line
+
+    def draft(self, pieces: Iterable[Piece]) -> Draft:
+        """The pieces in their laid form, with all that was found.
+
+        Raises
+        ------
+        OrderFault : with every piece that can't be cut
+        """
+        whole = tuple(pieces)
+        wrong = [fault for p in whole for fault in faults(p, str(self.path), f"piece '{p.name}'")]
+        if wrong:
+            raise OrderFault(wrong)
+        if not whole:
+            raise self.refused(
+                "There is no closed outline of a piece in it.",
+                "Draw every piece as one closed line, true to size.",
+            )
+        return Draft(tuple(laid(piece) for piece in whole), findings=tuple(self._found))
+
+
+def sane(*numbers: float) -> bool:
+    """Whether numbers may stand in a drawing at all."""
+    return all(math.isfinite(number) and abs(number) <= FARTHEST for number in numbers)
+
+
+def content(path: Path) -> bytes:
+    """What stands in a drawing file.
+
+    Raises
+    ------
+    OrderFault : it can't be read, or is far too large
+    """
+    where = str(path)
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_BYTES + 1)
+    except FileNotFoundError:
+        fault = Fault(where, "", "There is no such file.", "Look at its name and its folder.")
+    except IsADirectoryError:
+        fault = Fault(where, "", "This is a folder.", "Name the drawing file inside it.")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        fault = Fault(where, "", f"The file can't be read: {reason.lower()}.")
+    else:
+        if len(data) <= LARGEST_BYTES:
+            return data
+        fault = Fault(
+            where,
+            "",
+            "The file is far too large for a drawing of pieces.",
+            "Save the outlines of the pieces alone.",
+        )
+    raise OrderFault([fault])
+
+
+def guessed_unit(largest: float) -> Unit:
+    """The unit of a drawing that tells none, from the size of its largest piece.
+
+    >>> guessed_unit(310.0), guessed_unit(12.5)
+    (<Unit.MM: 'mm'>, <Unit.IN: 'in'>)
+    """
+    return Unit.IN if largest < _INCHES_BELOW else Unit.MM

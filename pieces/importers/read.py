@@ -1,0 +1,42 @@
+"""Pieces from a drawing file: the one door for every format."""
+
+from __future__ import annotations
+
+from os import PathLike
+from pathlib import Path
+
+from pieces.importers.gathering import Gathering, content
+from pieces.piece import Draft
+from pieces.units import Unit
+
+
+def read_pieces(
+    path: str | PathLike[str], unit: Unit | None = None, grain_deg: float | None = None
+) -> Draft:
+    """The pieces of a DXF or SVG file, in their laid form, with what was found and repaired.
+
+    DXF by the open interchange standard (ASTM D6673) gives pieces with their names, grain,
+    folds, notches, lines and numbers; `fabric` is the material and `garment` the style it names.
+    Plain DXF and SVG give closed outlines. `unit` is that of the drawing's numbers, where the
+    file does not tell it or tells it wrong; `grain_deg` the way of the thread from the drawing's
+    x axis, for pieces that show none.
+
+    Raises
+    ------
+    OrderFault : it can't be read, or holds no piece that can be cut
+    """
+    file = Path(path)
+    gathering = Gathering(file, unit, grain_deg)
+    suffix = file.suffix.lower()
+    if suffix == ".dxf":
+        from pieces.importers.dxf import read_dxf
+
+        return read_dxf(content(file), gathering)
+    if suffix == ".svg":
+        from pieces.importers.svg import read_svg
+
+        return read_svg(content(file), gathering)
+    raise gathering.refused(
+        "Pieces are read from files whose names end in .dxf or .svg.",
+        "Save the drawing as DXF or SVG.",
+    )
