@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from nesting.fabric import Fabric
 from pieces.drafting.spec import GarmentSpec
-from pieces.piece import Piece
+from pieces.piece import Finding, Piece
 from pieces.units import Unit
 
 
@@ -15,7 +15,8 @@ class Order:
     """What `read_order` gives.
 
     `garments` are one wearer's copy each: a quantity of two has become two garments.
-    `pieces` are those the order gives as points, in their laid form.
+    `pieces` are those the order gives as points or in drawing files, in their laid form;
+    `findings` are what reading the files found.
     """
 
     name: str
@@ -24,3 +25,4 @@ class Order:
     fabrics: dict[str, Fabric]
     garments: tuple[GarmentSpec, ...]
     pieces: tuple[Piece, ...]
+    findings: tuple[Finding, ...] = ()

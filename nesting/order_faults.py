@@ -17,6 +17,7 @@ from pieces.errors import Fault, OrderFault
 from pieces.units import Unit, shown
 
 T = TypeVar("T")
+Name = TypeVar("Name", str, tuple[str, str])
 Later = dict[str, tuple[str, str]]
 """Keys that a later version reads: what they ask for, and what to do until then."""
 
@@ -54,6 +55,7 @@ class Desk:
     def __init__(self, where: str, unit: Unit, fabrics: Collection[str]) -> None:
         self.where = where
         self.unit = unit
+        self.fabrics = frozenset(fabrics)
         self._context: Context = {"unit": unit, "fabrics": tuple(fabrics)}
         self._faults: list[Fault] = []
 
@@ -110,6 +112,20 @@ class Desk:
             if way not in told:  # a value that fits none of several types is told of once
                 told.add(way)
                 self.fault(way, *_in_words(detail, raw))
+
+
+def refuse_taken(desk: Desk, taken: dict[Name, str], names: Iterable[Name], key: str) -> None:
+    """Note a name that stands in the order before; `taken` tells where."""
+    for name in names:
+        if name in taken:
+            shown_name = name if isinstance(name, str) else name[1]
+            desk.fault(
+                key,
+                f"The name '{shown_name}' is taken by {taken[name]}.",
+                "Give each its own name, or count copies with quantity or cut.",
+            )
+            return
+        taken[name] = key.removesuffix(".name")
 
 
 def joined(key: str, *names: str | int) -> str:

@@ -4,30 +4,25 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Mapping
 from importlib import resources
 from os import PathLike
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
 from nesting.order import Order
 from nesting.order_fabrics import fabric_of
-from nesting.order_faults import Desk, joined
+from nesting.order_faults import Desk, joined, refuse_taken
 from nesting.order_garments import Allowances, garments_of, tables_in
-from nesting.order_pieces import given_piece
+from nesting.order_ready import Ready
 from nesting.order_schema import (
     HEM_ALLOWANCE_MM,
     SEAM_ALLOWANCE_MM,
     OrderTable,
-    PieceTable,
 )
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Piece
 from pieces.units import Unit
-
-Name = TypeVar("Name", str, tuple[str, str])
 
 EXAMPLE = "choir.toml"
 _LARGEST_BYTES = 5_000_000
@@ -69,13 +64,15 @@ def order_from_text(text: str, source: str) -> Order:
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
     garments = _garments(desk, raw, table)
+    ready = Ready(desk, raw, garments)
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
         source=source,
         unit=desk.unit,
         fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
         garments=tuple(garment for copies in garments.values() for garment in copies),
-        pieces=_pieces(desk, raw, garments),
+        pieces=tuple(ready.pieces),
+        findings=tuple(dict.fromkeys(ready.findings)),
     )
     if not raw.get("garment") and not raw.get("piece"):
         desk.fault(
@@ -116,45 +113,10 @@ def _garments(
                 "This garment has no parts.",
                 "Add what is to be drafted for it in a table [[garment.part]] below it.",
             )
-        _refuse_taken(desk, taken, [copy.name for copy in copies], joined(key, "name"))
+        refuse_taken(desk, taken, [copy.name for copy in copies], joined(key, "name"))
         if copies:
             found[one["name"].strip()] = copies
     return found
-
-
-def _pieces(
-    desk: Desk, raw: Mapping[str, Any], garments: Mapping[str, Sequence[GarmentSpec]]
-) -> tuple[Piece, ...]:
-    """The pieces given as points; one of a garment with copies comes once for each."""
-    found: list[Piece] = []
-    taken: dict[tuple[str, str], str] = {}
-    for index, one in enumerate(tables_in(raw, "piece")):
-        key = joined("piece", index)
-        table = desk.read(PieceTable, one, key)
-        if table is None:
-            continue
-        owners = [copy.name for copy in garments.get(table.garment, ())] or [table.garment]
-        if "name" in one:
-            names = [(owner, table.name) for owner in owners]
-            _refuse_taken(desk, taken, names, joined(key, "name"))
-        piece = given_piece(desk, table, key)
-        if piece is not None:
-            found += [replace(piece, garment=owner) for owner in owners]
-    return tuple(found)
-
-
-def _refuse_taken(desk: Desk, taken: dict[Name, str], names: Iterable[Name], key: str) -> None:
-    """Note a name that stands in the order before; `taken` tells where."""
-    for name in names:
-        if name in taken:
-            shown = name if isinstance(name, str) else name[1]
-            desk.fault(
-                key,
-                f"The name '{shown}' is taken by {taken[name]}.",
-                "Give each its own name, or count copies with quantity or cut.",
-            )
-            return
-        taken[name] = key.removesuffix(".name")
 
 
 def _text(path: Path, source: str) -> str:

@@ -32,6 +32,7 @@ def garments_of(
     parts = [
         _part(desk, one, allowances, joined(key, "part", index))
         for index, one in enumerate(tables_in(raw, "part"))
+        if not is_drawn(one)
     ]
     if table is None or body is None:
         return ()
@@ -61,6 +62,11 @@ def tables_in(raw: Mapping[str, Any], name: str) -> Sequence[Mapping[str, Any]]:
     return found if isinstance(found, list) and well_formed else []
 
 
+def is_drawn(raw: Mapping[str, Any]) -> bool:
+    """Whether a part or a piece is read from a drawing file."""
+    return "file" in raw and "draft" not in raw
+
+
 def _body(desk: Desk, raw: Mapping[str, Any], key: str) -> tuple[Body, tuple[str, ...]] | None:
     """The wearer's measures, with the names of those that the size table filled."""
     given = raw.get("body", {})
@@ -78,6 +84,13 @@ def _body(desk: Desk, raw: Mapping[str, Any], key: str) -> tuple[Body, tuple[str
 
 
 def _part(desk: Desk, raw: Mapping[str, Any], allowances: Allowances, key: str) -> PartSpec | None:
+    if "file" in raw:
+        desk.fault(
+            joined(key, "file"),
+            "A part is either drafted or read from a drawing file.",
+            "Take out draft or file, or make two parts of it.",
+        )
+        return None
     draft = _draft(desk, raw, joined(key, "draft"))
     if draft is None:
         # Without its draft nobody can tell which other keys are wanted.
@@ -110,6 +123,7 @@ def _draft(desk: Desk, raw: Mapping[str, Any], key: str) -> str | None:
         known = ", ".join(sorted(DRAFTS))
         remedy = nearest(name, DRAFTS) or f"There are: {known}."
         desk.fault(key, f"There is no draft called {shown(name)}.", remedy)
-    elif "draft" not in raw and "file" not in raw:
-        desk.fault(key, "This key is missing.", 'Add what to draft, such as draft = "bodice".')
+    elif "draft" not in raw:
+        remedy = 'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".'
+        desk.fault(key, "This key is missing.", remedy)
     return None

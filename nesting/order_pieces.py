@@ -8,7 +8,7 @@ import re
 from nesting.order_faults import Desk, joined
 from nesting.order_schema import PieceTable
 from pieces.allowances import with_allowance
-from pieces.geometry import anticlockwise, bounds, laid, without_repeats
+from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
 from pieces.piece import Outline, Piece, Point
 from pieces.units import format_length
 
@@ -49,12 +49,15 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
         grain_rule=table.grain_rule,
         garment=table.garment,
     )
-    allowed = _allowed(desk, piece, table.allowance, joined(key, "allowance"))
-    return None if allowed is None else laid(allowed)
+    wider = allowed(desk, piece, table.allowance, joined(key, "allowance"))
+    return None if wider is None else laid(wider)
 
 
-def _allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> Piece | None:
-    """The piece with its allowance, where the order gives its sewing line and not its cut line."""
+def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> Piece | None:
+    """The piece with its allowance, where its outline is the sewing line and not the cut line.
+
+    None, with the fault noted, where there is no room for it.
+    """
     if allowance_mm is None:
         return piece
     try:
@@ -182,21 +185,18 @@ def _along_and_off(line: Segment, point: Point) -> tuple[float, float]:
 
 def _squared(desk: Desk, grain: Segment, fold: Segment, key: str) -> Segment | None:
     """The grain, made exactly parallel or square to the fold edge; None if it is neither."""
-    (x0, y0), (x1, y1) = grain
-    (fold_x0, fold_y0), (fold_x1, fold_y1) = fold
-    fold_deg = math.degrees(math.atan2(fold_y1 - fold_y0, fold_x1 - fold_x0))
-    turn_deg = math.degrees(math.atan2(y1 - y0, x1 - x0)) - fold_deg
-    quarter_deg = 90.0 * round(turn_deg / 90.0)
-    off_deg = abs(turn_deg - quarter_deg)
-    if off_deg > _DRAWN_BY_EYE_DEG:
+    straight = squared(grain, fold, _DRAWN_BY_EYE_DEG)
+    if straight is None:
+        off_deg = (_direction_deg(fold) - _direction_deg(grain) + 45.0) % 90.0 - 45.0
         desk.fault(
             key,
-            f"The fold edge lies {off_deg:.0f} degrees off the grain, but cloth is folded along "
-            "its grain or square to it.",
+            f"The fold edge lies {abs(off_deg):.0f} degrees off the grain, but cloth is folded "
+            "along its grain or square to it.",
             "Give a grain line that is parallel or square to the fold edge.",
         )
-        return None
-    x, y = fold_x1 - fold_x0, fold_y1 - fold_y0
-    for _ in range(round(quarter_deg / 90.0) % 4):
-        x, y = -y, x
-    return (x0, y0), (x0 + x, y0 + y)
+    return straight
+
+
+def _direction_deg(line: Segment) -> float:
+    (x0, y0), (x1, y1) = line
+    return math.degrees(math.atan2(y1 - y0, x1 - x0))

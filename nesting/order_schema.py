@@ -218,12 +218,7 @@ class GarmentTable:
 class PartTable:
     """What every part of a garment has; the measures of its draft stand beside these keys."""
 
-    LATER: ClassVar[Later] = _PIECES_LATER | {
-        "file": (
-            "pieces read from a drawing file",
-            "Give the piece as points in a table [[piece]].",
-        )
-    }
+    LATER: ClassVar[Later] = _PIECES_LATER
 
     draft: Text | None = None
     fabric: FabricName
@@ -249,3 +244,32 @@ class PieceTable:
     grain_rule: GrainRule = GrainRule.LENGTHWISE
     garment: Text = ""
     allowance: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawingTable:
+    """Pieces in a drawing file, which a garment has for a part; what stands absent the file tells.
+
+    `fabric` is for pieces whose material in the file is no cloth of the order. `grain` gives the
+    way of the thread in the drawing, for pieces that show none.
+    """
+
+    LATER: ClassVar[Later] = _PIECES_LATER
+    STAND_IN: ClassVar[dict[str, object]] = {"file": "none", "fabric": "none"}
+
+    file: Text
+    fabric: FabricName
+    name: Text | None = None
+    unit: Literal["mm", "cm", "in"] | None = None
+    cut: Copies | None = None
+    pair: Flag | None = None
+    grain: Segment | None = None
+    grain_rule: GrainRule | None = None
+    allowance: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyDrawingTable(DrawingTable):
+    """Pieces in a drawing file that stand by themselves."""
+
+    garment: Text = ""

@@ -52,7 +52,7 @@ def wanted_area_mm2(piece: Piece) -> float:
 
 
 def draft_order(order: Order) -> Draft:
-    """Draft every garment of the order and add the pieces it gives as points.
+    """Draft every garment of the order and add the pieces it gives as points or in files.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def draft_order(order: Order) -> Draft:
     """
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
-    findings: list[Finding] = []
+    findings: list[Finding] = list(order.findings)
     faults: list[Fault] = []
     for garment in order.garments:
         try:
@@ -95,7 +95,7 @@ def _filled(garment: GarmentSpec) -> list[Finding]:
 
 
 def _shared_names(order: Order, pieces: Sequence[Piece]) -> list[Fault]:
-    """Pieces given as points that are called like a drafted piece of the same garment."""
+    """Pieces given ready that are called like a drafted piece of the same garment."""
     drafted = [piece.key for piece in pieces[len(order.pieces) :]]
     return [
         Fault(
