@@ -10,6 +10,7 @@ from pieces.drafting.spec import PartSpec
 from pieces.drafting.tier import TierOptions
 
 SKIRTS = ("flared skirt", "gathered skirt")
+NEEDS_BODICE = ("sleeve", "facing", "collar")
 _HANGS_AT = {"band": "skirt", "tier": "skirt", "sleeve band": "sleeve"}
 _TIMES = ("", "second ", "third ", "fourth ", "fifth ", "sixth ")
 
@@ -91,4 +92,8 @@ def _time(times: int) -> str:
 
 
 def _kind(part: PartSpec) -> str:
-    return "skirt" if part.draft in SKIRTS else part.draft
+    if part.draft in SKIRTS:
+        return "skirt"
+    # Pieces of these are called by the edge that they finish.
+    edge = getattr(part.options, "edge", None)
+    return f"{edge} {part.draft}" if isinstance(edge, str) else part.draft

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
-from pieces.drafting.assembly import bands_depth, hosts, labels, place_in_tiers
+from pieces.drafting.assembly import NEEDS_BODICE, bands_depth, hosts, labels, place_in_tiers
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.setting import Bodice, Made, Setting
 from pieces.drafting.spec import GarmentSpec, PartSpec
@@ -86,7 +86,7 @@ def draft_garment(spec: GarmentSpec) -> Draft:
 
 def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:
     """Whether a part it depends on has failed: its own fault would only repeat that one."""
-    if spec.parts[index].draft == "sleeve":
+    if spec.parts[index].draft in NEEDS_BODICE:
         return progress.bodice_failed
     return hosts(spec.parts)[index] in progress.failed
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pieces.drafting.band import BandOptions, draft_band
 from pieces.drafting.bodice import BodiceOptions, draft_bodice
+from pieces.drafting.collar import CollarOptions, draft_collar
+from pieces.drafting.facing import FacingOptions, draft_facing
 from pieces.drafting.flared_skirt import FlaredSkirtOptions, draft_flared_skirt
 from pieces.drafting.gathered_skirt import GatheredSkirtOptions, draft_gathered_skirt
 from pieces.drafting.setting import DraftKind
@@ -26,6 +28,8 @@ DRAFTS: dict[str, DraftKind] = {
             draft_sleeve_band,
             "bands at the hems of a pair of sleeves",
         ),
+        DraftKind("facing", FacingOptions, draft_facing, "facings of a bodice's neck or armholes"),
+        DraftKind("collar", CollarOptions, draft_collar, "a flat or a stand collar"),
         DraftKind(
             "flared skirt",
             FlaredSkirtOptions,

@@ -154,6 +154,15 @@ class Needs:
             return 0.0
         return value
 
+    def bodice(self, why: str) -> Bodice:
+        """The bodice before the part; OrderFault, with all that is noted, if there is none."""
+        found = self.setting.bodice
+        if found is None:
+            remedy = 'Put a part with draft = "bodice" before it.'
+            self.refuse("draft", f"{why}, and there is none before it.", remedy)
+            raise OrderFault(self.faults)
+        return found
+
     def refuse(self, option: str, message: str, remedy: str) -> None:
         """A fault at an option of the part."""
         self.faults.append(Fault("", f"{self.setting.part.key}.{option}", message, remedy))

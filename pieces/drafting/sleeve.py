@@ -124,8 +124,8 @@ def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
 
 
 def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
-    armhole = _armhole(needs)
     width = needs.measure("upper_arm", "The sleeve") + options.ease
+    armhole = _armhole(needs)
     hem_width = _hem_width(needs, options, width)
     cap_spread = needs.gathers("cap_fullness", options.spread[0])
     hem = hem_width * needs.gathers("hem_fullness", options.spread[1])
@@ -158,12 +158,7 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
 
 
 def _armhole(needs: Needs) -> Armhole:
-    bodice = needs.setting.bodice
-    if bodice is None:
-        remedy = 'Put a part with draft = "bodice" before it.'
-        message = "A sleeve is drawn for the armhole of a bodice, and there is none before it."
-        needs.refuse("draft", message, remedy)
-        return Armhole(0.0, 0.0)
+    bodice = needs.bodice("A sleeve is drawn for the armhole of a bodice")
     if bodice.sleeveless:
         message = "The bodice before it is sleeveless: its armhole is too high for a sleeve."
         needs.refuse("draft", message, "Take out sleeveless at the bodice, or take out the sleeve.")

@@ -1,0 +1,184 @@
+"""Collars for a round neck, flat or standing, walked to the bodice's neck line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.curves import arc, bezier, cut_at, length
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.setting import Bodice, Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import shell_allowances
+from pieces.fields import Length, LengthOrZero
+from pieces.geometry import reflected, rotated, translated
+from pieces.piece import Line, Point
+from pieces.seams import compare, seam_length
+from pieces.units import Unit, format_length
+
+_FLAT_MM, _STAND_MM = 50.0, 25.0
+"""Depths; common practice."""
+_STAND_RISE_MM = 10.0
+"""By how much a stand's ends lie above its middle, so that it leans to the neck; common
+practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CollarOptions:
+    """Options of a collar for the bodice before it; each may be left out.
+
+    Attributes
+    ----------
+    style : flat, or stand
+    depth : finished; 5 cm for a flat collar, 2.5 cm for a stand (common practice)
+    overlap : of front and back at the shoulder's point while a flat collar is drawn, so that its
+        outer edge does not stand off; 2 cm (common practice)
+    """
+
+    style: Literal["flat", "stand"] = "flat"
+    depth: Length | None = None
+    overlap: LengthOrZero = 20.0
+
+
+def draft_collar(setting: Setting, options: CollarOptions) -> Made:
+    """Draft a collar for the round neck of the bodice before it: upper collar and under collar.
+
+    A flat one is in two halves where the bodice opens behind. Steps for a flat collar: the back
+    is laid to the front at the shoulder, overlapping at its point; the neck is drawn through; the
+    outer edge lies `depth` from it, with a rounded corner in front. A stand is a band whose ends
+    rise. Both neck edges are as long as the bodice's half neck.
+
+    Raises
+    ------
+    OrderFault : there is no bodice with a round neck before it, or the collar can't be drawn
+    """
+    needs = Needs(setting)
+    bodice = needs.bodice("A collar is drawn for the neck of a bodice")
+    if not bodice.round_neck:
+        needs.refuse(
+            "draft",
+            "A collar is drawn for a round neck, and the bodice before it has another.",
+            'Write neck = "round" at the bodice, or finish its neck with a facing or a binding.',
+        )
+    flat = options.style == "flat"
+    depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
+    needs.settle()
+    halved = bodice.back.middle.role is Role.OPENING
+    middle = Role.SEAM if halved else Role.FOLD
+    if flat:
+        edges = _flat(needs, bodice, depth, options.overlap, middle)
+    else:
+        edges = _stand(needs, bodice, depth, middle)
+    part = setting.part
+    pattern = Pattern(
+        name=setting.named("collar"),
+        edges=edges,
+        grain=(edges[-1].line[0], edges[-1].line[1]),
+        cut=2 if part.lining is None else 1,
+        pair=halved,
+    )
+    allowances = shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    checks = tuple(
+        compare(
+            f"neck of {piece.name} to bodice, half of it",
+            setting.garment,
+            seam_length(piece, "neck"),
+            _half_neck(bodice),
+        )
+        for piece in pieces
+    )
+    return Made(pieces=pieces, seam_checks=checks)
+
+
+def _half_neck(bodice: Bodice) -> float:
+    return sum(length(half.edge("neck").line) for half in (bodice.front, bodice.back))
+
+
+def _flat(
+    needs: Needs, bodice: Bodice, depth: float, overlap: float, middle: Role
+) -> tuple[Edge, ...]:
+    """Front as drawn, the back turned over its shoulder and swung round the side of the neck."""
+    front, back = (half.edge("neck").line for half in (bodice.front, bodice.back))
+    tip, side = bodice.back.edge("shoulder").line
+    swing_deg = -math.degrees(overlap / length((tip, side)))
+
+    def over(line: Line) -> Line:
+        about_side = translated(reflected(line, (side, tip)), -side[0], -side[1])
+        return translated(rotated(about_side, swing_deg), *side)
+
+    # The last two are a step down the middles, which the collar's ends lie on.
+    (x, y), low = back[-1], front[-1]
+    *back_neck, centre, down = over((*back, (x, y - depth)))
+    neck = (centre, *reversed(back_neck), *front[1:])
+    outer = _beside(neck, depth)
+    if outer is None or overlap > length((tip, side)):
+        needs.refuse(
+            "depth",
+            f"A flat collar {format_length(depth, Unit.CM)} deep can't be drawn round this neck.",
+            "Give a smaller depth or overlap.",
+        )
+        needs.settle()
+        return ()
+    outer = (down, *outer[1:-1], (low[0], low[1] - depth))
+    front_end, rest = _rounded(low, outer[::-1], depth / 2)
+    return (
+        Edge("neck", neck, marks_mm=(length(back),)),
+        Edge("front end", front_end),
+        Edge("outer edge", rest),
+        Edge("centre back", (down, centre), middle),
+    )
+
+
+def _beside(line: Line, depth: float) -> Line | None:
+    """The line at a distance to the left of another, run the same way; None if it breaks up."""
+    from shapely.geometry import LineString  # takes a while to load
+
+    found = LineString(line).offset_curve(depth, quad_segs=32, join_style="round")
+    if not isinstance(found, LineString) or found.is_empty:
+        return None
+    beside: Line = tuple((float(x), float(y)) for x, y in found.coords)
+    if math.dist(beside[0], line[0]) > math.dist(beside[-1], line[0]):
+        beside = beside[::-1]
+    ends = (math.dist(beside[i], line[i]) for i in (0, -1))
+    return beside if all(abs(end - depth) < 1 for end in ends) else None
+
+
+def _rounded(start: Point, outer: Line, radius: float) -> tuple[Line, Line]:
+    """From a start to where an outer line begins and along it, the corner between rounded."""
+    corner = outer[0]
+    radius = min(radius, length(outer) / 3)
+    share = radius / math.dist(start, corner)
+    before = (
+        corner[0] + (start[0] - corner[0]) * share,
+        corner[1] + (start[1] - corner[1]) * share,
+    )
+    _, rest = cut_at(outer, radius)
+    return (start, before), bezier(before, corner, corner, rest[0]) + rest[1:]
+
+
+def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Edge, ...]:
+    """A ring's sector: its lower edge half the neck, its end so much higher than its middle."""
+    half_neck = _half_neck(bodice)
+    # The end of an arc of length s and angle a lies about s * a / 2 above its beginning.
+    angle = 2 * _STAND_RISE_MM / half_neck
+    radius = half_neck / angle
+    if depth > radius / 2:
+        needs.refuse(
+            "depth",
+            f"A stand {format_length(depth, Unit.CM)} deep closes above this neck.",
+            "Give a smaller depth.",
+        )
+        needs.settle()
+    end_deg = -90.0 + math.degrees(angle)
+    neck = arc((0.0, radius), radius, -90.0, end_deg)
+    top = arc((0.0, radius), radius - depth, end_deg, -90.0)
+    back = length(bodice.back.edge("neck").line)
+    return (
+        Edge("neck", neck, marks_mm=(back,)),
+        Edge("front end", (neck[-1], top[0])),
+        Edge("top", top),
+        Edge("centre back", (top[-1], neck[0]), middle),
+    )
