@@ -8,7 +8,7 @@ import os
 import re
 import tempfile
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from nesting.output.data import plan_data
 from nesting.output.report import draft_report, report
 from nesting.plans import Plan
 from pieces.errors import Fault, OutputFault
-from pieces.piece import Draft
+from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
 KINDS = ("png", "dxf", "svg", "pdf")
@@ -115,7 +115,9 @@ def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
 
 
 def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path, ...]:
-    """Write the pieces alone: a report, a DXF of all, and sheets of pictures.
+    """Write the pieces alone: a report, a DXF of all, interchange files, and sheets of pictures.
+
+    An interchange file holds one style, so each garment has its own.
 
     Raises
     ------
@@ -128,11 +130,26 @@ def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path
         "pieces.txt": f"{draft_report(name, draft, unit)}\n".encode(),
         "pieces.dxf": pieces_dxf(draft),
     }
+    contents |= _interchange_files(draft.pieces)
     sheets = draw_pieces(name, draft.pieces, unit)
     for number, sheet in enumerate(sheets, start=1):
         suffix = f"-{number}" if len(sheets) > 1 else ""
         contents[f"pieces{suffix}.png"] = sheet.saved("png")
     return _write(prepare_folder(folder), contents)
+
+
+def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
+    from nesting.output.interchange import interchange_dxf
+
+    garments = list(dict.fromkeys(piece.garment for piece in pieces))
+    named = distinct_names(garment for garment in garments if garment)
+    several = len(garments) > 1
+    return {
+        f"pieces-interchange{f'-{named[garment]}' if garment and several else ''}.dxf": (
+            interchange_dxf([piece for piece in pieces if piece.garment == garment], garment)
+        )
+        for garment in garments
+    }
 
 
 def _json(data: object) -> bytes:

@@ -41,9 +41,20 @@ def test_writes_a_draft(tmp_path):
     plan = sample_plan()
     written = write_draft("sisters", Draft(plan.pieces, plan.seam_checks), Unit.CM, tmp_path)
     names = [path.name for path in written]
-    assert names == ["pieces.txt", "pieces.dxf", "pieces-1.png", "pieces-2.png"]
-    few = write_draft("sisters", Draft(plan.pieces[:3]), Unit.CM, tmp_path / "few")
-    assert [path.name for path in few] == ["pieces.txt", "pieces.dxf", "pieces.png"]
+    garments = sorted({piece.garment for piece in plan.pieces})
+    assert len(garments) > 1
+    interchange = [f"pieces-interchange-{garment.lower()}.dxf" for garment in garments]
+    assert sorted(names) == sorted(
+        ["pieces.txt", "pieces.dxf", *interchange, "pieces-1.png", "pieces-2.png"]
+    )
+    own = [piece for piece in plan.pieces if piece.garment == garments[0]][:3]
+    few = write_draft("sisters", Draft(tuple(own)), Unit.CM, tmp_path / "few")
+    assert [path.name for path in few] == [
+        "pieces.txt",
+        "pieces.dxf",
+        "pieces-interchange.dxf",
+        "pieces.png",
+    ]
 
 
 def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
