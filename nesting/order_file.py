@@ -13,7 +13,7 @@ from typing import Any
 from nesting.order import Order
 from nesting.order_fabrics import fabric_of
 from nesting.order_faults import Desk, joined, refuse_taken
-from nesting.order_garments import Allowances, garments_of, tables_in
+from nesting.order_garments import Defaults, garments_of, tables_in
 from nesting.order_ready import Ready
 from nesting.order_schema import (
     HEM_ALLOWANCE_MM,
@@ -63,7 +63,8 @@ def order_from_text(text: str, source: str) -> Order:
     desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths)
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
-    garments = _garments(desk, raw, table)
+    room_mm = {one.name: one.usable_width_mm - 2 * one.edge_gap_mm for one in fabrics if one}
+    garments = _garments(desk, raw, table, room_mm)
     ready = Ready(desk, raw, garments)
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
@@ -93,20 +94,21 @@ def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
 
 
 def _garments(
-    desk: Desk, raw: Mapping[str, Any], order: OrderTable | None
+    desk: Desk,
+    raw: Mapping[str, Any],
+    order: OrderTable | None,
+    room_mm: Mapping[str, float],
 ) -> dict[str, tuple[GarmentSpec, ...]]:
     """For each garment of the order its copies; keyed by its name in the order."""
-    allowances = (
-        Allowances(SEAM_ALLOWANCE_MM, HEM_ALLOWANCE_MM)
-        if order is None
-        else Allowances(order.seam_allowance, order.hem_allowance)
-    )
+    seam_mm = SEAM_ALLOWANCE_MM if order is None else order.seam_allowance
+    hem_mm = HEM_ALLOWANCE_MM if order is None else order.hem_allowance
+    defaults = Defaults(seam_mm, hem_mm, room_mm)
     ready = [piece["garment"] for piece in tables_in(raw, "piece") if "garment" in piece]
     found: dict[str, tuple[GarmentSpec, ...]] = {}
     taken: dict[str, str] = {}
     for index, one in enumerate(tables_in(raw, "garment")):
         key = joined("garment", index)
-        copies = garments_of(desk, one, allowances, key)
+        copies = garments_of(desk, one, defaults, key)
         if not one.get("part") and one.get("name") not in ready:
             desk.fault(
                 joined(key, "part"),

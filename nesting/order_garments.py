@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from nesting.order_faults import Desk, joined, nearest, parted
@@ -16,21 +16,26 @@ from pieces.units import shown
 
 
 @dataclass(frozen=True, slots=True)
-class Allowances:
-    """What is added to every piece that doesn't say otherwise, in mm."""
+class Defaults:
+    """What holds for every part that doesn't say otherwise, in mm.
+
+    `room_mm` is the usable width of each cloth: strips are joined from lengths that find room
+    across it, so that they may lie either way.
+    """
 
     seam_mm: float
     hem_mm: float
+    room_mm: Mapping[str, float]
 
 
 def garments_of(
-    desk: Desk, raw: Mapping[str, Any], allowances: Allowances, key: str
+    desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str
 ) -> tuple[GarmentSpec, ...]:
     """The garments of one table, each copy by itself; none, with faults noted, if it can't be."""
     table = desk.read(GarmentTable, raw, key)
     body = _body(desk, raw, key)
     parts = [
-        _part(desk, one, allowances, joined(key, "part", index))
+        _part(desk, one, defaults, joined(key, "part", index))
         for index, one in enumerate(tables_in(raw, "part"))
         if not is_drawn(one)
     ]
@@ -83,7 +88,7 @@ def _body(desk: Desk, raw: Mapping[str, Any], key: str) -> tuple[Body, tuple[str
         return None
 
 
-def _part(desk: Desk, raw: Mapping[str, Any], allowances: Allowances, key: str) -> PartSpec | None:
+def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> PartSpec | None:
     if "file" in raw:
         desk.fault(
             joined(key, "file"),
@@ -102,14 +107,18 @@ def _part(desk: Desk, raw: Mapping[str, Any], allowances: Allowances, key: str) 
     options = desk.read(kind, {name: raw[name] for name in raw if name in measures}, key)
     if table is None or options is None:
         return None
+    if "strip_length" in measures - raw.keys():
+        cloths = {table.fabric, table.lining or table.fabric} & defaults.room_mm.keys()
+        rooms_mm = [defaults.room_mm[name] for name in cloths]
+        options = replace(options, strip_length=min([options.strip_length, *rooms_mm]))
     seam_mm, hem_mm = table.seam_allowance, table.hem_allowance
     return PartSpec(
         draft=draft,
         options=options,
         fabric=table.fabric,
         lining=table.lining,
-        seam_allowance_mm=allowances.seam_mm if seam_mm is None else seam_mm,
-        hem_allowance_mm=allowances.hem_mm if hem_mm is None else hem_mm,
+        seam_allowance_mm=defaults.seam_mm if seam_mm is None else seam_mm,
+        hem_allowance_mm=defaults.hem_mm if hem_mm is None else hem_mm,
         key=key,
     )
 
