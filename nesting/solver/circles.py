@@ -73,11 +73,19 @@ def _climbed(
     return x, y, room
 
 
+@njit(cache=True)
+def _extent(corners: FloatArray, axis: int) -> tuple[float, float]:
+    low, high = math.inf, -math.inf
+    for i in range(len(corners)):
+        low, high = min(low, corners[i, axis]), max(high, corners[i, axis])
+    return low, high
+
+
 @njit(cache=True, error_model="numpy")
 def _circles(corners: FloatArray, area: float) -> FloatArray:
     found = np.zeros((3, MOST))
-    left, right = corners[:, 0].min(), corners[:, 0].max()
-    low, high = corners[:, 1].min(), corners[:, 1].max()
+    left, right = _extent(corners, 0)
+    low, high = _extent(corners, 1)
     step_x, step_y = (right - left) / _GRID, (high - low) / _GRID
     places = np.empty((_GRID * _GRID, 3))
     for i in range(_GRID):
@@ -87,10 +95,11 @@ def _circles(corners: FloatArray, area: float) -> FloatArray:
             places[i * _GRID + j, 2] = _room(corners, found, 0, x, y)
     covered = 0.0
     for count in range(MOST):
-        x, y, radius = places[np.argmax(places[:, 2])]
-        if radius <= 0 and count == 0:
-            # Thinner than the grid: begin in the middle of its corners.
-            x, y = corners[:, 0].mean(), corners[:, 1].mean()
+        best = 0
+        for k in range(len(places)):
+            if places[k, 2] > places[best, 2]:
+                best = k
+        x, y = places[best, 0], places[best, 1]
         x, y, radius = _climbed(corners, found, count, x, y, max(step_x, step_y))
         if radius <= _LEAST_SHARE * found[2, 0] or radius <= 0 or covered >= _COVERED * area:
             break

@@ -8,6 +8,8 @@ into each other, and at the ends of the bands.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from nesting.solver.instance import IntArray, Layout
@@ -137,7 +139,8 @@ def _lines(
         total += int(pairs[chosen[k] * size + shape, 7])
     lines = np.empty(total)
     count = 2 * int(own[7])
-    lines[:count] = own[RANGES : RANGES + count]
+    for end in range(count):
+        lines[end] = own[RANGES + end]
     for k in range(len(chosen)):
         row = pairs[chosen[k] * size + shape]
         for e in range(int(row[6]), int(row[6]) + int(row[7])):
@@ -191,10 +194,12 @@ def _blocked(
 @fast
 def _first_free(x: float, low: Floats, high: Floats) -> float:
     """The least whole number from x on outside all stretches."""
-    for k in np.argsort(low):
-        if low[k] >= x:
-            break
-        x = max(x, np.ceil(high[k]))
+    moved = True
+    while moved:
+        moved = False
+        for k in range(len(low)):
+            if low[k] < x < high[k]:
+                x, moved = math.ceil(high[k]), True
     return x
 
 
@@ -220,8 +225,9 @@ def _first_place(
                 found = _blocked(
                     edges, int(row[4]), int(row[5]), dy, above, below, low[count:], high[count:]
                 )
-                low[count : count + found] += places[k, 0]
-                high[count : count + found] += places[k, 0]
+                for stretch in range(count, count + found):
+                    low[stretch] += places[k, 0]
+                    high[stretch] += places[k, 0]
                 count += found
         x = _first_free(own[0], low[:count], high[:count])
         if x + own[1] < end:

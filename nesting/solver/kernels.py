@@ -20,6 +20,7 @@ from nesting.solver.severity import (
     Singles,
     enter_box,
     fast,
+    fastest,
     measure,
     measure_all,
     near_items,
@@ -89,7 +90,8 @@ def _keep(best: Floats, value: float, shape: int, x: float, y: float) -> None:
     if value >= best[k, 0]:
         return
     while k > 0 and best[k - 1, 0] > value:
-        best[k] = best[k - 1]
+        for column in range(4):
+            best[k, column] = best[k - 1, column]
         k -= 1
     best[k, 0], best[k, 1], best[k, 2], best[k, 3] = value, shape, x, y
 
@@ -198,27 +200,53 @@ def _search(
         edges, pairs, circles, shapes, options, places, chosen, boxes, weight, near, item, length,
         best, seeds,
     )  # fmt: skip
-    for k in range(_BEST):
+    for turn in range(_BEST + 1):
+        # Each of the best few coarsely, then the best of them finely.
+        k, first_step, last_step = (turn, 0.25, 0.02) if turn < _BEST else (0, 0.01, 0.001)
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
                 edges, pairs, circles, shapes, places, chosen, boxes, weight, near, item, best[k],
-                length, 0.25, 0.02, seeds,
+                length, first_step, last_step, seeds,
             )  # fmt: skip
             if best[k, 0] < best[0, 0]:
                 for column in range(4):
                     best[0, column], best[k, column] = best[k, column], best[0, column]
-    _descend(
-        edges, pairs, circles, shapes, places, chosen, boxes, weight, near, item, best[0], length,
-        0.01, 0.001, seeds,
-    )  # fmt: skip
     chosen[item], places[item, 0], places[item, 1] = int(best[0, 1]), best[0, 2], best[0, 3]
     enter_box(shapes, places, chosen, boxes, item)
+
+
+@fastest
+def _worst(severity: Singles, item: int) -> float:
+    """The greatest severity of an item's pairs."""
+    worst = np.float32(0.0)
+    for other in range(severity.shape[1]):
+        worst = max(worst, severity[item, other])
+    return float(worst)
+
+
+@fastest
+def _total(severity: Singles, items: int) -> float:
+    """The sum of all items' severities."""
+    total = 0.0
+    for item in range(items):
+        for other in range(severity.shape[1]):
+            total += severity[item, other]
+    return total
+
+
+@fast
+def _copy(places: Floats, chosen: Ints, to_places: Floats, to_chosen: Ints) -> None:
+    for item in range(len(chosen)):
+        to_places[item, 0], to_places[item, 1] = places[item, 0], places[item, 1]
+        to_chosen[item] = chosen[item]
 
 
 @fast
 def _reweigh(severity: Singles, weight: Singles, items: int) -> None:
     """Make pairs that collide weigh more, the worst most, and others less again."""
-    worst = severity.max()
+    worst = 0.0
+    for a in range(items):
+        worst = max(worst, _worst(severity, a))
     for a in range(items):
         for b in range(len(severity)):
             if severity[a, b] > 0.0:
@@ -233,7 +261,7 @@ def _colliding(severity: Singles, order: Ints, seeds: Seeds) -> int:
     """Fill `order` with the colliding items in random order; how many."""
     count = 0
     for item in range(len(order)):
-        if severity[item].max() > 0.0:
+        if _worst(severity, item) > 0.0:
             order[count] = item
             count += 1
     for k in range(count - 1, 0, -1):
@@ -272,29 +300,32 @@ def separate(
     items, size = len(options), len(chosen)
     near, order = np.empty(size, dtype=np.int64), np.empty(items, dtype=np.int64)
     boxes, severity = np.empty((4, size)), np.empty((size, size), dtype=np.float32)
-    measure_all(edges, pairs, circles, shapes, places, chosen, boxes, severity, near, items)
+    is_measured = False
     for _ in range(sweeps):
+        if not is_measured:
+            measure_all(
+                edges, pairs, circles, shapes, places, chosen, boxes, severity, near, items
+            )  # fmt: skip
+            is_measured = True
         count = _colliding(severity, order, seeds)
         for k in range(count):
             item = order[k]
-            if severity[item].max() > 0.0:
+            if _worst(severity, item) > 0.0:
                 _search(
                     edges, pairs, circles, shapes, options, places, chosen, boxes, weight[item],
                     near, item, length, seeds,
                 )  # fmt: skip
                 measure(edges, pairs, circles, places, chosen, boxes, severity, near, item)
-        total = float(severity[:items].sum())
+        total = _total(severity, items)
         if total < record[0]:
             record[0] = total
-            best_places[:] = places
-            best_chosen[:] = chosen
+            _copy(places, chosen, best_places, best_chosen)
         if total == 0.0:
             return 1
         _reweigh(severity, weight, items)
         if _is_struck(record, total, patience):
-            places[:] = best_places
-            chosen[:] = best_chosen
-            measure_all(edges, pairs, circles, shapes, places, chosen, boxes, severity, near, items)
+            _copy(best_places, best_chosen, places, chosen)
+            is_measured = False
             if record[3] >= strikes:
                 return 2
     return 0

@@ -24,7 +24,7 @@ from nesting.solver.construct import layout_in_order, orders, row_layout
 from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
-from nesting.solver.walk import EXPLORING, Budget, Walker, new_walker
+from nesting.solver.walk import EXPLORING, Budget, Walker, new_walker, programmes
 from nesting.stop import State, Stop
 
 _SLICE_SECONDS = 0.5
@@ -106,7 +106,7 @@ def warm_up() -> None:
     item = Item(0, (way, Orientation(ring + 100, 0, 4100, ((0, 2000),))))
     instance = Instance(6000, (item,) * 3, (bar + 90_000,))
     walker = new_walker(0, 0, row_layout(Prepared(instance)), 12_000)
-    _construct(Prepared(instance))
+    list(_construct(Prepared(instance)))
     walker.advance(Prepared(instance), Budget(2, math.inf, 0.0, 0))
 
 
@@ -241,5 +241,6 @@ def _construct(prepared: Prepared) -> Iterator[Layout]:
         legal = separate(prepared.instance, prepared.nofits, layout)
         if legal is not None:
             yield legal
-            yield compact(prepared.instance, prepared.nofits, legal, rounds=4)
+            rounds = programmes(4 * len(prepared.first))
+            yield compact(prepared.instance, prepared.nofits, legal, rounds)
             return

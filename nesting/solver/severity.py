@@ -183,8 +183,10 @@ def measure_all(
     boxes: Floats, severity: Singles, near: Ints, items: int,
 ) -> None:  # fmt: skip
     """Renew all boxes and severities; those of obstacles among themselves are none."""
-    severity[:] = 0.0
     for item in range(len(chosen)):
         enter_box(shapes, places, chosen, boxes, item)
+    for item in range(items, len(chosen)):
+        for other in range(items, len(chosen)):
+            severity[item, other] = 0.0
     for item in range(items):
         measure(edges, pairs, circles, places, chosen, boxes, severity, near, item)

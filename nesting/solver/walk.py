@@ -114,10 +114,11 @@ class Walker:
         Whether that came out shorter than the best.
         """
         found = prepared.layout(jumble.best_places, jumble.best_chosen)
-        legal = separate(prepared.instance, prepared.nofits, found, self.length - 1)
+        rounds = programmes(len(self.best.xy))
+        legal = separate(prepared.instance, prepared.nofits, found, self.length - 1, rounds)
         if legal is None:
             return False
-        pressed = compact(prepared.instance, prepared.nofits, legal)
+        pressed = compact(prepared.instance, prepared.nofits, legal, rounds)
         self.adopt(pressed, prepared.length(pressed))
         self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
@@ -130,6 +131,11 @@ class Walker:
         self.pool.append((jumble.loss, jumble.best_places, jumble.best_chosen))
         self.pool.sort(key=lambda entry: entry[0])
         del self.pool[_POOL:]
+
+
+def programmes(items: int) -> int:
+    """Linear programmes to press a layout with: fewer where each takes long."""
+    return max(1, min(12, 1500 // max(1, items)))
 
 
 def new_walker(seed: int, number: int, best: Layout, length: int) -> Walker:
