@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import translate
 from shapely.geometry import Polygon
+from solver_shapes import outlines, way
 
 from nesting.solver.construct import layout_in_order, orders, row_layout
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.prepared import Prepared
-from tests.nesting.solver.shapes import outlines, way
 
 WIDTH = 400_000
 

@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
+from solver_shapes import outlines, way
 
 from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import overlap
 from nesting.solver.simplify import simplified
-from tests.nesting.solver.shapes import outlines, way
 
 
 @given(outlines())

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
+from solver_shapes import way
 
 from nesting.progress import ignore
 from nesting.solver.construct import row_layout
@@ -21,13 +22,6 @@ def turned(outline: IntArray) -> IntArray:
     return -outline
 
 
-def way(outline: IntArray, direction: int = 0, width: int = WIDTH) -> Orientation:
-    (left, low), (right, high) = outline.min(axis=0), outline.max(axis=0)
-    return Orientation(
-        outline, -int(left), int(right), ((-int(low), width - int(high)),), direction
-    )
-
-
 def scaled(corners: list[tuple[float, float]]) -> IntArray:
     return np.rint(np.array(corners) * WIDTH / 10).astype(np.int64)
 
@@ -40,7 +34,7 @@ SLEEVE = scaled([(0, 0), (3, -1), (6, 0), (6, 3), (4.5, 3.6), (3, 4.5), (1.5, 3.
 
 def mixed(copies: int = 3) -> Instance:
     kinds = [
-        Item(kind, (way(outline), way(turned(outline))))
+        Item(kind, (way(outline, WIDTH), way(turned(outline), WIDTH)))
         for kind, outline in enumerate((TRIANGLE, HOOK, SLEEVE))
     ]
     return Instance(WIDTH, tuple(item for item in kinds for _ in range(copies)))
@@ -81,7 +75,7 @@ def require_good(instance: Instance, result: Result) -> None:
 
 
 def test_squares_at_their_least_length_end_the_search_at_once() -> None:
-    instance = Instance(WIDTH, (Item(0, (way(SQUARE),)),) * 6)
+    instance = Instance(WIDTH, (Item(0, (way(SQUARE, WIDTH),)),) * 6)
     result = solve(instance, Seconds(60))
     require_good(instance, result)
     assert result.length == 3 * WIDTH // 2
@@ -91,7 +85,7 @@ def test_squares_at_their_least_length_end_the_search_at_once() -> None:
 
 def test_two_triangles_make_their_rectangle() -> None:
     """Area and one whole rectangle prove 4 x 3 the optimum."""
-    item = Item(0, (way(TRIANGLE, width=300_000), way(turned(TRIANGLE), width=300_000)))
+    item = Item(0, (way(TRIANGLE, 300_000), way(turned(TRIANGLE), 300_000)))
     instance = Instance(300_000, (item, item))
     result = solve(instance, Rounds(100))
     require_good(instance, result)
@@ -123,7 +117,7 @@ def test_start_is_never_worsened() -> None:
 
 def test_items_of_a_group_take_one_direction() -> None:
     both = [
-        Item(kind, (way(outline, 0), way(turned(outline), 1)), group)
+        Item(kind, (way(outline, WIDTH, 0), way(turned(outline), WIDTH, 1)), group)
         for kind, outline in enumerate((TRIANGLE, HOOK, SLEEVE))
         for group in (0, 1)
     ]
@@ -163,7 +157,7 @@ def row_length(instance: Instance) -> int:
 
 
 def test_one_item_and_none() -> None:
-    single = Instance(WIDTH, (Item(0, (way(HOOK), way(turned(HOOK)))),))
+    single = Instance(WIDTH, (Item(0, (way(HOOK, WIDTH), way(turned(HOOK), WIDTH))),))
     result = solve(single, Seconds(30))
     assert (result.length, result.proven) == (400_000, True)
     empty = solve(Instance(WIDTH, ()), Seconds(30))
