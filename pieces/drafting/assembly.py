@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Sequence
 
 from pieces.drafting.band import BandOptions
+from pieces.drafting.bias import BiasBindingOptions
 from pieces.drafting.spec import PartSpec
 from pieces.drafting.tier import TierOptions
 
-SKIRTS = ("flared skirt", "gathered skirt")
+SKIRTS = ("flared skirt", "gathered skirt", "pleated skirt")
 NEEDS_BODICE = ("sleeve", "facing", "collar")
 _HANGS_AT = {"band": "skirt", "tier": "skirt", "sleeve band": "sleeve"}
 _TIMES = ("", "second ", "third ", "fourth ", "fifth ", "sixth ")
@@ -24,7 +25,7 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
     found: list[int | None] = []
     lowest: dict[str, int] = {}
     for index, part in enumerate(parts):
-        at = _HANGS_AT.get(part.draft)
+        at = _hangs_at(part)
         host = None if at is None else lowest.get(at)
         if part.draft == "tier" and not _continues(parts, host, part):
             host = None
@@ -34,6 +35,13 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
         elif part.draft in (*SKIRTS, "tier", "band"):
             lowest["skirt"] = index
     return tuple(found)
+
+
+def _hangs_at(part: PartSpec) -> str | None:
+    """What kind of part a part is sewn to the lower edge of."""
+    if isinstance(part.options, BiasBindingOptions):
+        return "skirt" if part.options.edge == "hem" and part.options.length is None else None
+    return _HANGS_AT.get(part.draft)
 
 
 def _continues(parts: Sequence[PartSpec], host: int | None, part: PartSpec) -> bool:

@@ -89,6 +89,7 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
         seam_checks=checks,
         findings=_findings(setting, options),
         hem_mm=whole_length(pieces[:1], "hem"),
+        long_mm=depth,
     )
 
 

@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.curves import arc
 from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.rings import half_ring, whole_ring
 from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import (
+    hem_notions,
     lining_allowances,
     lining_checks,
     lining_length,
@@ -46,6 +47,7 @@ class FlaredSkirtOptions:
         or none
     opening_allowance : where the opening is; 2 cm for a zip (common practice)
     on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
+    horsehair : whether the hem is stiffened with horsehair braid; its length is told
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
     """
@@ -57,6 +59,7 @@ class FlaredSkirtOptions:
     opening: Literal["centre back", "side", "none"] = "centre back"
     opening_allowance: LengthOrZero = 20.0
     on_fold: Flag | None = None
+    horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None
 
@@ -71,6 +74,20 @@ class FlaredSkirtOptions:
         return 360.0 * CIRCLES[self.circle] / self.panel_count
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeplumOptions(FlaredSkirtOptions):
+    """Options of a peplum: those of a flared skirt, with other values where none is told.
+
+    Attributes
+    ----------
+    circle : full
+    length : from waist to hem; 10 cm (common practice)
+    """
+
+    circle: Literal["full", "three-quarter", "half", "quarter"] = "full"
+    length: Length | None = 100.0
+
+
 def waist_radius(waist_mm: float, circle: float) -> float:
     """Radius of the waist's sewing line, W / (2 pi f) for the part f of a circle.
 
@@ -81,12 +98,26 @@ def waist_radius(waist_mm: float, circle: float) -> float:
 
 
 def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
-    """Draft a flared skirt for the waist of the bodice before it, or the body's.
+    """Draft a flared skirt for the bodice or yoke before it, or for the body's waist.
 
     Raises
     ------
     OrderFault : measures are missing, or no such skirt can be drawn
     """
+    return _draft(setting, options, "skirt")
+
+
+def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
+    """Draft a peplum, a short flared skirt over the one that the waist carries.
+
+    Raises
+    ------
+    OrderFault : measures are missing, or no such peplum can be drawn
+    """
+    return _draft(setting, options, "peplum")
+
+
+def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
     needs = Needs(setting)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
@@ -98,7 +129,7 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     part, opening = setting.part, options.opening_allowance
     shell = pieces_of(
         setting,
-        _patterns(setting, options, radius, long, lower_role(setting)),
+        _patterns(setting, options, what, radius, long, lower_role(setting)),
         part.fabric,
         shell_allowances(setting, opening),
     )
@@ -110,7 +141,7 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     if part.lining is not None:
         lining = pieces_of(
             setting,
-            _patterns(setting, options, radius, lining_long, Role.HEM),
+            _patterns(setting, options, what, radius, lining_long, Role.HEM),
             part.lining,
             lining_allowances(setting, options.lining_hem_allowance, opening),
             " lining",
@@ -120,8 +151,10 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     return Made(
         pieces=shell + lining,
         seam_checks=tuple(checks),
-        findings=_findings(setting, options),
+        findings=_findings(setting, options)
+        + hem_notions(setting, shell, options.horsehair, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
+        long_mm=long,
     )
 
 
@@ -150,7 +183,12 @@ def _refuse_closed_circle(needs: Needs, options: FlaredSkirtOptions) -> None:
 
 
 def _patterns(
-    setting: Setting, options: FlaredSkirtOptions, radius: float, long: float, lower: Role
+    setting: Setting,
+    options: FlaredSkirtOptions,
+    what: str,
+    radius: float,
+    long: float,
+    lower: Role,
 ) -> tuple[Pattern, ...]:
     """Front and back, or panels that are all alike."""
     count, angle = options.panel_count, options.panel_deg
@@ -158,22 +196,22 @@ def _patterns(
     seam = Role.OPENING if options.opening == "side" else Role.SEAM
     fold = count <= 2 if options.on_fold is None else options.on_fold
     if count == 2 and at_back:
-        front = _half(radius, long, angle / 2, Role.FOLD, "side", seam, lower)
+        front = half_ring(radius, long, angle / 2, "centre front", Role.FOLD, "side", seam, lower)
         if not fold:
-            front = _whole(radius, long, angle, ("side left", "side right"), seam, lower)
-        back = _half(radius, long, angle / 2, Role.OPENING, "side", seam, lower)
+            front = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
+        back = half_ring(radius, long, angle / 2, "centre back", Role.OPENING, "side", seam, lower)
         return (
-            _pattern(setting.named("skirt front"), front, radius, long),
-            _pattern(setting.named("skirt back"), back, radius, long, pair=True),
+            _pattern(setting.named(f"{what} front"), front, radius, long),
+            _pattern(setting.named(f"{what} back"), back, radius, long, pair=True),
         )
     if at_back:
         seam = Role.OPENING
     if fold:
         name = "centre back" if count == 1 else "side"
-        edges = _half(radius, long, angle / 2, Role.FOLD, name, seam, lower)
+        edges = half_ring(radius, long, angle / 2, "centre front", Role.FOLD, name, seam, lower)
     else:
-        edges = _whole(radius, long, angle, ("side left", "side right"), seam, lower)
-    name = "skirt" if count == 1 else "skirt panel"
+        edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
+    name = what if count == 1 else f"{what} panel"
     return (_pattern(setting.named(name), edges, radius, long, cut=count),)
 
 
@@ -188,47 +226,6 @@ def _pattern(
 ) -> Pattern:
     grain = ((-radius - long, 0.0), (-radius, 0.0))
     return Pattern(name=name, edges=edges, grain=grain, cut=cut, pair=pair)
-
-
-def _half(
-    radius: float,
-    long: float,
-    half_deg: float,
-    middle: Role,
-    side: str,
-    side_role: Role,
-    lower: Role,
-) -> tuple[Edge, ...]:
-    """Half a panel above its middle, which lies along the x axis with the waist to the right."""
-    waist_line = arc((0.0, 0.0), radius, 180.0, 180.0 - half_deg)
-    hem = arc((0.0, 0.0), radius + long, 180.0 - half_deg, 180.0)
-    name = "centre front" if middle is Role.FOLD else "centre back"
-    return (
-        Edge(name, (hem[-1], waist_line[0]), middle),
-        Edge("waist", waist_line),
-        Edge(side, (waist_line[-1], hem[0]), side_role),
-        Edge("hem", hem, lower),
-    )
-
-
-def _whole(
-    radius: float,
-    long: float,
-    angle_deg: float,
-    names: tuple[str, str],
-    side_role: Role,
-    lower: Role,
-) -> tuple[Edge, ...]:
-    """A panel with its middle along the x axis and the waist to the right."""
-    low, high = 180.0 + angle_deg / 2, 180.0 - angle_deg / 2
-    waist_line = arc((0.0, 0.0), radius, low, high)
-    hem = arc((0.0, 0.0), radius + long, high, low)
-    return (
-        Edge(names[0], (hem[-1], waist_line[0]), side_role),
-        Edge("waist", waist_line),
-        Edge(names[1], (waist_line[-1], hem[0]), side_role),
-        Edge("hem", hem, lower),
-    )
 
 
 def _side_checks(setting: Setting, shell: tuple[Piece, ...]) -> list[SeamCheck]:

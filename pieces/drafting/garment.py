@@ -9,7 +9,7 @@ from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.drafting.assembly import NEEDS_BODICE, bands_depth, hosts, labels, place_in_tiers
 from pieces.drafting.registry import DRAFTS
-from pieces.drafting.setting import Bodice, Made, Setting
+from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Draft, Finding, Piece, SeamCheck
@@ -29,8 +29,10 @@ class _Progress:
     waist_mm: float | None = None
     waist_drop_mm: float = 0.0
     hems: dict[int, tuple[float, str]] = field(default_factory=dict)
+    reaches: dict[int, float] = field(default_factory=dict)
+    left: dict[int, Remainder | None] = field(default_factory=dict)
 
-    def add(self, index: int, part: PartSpec, made: Made) -> None:
+    def add(self, index: int, host: int | None, made: Made) -> None:
         self.pieces += made.pieces
         self.seam_checks += made.seam_checks
         self.findings += made.findings
@@ -39,7 +41,11 @@ class _Progress:
         if made.waist_mm is not None:
             self.waist_mm, self.waist_drop_mm = made.waist_mm, made.waist_drop_mm
         if made.hem_mm is not None:
-            self.hems[index] = made.hem_mm, f"hem of {made.pieces[0].name}"
+            self.hems[index] = made.hem_mm, f"hem of {made.name or made.pieces[0].name}"
+        self.left[index] = made.left
+        if made.long_mm is not None:
+            above = 0.0 if host is None else self.reaches[host]
+            self.reaches[index] = above + made.long_mm
 
     def refuse(self, index: int, part: PartSpec, faults: Sequence[Fault]) -> None:
         self.failed.add(index)
@@ -73,7 +79,7 @@ def draft_garment(spec: GarmentSpec) -> Draft:
         except OrderFault as refused:
             progress.refuse(index, part, refused.faults)
         else:
-            progress.add(index, part, made)
+            progress.add(index, hosts(spec.parts)[index], made)
     if progress.faults:
         raise OrderFault(progress.faults)
     doubtful = tuple(
@@ -110,6 +116,10 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         waist_drop_mm=progress.waist_drop_mm,
         edge_mm=edge_mm,
         edge=edge,
+        left=None if host is None else progress.left[host],
+        skirt_mm=max(
+            (reach + bands_depth(parts, i) for i, reach in progress.reaches.items()), default=0.0
+        ),
         curved_edge=host is not None and parts[host].draft == "flared skirt",
         joined_below=index in above,
         below_mm=bands_depth(parts, index),

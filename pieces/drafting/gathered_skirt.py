@@ -8,6 +8,7 @@ from typing import Literal
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import (
+    hem_notions,
     lining_allowances,
     lining_checks,
     lining_length,
@@ -18,7 +19,7 @@ from pieces.drafting.skirts import (
     waist_checks,
 )
 from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
-from pieces.fields import Length, LengthOrZero, Ratio
+from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule, Piece
 from pieces.seams import whole_length
 
@@ -35,6 +36,7 @@ class GatheredSkirtOptions:
     strip_length : the widest a panel may be, as cut; 140 cm
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
         or any
+    horsehair : whether the hem is stiffened with horsehair braid; its length is told
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
     """
@@ -43,6 +45,7 @@ class GatheredSkirtOptions:
     fullness: Ratio = 2.0
     strip_length: Length = STRIP_LENGTH_MM
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
+    horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None
 
@@ -82,4 +85,10 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
             " lining",
         )
         checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
-    return Made(pieces=shell + lining, seam_checks=tuple(checks), hem_mm=whole_length(shell, "hem"))
+    return Made(
+        pieces=shell + lining,
+        seam_checks=tuple(checks),
+        findings=hem_notions(setting, shell, options.horsehair, options.lining_shorter),
+        hem_mm=whole_length(shell, "hem"),
+        long_mm=long,
+    )

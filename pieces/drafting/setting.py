@@ -72,6 +72,16 @@ class Bodice:
         return Armhole(*(length(half.edge("armhole").line) for half in (self.front, self.back)))
 
 
+@dataclass(frozen=True, slots=True)
+class Remainder:
+    """What is left of a tier's last strip: how long and how deep, and of which cloths."""
+
+    length_mm: float
+    depth_mm: float
+    fabric: str
+    lining: str | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """Where a part stands in its garment.
@@ -85,6 +95,8 @@ class Setting:
     waist_mm, waist_drop_mm : the lower edge of the bodice or yoke before it, None without one,
         and how far it lies below the natural waist
     edge_mm, edge : what a tier or band is sewn to: the length, and its name in words
+    left : what the tier above left of its last strip for this one
+    skirt_mm : from the waist seam to the lowest hem of the skirts before it, 0 without one
     curved_edge : whether that is the hem of a flared skirt
     joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
     """
@@ -101,6 +113,8 @@ class Setting:
     waist_drop_mm: float = 0.0
     edge_mm: float | None = None
     edge: str = "waist"
+    left: Remainder | None = None
+    skirt_mm: float = 0.0
     curved_edge: bool = False
     joined_below: bool = False
     below_mm: float = 0.0
@@ -112,7 +126,16 @@ class Setting:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """What a draft gives: pieces, checks, findings, and lengths for the parts after it."""
+    """What a draft gives: pieces, checks, findings, and lengths for the parts after it.
+
+    Attributes
+    ----------
+    bodice, waist_mm, waist_drop_mm : see `Setting`
+    hem_mm, name : the lower edge of it, to which something may be sewn, and whose it is; that
+        of the first piece if no name is given
+    long_mm : from its upper to its lower edge, of a skirt, tier or band
+    left : what is left of its last strip where the next tier goes on with it
+    """
 
     pieces: tuple[Piece, ...]
     seam_checks: tuple[SeamCheck, ...] = ()
@@ -121,6 +144,9 @@ class Made:
     waist_mm: float | None = None
     waist_drop_mm: float = 0.0
     hem_mm: float | None = None
+    name: str = ""
+    long_mm: float | None = None
+    left: Remainder | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,14 @@ from collections.abc import Sequence
 
 from pieces.drafting.pattern import Allowances, Role
 from pieces.drafting.setting import Needs, Setting
-from pieces.piece import Piece, SeamCheck
+from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
+from pieces.units import Unit, format_length
 
+_HORSEHAIR_LAP_MM = 25.0
+"""1/2 to 1 in. where the braid's ends meet; from memory."""
+_SHORT_LINING_MM = 50.0
+"""A lining 2 in. shorter than its skirt was found too short: equal is right (common practice)."""
 WAIST_TO_KNEE = 0.28
 """Share of the height; from memory."""
 
@@ -93,3 +98,25 @@ def lining_checks(
             seam_length(shell[0], down) + setting.below_mm - shorter_mm,
         ),
     ]
+
+
+def hem_notions(
+    setting: Setting, shell: Sequence[Piece], horsehair: bool, lining_shorter_mm: float = 0.0
+) -> tuple[Finding, ...]:
+    """What a skirt's hem wants besides cloth, and whether its lining hangs too high."""
+    found = []
+    if horsehair:
+        braid = format_length(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM, Unit.CM)
+        lap = format_length(_HORSEHAIR_LAP_MM, Unit.CM)
+        message = (
+            f"{setting.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
+            f"{lap} of it to overlap."
+        )
+        found.append(Finding("horsehair-to-buy", message))
+    if setting.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
+        message = (
+            f"{setting.garment}: a lining {format_length(lining_shorter_mm, Unit.CM)} shorter than "
+            "its skirt shows through as an edge; leave lining_shorter out to make them equal."
+        )
+        found.append(Finding("short-lining", message))
+    return tuple(found)

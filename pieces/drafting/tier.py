@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pieces.drafting.pattern import Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.pattern import Role
+from pieces.drafting.setting import Made, Needs, Remainder, Setting, pieces_of
 from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
+from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault, whole_strips
 from pieces.fields import Flag, Length, Ratio
-from pieces.piece import GrainRule, Piece
+from pieces.geometry import SAME_MM
+from pieces.piece import GrainRule, Piece, SeamCheck
 from pieces.seams import compare, whole_length
+from pieces.units import Unit, format_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +27,10 @@ class TierOptions:
     fullness : its length over what it is gathered to; 1.5 (each tier 1.5 to 2 times the one
         above: Dress Making, NIMI, 2024)
     strip_length : the longest strip it may be joined from, as cut; 140 cm
+    strips : "each tier on its own" shares its length evenly between its strips; "joined end to
+        end" takes whole strips, and the next tier, which must be as deep, goes on with what is
+        left of the last. All of them are cut with the hem's allowance below, or the seam's if
+        that is more
     grain : any; lengthwise if the depth must run along the cloth, crosswise if across
     at_waist : whether it begins a new skirt at the waist; a tier that follows another is
         otherwise sewn to that one
@@ -33,6 +39,7 @@ class TierOptions:
     depth: Length | None = None
     fullness: Ratio = 1.5
     strip_length: Length = STRIP_LENGTH_MM
+    strips: Literal["each tier on its own", "joined end to end"] = "each tier on its own"
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     at_waist: Flag = False
 
@@ -48,40 +55,76 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     edge_mm = waist(needs) if setting.edge_mm is None else setting.edge_mm
     depth = needs.enough("depth", _share(needs) if options.depth is None else options.depth)
     whole = edge_mm * needs.gathers("fullness", options.fullness)
-    strips = strips_or_fault(needs, whole, options.strip_length)
+    on_its_own = options.strips == "each tier on its own"
+    if on_its_own:
+        strips = strips_or_fault(needs, whole, options.strip_length)
+        taken_over = left = 0.0
+    else:
+        taken_over = _taken_over(needs, depth)
+        strips, left = whole_strips(needs, whole, options.strip_length, taken_over)
     needs.settle()
     name = setting.named(f"tier {setting.number}")
-    rule = GrainRule(options.grain)
-
-    def pattern(lower: Role) -> Pattern:
-        return strip_pattern(name, strips, depth, rule, lower, top="top")
-
-    part, allowances = setting.part, shell_allowances(setting)
-    shell = pieces_of(setting, (pattern(lower_role(setting)),), part.fabric, allowances)
+    lower = lower_role(setting) if on_its_own else Role.HEM
+    pattern = strip_pattern(name, strips, depth, GrainRule(options.grain), lower, top="top")
+    part = setting.part
+    allowances = shell_allowances(setting)
+    if not on_its_own:
+        allowances = replace(allowances, hem_mm=max(allowances.hem_mm, allowances.seam_mm))
+    # Where the tier above left enough, no strip is cut for this one.
+    patterns = (pattern,) if strips.count else ()
+    shell = pieces_of(setting, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(
-            setting, (pattern(lower_role(setting)),), part.lining, allowances, " lining"
-        )
+        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
     checks = [
         check
         for piece in shell + lining
-        for check in (
-            compare(
-                f"top of {piece.name}, gathered, to {setting.edge}",
-                setting.garment,
-                whole_length((piece,), "top") / options.fullness,
-                edge_mm,
-            ),
-            compare(
-                f"strips of {piece.name} joined, to its length",
-                setting.garment,
-                whole_length((piece,), "hem"),
-                whole,
-            ),
-        )
+        for check in _checks(setting, options, piece, taken_over - left, edge_mm)
     ]
-    return Made(pieces=shell + lining, seam_checks=tuple(checks), hem_mm=whole_length(shell, "hem"))
+    return Made(
+        pieces=shell + lining,
+        seam_checks=tuple(checks),
+        hem_mm=whole,
+        name=name,
+        long_mm=depth,
+        left=None if on_its_own else Remainder(left, depth, part.fabric, part.lining),
+    )
+
+
+def _checks(
+    setting: Setting, options: TierOptions, piece: Piece, taken_over_mm: float, edge_mm: float
+) -> tuple[SeamCheck, SeamCheck]:
+    """A tier's strips, with what it takes over less what it leaves, gathered; and its length."""
+    whole = whole_length((piece,), "top") + taken_over_mm
+    return (
+        compare(
+            f"top of {piece.name}, gathered, to {setting.edge}",
+            setting.garment,
+            whole / options.fullness,
+            edge_mm,
+        ),
+        compare(
+            f"strips of {piece.name} joined, to its length",
+            setting.garment,
+            whole_length((piece,), "hem") + taken_over_mm,
+            edge_mm * options.fullness,
+        ),
+    )
+
+
+def _taken_over(needs: Needs, depth: float) -> float:
+    """What the tier above left of its last strip, if that is of the same cloth."""
+    left, part = needs.setting.left, needs.setting.part
+    if left is None or (left.fabric, left.lining) != (part.fabric, part.lining):
+        return 0.0
+    if abs(left.depth_mm - depth) > SAME_MM:
+        needs.refuse(
+            "depth",
+            f"This tier is {format_length(depth, Unit.CM)} deep and the one above "
+            f"{format_length(left.depth_mm, Unit.CM)}: they can't be cut from one strip.",
+            'Give both the same depth, or write strips = "each tier on its own".',
+        )
+    return left.length_mm
 
 
 def _share(needs: Needs) -> float:

@@ -1,0 +1,170 @@
+"""Bias binding: strips joined, or one continuous strip from a square. Millimetres.
+
+The sums hold in any unit, as long as all that goes in is in the same one.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.curves import length
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.strips import Strips, strips_or_fault
+from pieces.fields import Length
+from pieces.seams import compare, whole_length
+
+_END_MM = 20.0
+"""Turned under, or joined, at each end; common practice."""
+_STEP_MM = 10.0
+"""A square's side is rounded up to the next centimetre."""
+_CUT_WIDTHS = {"double": 4, "French": 6}
+"""Cut width over finished width; from memory."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BiasBindingOptions:
+    """Options of a bias binding; each may be left out.
+
+    Attributes
+    ----------
+    edge : what it binds: neck, or armhole for both, of the bodice before it; or the hem of the
+        skirt, tier or band before it
+    length : of what is bound, where that is none of these
+    width : finished; 1 cm (common practice)
+    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory)
+    method : strips joined on the thread, or a square sewn to a tube and cut round and round
+    strip_length : the longest strip it may be joined from, measured along it; 70 cm
+    """
+
+    edge: Literal["neck", "armhole", "hem"] = "neck"
+    length: Length | None = None
+    width: Length = 10.0
+    fold: Literal["double", "French"] = "double"
+    method: Literal["strips", "square"] = "strips"
+    strip_length: Length = 700.0
+
+
+def square_side(whole: float, width: float, seam: float = 0.0) -> float:
+    """Side of the square that gives so long a strip of that width, before it is rounded up.
+
+    Its area is that of the strip (several publications), and of what its two seams take on both
+    sides of each, which the publications leave out.
+
+    >>> square_side(200, 2), math.ceil(square_side(250, 2))
+    (20.0, 23)
+    """
+    return 2 * seam + math.sqrt(4 * seam * seam + whole * width)
+
+
+def cloth_for_joined_bias(whole: float, width: float, shortest: float, cloth_width: float) -> float:
+    """How long a piece of cloth gives strips of so much together, none shorter than `shortest`.
+
+    Two corners of the cloth go to waste: *Dress Making* (NIMI, 2024), p. 220, with the true
+    square root of two for the book's 1.4.
+
+    >>> round(cloth_for_joined_bias(500, 2.5, 10, 86), 1)
+    15.1
+    """
+    return (whole * width + shortest**2 / 2) / cloth_width
+
+
+def joined_bias_from(
+    cloth_width: float, cloth_length: float, width: float, shortest: float
+) -> float:
+    """How much strip comes out of a cloth, none of it shorter than `shortest` (same source).
+
+    >>> round(joined_bias_from(96, 20, 2, 10))
+    935
+    """
+    return (cloth_width * cloth_length - shortest**2 / 2) / width
+
+
+def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
+    """Draft the binding of an edge: so long as the edge, and 2 cm more at each end.
+
+    Strips are drawn as they are cut: with the thread at 45 degrees to them and their ends along
+    it. Nothing is added to their width.
+
+    Raises
+    ------
+    OrderFault : what it binds is missing, or its strips can't be cut
+    """
+    needs = Needs(setting)
+    count, edge_mm = _bound(needs, options)
+    cut_mm = _CUT_WIDTHS[options.fold] * needs.enough("width", options.width)
+    whole = count * (edge_mm + 2 * _END_MM)
+    part = setting.part
+    allowances = Allowances(part.seam_allowance_mm, 0.0, part.seam_allowance_mm)
+    what = "" if options.length else f"{options.edge} "
+    name = setting.named(f"{what}binding")
+    if options.method == "square":
+        needs.settle()
+        pattern = _square(name, square_side(whole, cut_mm, part.seam_allowance_mm))
+    else:
+        strips = strips_or_fault(needs, whole, options.strip_length)
+        needs.settle()
+        pattern = _strips(name, strips, cut_mm)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    to_edge = f"what it binds, {count} x {setting.edge if options.edge == 'hem' else options.edge}"
+    checks = tuple(
+        compare(
+            f"{piece.name} less its ends to {to_edge}",
+            setting.garment,
+            whole_length((piece,), "edge") - count * 2 * _END_MM,
+            count * edge_mm,
+        )
+        for piece in pieces
+        if options.method == "strips"
+    )
+    return Made(pieces=pieces, seam_checks=checks)
+
+
+def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
+    """How many edges are bound, and how long each is."""
+    if options.length is not None:
+        return 1, options.length
+    setting = needs.setting
+    if options.edge == "hem":
+        if setting.edge_mm is None:
+            needs.refuse(
+                "edge",
+                "There is no skirt, tier or band before it with a hem to bind.",
+                "Put that part before it, or give the length of what is bound.",
+            )
+        return 1, setting.edge_mm or 0.0
+    bodice = needs.bodice("This binding is cut for a bodice")
+    half = sum(length(part.edge(options.edge).line) for part in (bodice.front, bodice.back))
+    return (1, 2 * half) if options.edge == "neck" else (2, half)
+
+
+def _square(name: str, side: float) -> Pattern:
+    """The square, with the diagonal along which it is cut in two."""
+    s = math.ceil(side / _STEP_MM - 1e-9) * _STEP_MM
+    corners = ((0.0, 0.0), (s, 0.0), (s, s), (0.0, s), (0.0, 0.0))
+    return Pattern(
+        name=f"{name} square",
+        edges=(Edge("edge", corners, Role.HEM),),
+        grain=((0.0, s / 2), (s, s / 2)),
+        drawn_lines=(((0.0, 0.0), (s, s)),),
+    )
+
+
+def _strips(name: str, strips: Strips, cut_mm: float) -> Pattern:
+    along, up = strips.each_mm, cut_mm
+    return Pattern(
+        name=name,
+        edges=(
+            Edge("edge", ((0.0, 0.0), (along, 0.0)), Role.HEM),
+            Edge("join", ((along, 0.0), (along + up, up))),
+            Edge("other edge", ((along + up, up), (up, up)), Role.HEM),
+            Edge("other join", ((up, up), (0.0, 0.0))),
+        ),
+        grain=((0.0, 0.0), (up, up)),
+        cut=strips.count,
+        joins=strips.count - 1,
+    )

@@ -1,0 +1,151 @@
+"""Sashes and bows. All are folded lengthwise, right sides together, and turned."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import shell_allowances, waist
+from pieces.drafting.strips import STRIP_LENGTH_MM, Strips, strip_pattern, strips_or_fault
+from pieces.fields import Length, LengthOrZero
+from pieces.piece import GrainRule
+from pieces.seams import compare, whole_length
+
+_ROUND_KNOT_MM = 20.0
+"""What a knot's length is over the depth of the gathered loop; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SashOptions:
+    """Options of a sash round the waist; each may be left out.
+
+    Attributes
+    ----------
+    width : finished; 7 cm (common practice)
+    ends : what hangs from the knot, each of two; 36 cm, the most that EN 14682 allows a child's
+        tied belt (from memory; local rules decide)
+    knot : what tying takes of each end; 25 cm for a knot and a loop (common practice)
+    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    grain : any; lengthwise if its width must run along the cloth, crosswise if its length
+    """
+
+    width: Length = 70.0
+    ends: LengthOrZero = 360.0
+    knot: LengthOrZero = 250.0
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["any", "lengthwise", "crosswise"] = "any"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BowOptions:
+    """Options of a bow; each may be left out.
+
+    Attributes
+    ----------
+    width : of the finished loops together; 14 cm (common practice)
+    depth : of the loops before the knot draws them in; half the width (common practice)
+    tail : length of each of two tails, or 0 for none; the width (common practice)
+    knot : width of the finished knot; 3 cm (common practice)
+    """
+
+    width: Length = 140.0
+    depth: Length | None = None
+    tail: LengthOrZero | None = None
+    knot: Length = 30.0
+
+
+def draft_sash(setting: Setting, options: SashOptions) -> Made:
+    """Draft a sash: the waist, and at both ends what the knot takes and what hangs from it.
+
+    Raises
+    ------
+    OrderFault : the waist is not known, or its strips can't be cut
+    """
+    needs = Needs(setting)
+    whole = waist(needs) + 2 * (options.ends + options.knot)
+    width = needs.enough("width", options.width)
+    strips = strips_or_fault(needs, whole, options.strip_length)
+    needs.settle()
+    pattern = strip_pattern(
+        setting.named("sash"),
+        strips,
+        width,
+        GrainRule(options.grain),
+        Role.SEAM,
+        top="edge",
+        folded=True,
+    )
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    checks = tuple(
+        compare(
+            f"strips of {piece.name} joined, to waist and both ends",
+            setting.garment,
+            whole_length((piece,), "edge"),
+            whole,
+        )
+        for piece in pieces
+    )
+    return Made(pieces=pieces, seam_checks=checks)
+
+
+def draft_bow(setting: Setting, options: BowOptions) -> Made:
+    """Draft a bow: a loop twice as long as the bow is wide, two tails with a point, a knot.
+
+    Raises
+    ------
+    OrderFault : there is too little of it to sew
+    """
+    needs = Needs(setting)
+    width = needs.enough("width", options.width)
+    depth = needs.enough("depth", width / 2 if options.depth is None else options.depth)
+    knot = needs.enough("knot", options.knot)
+    tail = width if options.tail is None else options.tail
+    if tail:
+        needs.enough("tail", tail)
+    needs.settle()
+
+    def strip(name: str, long: float, deep: float) -> Pattern:
+        return strip_pattern(
+            setting.named(name),
+            Strips(1, long),
+            deep,
+            GrainRule.ANY,
+            Role.SEAM,
+            top="edge",
+            folded=True,
+        )
+
+    patterns = [
+        strip("bow loop", 2 * width, depth),
+        *([_tail(setting.named("bow tail"), tail, depth)] if tail else []),
+        # It is drawn round both layers of the loop, gathered to half its depth.
+        strip("bow knot", depth + _ROUND_KNOT_MM, knot),
+    ]
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, patterns, part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
+    return Made(pieces=pieces)
+
+
+def _tail(name: str, long: float, depth: float) -> Pattern:
+    """Folded on the line down its middle its end slants by half its depth."""
+    point = (long + depth / 2, depth)
+    return Pattern(
+        name=name,
+        edges=(
+            Edge("edge", ((0.0, 0.0), (long, 0.0))),
+            Edge("end", ((long, 0.0), point, (long, 2 * depth))),
+            Edge("other edge", ((long, 2 * depth), (0.0, 2 * depth))),
+            Edge("top", ((0.0, 2 * depth), (0.0, 0.0))),
+        ),
+        grain=((0.0, depth), point),
+        cut=2,
+        grain_rule=GrainRule.ANY,
+        drawn_lines=(((0.0, depth), point),),
+    )

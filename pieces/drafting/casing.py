@@ -1,0 +1,83 @@
+"""A casing of cloth for elastic at the waist."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.pattern import Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import shell_allowances, waist
+from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
+from pieces.fields import Length
+from pieces.piece import Finding, GrainRule
+from pieces.seams import compare, whole_length
+from pieces.units import Unit, format_length
+
+_ROOM_MM = 5.0
+"""A casing is wider than its elastic by so much; common practice."""
+_SNUG_MM = 25.0
+"""Elastic is cut shorter than the waist by an inch; common practice."""
+_LAP_MM = 20.0
+"""Where its ends are sewn together; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CasingOptions:
+    """Options of an elastic's casing; each may be left out.
+
+    Attributes
+    ----------
+    length : of the edge that it is sewn to; the waist seam
+    elastic_width : 10 mm; the casing is 5 mm deeper (common practice)
+    elastic_length : as it lies round the body; the waist less 2.5 cm (common practice)
+    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    grain : any; lengthwise if its depth must run along the cloth, crosswise if its length
+    """
+
+    length: Length | None = None
+    elastic_width: Length = 10.0
+    elastic_length: Length | None = None
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["any", "lengthwise", "crosswise"] = "any"
+
+
+def draft_casing(setting: Setting, options: CasingOptions) -> Made:
+    """Draft a casing, and tell the elastic to buy.
+
+    Raises
+    ------
+    OrderFault : the waist is not known, or its strips can't be cut
+    """
+    needs = Needs(setting)
+    whole = options.length or waist(needs)
+    round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
+    strips = strips_or_fault(needs, whole, options.strip_length)
+    needs.settle()
+    pattern = strip_pattern(
+        setting.named("casing"),
+        strips,
+        needs.enough("elastic_width", options.elastic_width + _ROOM_MM),
+        GrainRule(options.grain),
+        Role.SEAM,
+        top="top",
+    )
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    checks = tuple(
+        compare(
+            f"top of {piece.name} to {'its edge' if options.length else setting.edge}",
+            setting.garment,
+            whole_length((piece,), "top"),
+            whole,
+        )
+        for piece in pieces
+    )
+    elastic = format_length(round_body + _LAP_MM, Unit.CM)
+    message = (
+        f"{setting.garment}: {elastic} of elastic {format_length(options.elastic_width, Unit.MM)} "
+        f"wide for the {pieces[0].name}, {format_length(_LAP_MM, Unit.CM)} of it to overlap."
+    )
+    return Made(pieces=pieces, seam_checks=checks, findings=(Finding("elastic-to-buy", message),))

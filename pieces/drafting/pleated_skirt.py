@@ -1,0 +1,158 @@
+"""A pleated skirt: straight panels laid in knife, box or inverted pleats at the waist."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.pattern import Pattern, Role
+from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import (
+    hem_notions,
+    lining_allowances,
+    lining_checks,
+    lining_length,
+    lower_role,
+    shell_allowances,
+    skirt_length,
+    waist,
+)
+from pieces.drafting.strips import STRIP_LENGTH_MM, Strips, strip_pattern
+from pieces.fields import Length, LengthOrZero
+from pieces.piece import Finding, GrainRule, Piece, SeamCheck
+from pieces.seams import compare, whole_length
+from pieces.units import Unit, format_length
+
+_MOST_PANELS = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PleatedSkirtOptions:
+    """Options of a pleated skirt; each may be left out.
+
+    Attributes
+    ----------
+    kind : knife, box or inverted
+    length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
+    pleat_width : as it shows, corrected so that a whole number of pleats goes round; 4 cm for
+        knife pleats, 8 cm for the others (common practice)
+    pleat_depth : of each fold; the pleat's width for knife pleats, which makes the usual 3 to 1
+        (*Dress Making*, NIMI, 2024), half of it for the others, whose folds then meet behind
+    strip_length : the widest a panel may be, as cut; 140 cm
+    grain : lengthwise, so that the skirt's length runs along the cloth; crosswise; or any
+    lining_shorter : by how much the lining ends above the hem; 0
+    lining_hem_allowance : the shell's
+    """
+
+    kind: Literal["knife", "box", "inverted"] = "knife"
+    length: Length | None = None
+    pleat_width: Length | None = None
+    pleat_depth: Length | None = None
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
+    lining_shorter: LengthOrZero = 0.0
+    lining_hem_allowance: LengthOrZero | None = None
+
+
+def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
+    """Draft a pleated skirt for the bodice or yoke before it, or for the body's waist.
+
+    Every panel carries the same whole number of pleats, so that joins lie between them; the top
+    is notched at each fold and where it is laid to. A lining is pleated with the shell.
+
+    Raises
+    ------
+    OrderFault : measures are missing, or its panels can't be cut
+    """
+    needs = Needs(setting)
+    seam_mm = waist(needs)
+    long = skirt_length(needs, options.length)
+    lining_long = lining_length(needs, long, options.lining_shorter)
+    width = options.pleat_width or (40.0 if options.kind == "knife" else 80.0)
+    depth = options.pleat_depth or width / FOLDS[options.kind]
+    needs.enough("pleat_width", width)
+    needs.settle()
+    panels, pleats = _panels(needs, options, seam_mm, depth, width)
+    needs.settle()
+    strips = Strips(panels, pleats.pattern / panels)
+    name = setting.named("skirt" if panels == 1 else "skirt panel")
+    places = fold_places(pleats, depth, options.kind, panels)
+
+    def pattern(down_mm: float, lower: Role) -> Pattern:
+        return strip_pattern(
+            name,
+            strips,
+            down_mm,
+            GrainRule(options.grain),
+            lower,
+            top="waist",
+            pleats_mm=places,
+        )
+
+    part = setting.part
+    shell = pieces_of(
+        setting, (pattern(long, lower_role(setting)),), part.fabric, shell_allowances(setting)
+    )
+    taken = 2 * depth * FOLDS[options.kind] * pleats.count
+    checks = [_waist_check(setting, shell, taken, seam_mm)]
+    lining: tuple[Piece, ...] = ()
+    if part.lining is not None:
+        lining = pieces_of(
+            setting,
+            (pattern(lining_long, Role.HEM),),
+            part.lining,
+            lining_allowances(setting, options.lining_hem_allowance),
+            " lining",
+        )
+        checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
+    return Made(
+        pieces=shell + lining,
+        seam_checks=tuple(checks),
+        findings=_findings(setting, options.kind, depth, pleats.width)
+        + hem_notions(setting, shell, False, options.lining_shorter),
+        hem_mm=whole_length(shell, "hem"),
+        long_mm=long,
+    )
+
+
+def _panels(
+    needs: Needs, options: PleatedSkirtOptions, seam_mm: float, depth: float, width: float
+) -> tuple[int, Pleats]:
+    """The fewest panels that are no wider than they may be, and all the pleats together."""
+    joins = 2 * needs.setting.part.seam_allowance_mm
+    for panels in range(1, _MOST_PANELS + 1):
+        pleats = pleats_across(seam_mm, depth, width, options.kind, panels)
+        if pleats.pattern / panels + joins <= options.strip_length + 1e-6:
+            return panels, pleats
+    needs.refuse(
+        "strip_length",
+        f"Pleats {format_length(depth, Unit.CM)} deep don't fit in panels of "
+        f"{format_length(options.strip_length, Unit.CM)}.",
+        "Give a longer strip_length or a smaller pleat_depth.",
+    )
+    return 1, Pleats(1, width, width)
+
+
+def _waist_check(
+    setting: Setting, shell: tuple[Piece, ...], taken_mm: float, seam_mm: float
+) -> SeamCheck:
+    return compare(
+        f"waist of {shell[0].name}, pleated, to {setting.edge}",
+        setting.garment,
+        whole_length(shell, "waist") - taken_mm,
+        seam_mm,
+    )
+
+
+def _findings(setting: Setting, kind: str, depth: float, width: float) -> tuple[Finding, ...]:
+    most = width / FOLDS[kind]
+    # A pleat's width is corrected by half a pleat in all at most; so much deeper is no matter.
+    if depth <= 1.5 * most:
+        return ()
+    message = (
+        f"{setting.garment}: pleats {format_length(depth, Unit.CM)} deep and "
+        f"{format_length(width, Unit.CM)} wide lie over each other; up to "
+        f"{format_length(most, Unit.CM)} they lie side by side."
+    )
+    return (Finding("pleats-overlap", message),)

@@ -1,0 +1,91 @@
+"""Pockets: patched on, or a bag in a side seam."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.curves import arc, bezier
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import shell_allowances
+from pieces.fields import Count, Length
+from pieces.piece import Line
+
+_WIDTH_MM = 110.0
+_OF_HEIGHT = 0.1
+"""A pocket's width, where the height is known; common practice, as its other proportions."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PocketOptions:
+    """Options of pockets; each may be left out.
+
+    Attributes
+    ----------
+    style : patch, or in seam, which is two bags sewn into a side seam and to each other
+    pockets : how many of them; 2
+    width : finished; a tenth of the height, or 11 cm where that is not known (common practice)
+    depth : finished; 1.15 times the width of a patch, 1.7 times that of a bag, three quarters of
+        which is its opening (common practice)
+    """
+
+    style: Literal["patch", "in seam"] = "patch"
+    pockets: Count = 2
+    width: Length | None = None
+    depth: Length | None = None
+
+
+def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
+    """Draft pockets. A patch has a hem on top and rounded corners below.
+
+    A bag is as deep as told from the upper end of its opening to its bottom; its straight edge
+    is sewn to the allowance of the side seam.
+
+    Raises
+    ------
+    OrderFault : there is too little of them
+    """
+    needs = Needs(setting)
+    height = setting.body.height
+    width = options.width or (_WIDTH_MM if height is None else _OF_HEIGHT * height)
+    patch = options.style == "patch"
+    depth = options.depth or (1.15 if patch else 1.7) * width
+    needs.enough("width", width / 3)
+    needs.enough("depth", depth / 3)
+    needs.settle()
+    edges = _patch(width, depth) if patch else _bag(width, depth)
+    pattern = Pattern(
+        name=setting.named("pocket" if patch else "pocket bag"),
+        edges=edges,
+        grain=((width / 2, 0.0), (width / 2, depth / 2)),
+        cut=options.pockets,
+        pair=not patch,
+    )
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    return Made(pieces=pieces)
+
+
+def _patch(width: float, depth: float) -> tuple[Edge, ...]:
+    round_mm = min(width, depth) / 5
+    left = arc((round_mm, round_mm), round_mm, 180.0, 270.0)
+    right = arc((width - round_mm, round_mm), round_mm, 270.0, 360.0)
+    top: Line = ((width, depth), (0.0, depth))
+    return (
+        Edge("edge", (top[1], *left, *right, top[0])),
+        Edge("top", top, Role.HEM),
+    )
+
+
+def _bag(width: float, depth: float) -> tuple[Edge, ...]:
+    """The opening, three quarters of the depth, is the bag's straight edge; below it hangs."""
+    opening, hang = 0.75 * depth, 0.25 * depth
+    lower = bezier((0.0, hang), (0.2 * width, -0.1 * depth), (width, -0.15 * depth), (width, hang))
+    upper = bezier(lower[-1], (width, 0.7 * depth), (0.6 * width, depth), (0.0, depth))
+    return (
+        Edge("bag", lower + upper[1:]),
+        Edge("side", ((0.0, hang + opening), (0.0, hang))),
+    )

@@ -1,0 +1,89 @@
+"""An underlayer of stiff net, gathered to the waist, that holds a skirt out and stays hidden."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import (
+    hem_notions,
+    lower_role,
+    shell_allowances,
+    skirt_length,
+    waist,
+    waist_checks,
+)
+from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
+from pieces.fields import Flag, Length, LengthOrZero, Ratio
+from pieces.piece import Finding, GrainRule
+from pieces.units import Unit, format_length
+
+_HIDDEN_MM = 25.4
+"""Net under a skirt was trimmed from 6 to 5 in. to stay hidden: an inch; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnderlayerOptions:
+    """Options of a stiff net underlayer; each may be left out.
+
+    Attributes
+    ----------
+    length : from the waist seam to its edge; that of the longest skirt before it, bands
+        included, less `shorter`
+    shorter : by how much it ends above that skirt's hem; 1 in. (common practice)
+    fullness : its width over the waist it is gathered to; 4 (4 to 6 for net, from memory)
+    strip_length : the widest a panel may be, as cut; 140 cm
+    grain : any; lengthwise if its length must run along the cloth, crosswise if across
+    horsehair : whether its edge is stiffened with horsehair braid; its length is told
+    """
+
+    length: Length | None = None
+    shorter: LengthOrZero = _HIDDEN_MM
+    fullness: Ratio = 4.0
+    strip_length: Length = STRIP_LENGTH_MM
+    grain: Literal["any", "lengthwise", "crosswise"] = "any"
+    horsehair: Flag = False
+
+
+def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
+    """Draft a stiff net underlayer for the waist of the bodice before it, or the body's.
+
+    Raises
+    ------
+    OrderFault : measures are missing, or its panels can't be cut
+    """
+    needs = Needs(setting)
+    seam_mm = waist(needs)
+    long = options.length
+    if long is None:
+        skirt = setting.skirt_mm or skirt_length(needs, None)
+        long = skirt - options.shorter
+    long = needs.enough("shorter" if options.length is None else "length", long)
+    whole = seam_mm * needs.gathers("fullness", options.fullness)
+    strips = strips_or_fault(needs, whole, options.strip_length)
+    needs.settle()
+    pattern = strip_pattern(
+        setting.named("underlayer"),
+        strips,
+        long,
+        GrainRule(options.grain),
+        lower_role(setting),
+        top="waist",
+    )
+    part, allowances = setting.part, shell_allowances(setting)
+    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
+    if part.lining is not None:
+        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    checks = tuple(
+        waist_checks(setting, (piece,), "waist", options.fullness, seam_mm) for piece in pieces
+    )
+    findings = hem_notions(setting, pieces[:1], options.horsehair)
+    if 0 < setting.skirt_mm <= long:
+        message = (
+            f"{setting.garment}: the underlayer is {format_length(long, Unit.CM)} long and shows "
+            f"below a skirt of {format_length(setting.skirt_mm, Unit.CM)}; an inch shorter than "
+            "the skirt it stays hidden."
+        )
+        findings += (Finding("underlayer-shows", message),)
+    return Made(pieces=pieces, seam_checks=checks, findings=findings)

@@ -1,0 +1,96 @@
+"""A dropped waist: a fitted yoke from the waist seam down, to whose lower edge skirts are sewn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import degrees
+
+from pieces.drafting.pattern import Pattern, Role
+from pieces.drafting.rings import half_ring
+from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.skirts import shell_allowances, waist, waist_checks
+from pieces.fields import Length, LengthOrZero
+from pieces.seams import compare, seam_length, whole_length
+
+_ZIP_MM = 20.0
+_LEAST_TURN = 1e-4
+"""A straight yoke is drawn as part of a ring kilometres wide."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YokeOptions:
+    """Options of a yoke; each may be left out.
+
+    Attributes
+    ----------
+    depth : from the waist seam to its lower edge; two thirds of the way to the hip (common
+        practice), which lies a third of half the breast below the waist (*The Practical
+        Designer*, lesson 106)
+    hip_ease : over the whole hip; 6 cm (2 in. or more, from memory)
+    """
+
+    depth: Length | None = None
+    hip_ease: LengthOrZero = 60.0
+
+
+def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
+    """Draft a yoke's front and back for the waist of the bodice before it, or the body's.
+
+    Steps: its upper edge is the waist seam; at the depth of the hip it would measure the hip and
+    its ease, and in between so much of the difference; front and back are parts of a ring, so
+    that its edges are square to the sides. It opens where the bodice does, without one behind.
+
+    Raises
+    ------
+    OrderFault : measures are missing, or there is too little of it
+    """
+    needs = Needs(setting)
+    top = waist(needs)
+    chest = needs.measure("chest", "A yoke")
+    hip = needs.measure("hip", "A yoke") + options.hip_ease
+    to_hip = chest / 6
+    depth = needs.enough("depth", options.depth or 2 * to_hip / 3)
+    needs.settle()
+    bodice = setting.bodice
+    roles = (Role.FOLD, Role.OPENING)
+    if bodice is not None:
+        roles = (bodice.front.middle.role, bodice.back.middle.role)
+    widening = max(0.0, hip - top) / 4 / max(to_hip, depth)
+    turn = max(widening, _LEAST_TURN)
+    radius = top / 4 / turn
+    patterns = [
+        Pattern(
+            name=setting.named(f"yoke {which}"),
+            edges=half_ring(
+                radius, depth, degrees(turn), f"centre {which}", role, "side", Role.SEAM, Role.SEAM
+            ),
+            grain=((-radius - depth, 0.0), (-radius, 0.0)),
+            pair=role is Role.OPENING,
+        )
+        for which, role in zip(("front", "back"), roles, strict=True)
+    ]
+    part = setting.part
+    allowances = shell_allowances(setting, _ZIP_MM if bodice is None else bodice.opening_mm)
+    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    pieces = shell
+    if part.lining is not None:
+        pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
+    checks = [
+        check
+        for front, back in (pieces[i : i + 2] for i in range(0, len(pieces), 2))
+        for check in (
+            waist_checks(setting, (front, back), "waist", 1.0, top),
+            compare(
+                f"side seam, {front.name} to {back.name}",
+                setting.garment,
+                seam_length(front, "side"),
+                seam_length(back, "side"),
+            ),
+        )
+    ]
+    return Made(
+        pieces=pieces,
+        seam_checks=tuple(checks),
+        waist_mm=whole_length(shell, "hem"),
+        waist_drop_mm=setting.waist_drop_mm + depth,
+    )
