@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import io
+import logging
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
 from pieces.importers.dxf_blocks import Block, piece_of
-from pieces.importers.dxf_lines import Walk, points_in
+from pieces.importers.dxf_lines import Walk
 from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
 from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
 from pieces.importers.outlines import largest_side, named_apart, plain_pieces, scaled, shapes_of
@@ -18,7 +20,11 @@ from pieces.importers.wording import text_of
 from pieces.piece import Draft, Line, Piece, Point
 from pieces.units import Unit, mm_per
 
+# What the library mends it also logs, which would reach the terminal; findings tell it instead.
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
+
 _BINARY = b"AutoCAD Binary DXF"
+_HEADER = re.compile(rb"(?:\s*999\s*\n[^\n]*\n)*\s*0\s+SECTION\s+2\s+HEADER[ \t]*\r?\n")
 _HEADER_UNITS = {1: Unit.IN, 4: Unit.MM, 5: Unit.CM, 6: Unit.M, 10: Unit.YD}
 """$INSUNITS of the published reference, as far as cloth is measured in them."""
 
@@ -44,23 +50,41 @@ def _document(data: bytes, gathering: Gathering) -> Any:
             "This is a binary DXF file.", "Save the drawing as a DXF file of text."
         )
     from ezdxf import recover  # takes a while to load
+    from ezdxf.audit import AuditError
 
+    unreadable = (AuditError.INVALID_FLOATING_POINT_VALUE, AuditError.INVALID_INTEGER_VALUE)
     try:
         if b"SECTION" not in data:
             raise ValueError("no section in it")
-        document, auditor = recover.read(io.BytesIO(data))
+        document, auditor = recover.read(io.BytesIO(_dated(data)))
+        if any(error.code in unreadable for error in auditor.errors):
+            raise ValueError("a number in it can't be read")
     except Exception as error:  # damaged files fail in whatever way the library has
         raise gathering.refused(
             "This is no DXF drawing, or it is damaged beyond reading.",
             "Save it anew from the program that drew it.",
         ) from error
-    if auditor.errors:
+    if auditor.errors or auditor.fixes:
         gathering.find(
             "file-damaged",
-            "parts of the file are damaged and were left out. Look whether all pieces are there "
-            "and whole, or save the drawing anew.",
+            "parts of the file are damaged and were mended or left out. Look whether all pieces "
+            "are there and whole, or save the drawing anew.",
         )
     return document
+
+
+def _dated(data: bytes) -> bytes:
+    """The file with its release at its head, where that is absent and is not the oldest.
+
+    Files of the trade leave their header empty, and then readers take them for release 12.
+    """
+    if b"$ACADVER" in data or b"AcDbEntity" not in data:
+        return data
+    release = b"9\n$ACADVER\n1\nAC1015\n"
+    head = _HEADER.match(data)
+    if head is None:
+        return b"0\nSECTION\n2\nHEADER\n" + release + b"0\nENDSEC\n" + data
+    return data[: head.end()] + release + data[head.end() :]
 
 
 def _interchanged(document: Any, blocks: Sequence[Block], gathering: Gathering) -> list[Piece]:
@@ -69,8 +93,7 @@ def _interchanged(document: Any, blocks: Sequence[Block], gathering: Gathering) 
         + [text for entity in document.modelspace() if (text := text_of(entity))]
     )
     said = UNITS.get(style.get(UNITS_TEXT, "").upper())
-    sides = (largest_side([points_in(entity)]) for block in blocks for entity in block.boundary())
-    scale = _scale(gathering, said, sides)
+    scale = _scale(gathering, said, (block.size() for block in blocks))
     sized = [
         (piece, block.says.get(SIZE, ""))
         for block in blocks

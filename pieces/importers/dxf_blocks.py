@@ -24,11 +24,20 @@ from pieces.importers.interchange import (
     told,
 )
 from pieces.importers.marks import cross, notch_at, sewing_ring
-from pieces.importers.outlines import Stroke, grain_through, joined, scaled, tell_cutout
+from pieces.importers.outlines import (
+    Stroke,
+    grain_through,
+    joined,
+    largest_side,
+    scaled,
+    tell_cutout,
+)
 from pieces.importers.wording import text_of
 from pieces.piece import GrainRule, Line, Notch, Outline, Piece, Point
 
 _DRAWN = frozenset(["LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE"])
+_COARSE = 1.0
+"""Tolerance for a look at the size alone."""
 _DRAWN_BY_EYE_DEG = 0.5
 """A grain line this near to its fold edge, or to square with it, is meant to be just that."""
 
@@ -55,6 +64,14 @@ class Block:
     def boundary(self) -> list[Any]:
         """The lines of the piece's edge."""
         return [one for one in self.layers[Layer.BOUNDARY] if one.dxftype() in _DRAWN]
+
+    def size(self) -> float:
+        """The longer side of its boundary, in the drawing's unit; 0 if that can't be read."""
+        try:
+            strokes = [stroke_of(entity, _COARSE) for entity in self.boundary()]
+        except UnreadableError:
+            return 0.0
+        return largest_side(stroke.line for stroke in strokes if stroke is not None)
 
 
 class _Reader:

@@ -18,7 +18,7 @@ from pieces.piece import Line, Point
 
 _DEEPEST = 4
 _MOST_COPIES = 200
-_MOST_ENTITIES = 20_000
+_MOST_ENTITIES = 10_000
 _MOST_POINTS = 100_000
 _MOST_KNOTS = 5000
 _STEEPEST = 10
@@ -112,11 +112,6 @@ def stroke_of(entity: Any, tolerance: float) -> Stroke | None:
     return Stroke(line, closed)
 
 
-def points_in(entity: Any) -> Line:
-    """The points of a straight line or polyline as they are given, bulges unseen."""
-    return tuple(point for point, _ in _vertices(entity))
-
-
 def _line(entity: Any, _: float) -> tuple[Line, bool]:
     (ax, ay, _az), (bx, by, _bz) = entity.dxf.start, entity.dxf.end
     return ((ax, ay), (bx, by)), False
@@ -140,9 +135,6 @@ def _vertices(entity: Any) -> Iterator[tuple[Point, float]]:
     if entity.dxftype() == "LWPOLYLINE":
         for x, y, bulge in entity.get_points("xyb"):
             yield (x, y), bulge
-    elif entity.dxftype() == "LINE":
-        for x, y, _ in (entity.dxf.start, entity.dxf.end):
-            yield (x, y), 0.0
     else:
         for vertex in entity.vertices:
             if not vertex.dxf.get("flags", 0) & _FRAME_POINT:

@@ -114,10 +114,11 @@ def _outer_edges(
 
     ways = [LineString([(round(x, 2), round(y, 2)) for x, y in s.line]) for s in strokes]
     union = unary_union([face.buffer(0) for face in polygonize(ways)])
+    if union.is_empty:
+        return [], list(strokes)
     outer = [
         Stroke(tuple(region.exterior.coords)[:-1], True, *_label(strokes[0]))
         for region in getattr(union, "geoms", [union])
-        if not region.is_empty
     ]
     for stroke in outer:
         gathering.find(
@@ -274,6 +275,8 @@ def _sorted(closed: Sequence[Stroke], loose: Sequence[Stroke], gathering: Gather
     def hosts(lines: Sequence[LineString | Polygon]) -> dict[int, int]:
         """For each line that lies in another outline, the largest such outline."""
         found: dict[int, int] = {}
+        if not lines:
+            return found
         for line, host in zip(*tree.query(list(lines), predicate="covered_by"), strict=True):
             if lines[line] is not cloth[host]:
                 best = found.setdefault(line, host)
