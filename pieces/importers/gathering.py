@@ -18,6 +18,7 @@ FARTHEST = 1e6
 """No coordinate of a drawing in any unit lies further out: a kilometre in mm."""
 TOLERANCE_MM = 0.08
 """How far the chords of a curve may stray: under a tenth of a millimetre."""
+_MOST_REASONS = 3
 _INCHES_BELOW = 100.0
 """Drawings whose largest piece measures less are taken for inches: 100 in. are 2.5 m of cloth,
 and no garment's largest piece is shorter than 100 mm."""
@@ -41,7 +42,7 @@ class Gathering:
 
     def find(self, code: str, message: str) -> None:
         """Note one thing found; told once, however often it is found."""
-        self._found[Finding(code, f"{self.path.name}: {message}")] = None
+        self._found[Finding(code, message)] = None
 
     def find_no_grain(self, whose: str, along: str) -> None:
         """Tell that no grain is shown, unless the order tells it."""
@@ -90,9 +91,17 @@ class Gathering:
         if not whole:
             raise self.refused(
                 "There is no closed outline of a piece in it.",
-                "Draw every piece as one closed line, true to size.",
+                " ".join(["Draw every piece as one closed line, true to size.", *self._reasons()]),
             )
-        return Draft(tuple(laid(piece) for piece in whole), findings=tuple(self._found))
+        findings = (
+            Finding(found.code, f"{self.path.name}: {found.message}") for found in self._found
+        )
+        return Draft(tuple(laid(piece) for piece in whole), findings=tuple(findings))
+
+    def _reasons(self) -> list[str]:
+        """What was found in a drawing that holds no piece, as far as one reads on."""
+        found = [found.message for found in self._found][:_MOST_REASONS]
+        return ["What was found:", *found] if found else []
 
 
 def sane(*numbers: float) -> bool:

@@ -8,9 +8,9 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from pieces.geometry import anticlockwise, area, bounds, rotated, translated, without_repeats
+from pieces.geometry import anticlockwise, bounds, rotated, translated, without_repeats
 from pieces.importers.gathering import Gathering
 from pieces.piece import Line, Outline, Piece, Point
 from pieces.units import Unit, format_length
@@ -27,12 +27,16 @@ _SPECK_MM2 = 25.0
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A line of a drawing; only strokes of one `group` are joined with each other."""
+    """A line of a drawing; only strokes of one `group` are joined with each other.
+
+    `place` counts them in the order drawn.
+    """
 
     line: Line
     closed: bool
     name: str = ""
     group: str = ""
+    place: int = 0
 
 
 @dataclass(slots=True)
@@ -74,14 +78,16 @@ def grain_through(outline: Outline, way_deg: float) -> tuple[Point, Point]:
 def shapes_of(strokes: Iterable[Stroke], gathering: Gathering) -> list[Shape]:
     """The outlines that lie in no other, each with the lines inside it, in drawing order."""
     groups: dict[str, list[Stroke]] = defaultdict(list)
-    for stroke in strokes:
-        groups[stroke.group].append(stroke)
+    for place, stroke in enumerate(strokes):
+        groups[stroke.group].append(replace(stroke, place=place))
     closed: list[Stroke] = []
     loose: list[Stroke] = []
     for group in groups.values():
         whole, rest = joined(group, gathering)
         closed += whole
         loose += rest
+    closed.sort(key=lambda stroke: stroke.place)
+    loose.sort(key=lambda stroke: stroke.place)
     return _sorted(_weeded(closed, gathering), loose, gathering)
 
 
@@ -109,7 +115,8 @@ def _outer_edges(
     """Where three lines or more meet in a point: the edges of the areas between them."""
     if len(strokes) < 3:
         return [], list(strokes)
-    from shapely.geometry import LineString  # takes a while to load
+    import shapely  # takes a while to load
+    from shapely.geometry import LineString
     from shapely.ops import polygonize, unary_union
 
     ways = [LineString([(round(x, 2), round(y, 2)) for x, y in s.line]) for s in strokes]
@@ -117,7 +124,7 @@ def _outer_edges(
     if union.is_empty:
         return [], list(strokes)
     outer = [
-        Stroke(tuple(region.exterior.coords)[:-1], True, *_label(strokes[0]))
+        replace(strokes[0], line=tuple(region.exterior.coords)[:-1], closed=True)
         for region in getattr(union, "geoms", [union])
     ]
     for stroke in outer:
@@ -127,8 +134,9 @@ def _outer_edges(
             "of what they enclose was taken for the outline.",
         )
     edges = union.boundary.buffer(SAME_MM)
-    rest = [s for s, way in zip(strokes, ways, strict=True) if not edges.covers(way)]
-    return outer, rest
+    shapely.prepare(edges)
+    used = shapely.covers(edges, ways)
+    return outer, [stroke for stroke, done in zip(strokes, used, strict=True) if not done]
 
 
 def _cleaned(stroke: Stroke) -> Stroke:
@@ -136,7 +144,7 @@ def _cleaned(stroke: Stroke) -> Stroke:
     for point in without_repeats(stroke.line):
         if not kept or math.dist(kept[-1], point) > SAME_MM / 10:
             kept.append(point)
-    return Stroke(tuple(kept), True, stroke.name, stroke.group)
+    return replace(stroke, line=tuple(kept), closed=True)
 
 
 def _tell_gaps(stroke: Stroke, gathering: Gathering) -> None:
@@ -161,13 +169,9 @@ def _chained(strokes: Sequence[Stroke], reach: float) -> tuple[list[Stroke], lis
         if not _closes(line, reach):
             line = ends.followed(line[::-1], (start, 0), free)[::-1]
         (closed if _closes(line, reach) else loose).append(
-            Stroke(_shut(line, reach), _closes(line, reach), *_label(strokes[start]))
+            replace(strokes[start], line=_shut(line, reach), closed=_closes(line, reach))
         )
     return closed, loose
-
-
-def _label(stroke: Stroke) -> tuple[str, str]:
-    return stroke.name, stroke.group
 
 
 def _closes(line: Line, reach: float) -> bool:
@@ -230,14 +234,19 @@ class _Ends:
 def _weeded(closed: Sequence[Stroke], gathering: Gathering) -> list[Stroke]:
     """The outlines without specks, and each drawn twice in one place only once."""
     kept: list[Stroke] = []
+    boxes: list[tuple[float, ...]] = []
     for stroke in closed:
-        if len(stroke.line) < 3 or area(stroke.line) < _SPECK_MM2:
+        box = bounds(stroke.line)
+        if _is_speck(stroke.line):
             gathering.find(
                 "speck-left-out",
                 "closed lines of less than 0.25 square centimetres, too small for a piece, were "
                 "left out. If they are pieces, look at the unit of the drawing.",
             )
-        elif any(same_place(stroke.line, other.line) for other in kept):
+        elif any(
+            _alike(box, place) and same_place(stroke.line, other.line)
+            for other, place in zip(kept, boxes, strict=True)
+        ):
             gathering.find(
                 "duplicate-outline",
                 f"{_called(stroke)} {_near(stroke.line[0])} is drawn more than once in the same "
@@ -250,13 +259,27 @@ def _weeded(closed: Sequence[Stroke], gathering: Gathering) -> list[Stroke]:
             )
         else:
             kept.append(stroke)
+            boxes.append(box)
     return kept
+
+
+def _is_speck(line: Line) -> bool:
+    """Whether a line could not go round a piece; one that crosses itself still could."""
+    wide, high = _spread(line)
+    if wide * high < _SPECK_MM2:
+        return True
+    from shapely.geometry import MultiPoint  # takes a while to load
+
+    return bool(MultiPoint(line).convex_hull.area < _SPECK_MM2)
+
+
+def _alike(one: Sequence[float], other: Sequence[float]) -> bool:
+    return all(abs(a - b) <= _ALIKE_MM for a, b in zip(one, other, strict=True))
 
 
 def same_place(one: Outline, other: Outline) -> bool:
     """Whether two outlines are one to a tenth of a millimetre, where they lie."""
-    apart = (abs(a - b) for a, b in zip(bounds(one), bounds(other), strict=True))
-    if max(apart) > _ALIKE_MM:
+    if not _alike(bounds(one), bounds(other)):
         return False
     from shapely.geometry import LinearRing  # takes a while to load
 
