@@ -46,6 +46,8 @@ class SleeveOptions:
         1 1/2 to 2 in. from memory)
     cap_ease : the cap's length over the armhole's, before any gathers; 1.5 cm (children 1.2 to
         2 cm, from memory)
+    cap_height : from the underarm to the crown; whatever makes the cap as long as the armhole
+        asks. If it is told, the cap is bowed out or flattened instead
     cap_fullness : the cap over what it is gathered to; 1, for a puff 1.5 (1.5 to 2, from memory)
     hem_fullness : the hem over what it is gathered to; 1, for a puff as full as the cap
     hem_width : finished; for a long sleeve wrist + 5 cm, for a short one 2 cm less than at the
@@ -56,6 +58,7 @@ class SleeveOptions:
     length: Length | None = None
     ease: LengthOrZero = 50.0
     cap_ease: LengthOrZero = 15.0
+    cap_height: Length | None = None
     cap_fullness: Ratio | None = None
     hem_fullness: Ratio | None = None
     hem_width: Length | None = None
@@ -88,6 +91,7 @@ class _Lines:
     wanted: float
     width: float
     cap_height: float
+    bow: float
     underarm: float
     hem: float
 
@@ -134,15 +138,14 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
         arm = needs.measure("arm", "A long sleeve")
     needs.settle()
     plain = armhole.front_mm + armhole.back_mm + options.cap_ease
-    height = _cap_height(needs, width, plain)
-    needs.settle()
     wanted = plain * cap_spread
-    if cap_spread > 1 and options.spread[1] > 1:
-        height += _PUFF_LIFT_MM
-        width = _solved(lambda value: length(_cap(value, height)), wanted, width, wanted)
-    elif cap_spread > 1:
-        width *= (1 + cap_spread) / 2
-        height = _solved(lambda value: length(_cap(width, value)), wanted, height, wanted)
+    if options.cap_height is None:
+        width, height = _raised(needs, width, plain, cap_spread, options.spread[1] > 1)
+        bow = 0.5
+    else:
+        width, height = width * cap_spread, options.cap_height
+        bow = _bow(needs, width, height, wanted)
+    needs.settle()
     underarm = _SHORT_UNDERARM_MM if arm is None else arm - height
     if underarm < 10:
         needs.refuse(
@@ -153,7 +156,13 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
         )
     needs.settle()
     return _Lines(
-        armhole=armhole, wanted=wanted, width=width, cap_height=height, underarm=underarm, hem=hem
+        armhole=armhole,
+        wanted=wanted,
+        width=width,
+        cap_height=height,
+        bow=bow,
+        underarm=underarm,
+        hem=hem,
     )
 
 
@@ -175,10 +184,13 @@ def _hem_width(needs: Needs, options: SleeveOptions, width: float) -> float:
     return width - min(20.0, 0.1 * width)
 
 
-def _cap(width: float, height: float) -> Line:
-    """From the front underarm over the crown to the back one; level at all three."""
+def _cap(width: float, height: float, bow: float = 0.5) -> Line:
+    """From the front underarm over the crown to the back one; level at all three.
+
+    The greater the bow, the further it swings out from the straight line; 0 is straight.
+    """
     half = width / 2
-    front = bezier((half, 0.0), (0.7 * half, 0.0), (0.5 * half, height), (0.0, height))
+    front = bezier((half, 0.0), ((1 - 0.6 * bow) * half, 0.0), (bow * half, height), (0.0, height))
     back = tuple((-x, y) for x, y in reversed(front))
     return front + back[1:]
 
@@ -196,6 +208,35 @@ def _cap_height(needs: Needs, width: float, wanted: float) -> float:
     return _solved(lambda height: length(_cap(width, height)), wanted, _LEAST_CAP_MM, wanted / 2)
 
 
+def _raised(
+    needs: Needs, width: float, plain: float, spread: float, hem_too: bool
+) -> tuple[float, float]:
+    """Width and height of a cap that is so many times as long as a plain one."""
+    height = _cap_height(needs, width, plain)
+    wanted = plain * spread
+    if spread > 1 and hem_too:
+        height += _PUFF_LIFT_MM
+        width = _solved(lambda value: length(_cap(value, height)), wanted, width, wanted)
+    elif spread > 1:
+        width *= (1 + spread) / 2
+        height = _solved(lambda value: length(_cap(width, value)), wanted, height, wanted)
+    return width, height
+
+
+def _bow(needs: Needs, width: float, height: float, wanted: float) -> float:
+    """The bow that makes a cap of that height as long as wanted."""
+    shortest, longest = (length(_cap(width, height, bow)) for bow in (0.1, 1.0))
+    if not shortest <= wanted <= longest:
+        needs.refuse(
+            "cap_height",
+            f"A cap {format_length(height, Unit.CM)} high can be from "
+            f"{format_length(shortest, Unit.CM)} to {format_length(longest, Unit.CM)} long, and "
+            f"the armhole with its ease asks for {format_length(wanted, Unit.CM)}.",
+            "Give another cap_height or ease, or leave cap_height out.",
+        )
+    return _solved(lambda bow: length(_cap(width, height, bow)), wanted, 0.1, 1.0)
+
+
 def _solved(measure: Callable[[float], float], wanted: float, low: float, high: float) -> float:
     """Where between two values a measure that grows is as wanted."""
     for _ in range(40):
@@ -206,7 +247,7 @@ def _solved(measure: Callable[[float], float], wanted: float, low: float, high: 
 
 def _pattern(setting: Setting, lines: _Lines) -> Pattern:
     armhole, half, hem = lines.armhole, lines.width / 2, lines.hem / 2
-    front, back = cut_at(_cap(lines.width, lines.cap_height), lines.front_wanted)
+    front, back = cut_at(_cap(lines.width, lines.cap_height, lines.bow), lines.front_wanted)
     low, whole_back = -lines.underarm, length(back)
     return Pattern(
         name=setting.named("sleeve"),
