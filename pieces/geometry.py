@@ -212,8 +212,8 @@ def squared(
 ) -> tuple[Point, Point] | None:
     """The grain made exactly parallel or square to a fold edge; None if it is further off.
 
-    >>> squared(((0, 0), (0.01, 7)), ((0, 0), (5, 0)), 0.5)
-    ((0, 0), (0, 5))
+    >>> squared(((0, 0), (0.001, 5)), ((0, 0), (3, 0)), 0.5)
+    ((0, 0), (0.0, 5.0...))
     """
     (x0, y0), (x1, y1) = grain
     (fold_x0, fold_y0), (fold_x1, fold_y1) = fold
@@ -224,7 +224,8 @@ def squared(
         return None
     for _ in range(quarters % 4):
         x, y = -y, x
-    return (x0, y0), (x0 + x, y0 + y)
+    share = math.dist(*grain) / math.hypot(x, y)
+    return (x0, y0), (x0 + share * x, y0 + share * y)
 
 
 def _is_level(line: tuple[Point, Point]) -> bool:

@@ -81,4 +81,4 @@ def quantity(text: str) -> tuple[int, int] | None:
         return None
     drawn, *rest = (int(number) for number in re.findall(r"[0-9]+", text))
     mirrored = rest[0] if rest else 0
-    return (drawn, mirrored) if 1 <= drawn + mirrored <= _MOST else None
+    return (drawn, mirrored) if 1 <= max(drawn, mirrored) <= _MOST else None
