@@ -21,6 +21,17 @@ _PAIRS = (
     ("upper-arm-over-chest", "chest", "upper_arm", 2.2, 0.0),
     ("neck-over-chest", "chest", "neck", 1.6, 0.0),
     ("wrist-over-upper-arm", "upper_arm", "wrist", 1.0, 0.0),
+    # The other way round; a tenth and more beyond every row of the tables and beyond a slim
+    # grown-up.
+    ("height-over-chest", "chest", "height", 1 / 2.6, 0.0),
+    ("height-over-arm", "arm", "height", 1 / 4.0, 0.0),
+    ("height-over-back-waist", "back_waist", "height", 1 / 5.2, 0.0),
+    ("chest-over-waist", "waist", "chest", 1 / 1.7, 0.0),
+    ("hip-over-chest", "chest", "hip", 1 / 1.6, 0.0),
+    ("chest-over-shoulder", "shoulder", "chest", 1 / 10.0, 0.0),
+    ("chest-over-upper-arm", "upper_arm", "chest", 1 / 4.8, 0.0),
+    ("chest-over-neck", "neck", "chest", 1 / 3.5, 0.0),
+    ("upper-arm-over-wrist", "wrist", "upper_arm", 1 / 2.5, 0.0),
 )
 _INFANT_MM = 900.0
 _INFANT_WAIST_MM = 60.0

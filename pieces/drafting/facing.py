@@ -94,6 +94,8 @@ def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None
     at_neck = options.edge == "neck"
     inner = _beside(half, options.edge, depth, ("middle" if at_neck else "side"))
     if inner is None:
+        if needs.faults:  # the other half has said it
+            return None
         needs.refuse(
             "depth",
             f"A facing {format_length(depth, Unit.CM)} deep finds no room beside the "

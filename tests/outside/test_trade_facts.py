@@ -34,7 +34,7 @@ def drafted(body, *asked, seam=10.0, hem=10.0, lining=None):
     return draft_garment(GarmentSpec("dress", body, parts, "garment[0]"))
 
 
-# ---- armhole and cap: common practice -------------------------------------------------------
+# ---- armhole and cap: common practice ----------------------------------------------------
 
 # Inches from the top of the shoulder line in the middle: half shoulder 4 1/2, shoulder drop 1,
 # armhole level 5 1/2, quarter chest 5 1/2; brought in 1/2 in front and 1/4 behind, half way.
@@ -94,7 +94,7 @@ def test_cap_two_inches_high_can_be_drawn_to_those_armholes():
     assert right - left == pytest.approx(2 * IN)
 
 
-# ---- skirts: common practice ----------------------------------------------------------------
+# ---- skirts: common practice -------------------------------------------------------------
 
 
 def test_quarter_circle_by_tape_on_folded_cloth():
@@ -188,7 +188,7 @@ def test_net_under_a_skirt_ends_an_inch_above_it():
     assert [finding.code for finding in untrimmed.findings] == ["underlayer-shows"]
 
 
-# ---- tiers joined end to end -------------------------------------------------------------------
+# ---- tiers joined end to end -------------------------------------------------------------
 
 
 def test_childs_doubling_tiers_by_both_policies():
@@ -207,7 +207,7 @@ def test_childs_doubling_tiers_by_both_policies():
         assert deep == pytest.approx({18: 0, 8: 48, 10: 60}[sum(cuts)])
 
 
-# ---- pleats: Dress Making, CITS Trade Practical vol. 2 (NIMI, 2024), pp. 203 to 205 ------------
+# ---- pleats: Dress Making, CITS Trade Practical vol. 2 (NIMI, 2024), pp. 203 to 205 ------
 
 
 def test_knife_pleats_of_the_indian_textbook():
@@ -248,7 +248,7 @@ def test_box_and_inverted_pleat_of_the_indian_textbook():
     assert pleated_width(66, 6.5, 1, "inverted") == 92
 
 
-# ---- bias ---------------------------------------------------------------------------------------
+# ---- bias --------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -290,7 +290,7 @@ def test_single_bias_strip_of_the_indian_textbook():
     assert max(right - left, high - low) / 10 == pytest.approx(65, abs=5)
 
 
-# ---- hem stiffening ---------------------------------------------------------------------------
+# ---- hem stiffening ----------------------------------------------------------------------
 
 
 def test_horsehair_braid_is_the_hem_and_an_inch():

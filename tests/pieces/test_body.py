@@ -155,6 +155,15 @@ def test_blanks_and_capitals_do_not_matter():
         ({"upper_arm": 300.0, "chest": 520.0}, "upper-arm-over-chest"),
         ({"neck": 400.0, "chest": 520.0}, "neck-over-chest"),
         ({"wrist": 200.0, "upper_arm": 170.0}, "wrist-over-upper-arm"),
+        ({"chest": 400.0, "height": 1100.0}, "height-over-chest"),
+        ({"arm": 260.0, "height": 1100.0}, "height-over-arm"),
+        ({"back_waist": 200.0, "height": 1100.0}, "height-over-back-waist"),
+        ({"waist": 320.0, "chest": 560.0}, "chest-over-waist"),
+        ({"hip": 900.0, "chest": 560.0}, "hip-over-chest"),
+        ({"shoulder": 50.0, "chest": 560.0}, "chest-over-shoulder"),
+        ({"upper_arm": 110.0, "chest": 560.0}, "chest-over-upper-arm"),
+        ({"neck": 150.0, "chest": 560.0}, "chest-over-neck"),
+        ({"wrist": 65.0, "upper_arm": 170.0}, "upper-arm-over-wrist"),
     ],
 )
 def test_unlikely_measures_are_told_with_their_units(measures, code):
