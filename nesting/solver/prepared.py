@@ -48,7 +48,6 @@ class Prepared:
             self._ways += [(kind, index) for index in range(len(item.orientations))]
         own = [kinds[kind].orientations[index] for kind, index in self._ways]
         self._simple = _simple_outlines(o.outline for o in own)
-        self._kinds = {kind: i for i, kind in enumerate(kinds)}
         self._simple_nofits = Nofits(self._simplified(kinds))
         outlines = [o.outline for o in own] + list(instance.obstacles)
         self.first = np.array([base[item.kind] for item in instance.items], dtype=np.int64)
