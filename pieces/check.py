@@ -11,6 +11,7 @@ findings whose codes stay the same from one release to the next:
     pair-on-fold        a piece cut on the fold can't be one of a left and a right
     grain-off-fold      the grain lies neither along the fold edge nor square to it
     sliver              so narrow that it frays away
+    out-of-size         longer than any cloth is laid
     sewing-line-outside the stitching leaves the piece
     notch-off-line      a notch that is not on the cut line
     duplicate-name      two pieces that can't be told apart
@@ -25,13 +26,15 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from pieces.errors import Fault
-from pieces.geometry import area, doubled, is_simple
+from pieces.geometry import area, bounds, doubled, is_simple
 from pieces.piece import Finding, Outline, Piece, Point
 from pieces.units import Unit, format_length
 
 _LEAST_AREA_MM2 = 1.0
 _SLIVER_MM = 8.0
 """Narrower than two seam allowances of 1/4 in. less a thread or two; common practice."""
+_LONGEST_MM = 10_000.0
+"""Ten metres: longer than a bridal train with its skirt; common practice."""
 _OFF_MM = 0.1
 """What curves drawn as chords may differ by."""
 _OFF_DEG = 0.5
@@ -157,6 +160,15 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
         yield _Problem(
             "sliver",
             f"It is only {format_length(narrow, Unit.CM)} wide.",
+            "Look whether the unit of its numbers is right.",
+            cuttable=True,
+        )
+    left, low, right, high = bounds(piece.outline)
+    longest = max(right - left, high - low)
+    if longest > _LONGEST_MM:
+        yield _Problem(
+            "out-of-size",
+            f"It is {format_length(longest, Unit.M)} long.",
             "Look whether the unit of its numbers is right.",
             cuttable=True,
         )

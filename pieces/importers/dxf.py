@@ -15,7 +15,8 @@ from pieces.importers.dxf_blocks import Block, piece_of
 from pieces.importers.dxf_lines import Walk
 from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
 from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
-from pieces.importers.outlines import largest_side, named_apart, plain_pieces, scaled, shapes_of
+from pieces.importers.outlines import named_apart, plain_pieces, shapes_of
+from pieces.importers.strokes import largest_side, scaled
 from pieces.importers.wording import text_of
 from pieces.piece import Draft, Line, Piece, Point
 from pieces.units import Unit, mm_per
@@ -25,6 +26,8 @@ logging.getLogger("ezdxf").addHandler(logging.NullHandler())
 
 _BINARY = b"AutoCAD Binary DXF"
 _HEADER = re.compile(rb"(?:\s*999\s*\n[^\n]*\n)*\s*0\s+SECTION\s+2\s+HEADER[ \t]*\r?\n")
+_OWN_LAYERS = ("CUT", "SEW", "GRAIN", "FOLD", "LEFT_OVER")
+"""Of the drawings that are written for people."""
 _HEADER_UNITS = {1: Unit.IN, 4: Unit.MM, 5: Unit.CM, 6: Unit.M, 10: Unit.YD}
 """$INSUNITS of the published reference, as far as cloth is measured in them."""
 
@@ -112,6 +115,11 @@ def _interchanged(document: Any, blocks: Sequence[Block], gathering: Gathering) 
 
 
 def _plain(document: Any, gathering: Gathering) -> list[Piece]:
+    if all(document.layers.has_entry(layer) for layer in _OWN_LAYERS):
+        raise gathering.refused(
+            "This is a drawing to cut by, which tells people and not programs what is on a fold.",
+            "Name the file pieces-interchange beside it.",
+        )
     space = document.modelspace()
     said = _HEADER_UNITS.get(document.header.get("$INSUNITS", 0))
     sides = (largest_side([stroke.line]) for stroke in Walk(gathering, 1.0).strokes(space))

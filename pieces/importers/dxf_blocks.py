@@ -23,15 +23,9 @@ from pieces.importers.interchange import (
     quantity,
     told,
 )
-from pieces.importers.marks import cross, notch_at, sewing_ring
-from pieces.importers.outlines import (
-    Stroke,
-    grain_through,
-    joined,
-    largest_side,
-    scaled,
-    tell_cutout,
-)
+from pieces.importers.marks import cross, notch_at, sewing_ring, stroke_notch
+from pieces.importers.outlines import grain_through, tell_cutout
+from pieces.importers.strokes import Stroke, joined, largest_side, scaled
 from pieces.importers.wording import text_of
 from pieces.piece import GrainRule, Line, Notch, Outline, Piece, Point
 
@@ -113,15 +107,18 @@ class _Reader:
         return found
 
     def straight(self, layer: str) -> tuple[Point, Point] | None:
-        """The first line of a layer, from its beginning to its end."""
+        """The longest line of a layer, from its beginning to its end."""
         lines = [stroke.line for stroke in self.strokes(layer) if len(stroke.line) > 1]
+        if not lines:
+            return None
         if len(lines) > 1:
             self.find(
                 "line-ignored",
-                f"has {len(lines)} lines on layer {layer}, where one is wanted; the first was "
+                f"has {len(lines)} lines on layer {layer}, where one is wanted; the longest was "
                 "taken.",
             )
-        return (lines[0][0], lines[0][-1]) if lines else None
+        longest = max(lines, key=lambda line: math.dist(line[0], line[-1]))
+        return longest[0], longest[-1]
 
     def find(self, code: str, what: str) -> None:
         self.gathering.find(code, f"{self.name} {what}")
@@ -212,8 +209,7 @@ def _notches(reader: _Reader, outline: Outline) -> list[Notch]:
         for at, entity in reader.points(layer):
             angle = entity.dxf.angle if entity.dxf.hasattr("angle") else None
             found.append(notch_at(at, angle, outline))
-        # A notch drawn as a stroke begins at the edge.
-        found += [notch_at(stroke.line[0], None, outline) for stroke in reader.strokes(layer)]
+        found += [stroke_notch(stroke.line, outline) for stroke in reader.strokes(layer)]
     return found
 
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from pieces.curves import arc
 from pieces.importers.gathering import Gathering, sane
-from pieces.importers.outlines import Stroke
+from pieces.importers.strokes import Stroke
 from pieces.piece import Line, Point
 
 _DEEPEST = 4

@@ -6,7 +6,8 @@ import math
 
 from pieces.geometry import anticlockwise, reflected
 from pieces.importers.gathering import Gathering
-from pieces.importers.outlines import SAME_MM, same_place
+from pieces.importers.outlines import same_place
+from pieces.importers.strokes import SAME_MM
 from pieces.piece import Outline, Point
 
 _NEAR_MM = 0.5

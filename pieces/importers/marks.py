@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from pieces.geometry import area
 from pieces.importers.gathering import Gathering
-from pieces.importers.outlines import GAP_MM, Stroke, joined
+from pieces.importers.strokes import GAP_MM, Stroke, joined
 from pieces.piece import Line, Notch, Outline, Point
 
 _ARM_MM = 3.0
@@ -30,6 +30,13 @@ def notch_at(at: Point, angle_deg: float | None, outline: Outline) -> Notch:
     ahead, behind = (Spot(at[0] + way * step[0], at[1] + way * step[1]) for way in (1, -1))
     outwards = cloth.covers(behind) and not cloth.covers(ahead)
     return Notch(at, (angle_deg + (180.0 if outwards else 0.0)) % 360.0)
+
+
+def stroke_notch(line: Line, outline: Outline) -> Notch:
+    """A notch drawn as a line, which begins at that end of it that is nearer to the outline."""
+    edges = list(pairwise((*outline, outline[0])))
+    at = min((line[0], line[-1]), key=lambda end: min(_away(end, *edge) for edge in edges))
+    return notch_at(at, None, outline)
 
 
 def _inward_deg(at: Point, outline: Outline) -> float:

@@ -8,7 +8,8 @@ from xml.parsers import expat
 
 from pieces.curves import bezier
 from pieces.importers.gathering import TOLERANCE_MM, Gathering
-from pieces.importers.outlines import Stroke, plain_pieces, shapes_of
+from pieces.importers.outlines import plain_pieces, shapes_of
+from pieces.importers.strokes import Stroke
 from pieces.importers.svg_path import (
     PathError,
     Pen,

@@ -137,6 +137,12 @@ def test_an_allowance_on_a_file_that_shows_its_sewing_line_is_refused(tmp_path: 
     )
 
 
+def test_the_drawing_for_people_is_refused_since_it_would_lose_the_folds(tmp_path: Path) -> None:
+    write_draft("choir", draft_order(example_order()), Unit.CM, tmp_path)
+    (said,) = faults(tmp_path, '[[piece]]\nfile = "pieces.dxf"\nfabric = "satin"\n')
+    assert "Name the file pieces-interchange beside it." in said
+
+
 def test_faults_of_a_file_name_the_order_its_key_and_the_file(folder: Path) -> None:
     text = "".join(
         f'[[piece]]\nfile = "{name}"\nfabric = "satin"\n' for name in ("open.svg", "bow.svg", ".")

@@ -20,6 +20,9 @@ HOOK = ((0.0, 0.0), (120.0, 0.0), (120.0, -50.0), (200.0, -50.0), (200.0, 100.0)
 
 CUTTABLE = {
     "sliver": replace(GOOD, outline=((0.0, 0.0), (120.0, 0.0), (120.0, 5.0), (0.0, 5.0))),
+    "out-of-size": replace(
+        GOOD, outline=((0.0, 0.0), (1e4 + 1, 0.0), (1e4 + 1, 90.0), (0.0, 90.0))
+    ),
     "grain-off-fold": replace(FOLDED, grain=((20.0, 50.0), (100.0, 60.0))),
     "sewing-line-outside": replace(GOOD, sewing_line=((-5.0, 10.0), *INSIDE[1:])),
     "notch-off-line": replace(GOOD, notches=(Notch((60.0, 1.0), 90.0),)),

@@ -16,6 +16,7 @@ import pytest
 from pieces.errors import OrderFault
 from pieces.geometry import area
 from pieces.importers.interchange import quantity
+from pieces.importers.read import read_pieces
 from pieces.piece import GrainRule, Piece
 
 GRAIN = d.line((20, 50), (180, 50), "7")
@@ -196,6 +197,33 @@ def test_notches_of_every_kind_point_into_the_piece(tmp_path: Path, layer: str) 
     assert [notch.inward_deg for notch in inwards.notches] == [265]
     assert outwards.notches == inwards.notches
     assert no_angle.notches[0].inward_deg == pytest.approx(270)
+
+
+def test_a_notch_drawn_as_a_line_begins_at_the_edge(tmp_path: Path) -> None:
+    for ends in (((80, 100), (80, 94)), ((80, 94), (80, 100))):
+        (notch,) = one(tmp_path, d.line(*ends, "4")).notches
+        assert notch.at == (80, 100)
+        assert notch.inward_deg == pytest.approx(270)
+
+
+def test_the_longest_line_is_the_grain_and_its_arrow_head_is_told(tmp_path: Path) -> None:
+    arrow = d.line((50, 90), (45, 80), "7") + d.line((50, 20), (50, 90), "7")
+    draft = d.read(tmp_path, "a.dxf", d.interchange(d.piece_block(arrow)))
+    assert max(x for x, _ in draft.pieces[0].outline) == 100
+    assert d.codes(draft) == {"line-ignored"}
+
+
+@pytest.mark.parametrize("comment", ["", "999\nASTM/D6673\n", "999\none\n 999\ntwo\n"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_comments_and_line_ends_of_other_systems_make_no_difference(
+    tmp_path: Path, comment: str, ending: str
+) -> None:
+    block = d.lwpolyline(d.SQUARE, "1") + GRAIN + d.text("Piece Name: cuff")
+    drawing = (comment + d.interchange(block)).replace("\n", ending)
+    (tmp_path / "a.dxf").write_bytes(drawing.encode())
+    draft = read_pieces(tmp_path / "a.dxf")
+    assert [area(piece.outline) for piece in draft.pieces] == [20000]
+    assert d.codes(draft) == set()
 
 
 def test_internal_lines_are_drawn(tmp_path: Path) -> None:

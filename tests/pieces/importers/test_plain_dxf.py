@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.importers.gathering import Gathering
-from pieces.importers.outlines import Stroke, joined
+from pieces.importers.strokes import Stroke, joined
 from pieces.piece import Draft, Outline
 
 MM, INCHES = 4, 1
