@@ -127,7 +127,7 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
 def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
     """How many edges are bound, and how long each is."""
     if options.length is not None:
-        return 1, options.length
+        return 1, needs.enough("length", options.length)
     setting = needs.setting
     if options.edge == "hem":
         if setting.edge_mm is None:

@@ -50,7 +50,7 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     OrderFault : the waist is not known, or its strips can't be cut
     """
     needs = Needs(setting)
-    whole = options.length or waist(needs)
+    whole = needs.enough("length", options.length or waist(needs))
     round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
     strips = strips_or_fault(needs, whole, options.strip_length)
     needs.settle()

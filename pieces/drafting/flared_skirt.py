@@ -43,8 +43,8 @@ class FlaredSkirtOptions:
     length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
     waist_fullness : the top edge over the waist it is gathered to; 1
     panels : from how many it is sewn; 2, or 1 for a quarter circle (common practice)
-    opening : centre back (one panel has its only seam there, of two the back is cut apart), side
-        or none
+    opening : centre back or centre front (one panel has its only seam there, of two that one is
+        cut apart), side or none; centre back, or below a bodice's front opening
     opening_allowance : where the opening is; 2 cm for a zip (common practice)
     on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
@@ -56,7 +56,7 @@ class FlaredSkirtOptions:
     length: Length | None = None
     waist_fullness: Ratio = 1.0
     panels: Count | None = None
-    opening: Literal["centre back", "side", "none"] = "centre back"
+    opening: Literal["centre back", "centre front", "side", "none"] | None = None
     opening_allowance: LengthOrZero = 20.0
     on_fold: Flag | None = None
     horsehair: Flag = False
@@ -192,27 +192,43 @@ def _patterns(
 ) -> tuple[Pattern, ...]:
     """Front and back, or panels that are all alike."""
     count, angle = options.panel_count, options.panel_deg
-    at_back = options.opening == "centre back"
-    seam = Role.OPENING if options.opening == "side" else Role.SEAM
+    opening = _opening(setting, options)
+    in_middle = opening in ("centre back", "centre front")
+    seam = Role.OPENING if opening == "side" else Role.SEAM
     fold = count <= 2 if options.on_fold is None else options.on_fold
-    if count == 2 and at_back:
-        front = half_ring(radius, long, angle / 2, "centre front", Role.FOLD, "side", seam, lower)
-        if not fold:
-            front = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
-        back = half_ring(radius, long, angle / 2, "centre back", Role.OPENING, "side", seam, lower)
-        return (
-            _pattern(setting.named(f"{what} front"), front, radius, long),
-            _pattern(setting.named(f"{what} back"), back, radius, long, pair=True),
+    opened, closed = ("front", "back") if opening == "centre front" else ("back", "front")
+    if count == 2 and in_middle:
+        whole = half_ring(
+            radius, long, angle / 2, f"centre {closed}", Role.FOLD, "side", seam, lower
         )
-    if at_back:
+        if not fold:
+            whole = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
+        half = half_ring(
+            radius, long, angle / 2, f"centre {opened}", Role.OPENING, "side", seam, lower
+        )
+        made = {
+            closed: _pattern(setting.named(f"{what} {closed}"), whole, radius, long),
+            opened: _pattern(setting.named(f"{what} {opened}"), half, radius, long, pair=True),
+        }
+        return made["front"], made["back"]
+    if in_middle:
         seam = Role.OPENING
     if fold:
-        name = "centre back" if count == 1 else "side"
-        edges = half_ring(radius, long, angle / 2, "centre front", Role.FOLD, name, seam, lower)
+        name = f"centre {opened}" if count == 1 else "side"
+        edges = half_ring(radius, long, angle / 2, f"centre {closed}", Role.FOLD, name, seam, lower)
     else:
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"
     return (_pattern(setting.named(name), edges, radius, long, cut=count),)
+
+
+def _opening(setting: Setting, options: FlaredSkirtOptions) -> str:
+    """Where it opens: below the bodice's opening unless told."""
+    if options.opening is not None:
+        return options.opening
+    bodice = setting.bodice
+    in_front = bodice is not None and bodice.front.middle.role is Role.OPENING
+    return "centre front" if in_front else "centre back"
 
 
 def _pattern(

@@ -28,6 +28,7 @@ class _Progress:
     bodice: Bodice | None = None
     waist_mm: float | None = None
     waist_drop_mm: float = 0.0
+    waist_edge: str = "waist"
     hems: dict[int, tuple[float, str]] = field(default_factory=dict)
     reaches: dict[int, float] = field(default_factory=dict)
     left: dict[int, Remainder | None] = field(default_factory=dict)
@@ -40,6 +41,7 @@ class _Progress:
             self.bodice = made.bodice
         if made.waist_mm is not None:
             self.waist_mm, self.waist_drop_mm = made.waist_mm, made.waist_drop_mm
+            self.waist_edge = made.waist_edge
         if made.hem_mm is not None:
             self.hems[index] = made.hem_mm, f"hem of {made.name or made.pieces[0].name}"
         self.left[index] = made.left
@@ -102,7 +104,7 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
     above = hosts(parts)
     host = above[index]
     number, tiers = place_in_tiers(parts, index) if parts[index].draft == "tier" else (1, 1)
-    edge_mm, edge = (None, "waist") if host is None else progress.hems[host]
+    edge_mm, edge = (None, progress.waist_edge) if host is None else progress.hems[host]
     return Setting(
         garment=spec.name,
         garment_key=spec.key,

@@ -131,6 +131,7 @@ class Made:
     Attributes
     ----------
     bodice, waist_mm, waist_drop_mm : see `Setting`
+    waist_edge : what to call that edge
     hem_mm, name : the lower edge of it, to which something may be sewn, and whose it is; that
         of the first piece if no name is given
     long_mm : from its upper to its lower edge, of a skirt, tier or band
@@ -143,6 +144,7 @@ class Made:
     bodice: Bodice | None = None
     waist_mm: float | None = None
     waist_drop_mm: float = 0.0
+    waist_edge: str = "waist"
     hem_mm: float | None = None
     name: str = ""
     long_mm: float | None = None

@@ -176,7 +176,7 @@ def _armhole(needs: Needs) -> Armhole:
 
 def _hem_width(needs: Needs, options: SleeveOptions, width: float) -> float:
     if options.hem_width is not None:
-        return options.hem_width
+        return needs.enough("hem_width", options.hem_width)
     if options.style == "long":
         return min(width, needs.measure("wrist", "A long sleeve") + _HAND_MM)
     if options.style == "puff":

@@ -93,4 +93,5 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
         seam_checks=tuple(checks),
         waist_mm=whole_length(shell, "hem"),
         waist_drop_mm=setting.waist_drop_mm + depth,
+        waist_edge="lower edge of " + " and ".join(piece.name for piece in shell),
     )

@@ -80,6 +80,23 @@ def test_peplum_is_a_short_full_circle_beside_the_skirt():
     )
 
 
+@pytest.mark.parametrize(
+    ("closing", "opened"), [("zip", "back"), ("buttons", "back"), ("front opening", "front")]
+)
+@pytest.mark.parametrize("panels", [1, 2])
+def test_flared_skirt_opens_below_the_bodice(closing, opened, panels):
+    skirt = part("flared skirt", lining="cotton", panels=panels)
+    draft = garment(GIRL, part("bodice", closing=closing), skirt)
+    sound(draft)
+    pieces = by_name(draft)
+    seams = pieces[f"skirt {opened}" if panels == 2 else "skirt"].seams
+    assert f"centre {opened}" in {seam.name for seam in seams}
+    if panels == 2:
+        closed = {"back": "front", "front": "back"}[opened]
+        assert pieces[f"skirt {opened}"].pair
+        assert pieces[f"skirt {closed}"].on_fold is not None
+
+
 # ---- pleats ------------------------------------------------------------------------------
 
 
