@@ -13,18 +13,24 @@ from nesting.marker import Marker, Placement
 from nesting.parts import Cut
 from nesting.rules import directions
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
-from pieces.geometry import anticlockwise, doubled, mirrored, rotated, translated
-from pieces.piece import Outline
+from pieces.geometry import anticlockwise, mirrored, rotated, translated
+from pieces.piece import Outline, Piece
 
 UNITS_PER_MM = 10_000
 """A unit is a tenth of a micrometre, so that rounding stays far below the verifier's limit."""
 _SLACK_UNITS = 0.01
 """Floating error that may not cost a piece its exact fit; a hundredth of a unit."""
 
-_FOLD_MM = 1e-6
-"""A corner so near the fold lies on it."""
+_FOLD_MM = 0.001
+"""How far a fold edge may stray from a piece's lowest or highest corner: rounding, no more."""
 
-Way = tuple[int, int]
+Way = tuple[float, bool]
+"""A turn in degrees, and whether mirrored first."""
+_NEAR = 20
+"""Units by which an outline that lay on another lay may miss its range here: rounding."""
+Keyed = tuple[tuple[str, str], Outline]
+"""An outline on the cloth, known by its piece's key."""
+Choice = tuple[int, int]
 """What an orientation of the solver stands for: index into a cut's orientations, direction."""
 
 
@@ -61,30 +67,49 @@ def _grown(outline: Outline, by_mm: float) -> Outline:
     return anticlockwise(tuple((x, y) for x, y in ring.coords[:-1]))
 
 
-def _y_range(band: Band, cut: Cut, outline: Outline, fabric: Fabric) -> tuple[int, int] | None:
+def keeps_mm(band: Band, fabric: Fabric) -> tuple[float, float]:
+    """How far a piece keeps from the lower and the upper limit of a band.
+
+    Across a fold the piece's neighbour is its own copy in the layer below.
+    """
+    at_fold, at_edge = fabric.gap_mm / 2, fabric.edge_gap_mm
+    return (at_fold if band.fold_low else at_edge, at_fold if band.fold_high else at_edge)
+
+
+def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] | None:
     """Where the reference point may lie across one band, or None where it can't."""
     if band.layers != cut.layers:
         return None
-    lowest, highest = min(y for _, y in outline), max(y for _, y in outline)
+    ys = [y for _, y in oriented(cut.outline_mm, *way)]
+    lowest, highest = min(ys), max(ys)
     if cut.on_fold:
-        # Orientations of a cut on the fold have their fold edge lowest.
-        low = high = _down(band.low_mm - lowest)
-        fits = band.fold_low and highest - lowest <= band.high_mm - fabric.edge_gap_mm + 1e-6
-        return (low, high) if fits else None
-    # Across a fold the piece's neighbour is its own copy in the layer below.
-    keep_low = fabric.gap_mm / 2 if band.fold_low else fabric.edge_gap_mm
-    keep_high = fabric.gap_mm / 2 if band.fold_high else fabric.edge_gap_mm
+        edge_mm = fold_edge_mm(cut.piece, way)
+        at_fold = lowest if band.fold_low else highest
+        fits = highest - lowest <= band.depth_mm - fabric.edge_gap_mm + 1e-6
+        if band.fold_mm is None or abs(edge_mm - at_fold) > _FOLD_MM or not fits:
+            return None
+        low = high = _down(band.fold_mm - edge_mm)
+        return low, high
+    keep_low, keep_high = keeps_mm(band, fabric)
     low = _up(band.low_mm + keep_low - lowest)
     high = _down(band.high_mm - keep_high - highest)
     return (low, high) if low <= high else None
 
 
+def fold_edge_mm(piece: Piece, way: Way) -> float:
+    """How far across the lay the fold edge of a piece lies from its reference point."""
+    assert piece.on_fold is not None
+    turn_deg, is_mirrored = way
+    edge = rotated(mirrored(piece.on_fold) if is_mirrored else piece.on_fold, turn_deg)
+    return edge[0][1]
+
+
 def _orientation(
-    cut: Cut, way: tuple[float, bool], direction: int, fabric: Fabric, lay: Lay
+    cut: Cut, way: Way, direction: int, fabric: Fabric, lay: Lay
 ) -> Orientation | None:
     outline = oriented(cut.outline_mm, *way)
     ranges = tuple(
-        found for band in lay.bands if (found := _y_range(band, cut, outline, fabric)) is not None
+        found for band in lay.bands if (found := _y_range(band, cut, way, fabric)) is not None
     )
     if not ranges:
         return None
@@ -92,13 +117,24 @@ def _orientation(
     return Orientation(
         outline=_whole(_grown(outline, fabric.gap_mm / 2)),
         x_low=_up(fabric.edge_gap_mm - min(xs)),
-        x_reach=_up(max(xs) + fabric.edge_gap_mm),
+        x_reach=_up(max(xs) + _end_keep_mm(fabric, lay)),
         y_ranges=ranges,
         direction=direction,
     )
 
 
-def ways_that_fit(cut: Cut, fabric: Fabric, lay: Lay) -> list[tuple[Way, Orientation]]:
+def _end_keep_mm(fabric: Fabric, lay: Lay) -> float:
+    """How far pieces keep from the far end.
+
+    Across a fold lies their own copy; past a cut there, the beginning of the turned layer.
+    """
+    if lay.fold_end:
+        return fabric.gap_mm / 2
+    edge_mm = fabric.edge_gap_mm
+    return max(edge_mm, fabric.gap_mm - edge_mm) if lay.turned else edge_mm
+
+
+def ways_that_fit(cut: Cut, fabric: Fabric, lay: Lay) -> list[tuple[Choice, Orientation]]:
     """The orientations of a cut that find room across the lay; empty if it can't lie there."""
     found = []
     for index, way in enumerate(cut.orientations):
@@ -141,8 +177,10 @@ class Packing:
         """The layout in millimetres; its length is what its pieces ask for."""
         placements = tuple(self._placement(index, layout) for index in range(len(self.cuts)))
         farthest = max(x for placement in placements for x, _ in placement.outline_mm)
-        length_mm = farthest + self.fabric.edge_gap_mm
-        return Marker(self.fabric.name, self.lay.name, length_mm, placements)
+        table_mm = farthest + _end_keep_mm(self.fabric, self.lay)
+        length_mm = table_mm * self.lay.lengths
+        depth_mm = self.lay.fold_depth_mm
+        return Marker(self.fabric.name, self.lay.name, length_mm, placements, depth_mm)
 
     def _placement(self, index: int, layout: Layout) -> Placement:
         cut = self.cuts[index]
@@ -174,9 +212,7 @@ class Packing:
         inside = (i for i, b in enumerate(self.lay.bands) if b.low_mm <= middle <= b.high_mm)
         return next(inside, 0)
 
-    def layout_like(
-        self, outlines: Sequence[tuple[tuple[str, str], Outline]], senses: Mapping[str, int]
-    ) -> Layout | None:
+    def layout_like(self, outlines: Sequence[Keyed], senses: Mapping[str, int]) -> Layout | None:
         """A layout with its cuts where the given outlines lie, each known by its piece's key.
 
         `senses` are the garments' directions along the nap: an outline alone may not tell
@@ -211,14 +247,17 @@ class Packing:
     def _match(self, index: int, target: Outline, sense: int) -> tuple[int, int, int] | None:
         """The orientation and shift that bring a cut onto an outline, to within rounding."""
         left, low = min(x for x, _ in target), min(y for _, y in target)
-        for number, ((way, direction), _) in enumerate(self._ways[index]):
+        for number, ((way, direction), orientation) in enumerate(self._ways[index]):
             if direction != sense:
                 continue
             shape = oriented(self.cuts[index].outline_mm, *self.cuts[index].orientations[way])
             shift = left - min(x for x, _ in shape), low - min(y for _, y in shape)
-            if _same_points(translated(shape, *shift), target):
-                x, y = (round(value * UNITS_PER_MM) for value in shift)
-                return number, x, y
+            if not _same_points(translated(shape, *shift), target):
+                continue
+            x, y = (round(value * UNITS_PER_MM) for value in shift)
+            near = [(a, b) for a, b in orientation.y_ranges if a - _NEAR <= y <= b + _NEAR]
+            if near and x >= orientation.x_low - _NEAR:
+                return number, max(x, orientation.x_low), min(max(y, near[0][0]), near[0][1])
         return None
 
 
@@ -229,28 +268,3 @@ def _same_points(one: Outline, other: Outline, tolerance_mm: float = 0.002) -> b
     a, b = np.asarray(one), np.asarray(other)
     starts = np.flatnonzero(np.abs(b - a[0]).max(axis=1) <= tolerance_mm)
     return any(np.abs(np.roll(b, -start, axis=0) - a).max() <= tolerance_mm for start in starts)
-
-
-def unfolded_outlines(marker: Marker, depth_mm: float) -> list[tuple[tuple[str, str], Outline]]:
-    """What a lengthwise-folded marker cuts, as it lies when the cloth is opened out.
-
-    A piece on the fold lies opened out across the middle; any other lies twice, once in each
-    half, the copy in the layer below mirrored.
-    """
-    found = []
-    for placement in marker.placements:
-        key = (placement.garment, placement.piece)
-        upper = translated(placement.outline_mm, 0.0, depth_mm)
-        lower = tuple(reversed(mirrored(placement.outline_mm)))
-        lower = translated(lower, 0.0, depth_mm)
-        if placement.on_fold:
-            found.append((key, _opened_out(upper, depth_mm)))
-        else:
-            found += [(key, upper), (key, lower)][: placement.yields]
-    return found
-
-
-def _opened_out(upper: Outline, fold_mm: float) -> Outline:
-    """A piece on the fold together with its mirror image across the fold."""
-    on_line = [point for point in upper if abs(point[1] - fold_mm) <= _FOLD_MM]
-    return doubled(upper, (min(on_line), max(on_line)))

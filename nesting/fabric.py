@@ -27,6 +27,15 @@ class LayName(StrEnum):
 
     OPEN = "open"
     LENGTHWISE_FOLD = "lengthwise-fold"
+    CROSSWISE_FOLD = "crosswise-fold"
+    DOUBLE_FOLD = "double-fold"
+    PARTIAL_FOLD = "partial-fold"
+    QUARTER_FOLD = "quarter-fold"
+
+    @property
+    def folds_across(self) -> bool:
+        """Whether the cut ends come together, so that half the length lies on the table."""
+        return self in (LayName.CROSSWISE_FOLD, LayName.QUARTER_FOLD)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,3 +81,13 @@ class Fabric:
     def usable_width_mm(self) -> float:
         """Width between the selvedges, after the wash."""
         return (self.width_mm - 2 * self.selvedge_mm) * (1 - self.shrinkage_width)
+
+    @property
+    def washed_width_mm(self) -> float:
+        """Full width, selvedges and all, after the wash."""
+        return self.width_mm * (1 - self.shrinkage_width)
+
+    @property
+    def washed_selvedge_mm(self) -> float:
+        """Width of one selvedge after the wash."""
+        return self.selvedge_mm * (1 - self.shrinkage_width)

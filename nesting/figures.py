@@ -12,27 +12,28 @@ _USEFUL_MM = 50.0
 _FOLD_MM = 0.005
 
 
-def cut_metres(marker: Marker) -> float:
+def cut_metres(marker: Marker, lay: Lay) -> float:
     """Metres of cutting line: every outline once, but not along a fold."""
-    return sum(_cutting_line_mm(placement) for placement in marker.placements) / 1000
+    return sum(_cutting_line_mm(placement, lay) for placement in marker.placements) / 1000
 
 
-def _cutting_line_mm(placement: Placement) -> float:
+def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
+    fold_mm = lay.bands[placement.band].fold_mm if placement.on_fold else None
     corners = placement.outline_mm
     total = 0.0
     for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
-        along_fold = placement.on_fold and abs(y0) <= _FOLD_MM and abs(y1) <= _FOLD_MM
+        along_fold = fold_mm is not None and max(abs(y0 - fold_mm), abs(y1 - fold_mm)) <= _FOLD_MM
         total += 0.0 if along_fold else ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
     return total
 
 
-def end_remnant(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tuple[Remnant, ...]:
+def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tuple[Remnant, ...]:
     """What is left past the marker's end of the cloth bought, washed and squared."""
     washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
-    left_mm = washed_mm - marker.length_mm
+    left_mm = (washed_mm - marker.length_mm) / lay.lengths
     if left_mm < _USEFUL_MM:
         return ()
+    start_mm = marker.table_length_mm
     return tuple(
-        Remnant(marker.length_mm, band.low_mm, left_mm, band.high_mm - band.low_mm, band.layers)
-        for band in lay.bands
+        Remnant(start_mm, band.low_mm, left_mm, band.depth_mm, band.layers) for band in lay.bands
     )

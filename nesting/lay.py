@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from nesting.fabric import Fabric, LayName
+from nesting.fabric import Fabric, LayName, Nap
+from nesting.marker import Marker
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,50 +24,150 @@ class Band:
     fold_high: bool = False
 
     @property
-    def fold_edges_mm(self) -> tuple[float, ...]:
-        """Where the folds lie across the lay."""
-        edges = ((self.low_mm, self.fold_low), (self.high_mm, self.fold_high))
-        return tuple(edge for edge, is_fold in edges if is_fold)
+    def depth_mm(self) -> float:
+        """How far it reaches across."""
+        return self.high_mm - self.low_mm
+
+    @property
+    def fold_mm(self) -> float | None:
+        """Where its lengthwise fold lies across the lay, if it has one."""
+        if self.fold_low:
+            return self.low_mm
+        return self.high_mm if self.fold_high else None
 
 
 @dataclass(frozen=True, slots=True)
 class Lay:
-    """One way of laying a fabric; y runs across it, from the fold or the lower selvedge."""
+    """One way of laying a fabric; y runs across it, from the fold or the lower selvedge.
+
+    Attributes
+    ----------
+    depth_mm : how far it reaches across the table, selvedges at its outer edges left out
+    origin_mm : where y = 0 lies on the cloth opened out, from its lower selvedge; the layer on
+        the table, right side up, runs on from there
+    inner_edges_mm : edges of the cloth that lie inside, on the layer below
+    fold_end : its far end is a fold
+    turned : it was cut apart at its far end, and the upper layer turned end for end
+    fold_depth_mm : of a partial fold, as in `Marker`
+    """
 
     name: LayName
     bands: tuple[Band, ...]
+    depth_mm: float
+    origin_mm: float = 0.0
+    inner_edges_mm: tuple[float, ...] = ()
+    fold_end: bool = False
+    turned: bool = False
+    fold_depth_mm: float = 0.0
 
     @property
-    def depth_mm(self) -> float:
-        """How far the lay reaches across the table."""
-        return max(band.high_mm for band in self.bands)
+    def lengths(self) -> int:
+        """How many times its length on the table the cloth is long."""
+        return 2 if self.name.folds_across else 1
 
 
-def _open(usable_mm: float) -> tuple[Band, ...]:
-    return (Band(0.0, usable_mm, layers=1),)
+def _open(fabric: Fabric, _: float) -> Lay:
+    usable_mm = fabric.usable_width_mm
+    return Lay(LayName.OPEN, (Band(0.0, usable_mm, layers=1),), usable_mm)
 
 
-def _lengthwise_fold(usable_mm: float) -> tuple[Band, ...]:
-    return (Band(0.0, usable_mm / 2, layers=2, fold_low=True),)
+def _lengthwise_fold(fabric: Fabric, _: float) -> Lay:
+    half_mm = fabric.usable_width_mm / 2
+    band = Band(0.0, half_mm, layers=2, fold_low=True)
+    return Lay(LayName.LENGTHWISE_FOLD, (band,), half_mm, half_mm)
 
 
-_BANDS = {LayName.OPEN: _open, LayName.LENGTHWISE_FOLD: _lengthwise_fold}
+def _crosswise_fold(fabric: Fabric, _: float) -> Lay:
+    usable_mm = fabric.usable_width_mm
+    turned = fabric.nap is not Nap.NONE
+    return Lay(
+        LayName.CROSSWISE_FOLD,
+        (Band(0.0, usable_mm, layers=2),),
+        usable_mm,
+        fold_end=not turned,
+        turned=turned,
+    )
 
 
-def lay_of(fabric: Fabric, name: LayName) -> Lay:
+def _double_fold(fabric: Fabric, _: float) -> Lay:
+    """Both selvedges meet in the middle, where neither band reaches across them."""
+    width_mm, selvedge_mm = fabric.washed_width_mm, fabric.washed_selvedge_mm
+    quarter_mm = width_mm / 4
+    bands = (
+        Band(0.0, quarter_mm - selvedge_mm, layers=2, fold_low=True),
+        Band(quarter_mm + selvedge_mm, width_mm / 2, layers=2, fold_high=True),
+    )
+    origin_mm = quarter_mm - selvedge_mm
+    return Lay(LayName.DOUBLE_FOLD, bands, width_mm / 2, origin_mm, (quarter_mm,))
+
+
+def _partial_fold(fabric: Fabric, fold_depth_mm: float) -> Lay:
+    width_mm, selvedge_mm = fabric.washed_width_mm, fabric.washed_selvedge_mm
+    across_mm = width_mm - fold_depth_mm - selvedge_mm
+    double = Band(0.0, fold_depth_mm - selvedge_mm, layers=2, fold_low=True)
+    single = Band(fold_depth_mm, across_mm, layers=1)
+    return Lay(
+        LayName.PARTIAL_FOLD,
+        (double, single) if single.depth_mm > 0 else (double,),
+        max(across_mm, double.high_mm),
+        fold_depth_mm - selvedge_mm,
+        (fold_depth_mm,) if single.depth_mm > 0 else (),
+        fold_depth_mm=fold_depth_mm,
+    )
+
+
+def _quarter_fold(fabric: Fabric, _: float) -> Lay:
+    half_mm = fabric.usable_width_mm / 2
+    band = Band(0.0, half_mm, layers=4, fold_low=True)
+    return Lay(LayName.QUARTER_FOLD, (band,), half_mm, half_mm, fold_end=True)
+
+
+_LAYS: dict[LayName, Callable[[Fabric, float], Lay]] = {
+    LayName.OPEN: _open,
+    LayName.LENGTHWISE_FOLD: _lengthwise_fold,
+    LayName.CROSSWISE_FOLD: _crosswise_fold,
+    LayName.DOUBLE_FOLD: _double_fold,
+    LayName.PARTIAL_FOLD: _partial_fold,
+    LayName.QUARTER_FOLD: _quarter_fold,
+}
+_STRICTEST_FIRST = (
+    LayName.QUARTER_FOLD,
+    LayName.DOUBLE_FOLD,
+    LayName.LENGTHWISE_FOLD,
+    LayName.CROSSWISE_FOLD,
+    LayName.PARTIAL_FOLD,
+    LayName.OPEN,
+)
+
+
+def lay_of(fabric: Fabric, name: LayName, fold_depth_mm: float = 0.0) -> Lay:
     """Lay `fabric` as `name` says, between its selvedges and after the wash.
+
+    A partial fold, and no other, needs the depth of its fold.
 
     >>> lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD).depth_mm
     550.0
+    >>> lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.PARTIAL_FOLD, 210).bands[1]
+    Band(low_mm=210, high_mm=900.0, layers=1, fold_low=False, fold_high=False)
     """
-    return Lay(name, _BANDS[name](fabric.usable_width_mm))
+    return _LAYS[name](fabric, fold_depth_mm)
+
+
+def lay_under(marker: Marker, fabric: Fabric) -> Lay:
+    """The lay that a marker of `fabric` was made for."""
+    return lay_of(fabric, marker.lay, marker.fold_depth_mm)
+
+
+def suits_nap(name: LayName, nap: Nap) -> bool:
+    """Whether a lay can be used with a nap: of four layers two always lie against it."""
+    return name is not LayName.QUARTER_FOLD or nap is Nap.NONE
 
 
 def allowed_lays(fabric: Fabric) -> tuple[LayName, ...]:
-    """The lays that the order allows for `fabric`, folded ones before the open one.
+    """The lays that the order and the nap allow for `fabric`, the strictest first.
 
     The order matters: a folded marker can be cut open as it is, so the open search starts
-    from the folded one's answer and is never longer.
+    from the folded ones' answers and is never longer.
     """
     lays = fabric.lays if fabric.lays is not None else tuple(LayName)
-    return tuple(sorted(lays, key=lambda name: name is LayName.OPEN))
+    return tuple(name for name in _STRICTEST_FIRST if name in lays and suits_nap(name, fabric.nap))

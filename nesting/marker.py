@@ -47,9 +47,19 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class Marker:
-    """Placements on one lay of one fabric; `length_mm` is flat, washed cloth."""
+    """Placements on one lay of one fabric; `length_mm` is flat, washed cloth.
+
+    `fold_depth_mm` is how far a partial fold folds one selvedge in, its outer edge measured
+    from the fold; 0 on other lays.
+    """
 
     fabric: str
     lay: LayName
     length_mm: float
     placements: tuple[Placement, ...]
+    fold_depth_mm: float = 0.0
+
+    @property
+    def table_length_mm(self) -> float:
+        """The length that lies on the table: half where the cut ends come together."""
+        return self.length_mm / 2 if self.lay.folds_across else self.length_mm

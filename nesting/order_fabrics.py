@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from nesting.fabric import Fabric, Price
+from nesting.lay import suits_nap
 from nesting.order_faults import Desk, joined
 from nesting.order_schema import FabricTable, ShrinkageTable
 from pieces.units import Unit, format_length, mm_per
@@ -46,6 +47,7 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
         minimum_mm=table.minimum,
     )
     _check_width(desk, fabric, key)
+    _check_lays(desk, fabric, key)
     return fabric
 
 
@@ -62,6 +64,16 @@ def _price(desk: Desk, table: FabricTable, key: str) -> Price | None:
         return None
     own = "yd" if desk.unit is Unit.IN else "m"
     return Price(table.price, table.currency, float(mm_per(_PER[table.per or own])))
+
+
+def _check_lays(desk: Desk, fabric: Fabric, key: str) -> None:
+    for lay in fabric.lays or ():
+        if not suits_nap(lay, fabric.nap):
+            desk.fault(
+                joined(key, "lays"),
+                f"Of the four layers of a {lay} two lie against the nap.",
+                f'Take "{lay}" out, or write nap = "none" if pieces may lie either way.',
+            )
 
 
 def _check_width(desk: Desk, fabric: Fabric, key: str) -> None:

@@ -21,7 +21,6 @@ HEM_ALLOWANCE_MM = 25.0
 """Allowances where the order names none: 1 cm and 2.5 cm (common practice)."""
 _MOST_COPIES = 500
 _MOST_SHRINKAGE = 50
-_LATER_LAYS = ("crosswise-fold", "double-fold", "partial-fold", "quarter-fold")
 
 
 def _defined(name: str, info: ValidationInfo) -> str:
@@ -71,12 +70,6 @@ def _lays(value: object) -> object:
             'Lays are a list of at least one. Write lays = ["open"], or take the line out to '
             "allow all."
         )
-    return value
-
-
-def _lay(value: object) -> object:
-    if value in _LATER_LAYS:
-        raise ValueError(f"Not planned yet by this version: the lay '{value}'. Take it out.")
     return value
 
 
@@ -193,9 +186,7 @@ class FabricTable:
     gap: LengthOrZero = 0.0
     edge_gap: LengthOrZero = 0.0
     end_allowance: LengthOrZero = 0.0
-    lays: Annotated[
-        list[Annotated[LayName, BeforeValidator(_lay)]] | None, BeforeValidator(_lays)
-    ] = None
+    lays: Annotated[list[LayName] | None, BeforeValidator(_lays)] = None
     price: Money | None = None
     currency: Text | None = None
     per: Literal["m", "yd"] | None = None

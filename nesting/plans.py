@@ -28,7 +28,10 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True)
 class ComparedLay:
-    """One lay that was tried, and what came of it; `least_possible_mm` is its own bound."""
+    """One lay that was tried, and what came of it; `least_possible_mm` is its own bound.
+
+    `joins` are those of strips joined end to end, in all pieces together.
+    """
 
     lay: LayName
     width_mm: float
@@ -39,6 +42,7 @@ class ComparedLay:
     waste_percent: float
     cut_outlines: int
     cut_metres: float
+    joins: int = 0
 
 
 @dataclass(frozen=True, slots=True)

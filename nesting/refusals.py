@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from nesting.convert import oriented, ways_that_fit
+from nesting.convert import keeps_mm, oriented, ways_that_fit
 from nesting.fabric import Fabric, LayName
-from nesting.lay import Lay
+from nesting.lay import Band, Lay
 from nesting.parts import Cut
 from pieces.errors import Fault
 from pieces.geometry import bounds
 from pieces.piece import Finding, GrainRule
 from pieces.units import Unit, format_length
+
+_ACROSS = {
+    LayName.OPEN: "between the selvedges",
+    LayName.LENGTHWISE_FOLD: "from the fold to the selvedge",
+    LayName.CROSSWISE_FOLD: "between the selvedges",
+    LayName.DOUBLE_FOLD: "from either fold to the selvedges in the middle",
+    LayName.PARTIAL_FOLD: "there if every other piece is to find room",
+    LayName.QUARTER_FOLD: "from the fold to the selvedge",
+}
 
 
 def misfits(cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> tuple[Cut, ...]:
@@ -42,33 +51,46 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
             "Let the cloth lie open, or give the piece another grain rule.",
         )
     needs = format_length(_least_width_mm(cut), unit)
-    room_mm = lay.depth_mm - _kept_free_mm(cut, fabric)
-    has = format_length(room_mm, unit)
-    across = (
-        "between the selvedges" if lay.name is LayName.OPEN else "from the fold to the selvedge"
-    )
+    room_mm = max(_room_mm(cut, band, fabric) for band in _bands(cut, lay))
+    has = format_length(max(0.0, room_mm), unit)
     return Fault(
         source,
         key,
         f"{name} is {needs} wide where it is narrowest across the cloth; the cloth has {has} "
-        f"{across}.",
+        f"{_ACROSS[lay.name]}.",
         _remedy(cut, room_mm),
     )
 
 
-def lay_refused(fabric: Fabric, lay: LayName, why: Fault) -> Finding:
-    """That a lay was not tried, where others were."""
-    way = lay.value.replace("-", " ")
-    return Finding("lay-refused", f"{fabric.name} was not tried as {way}: {why.message}")
+def against_nap(fabric: Fabric, lay: LayName, source: str) -> Fault:
+    """Why a lay can't be used with a nap at all."""
+    return Fault(
+        source,
+        f"fabric.{fabric.name}",
+        f"Of the four layers of a {lay.value} two lie against the nap.",
+        "Let the cloth lie another way.",
+    )
 
 
-def _kept_free_mm(cut: Cut, fabric: Fabric) -> float:
-    return fabric.edge_gap_mm * (1 if cut.layers == 2 else 2)
+def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
+    """Which lays were not tried, and the first reason why, where others were."""
+    reasons = (f"{name.value.replace('-', ' ')}: {why[0].message}" for name, why in refused)
+    return Finding("lay-refused", f"{fabric.name} was not tried on every lay. " + " ".join(reasons))
+
+
+def _bands(cut: Cut, lay: Lay) -> list[Band]:
+    """The bands that a cut may lie in; the first if the lay has none such."""
+    return [band for band in lay.bands if band.layers == cut.layers] or [lay.bands[0]]
+
+
+def _room_mm(cut: Cut, band: Band, fabric: Fabric) -> float:
+    kept_mm = fabric.edge_gap_mm if cut.on_fold else sum(keeps_mm(band, fabric))
+    return band.depth_mm - kept_mm
 
 
 def _remedy(cut: Cut, room_mm: float) -> str:
     ways = ["take a wider cloth", "draft the piece in more panels or with a join"]
-    if cut.layers == 2 and cut.piece.on_fold is None:
+    if cut.layers > 1 and cut.piece.on_fold is None:
         ways.insert(0, "let the cloth lie open")
     left, _, right, _ = bounds(cut.outline_mm)
     if cut.piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from nesting.fabric import Fabric, Faces, LayName, Nap
-from nesting.lay import lay_of
 from nesting.parts import Cut
-from pieces.geometry import mirrored, rotated, same_under_mirror
+from pieces.geometry import doubled, mirrored, rotated, same_under_mirror
 from pieces.piece import GrainRule, Line, Piece
 
 _BASE_TURNS = {
@@ -61,7 +60,8 @@ def _own_mirror_image(piece: Piece, nap: Nap) -> bool:
         for r in (0.0, 90.0, 180.0, -90.0)
         if all(_signed(r - turn) in allowed for turn in allowed)
     )
-    return same_under_mirror(piece.outline, alike)
+    whole = doubled(piece.outline, piece.on_fold) if piece.on_fold else piece.outline
+    return same_under_mirror(whole, alike)
 
 
 def _fold_edge(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, Line]:
@@ -74,15 +74,24 @@ def _fold_edge(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, 
     return laid(piece.outline), laid(piece.on_fold)
 
 
-def _lies_on_lower_fold(piece: Piece, turn_deg: float, is_mirrored: bool) -> bool:
+def _lies_on_fold(piece: Piece, turn_deg: float, is_mirrored: bool, either: bool) -> bool:
+    """Whether the fold edge lies lowest, along the cloth; or highest, where `either` will do."""
     outline, (tail, head) = _fold_edge(piece, turn_deg, is_mirrored)
     level = abs(tail[1] - head[1]) <= _ON_THE_FOLD_MM
-    return level and min(y for _, y in outline) >= min(tail[1], head[1]) - _ON_THE_FOLD_MM
+    lowest = min(y for _, y in outline) >= min(tail[1], head[1]) - _ON_THE_FOLD_MM
+    highest = max(y for _, y in outline) <= max(tail[1], head[1]) + _ON_THE_FOLD_MM
+    return level and (lowest or (either and highest))
 
 
 def _ways(turn_set: Iterable[float], mirrors: Iterable[bool]) -> tuple[tuple[float, bool], ...]:
     mirror_set = tuple(mirrors)
     return tuple((turn, mirror) for turn in turn_set for mirror in mirror_set)
+
+
+def _numbered(parts: int, per_cut: int) -> Iterator[tuple[int, int]]:
+    """Copy and wanted parts of each cut that gives up to `per_cut` of so many parts."""
+    for copy in range(1, -(-parts // per_cut) + 1):
+        yield copy, min(per_cut, parts - per_cut * (copy - 1))
 
 
 def _cut_singly(piece: Piece, fabric: Fabric) -> list[Cut]:
@@ -107,31 +116,58 @@ def _cut_singly(piece: Piece, fabric: Fabric) -> list[Cut]:
     ]
 
 
-def _cut_on_fold(piece: Piece, fabric: Fabric) -> list[Cut]:
-    """A fold edge on the fold: one whole part from each cut."""
+def _cut_on_fold(piece: Piece, fabric: Fabric, layers: int, either_fold: bool) -> list[Cut]:
+    """A fold edge on the fold: one whole part from every two layers."""
     ways = tuple(
         (turn, mirror)
         for turn, mirror in _ways(turns(piece.grain_rule, fabric.nap), (False, True))
-        if _lies_on_lower_fold(piece, turn, mirror)
+        if _lies_on_fold(piece, turn, mirror, either_fold)
     )
+    whole = layers // 2
     return [
-        Cut(piece, copy, True, False, layers=2, yields=1, spare=0, orientations=ways)
-        for copy in range(1, piece.parts + 1)
+        Cut(piece, copy, True, False, layers, good, whole - good, orientations=ways)
+        for copy, good in _numbered(piece.parts, whole)
     ]
 
 
-def _cut_double(piece: Piece, fabric: Fabric) -> list[Cut]:
-    """Two layers face to face: a cut gives one as laid and one mirrored."""
-    either = fabric.faces is Faces.ALIKE
-    both_good = piece.pair or either or _own_mirror_image(piece, fabric.nap)
-    mirrors = (False, True) if piece.pair or either else (False,)
-    per_cut = 2 if both_good else 1
-    ways = _ways(turns(piece.grain_rule, fabric.nap), mirrors)
-    cuts = []
-    for copy in range(1, -(-piece.parts // per_cut) + 1):
-        good = min(per_cut, piece.parts - per_cut * (copy - 1))
-        cuts.append(Cut(piece, copy, False, False, 2, good, 2 - good, ways))
-    return cuts
+def _all_layers_good(piece: Piece, fabric: Fabric) -> bool:
+    """Whether layers face to face all give wanted parts."""
+    alike = fabric.faces is Faces.ALIKE
+    return piece.pair or alike or _own_mirror_image(piece, fabric.nap)
+
+
+def _cut_double(piece: Piece, fabric: Fabric, layers: int) -> list[Cut]:
+    """Layers face to face: a cut gives one as laid and one mirrored from every two of them."""
+    either = piece.pair or fabric.faces is Faces.ALIKE
+    per_cut = layers if _all_layers_good(piece, fabric) else layers // 2
+    ways = _ways(turns(piece.grain_rule, fabric.nap), (False, True) if either else (False,))
+    unfolded = piece.on_fold is not None
+    return [
+        Cut(piece, copy, False, unfolded, layers, good, layers - good, ways)
+        for copy, good in _numbered(piece.parts, per_cut)
+    ]
+
+
+def _cut_beside(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """Two layers beside one: what leaves no spare from two layers, the rest from one."""
+    singly = _cut_singly(piece, fabric)
+    if not _all_layers_good(piece, fabric):
+        return singly
+    double = [cut for cut in _cut_double(piece, fabric, layers=2) if not cut.spare]
+    return [*double, *(replace(cut, copy=len(double) + 1) for cut in singly[2 * len(double) :])]
+
+
+def _cuts_of(piece: Piece, fabric: Fabric, lay: LayName) -> list[Cut]:
+    layers = 4 if lay is LayName.QUARTER_FOLD else 2
+    if lay is LayName.OPEN:
+        return _cut_singly(piece, fabric)
+    if lay is LayName.CROSSWISE_FOLD:
+        return _cut_double(piece, fabric, layers)
+    if piece.on_fold is not None:
+        return _cut_on_fold(piece, fabric, layers, either_fold=lay is LayName.DOUBLE_FOLD)
+    if lay is LayName.PARTIAL_FOLD:
+        return _cut_beside(piece, fabric)
+    return _cut_double(piece, fabric, layers)
 
 
 def _grouped(cut: Cut) -> Cut:
@@ -147,15 +183,7 @@ def cuts_for(pieces: Sequence[Piece], fabric: Fabric, lay: LayName) -> tuple[Cut
     A piece that can't lie so at all (its fold edge never comes to lie along the fold) has a
     cut without orientations.
     """
-    doubled_lay = lay_of(fabric, lay).bands[0].layers == 2
-    cuts: list[Cut] = []
-    for piece in pieces:
-        if not doubled_lay:
-            cuts += _cut_singly(piece, fabric)
-        elif piece.on_fold is not None:
-            cuts += _cut_on_fold(piece, fabric)
-        else:
-            cuts += _cut_double(piece, fabric)
+    cuts = [cut for piece in pieces for cut in _cuts_of(piece, fabric, lay)]
     if fabric.nap is Nap.PER_GARMENT:
         cuts = [_grouped(cut) for cut in cuts]
     return tuple(cuts)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from nesting.planner import PlanState, Watch, ignore
+from nesting.trials import PlanState, Watch, ignore
 
 
 @contextmanager

@@ -12,13 +12,13 @@ from collections.abc import Iterator, Sequence
 
 from shapely.geometry import Polygon
 
-from nesting.fabric import Fabric
+from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
 from nesting.verify_rules import garment_findings, grain_findings, yield_findings
 from nesting.verify_shape import (
     TOLERANCE_MM,
     Laid,
-    Strip,
+    Spread,
     distance_findings,
     fold_findings,
     label,
@@ -27,7 +27,7 @@ from nesting.verify_shape import (
     opened_out,
     room_findings,
     shape_findings,
-    strips,
+    spread,
 )
 from pieces.errors import OwnFailure
 from pieces.piece import Finding, Piece
@@ -39,10 +39,11 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     Codes: ``lay``, ``wrong-fabric``, ``duplicate-piece``, ``unknown-piece``, ``empty``;
     ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``band``, ``layers``,
     ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
-    ``overlap``, ``gap``; ``fold``, ``off-fold``; ``grain``, ``grain-stated``, ``nap``;
-    ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
+    ``overlap``, ``gap``; ``fold``, ``off-fold``, ``fold-depth``; ``grain``, ``grain-stated``,
+    ``nap``; ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
     """
-    found = [*_heading_findings(fabric, pieces, marker)]
+    found = [*_heading_findings(fabric, pieces, marker), *_lay_findings(fabric, marker)]
+    cloth = spread(fabric, marker.lay, marker.fold_depth_mm)
     by_key = {piece.key: piece for piece in pieces}
     laid: list[Laid] = []
     for placement in marker.placements:
@@ -55,12 +56,11 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     if not math.isfinite(marker.length_mm):
         found.append(Finding("not-finite", f"The marker's length is {marker.length_mm} mm."))
     elif laid:
-        found += length_findings(marker, fabric, laid)
-    bands = strips(fabric, marker.lay)
+        found += length_findings(marker, fabric, laid, cloth)
     for one in laid:
-        found += _placement_findings(one, fabric, bands, marker.length_mm)
+        found += _placement_findings(one, fabric, cloth, marker.length_mm)
     found += distance_findings(laid, fabric.gap_mm)
-    found += _rule_findings(fabric, pieces, laid, bands[0].layers)
+    found += _rule_findings(fabric, pieces, laid, cloth)
     found += _count_findings(pieces, marker)
     found += _area_findings(pieces, laid)
     return tuple(found)
@@ -88,9 +88,6 @@ def _heading_findings(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -
         yield Finding(
             "wrong-fabric", f"The marker is for {marker.fabric}, the cloth is {fabric.name}."
         )
-    if fabric.lays is not None and marker.lay not in fabric.lays:
-        allowed = ", ".join(fabric.lays)
-        yield Finding("lay", f"The marker lies {marker.lay}; {fabric.name} allows {allowed}.")
     for piece in pieces:
         if piece.fabric != fabric.name:
             yield Finding(
@@ -104,6 +101,26 @@ def _heading_findings(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -
     if pieces and not marker.placements:
         wanted = sum(piece.parts for piece in pieces)
         yield Finding("empty", f"The marker is empty; {wanted} parts are wanted.")
+
+
+def _lay_findings(fabric: Fabric, marker: Marker) -> Iterator[Finding]:
+    """Whether the cloth may lie so, and is folded in no farther than it can be."""
+    if fabric.lays is not None and marker.lay not in fabric.lays:
+        allowed = ", ".join(fabric.lays)
+        yield Finding("lay", f"The marker lies {marker.lay}; {fabric.name} allows {allowed}.")
+    if marker.lay is LayName.QUARTER_FOLD and fabric.nap is not Nap.NONE:
+        yield Finding("lay", f"The marker lies {marker.lay}; the nap is {fabric.nap}.")
+    depth_mm, width_mm = marker.fold_depth_mm, fabric.width_mm * (1 - fabric.shrinkage_width)
+    if marker.lay is LayName.PARTIAL_FOLD:
+        possible = 0 < depth_mm <= width_mm / 2 + TOLERANCE_MM
+        within = f"more than 0 and at most {width_mm / 2:.3f} mm"
+    else:
+        possible, within = depth_mm == 0, "0 mm"
+    if not possible:
+        yield Finding(
+            "fold-depth",
+            f"The marker lies {marker.lay}, folded in by {depth_mm:.3f} mm; it can be {within}.",
+        )
 
 
 def _unreadable(placement: Placement, by_key: dict[tuple[str, str], Piece]) -> Finding | None:
@@ -122,31 +139,31 @@ def _unreadable(placement: Placement, by_key: dict[tuple[str, str], Piece]) -> F
 
 
 def _placement_findings(
-    laid: Laid, fabric: Fabric, bands: tuple[Strip, ...], length_mm: float
+    laid: Laid, fabric: Fabric, cloth: Spread, length_mm: float
 ) -> Iterator[Finding]:
     """What is wrong with one placement by itself."""
     placement = laid.placement
     yield from shape_findings(laid)
     yield from grain_findings(laid, fabric.nap)
-    if placement.section != "main" or not 0 <= placement.band < len(bands):
+    if placement.section != "main" or not 0 <= placement.band < len(cloth.strips):
         yield Finding(
             "band",
             f"{laid.label}: lies in band {placement.band} of {placement.section!r}; the lay has "
-            f"{len(bands)} in 'main', counted from 0.",
+            f"{len(cloth.strips)} in 'main', counted from 0.",
         )
         return
-    band = bands[placement.band]
+    band = cloth.strip_of(placement)
     if placement.layers != band.layers:
         yield Finding(
             "layers",
             f"{laid.label}: states {placement.layers} layers; its band has {band.layers}.",
         )
     yield from fold_findings(laid, band)
-    yield from room_findings(laid, fabric, band, length_mm)
+    yield from room_findings(laid, fabric, cloth, length_mm)
 
 
 def _rule_findings(
-    fabric: Fabric, pieces: Sequence[Piece], laid: Sequence[Laid], layers: int
+    fabric: Fabric, pieces: Sequence[Piece], laid: Sequence[Laid], cloth: Spread
 ) -> Iterator[Finding]:
     """What is wrong with the placements of a piece or a garment together.
 
@@ -161,7 +178,7 @@ def _rule_findings(
     yield from garment_findings(straight, fabric.nap)
     for piece in pieces:
         own, garment = by_piece[piece.key], by_garment[piece.garment]
-        yield from yield_findings(piece, own, garment, fabric, layers)
+        yield from yield_findings(piece, own, garment, fabric, cloth)
 
 
 def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:

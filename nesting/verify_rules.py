@@ -15,7 +15,7 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, Faces, Nap
-from nesting.verify_shape import Laid, carried, named, opened_out, same_region, turned
+from nesting.verify_shape import Laid, Spread, carried, named, opened_out, same_region, turned
 from pieces.piece import Finding, GrainRule, Piece
 
 ANGLE_TOLERANCE_DEG = 1e-6
@@ -141,16 +141,23 @@ def _garment(laid: Laid) -> str:
     return laid.piece.garment
 
 
-def parts_of(laid: Laid, layers: int) -> tuple[Part, ...]:
-    """What a cut gives: the layer below a fold shows the mirror image, its thread mirrored."""
-    upper = (laid.placement.mirrored, thread_deg(laid))
-    if layers == 1 or laid.placement.on_fold:
-        return (upper,)
-    return upper, (not upper[0], -upper[1])
+def parts_of(laid: Laid, cloth: Spread) -> tuple[Part, ...]:
+    """What a cut gives: the layer below shows the mirror image.
+
+    Below a lengthwise fold, or turned end for end, its thread is mirrored about the length;
+    below a crosswise fold about the width.
+    """
+    parts: tuple[Part, ...] = ((laid.placement.mirrored, thread_deg(laid)),)
+    if cloth.strip_of(laid.placement).folded and not laid.placement.on_fold:
+        parts += tuple((not mirrored, -thread) for mirrored, thread in parts)
+    if cloth.ends_together:
+        around = 0.0 if cloth.turned else 180.0
+        parts += tuple((not mirrored, around - thread) for mirrored, thread in parts)
+    return parts
 
 
 def yield_findings(
-    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric, layers: int
+    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric, cloth: Spread
 ) -> list[Finding]:
     """Whether each cut of a piece gives the good parts that it states, and no needless spare.
 
@@ -164,7 +171,7 @@ def yield_findings(
         choices = [(sense,) for sense in sorted(_shared_senses(garment))] or choices
     found: list[Finding] = []
     for senses in choices:
-        hands = _Hands(piece, fabric, layers, _threads(piece.grain_rule, senses))
+        hands = _Hands(piece, fabric, cloth, _threads(piece.grain_rule, senses))
         found = [*hands.cut_findings(laid), *hands.pair_findings(laid), *hands.spare_findings(laid)]
         if not found:
             break
@@ -175,9 +182,9 @@ class _Hands:
     """Which parts of cloth serve as a piece, where threads may run in `allowed_deg`."""
 
     def __init__(
-        self, piece: Piece, fabric: Fabric, layers: int, allowed_deg: tuple[float, ...]
+        self, piece: Piece, fabric: Fabric, cloth: Spread, allowed_deg: tuple[float, ...]
     ) -> None:
-        self.piece, self.layers, self.allowed_deg = piece, layers, allowed_deg
+        self.piece, self.cloth, self.allowed_deg = piece, cloth, allowed_deg
         self.alike = fabric.faces is Faces.ALIKE
 
     def serves(self, part: Part, mirrored: bool) -> bool:
@@ -195,9 +202,10 @@ class _Hands:
 
     def cut_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
         for one in laid:
-            parts, placement = parts_of(one, self.layers), one.placement
+            parts, placement = parts_of(one, self.cloth), one.placement
             good = sum(map(self.wanted, parts))
-            least = good if self.piece.pair else 1
+            # Hands come in twos: four layers give two pairs, of which one may be wanted.
+            least = min(good, 2) if self.piece.pair else 1
             if not self.wanted(parts[0]):
                 yield Finding(
                     "mirrored",
@@ -218,13 +226,14 @@ class _Hands:
                 )
 
     def pair_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
-        """As many mirrored as not, in a pair."""
+        """As many mirrored as not, in a pair, apart from whole pairs to spare."""
         if not self.piece.pair:
             return
-        parts = [part for one in laid for part in parts_of(one, self.layers)]
+        parts = [part for one in laid for part in parts_of(one, self.cloth)]
+        to_spare = sum(one.placement.spare // 2 for one in laid)
         for mirrored, hand in ((False, "as drawn"), (True, "mirrored")):
             only = [part for part in parts if not self.serves(part, not mirrored)]
-            if len(only) > self.piece.cut:
+            if len(only) > self.piece.cut + to_spare:
                 yield Finding(
                     "pair",
                     f"{named(*self.piece.key)}: {len(only)} lie {hand}; {self.piece.cut} of each "
@@ -232,17 +241,25 @@ class _Hands:
                 )
 
     def spare_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
-        """Where both layers always give a good part, only an odd last one leaves a spare."""
-        single_layer = self.layers == 1 or self.piece.on_fold is not None
-        if single_layer or self.piece.pair or not self._both_always_good():
-            return
-        spare = sum(one.placement.spare for one in laid)
-        if spare > self.piece.parts % 2:
+        """Spares beyond those that the fewest cuts leave."""
+        spare, least = sum(one.placement.spare for one in laid), self._least_spare()
+        if spare > least:
             yield Finding(
                 "spare",
                 f"{named(*self.piece.key)}: {spare} spare parts; {self.piece.parts} wanted from "
-                f"double cloth leave {self.piece.parts % 2}.",
+                f"this lay leave {least}.",
             )
+
+    def _least_spare(self) -> int:
+        """None where a single layer is at hand; else what an even number of layers leaves."""
+        strip = self.cloth.strips[0]
+        if any(one.layers == 1 for one in self.cloth.strips):
+            return 0
+        joined = self.piece.on_fold is not None and strip.folded
+        given = strip.layers // (2 if joined else 1)
+        all_good = joined or self.piece.pair or self._both_always_good()
+        good = given if all_good else given // 2
+        return -(-self.piece.parts // good) * given - self.piece.parts
 
     def _both_always_good(self) -> bool:
         if self.alike:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry import Polygon
 
-from nesting.fabric import Fabric, LayName
+from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
 from pieces.piece import Finding, Line, Piece
 
@@ -31,12 +31,52 @@ Points = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """A stretch across the lay, its layers, and whether its lower limit is a fold."""
+    """A stretch across the lay, its layers, and which of its limits is a fold."""
 
     low_mm: float
     high_mm: float
     layers: int
-    fold_low: bool
+    fold_low: bool = False
+    fold_high: bool = False
+
+    @property
+    def folded(self) -> bool:
+        """Whether a fold runs along it."""
+        return self.fold_low or self.fold_high
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """The cloth as it lies: its strips, and what is at the far end.
+
+    `ends_together` tells that the far end is the middle of the cloth: a fold, or, if `turned`,
+    cut apart there and the upper layer turned end for end.
+    """
+
+    strips: tuple[Strip, ...]
+    ends_together: bool = False
+    turned: bool = False
+
+    @property
+    def far_fold(self) -> bool:
+        """Whether the far end is a fold."""
+        return self.ends_together and not self.turned
+
+    def far_keep_mm(self, fabric: Fabric) -> float:
+        """What is to be kept from the far end.
+
+        At a fold half the gap, as the copy below keeps the other half. Where the cloth is cut
+        apart, what ends there and what begins there were neighbours too.
+        """
+        if self.far_fold:
+            return fabric.gap_mm / 2
+        edge_mm = fabric.edge_gap_mm
+        return max(edge_mm, fabric.gap_mm - edge_mm) if self.turned else edge_mm
+
+    def strip_of(self, placement: Placement) -> Strip:
+        """The strip in which a placement says it lies; the first where there is none such."""
+        known = 0 <= placement.band < len(self.strips)
+        return self.strips[placement.band if known else 0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +103,34 @@ def named(garment: str, piece: str) -> str:
     return f"{piece} of {garment}" if garment else piece
 
 
-def strips(fabric: Fabric, lay: LayName) -> tuple[Strip, ...]:
-    """The strips into which a lay divides the cloth between its selvedges, after the wash.
+def spread(fabric: Fabric, lay: LayName, fold_depth_mm: float = 0.0) -> Spread:
+    """How a lay spreads the cloth between its selvedges, after the wash.
 
-    >>> strips(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD)
-    (Strip(low_mm=0.0, high_mm=550.0, layers=2, fold_low=True),)
+    >>> spread(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD).strips
+    (Strip(low_mm=0.0, high_mm=550.0, layers=2, fold_low=True, fold_high=False),)
     """
-    usable_mm = (fabric.width_mm - 2 * fabric.selvedge_mm) * (1 - fabric.shrinkage_width)
+    kept = 1 - fabric.shrinkage_width
+    full_mm, selvedge_mm = fabric.width_mm * kept, fabric.selvedge_mm * kept
+    usable_mm = full_mm - 2 * selvedge_mm
     if lay is LayName.OPEN:
-        return (Strip(0.0, usable_mm, layers=1, fold_low=False),)
-    return (Strip(0.0, usable_mm / 2, layers=2, fold_low=True),)
+        return Spread((Strip(0.0, usable_mm, layers=1),))
+    if lay is LayName.LENGTHWISE_FOLD:
+        return Spread((Strip(0.0, usable_mm / 2, layers=2, fold_low=True),))
+    if lay is LayName.CROSSWISE_FOLD:
+        # Folded, the upper layer's nap would run back: with a nap it is cut off and turned.
+        turned = fabric.nap is not Nap.NONE
+        return Spread((Strip(0.0, usable_mm, layers=2),), ends_together=True, turned=turned)
+    if lay is LayName.QUARTER_FOLD:
+        return Spread((Strip(0.0, usable_mm / 2, layers=4, fold_low=True),), ends_together=True)
+    if lay is LayName.DOUBLE_FOLD:
+        near_mm, far_mm = full_mm / 4 - selvedge_mm, full_mm / 4 + selvedge_mm
+        lower = Strip(0.0, near_mm, layers=2, fold_low=True)
+        return Spread((lower, Strip(far_mm, full_mm / 2, layers=2, fold_high=True)))
+    double = Strip(0.0, fold_depth_mm - selvedge_mm, layers=2, fold_low=True)
+    beyond_mm = full_mm - fold_depth_mm - selvedge_mm
+    if beyond_mm <= fold_depth_mm:
+        return Spread((double,))
+    return Spread((double, Strip(fold_depth_mm, beyond_mm, layers=1)))
 
 
 def opened_out(piece: Piece) -> Points:
@@ -137,38 +195,43 @@ def shape_findings(laid: Laid) -> Iterator[Finding]:
         )
 
 
-def room_findings(laid: Laid, fabric: Fabric, strip: Strip, length_mm: float) -> Iterator[Finding]:
+def room_findings(laid: Laid, fabric: Fabric, cloth: Spread, length_mm: float) -> Iterator[Finding]:
     """Whether a placement keeps inside its band and the marker, and clear of the edges."""
     left, low, right, high = laid.region.bounds
-    edge_mm = fabric.edge_gap_mm
-    # Across a fold the neighbour is the piece's own copy in the layer below: each keeps half.
-    fold_mm = 0.0 if laid.placement.on_fold else fabric.gap_mm / 2
-    low_mm, low_code = (fold_mm, "gap") if strip.fold_low else (edge_mm, "edge-gap")
-    low_name = "the fold" if strip.fold_low else "the lower selvedge"
+    strip = cloth.strip_of(laid.placement)
+    far_mm = length_mm / 2 if cloth.ends_together else length_mm
+    edge = (fabric.edge_gap_mm, "edge-gap")
+    # Across a fold its neighbour is its own copy in the layer below: each keeps half.
+    fold = (0.0 if laid.placement.on_fold else fabric.gap_mm / 2, "gap")
+    far = (cloth.far_keep_mm(fabric), "gap" if cloth.far_fold else "edge-gap")
     sides = (
-        (low - strip.low_mm, low_mm, low_code, low_name, "outside-band"),
-        (strip.high_mm - high, edge_mm, "edge-gap", "the selvedge", "outside-band"),
-        (left, edge_mm, "edge-gap", "the cut end", "beyond-end"),
-        (length_mm - right, edge_mm, "edge-gap", "the far end of the marker", "beyond-length"),
+        (low - strip.low_mm, *(fold if strip.fold_low else edge), "lower limit", "outside-band"),
+        (strip.high_mm - high, *(fold if strip.fold_high else edge), "upper limit", "outside-band"),
+        (left, *edge, "cut end", "beyond-end"),
+        (far_mm - right, *far, "far end", "beyond-length"),
     )
     for room_mm, wanted_mm, near_code, side, out_code in sides:
         if room_mm < -TOLERANCE_MM:
             yield Finding(
                 out_code,
-                f"{laid.label}: reaches {-room_mm:.3f} mm beyond {side}; 0 mm is allowed.",
+                f"{laid.label}: reaches {-room_mm:.3f} mm beyond the {side} of its cloth; 0 mm "
+                "is allowed.",
             )
         elif room_mm < wanted_mm - TOLERANCE_MM:
             yield Finding(
                 near_code,
-                f"{laid.label}: lies {room_mm:.3f} mm from {side}; {wanted_mm:.3f} mm is to be "
-                "kept.",
+                f"{laid.label}: lies {room_mm:.3f} mm from the {side} of its cloth; "
+                f"{wanted_mm:.3f} mm is to be kept.",
             )
 
 
-def length_findings(marker: Marker, fabric: Fabric, laid: Sequence[Laid]) -> Iterator[Finding]:
+def length_findings(
+    marker: Marker, fabric: Fabric, laid: Sequence[Laid], cloth: Spread
+) -> Iterator[Finding]:
     """Whether the marker is no longer than its farthest piece asks for."""
     farthest = max(laid, key=lambda one: float(one.region.bounds[2]))
-    needed_mm = farthest.region.bounds[2] + fabric.edge_gap_mm
+    needed_mm = farthest.region.bounds[2] + cloth.far_keep_mm(fabric)
+    needed_mm *= 2 if cloth.ends_together else 1
     if marker.length_mm > needed_mm + LENGTH_TOLERANCE_MM:
         yield Finding(
             "length",
@@ -181,14 +244,15 @@ def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
     """Whether a piece drawn for the fold lies on it, or opened out where there is none."""
     on_fold, unfolded = laid.placement.on_fold, laid.placement.unfolded
     edge = laid.piece.on_fold
-    wanted = (edge is not None and strip.fold_low, edge is not None and not strip.fold_low)
+    wanted = (edge is not None and strip.folded, edge is not None and not strip.folded)
     if (on_fold, unfolded) != wanted:
         yield Finding(
             "fold",
             f"{laid.label}: {_fold_words(on_fold, unfolded)}; it should be {_fold_words(*wanted)}.",
         )
     if on_fold and edge is not None:
-        off_mm = float(np.abs(carried(edge, laid.placement)[:, 1] - strip.low_mm).max())
+        fold_mm = strip.high_mm if strip.fold_high else strip.low_mm
+        off_mm = float(np.abs(carried(edge, laid.placement)[:, 1] - fold_mm).max())
         if off_mm > TOLERANCE_MM:
             yield Finding(
                 "off-fold",

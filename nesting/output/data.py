@@ -56,6 +56,7 @@ def _fabric(entry: FabricPlan, files: Mapping[str, str]) -> Record:
     return {
         "name": fabric.name,
         "lay": marker.lay.value,
+        "fold_depth_mm": _number(marker.fold_depth_mm),
         "nap": fabric.nap.value,
         "faces": fabric.faces.value,
         "gap_mm": _number(fabric.gap_mm),
@@ -115,6 +116,7 @@ def _compared(lay: ComparedLay) -> Record:
         "waste_percent": _number(lay.waste_percent),
         "cut_outlines": lay.cut_outlines,
         "cut_metres": _number(lay.cut_metres),
+        "joins": lay.joins,
     }
 
 

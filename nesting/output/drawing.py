@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from nesting.fabric import Nap
+from nesting.lay import lay_under
 from nesting.output import key, words
 from nesting.output.edges import draw_edges, extent_of
 from nesting.output.label import fitted
@@ -53,7 +54,7 @@ def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, unit: Unit) -> Non
     left_lines = (
         (f"{plan.order}: cloth {number} of {len(plan.fabrics)}", 8.0, False),
         (entry.fabric.name, 17.0, True),
-        (words.LAY[entry.marker.lay], 9.0, False),
+        (words.lay(lay_under(entry.marker, entry.fabric), unit), 9.0, False),
         (_cloth(entry, unit), 8.0, False),
     )
     right_lines = (

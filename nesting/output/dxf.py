@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from nesting.lay import lay_of
+from nesting.lay import lay_under
 from nesting.output import words
 from nesting.output.shape import Shape, shape_of
 from nesting.plans import FabricPlan
@@ -191,8 +191,8 @@ def _arrow(grain: Line) -> tuple[Line, Line]:
 
 
 def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
-    lay = lay_of(entry.fabric, entry.marker.lay)
-    selvedge = entry.fabric.selvedge_mm * (1 - entry.fabric.shrinkage_width)
+    lay = lay_under(entry.marker, entry.fabric)
+    selvedge = entry.fabric.washed_selvedge_mm
     ends = [remnant.x_mm + remnant.length_mm for remnant in entry.remnants]
     length = max([entry.table_length_mm, *ends])
     drawing.line(_box(0.0, 0.0, length, lay.depth_mm), "CLOTH", closed=True)
@@ -205,6 +205,10 @@ def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
         drawing.line(((0.0, at), (length, at)), layer)
         outside = at + math.copysign(2 * _TEXT_MM, y - lay.depth_mm / 2)
         drawing.text("fold" if is_fold else "selvedge", (length / 2, outside))
+    for y in lay.inner_edges_mm:
+        drawing.line(((0.0, y), (length, y)), "SELVEDGE")
+    if lay.fold_end:
+        drawing.line(((length, 0.0), (length, lay.depth_mm)), "FOLD")
     for remnant in entry.remnants:
         corners = _box(remnant.x_mm, remnant.y_mm, remnant.length_mm, remnant.width_mm)
         drawing.line(corners, "LEFT_OVER", closed=True)

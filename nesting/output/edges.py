@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from string import ascii_uppercase
 
-from nesting.lay import lay_of
-from nesting.output import key
+from nesting.lay import Lay, lay_under
+from nesting.output import key, words
 from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
-from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet
+from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, size_to_fit
 from nesting.plans import FabricPlan
 from pieces.units import Unit, format_length
 
@@ -20,8 +20,8 @@ _LEAST_LEFT_MM = 18.0
 
 def extent_of(entry: FabricPlan, spans: tuple[tuple[float, float], ...]) -> Extent:
     """The cloth with its selvedges, as far as it is bought; `spans` of its pieces along it."""
-    lay = lay_of(entry.fabric, entry.marker.lay)
-    selvedge = entry.fabric.selvedge_mm * (1 - entry.fabric.shrinkage_width)
+    lay = lay_under(entry.marker, entry.fabric)
+    selvedge = entry.fabric.washed_selvedge_mm
     ends = [remnant.x_mm + remnant.length_mm for remnant in entry.remnants]
     return Extent(
         length_mm=max([entry.table_length_mm, *ends]),
@@ -36,7 +36,7 @@ def draw_edges(
 ) -> None:
     """Draw the edges of one row, with their names and measures."""
     row = page.rows[index]
-    lay = lay_of(entry.fabric, entry.marker.lay)
+    lay = lay_under(entry.marker, entry.fabric)
     middle = (row.left + row.right) / 2
     for at, edge, is_fold, text_y in (
         (0.0, extent.low_mm, lay.bands[0].fold_low, row.y(extent.low_mm) - 7.4),
@@ -45,14 +45,39 @@ def draw_edges(
         _draw_long_edge(sheet, row, at, edge, is_fold)
         name = "fold of the cloth" if is_fold else "selvedge"
         sheet.text((middle, text_y), name, _NAME_PT, bold=is_fold, align="center")
+    _draw_inner_edges(sheet, row, lay)
     draw_ruler(sheet, row, extent.low_mm, unit)
-    _draw_ends(sheet, extent, page, index)
+    _draw_ends(sheet, extent, page, index, lay)
     _draw_length(sheet, entry, extent, row, unit)
     if index == 0:
-        folded = " folded" if any(b.fold_low or b.fold_high for b in lay.bands) else " to use"
-        x = row.left - 8.5
-        depth = format_length(lay.depth_mm, unit) + folded
-        sheet.dimension((x, row.y(0.0)), (x, row.y(lay.depth_mm)), depth)
+        _draw_depths(sheet, row, lay, unit)
+
+
+def _draw_depths(sheet: Sheet, row: Row, lay: Lay, unit: Unit) -> None:
+    """How far each band reaches across, with its layers where they differ from the usual."""
+    x = row.left - 8.5
+    for band in lay.bands:
+        text = format_length(band.depth_mm, unit)
+        if len(lay.bands) > 1 or band.layers > 2:
+            text += f", {words.layers(band.layers)}"
+        elif lay.lengths == 1:
+            text += " folded" if band.layers > 1 else " to use"
+        else:
+            text += f" to use, {words.layers(band.layers)}"
+        sheet.dimension((x, row.y(band.low_mm)), (x, row.y(band.high_mm)), text)
+
+
+def _draw_inner_edges(sheet: Sheet, row: Row, lay: Lay) -> None:
+    """Selvedges that lie on the layer below: between two bands, where nothing is cut."""
+    for edge in lay.inner_edges_mm:
+        below = max((b.high_mm for b in lay.bands if b.high_mm <= edge), default=edge)
+        above = min((b.low_mm for b in lay.bands if b.low_mm >= edge), default=edge)
+        strip = [(x, y) for y in (below, above) for x in (row.start_mm, row.end_mm)]
+        if above > below:
+            around = (strip[0], strip[1], strip[3], strip[2])
+            sheet.area(row.on_page(around), key.SELVEDGE, layer=1)
+        line = row.on_page([(row.start_mm, edge), (row.end_mm, edge)])
+        sheet.line(line, 1.2, dashes=DASH_DOT, layer=4)
 
 
 def _draw_long_edge(sheet: Sheet, row: Row, at: float, edge: float, is_fold: bool) -> None:
@@ -70,8 +95,8 @@ def _draw_long_edge(sheet: Sheet, row: Row, at: float, edge: float, is_fold: boo
     sheet.line(row.on_page([(x, edge) for x in ends]), 1.2, dashes=DASH_DOT, layer=4)
 
 
-def _draw_ends(sheet: Sheet, extent: Extent, page: Arrangement, index: int) -> None:
-    """The cut end, the end of the purchase, or the mark at which the next row goes on."""
+def _draw_ends(sheet: Sheet, extent: Extent, page: Arrangement, index: int, lay: Lay) -> None:
+    """The cut end, the far end, or the mark at which the next row goes on."""
     row, last = page.rows[index], len(page.rows) - 1
     low, high = row.y(extent.low_mm), row.y(extent.high_mm)
     middle = (low + high) / 2
@@ -81,9 +106,24 @@ def _draw_ends(sheet: Sheet, extent: Extent, page: Arrangement, index: int) -> N
     else:
         _draw_break(sheet, row.left, (low, high), -3.4, index)
     if index == last:
-        sheet.line([(row.right, low), (row.right, high)], 1.0, colour=FAINT, dashes=DASHED, layer=4)
+        _draw_far_end(sheet, row.right, (low, high), lay)
     else:
         _draw_break(sheet, row.right, (low, high), 3.4, index + 1)
+
+
+def _draw_far_end(sheet: Sheet, x: float, ends: tuple[float, float], lay: Lay) -> None:
+    """The end of the cloth; or its middle, folded or cut apart there."""
+    line = [(x, y) for y in ends]
+    if not (lay.fold_end or lay.turned):
+        sheet.line(line, 1.0, colour=FAINT, dashes=DASHED, layer=4)
+        return
+    sheet.line(line, 1.0, layer=4)
+    if lay.fold_end:
+        sheet.line([(x + _FOLD_GAP_MM, y) for _, y in line], 1.0, layer=4)
+    name = "fold of the cloth" if lay.fold_end else "cut here, turn the upper layer"
+    middle = (x + 3.6, sum(ends) / 2)
+    size = size_to_fit(name, _NAME_PT, ends[1] - ends[0], True)
+    sheet.text(middle, name, size, bold=True, align="center", turn_deg=90)
 
 
 def _draw_break(

@@ -6,7 +6,7 @@ import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 
-from nesting.lay import Lay, lay_of
+from nesting.lay import Lay, lay_under
 from nesting.marker import Placement
 from nesting.output import words
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
@@ -102,17 +102,18 @@ def _shopping(plan: Plan, unit: Unit) -> list[str]:
 
 
 def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
-    fabric, lay = entry.fabric, lay_of(entry.fabric, entry.marker.lay)
+    fabric, lay = entry.fabric, lay_under(entry.marker, entry.fabric)
     usable = format_length(fabric.usable_width_mm, unit)
     least = format_length(entry.least_possible_mm, unit)
     used = format_length(entry.marker.length_mm, unit)
+    table = f", {format_length(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'}"
     lines = [
         _fact("Buy", words.buy(entry)),
-        _fact("Lay", words.LAY[entry.marker.lay]),
+        _fact("Lay", words.lay(lay, unit)),
         _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
-        _fact("Cloth used", f"{used}{_washed(entry)}; {_proof(entry, least)}"),
+        _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
         *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
@@ -148,7 +149,7 @@ def _remnant(remnant: Remnant, unit: Unit) -> str:
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """Where each piece goes, along the cloth; numbers are those of the drawing."""
-    yield _item(f"To lay out, in order from the cut end ({words.LAY[entry.marker.lay]}):", "")
+    yield _item(f"To lay out, in order from the cut end ({words.LAY[lay.name]}):", "")
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
@@ -166,7 +167,7 @@ def _step(placement: Placement, copies: int, lay: Lay, unit: Unit) -> str:
         f"{format_length(left, unit)} from the cut end" if _shows(left, unit) else "at the cut end"
     )
     return (
-        f"{name}: {start}, {_across(low, placement, lay, unit)}; "
+        f"{name}: {start}, {_across((low, high), placement, lay, unit)}; "
         f"takes {along} along and {across} across."
     )
 
@@ -176,16 +177,16 @@ def _shows(length_mm: float, unit: Unit) -> bool:
     return format_length(length_mm, unit).lstrip("-") != format_length(0.0, unit)
 
 
-def _across(low_mm: float, placement: Placement, lay: Lay, unit: Unit) -> str:
+def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: Unit) -> str:
     """Where a piece lies across the cloth, from the edge that the cutter measures from."""
-    edge = "fold" if lay.bands[0].fold_low else "lower selvedge"
+    band = lay.bands[placement.band]
+    edge, folds = words.measured_from(band, lay), sum(b.fold_mm is not None for b in lay.bands)
     if placement.on_fold:
-        return "its fold edge on the fold"
-    return (
-        f"{format_length(low_mm, unit)} from the {edge}"
-        if _shows(low_mm, unit)
-        else f"against the {edge}"
-    )
+        return f"its fold edge on the {edge if folds > 1 else 'fold'}"
+    off_mm = band.high_mm - ends_mm[1] if band.fold_high else ends_mm[0] - band.low_mm
+    if not _shows(off_mm, unit):
+        return f"against the {edge}"
+    return f"{format_length(off_mm, unit)} from the {edge}"
 
 
 def _compared(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:

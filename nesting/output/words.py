@@ -6,14 +6,19 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from nesting.fabric import Faces, LayName, Nap
+from nesting.lay import Band, Lay
 from nesting.marker import Placement
 from nesting.plans import FabricPlan
 from pieces.piece import Piece
-from pieces.units import Unit
+from pieces.units import Unit, format_length
 
 LAY = {
     LayName.OPEN: "laid open, one layer, right side up",
     LayName.LENGTHWISE_FOLD: "folded lengthwise, selvedges together",
+    LayName.CROSSWISE_FOLD: "folded crosswise, cut ends together",
+    LayName.DOUBLE_FOLD: "folded twice lengthwise, both selvedges to the middle",
+    LayName.PARTIAL_FOLD: "folded in at one selvedge, the rest single",
+    LayName.QUARTER_FOLD: "folded lengthwise and crosswise, four layers",
 }
 NAP = {
     Nap.NONE: "no nap: pieces may lie either way",
@@ -33,6 +38,31 @@ def tape(unit: Unit) -> Unit:
     (<Unit.IN: 'in'>, <Unit.MM: 'mm'>)
     """
     return {Unit.M: Unit.CM, Unit.YD: Unit.IN}.get(unit, unit)
+
+
+def lay(cloth: Lay, unit: Unit) -> str:
+    """How to lay the cloth, with the measure that it needs.
+
+    >>> from nesting.fabric import Fabric
+    >>> from nesting.lay import lay_of
+    >>> lay(lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.PARTIAL_FOLD, 310), Unit.CM)
+    'folded in at one selvedge, the rest single; fold 31 cm in'
+    """
+    how = LAY[cloth.name]
+    if cloth.fold_depth_mm:
+        how += f"; fold {format_length(cloth.fold_depth_mm, unit)} in"
+    if cloth.turned:
+        how += "; cut at the fold, the upper layer turned end for end"
+    return how
+
+
+def measured_from(band: Band, cloth: Lay) -> str:
+    """The edge from which a cutter measures across a band."""
+    if band.fold_mm is not None:
+        folds = [one for one in cloth.bands if one.fold_mm is not None]
+        side = "" if len(folds) == 1 else "upper " if band.fold_high else "lower "
+        return f"{side}fold"
+    return "edge folded in" if band.low_mm > 0 else "lower selvedge"
 
 
 def layers(count: int) -> str:
@@ -102,14 +132,12 @@ def notes(placement: Placement, copies: int) -> list[str]:
     said = [f"{placement.copy} of {copies}"] if copies > 1 else []
     if placement.on_fold:
         said.append("cut on the fold")
-    elif placement.layers > 1:
+    if placement.layers > (2 if placement.on_fold else 1):
         said.append(_through(placement))
     if placement.unfolded:
         said.append("opened out")
     if placement.mirrored:
         said.append("mirrored")
-    if placement.on_fold and placement.spare:
-        said.append(f"{placement.spare} spare")
     return said
 
 

@@ -17,7 +17,7 @@ from itertools import product
 from nesting.fabric import Fabric, Faces, LayName, Nap
 from pieces.piece import GrainRule, Outline, Piece
 
-OPEN, FOLD = LayName.OPEN, LayName.LENGTHWISE_FOLD
+OPEN, FOLD, CROSSWISE_FOLD, DOUBLE_FOLD, PARTIAL_FOLD, QUARTER_FOLD = LayName
 NONE, ONE_WAY, PER_GARMENT = Nap.NONE, Nap.ONE_WAY, Nap.PER_GARMENT
 DIFFERENT, ALIKE = Faces.DIFFERENT, Faces.ALIKE
 LENGTHWISE, CROSSWISE, BIAS, ANY = GrainRule
@@ -71,6 +71,25 @@ TURNS: dict[tuple[GrainRule, Nap], tuple[float, ...]] = {
     (ANY, PER_GARMENT): (0, 90, -90, 180),
 }
 
+# --- Which lays may be used with which nap --------------------------------------------------
+# Four layers always show two against the nap. Ends together, one layer is cut off at the fold
+# and turned end for end, so that no piece can lie on the crosswise fold; pieces drawn for the
+# fold lie opened out there, whatever the nap.
+
+NEVER: set[tuple[LayName, Nap]] = {(QUARTER_FOLD, ONE_WAY), (QUARTER_FOLD, PER_GARMENT)}
+
+# --- How many layers lie on each other ------------------------------------------------------
+
+LAYERS: dict[LayName, str] = {
+    OPEN: "one",
+    FOLD: "two",
+    CROSSWISE_FOLD: "two",
+    DOUBLE_FOLD: "two",
+    PARTIAL_FOLD: "two beside one",
+    QUARTER_FOLD: "four",
+}
+HAS_LENGTHWISE_FOLD = {FOLD, DOUBLE_FOLD, PARTIAL_FOLD, QUARTER_FOLD}
+
 # --- Which way a piece may lie with its fold edge on the fold at y = 0 ---------------------
 
 ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
@@ -100,6 +119,24 @@ ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
     ("fold across", ANY, PER_GARMENT): ((90, False), (90, True)),
 }
 
+# --- Which way it may lie on the upper of two folds -----------------------------------------
+
+UPPER_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
+    ("fold along", LENGTHWISE, NONE): ((0, True), (180, False)),
+    ("fold along", LENGTHWISE, ONE_WAY): ((0, True),),
+    ("fold along", LENGTHWISE, PER_GARMENT): ((0, True), (180, False)),
+    ("fold along", ANY, NONE): ((0, True), (180, False)),
+    ("fold along", ANY, ONE_WAY): ((0, True),),
+    ("fold along", ANY, PER_GARMENT): ((0, True), (180, False)),
+    ("fold across", CROSSWISE, NONE): ((-90, False), (-90, True)),
+    ("fold across", CROSSWISE, ONE_WAY): ((-90, False), (-90, True)),
+    ("fold across", CROSSWISE, PER_GARMENT): ((-90, False), (-90, True)),
+    ("fold across", ANY, NONE): ((-90, False), (-90, True)),
+    ("fold across", ANY, ONE_WAY): ((-90, False), (-90, True)),
+    ("fold across", ANY, PER_GARMENT): ((-90, False), (-90, True)),
+}
+"""All others: none."""
+
 # --- Whether half a turn keeps a piece within its grain and its nap ------------------------
 # None where it does for some turns and not for others: test_verify_rules looks at those by hand.
 
@@ -121,58 +158,96 @@ HALF_TURN_IS_FREE: dict[tuple[GrainRule, Nap], bool | None] = {
 # --- What is cut: for one, two and three parts (or pairs) wanted ---------------------------
 # Hands: "drawn" and "mirrored" allow that one only, "either" asks for both to be offered,
 # "same" means that the mirror image is the piece itself: drawn suffices, mirrored is as good.
+# An outline is cut through as many layers as it gives parts, twice as many with an edge on the
+# fold.
 
-CUTS: dict[tuple[LayName, Faces, str], tuple[str, str, str]] = {
-    (OPEN, DIFFERENT, "single"): (
+CUTS: dict[tuple[str, Faces, str], tuple[str, str, str]] = {
+    ("one", DIFFERENT, "single"): (
         "1+0 drawn",
         "1+0 drawn, 1+0 drawn",
         "1+0 drawn, 1+0 drawn, 1+0 drawn",
     ),
-    (OPEN, ALIKE, "single"): (
+    ("one", ALIKE, "single"): (
         "1+0 either",
         "1+0 either, 1+0 either",
         "1+0 either, 1+0 either, 1+0 either",
     ),
-    (OPEN, DIFFERENT, "pair"): (
+    ("one", DIFFERENT, "pair"): (
         "1+0 drawn, 1+0 mirrored",
         "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
         "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
     ),
-    (OPEN, ALIKE, "pair"): (
+    ("one", ALIKE, "pair"): (
         "1+0 either, 1+0 either",
         "1+0 either, 1+0 either, 1+0 either, 1+0 either",
         "1+0 either, 1+0 either, 1+0 either, 1+0 either, 1+0 either, 1+0 either",
     ),
-    (OPEN, DIFFERENT, "own mirror image"): (
+    ("one", DIFFERENT, "own mirror image"): (
         "1+0 same",
         "1+0 same, 1+0 same",
         "1+0 same, 1+0 same, 1+0 same",
     ),
-    (OPEN, ALIKE, "own mirror image"): (
+    ("one", ALIKE, "own mirror image"): (
         "1+0 either",
         "1+0 either, 1+0 either",
         "1+0 either, 1+0 either, 1+0 either",
     ),
-    (FOLD, DIFFERENT, "single"): (
+    ("two", DIFFERENT, "single"): (
         "1+1 drawn",
         "1+1 drawn, 1+1 drawn",
         "1+1 drawn, 1+1 drawn, 1+1 drawn",
     ),
-    (FOLD, ALIKE, "single"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
-    (FOLD, DIFFERENT, "pair"): (
+    ("two", ALIKE, "single"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
+    ("two", DIFFERENT, "pair"): (
         "2+0 either",
         "2+0 either, 2+0 either",
         "2+0 either, 2+0 either, 2+0 either",
     ),
-    (FOLD, ALIKE, "pair"): (
+    ("two", ALIKE, "pair"): (
         "2+0 either",
         "2+0 either, 2+0 either",
         "2+0 either, 2+0 either, 2+0 either",
     ),
-    (FOLD, DIFFERENT, "own mirror image"): ("1+1 same", "2+0 same", "2+0 same, 1+1 same"),
-    (FOLD, ALIKE, "own mirror image"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
-    (FOLD, DIFFERENT, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
-    (FOLD, ALIKE, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    ("two", DIFFERENT, "own mirror image"): ("1+1 same", "2+0 same", "2+0 same, 1+1 same"),
+    ("two", ALIKE, "own mirror image"): ("1+1 either", "2+0 either", "2+0 either, 1+1 either"),
+    ("two", DIFFERENT, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    ("two", ALIKE, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    ("two beside one", DIFFERENT, "single"): (
+        "1+0 drawn",
+        "1+0 drawn, 1+0 drawn",
+        "1+0 drawn, 1+0 drawn, 1+0 drawn",
+    ),
+    ("two beside one", ALIKE, "single"): ("1+0 either", "2+0 either", "2+0 either, 1+0 either"),
+    ("two beside one", DIFFERENT, "pair"): (
+        "2+0 either",
+        "2+0 either, 2+0 either",
+        "2+0 either, 2+0 either, 2+0 either",
+    ),
+    ("two beside one", ALIKE, "pair"): (
+        "2+0 either",
+        "2+0 either, 2+0 either",
+        "2+0 either, 2+0 either, 2+0 either",
+    ),
+    ("two beside one", DIFFERENT, "own mirror image"): (
+        "1+0 same",
+        "2+0 same",
+        "2+0 same, 1+0 same",
+    ),
+    ("two beside one", ALIKE, "own mirror image"): (
+        "1+0 either",
+        "2+0 either",
+        "2+0 either, 1+0 either",
+    ),
+    ("two beside one", DIFFERENT, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    ("two beside one", ALIKE, "on fold"): ("1+0", "1+0, 1+0", "1+0, 1+0, 1+0"),
+    ("four", DIFFERENT, "single"): ("1+3 drawn", "2+2 drawn", "2+2 drawn, 1+3 drawn"),
+    ("four", ALIKE, "single"): ("1+3 either", "2+2 either", "3+1 either"),
+    ("four", DIFFERENT, "pair"): ("2+2 either", "4+0 either", "4+0 either, 2+2 either"),
+    ("four", ALIKE, "pair"): ("2+2 either", "4+0 either", "4+0 either, 2+2 either"),
+    ("four", DIFFERENT, "own mirror image"): ("1+3 same", "2+2 same", "3+1 same"),
+    ("four", ALIKE, "own mirror image"): ("1+3 either", "2+2 either", "3+1 either"),
+    ("four", DIFFERENT, "on fold"): ("1+1", "2+0", "2+0, 1+1"),
+    ("four", ALIKE, "on fold"): ("1+1", "2+0", "2+0, 1+1"),
 }
 
 HANDS: dict[str, tuple[tuple[bool, ...], tuple[bool, ...]]] = {
@@ -219,7 +294,7 @@ class Case:
 
 def _row(lay: LayName, faces: Faces, kind: str, half_turn: bool | None) -> str:
     """Which row of CUTS a kind of piece follows."""
-    if kind in FOLD_EDGES and lay is FOLD:
+    if kind in FOLD_EDGES and lay in HAS_LENGTHWISE_FOLD:
         return "on fold"
     if kind in ("same at both ends", "fold across"):
         return "own mirror image" if half_turn else "single"
@@ -232,12 +307,14 @@ def _outlined(case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> 
     if hands:
         must, may = (frozenset(product(TURNS[rule, nap], mirrors)) for mirrors in HANDS[hands])
     else:
-        must = may = frozenset(ON_FOLD_WAYS[kind, rule, nap])
+        ways = ON_FOLD_WAYS[kind, rule, nap]
+        if lay is DOUBLE_FOLD:
+            ways += UPPER_FOLD_WAYS.get((kind, rule, nap), ())
+        must = may = frozenset(ways)
     folded = kind in FOLD_EDGES
-    layers = 1 if lay is OPEN else 2
-    return Outlined(
-        yields, spare, layers, folded and lay is FOLD, folded and lay is OPEN, must, may
-    )
+    on_fold = folded and lay in HAS_LENGTHWISE_FOLD
+    layers = (yields + spare) * (2 if on_fold else 1)
+    return Outlined(yields, spare, layers, on_fold, folded and not on_fold, must, may)
 
 
 def _case(
@@ -254,7 +331,7 @@ def _case(
         grain_rule=rule,
         garment="Ada",
     )
-    outlines = CUTS[lay, faces, row][cut - 1].split(", ")
+    outlines = CUTS[LAYERS[lay], faces, row][cut - 1].split(", ")
     return Case(
         kind,
         lay,
@@ -267,10 +344,12 @@ def _case(
 def cases() -> Iterator[Case]:
     """Every cell of the table."""
     for lay, nap, faces, kind, rule in product(LayName, Nap, Faces, SHAPES, GrainRule):
-        half_turn = HALF_TURN_IS_FREE[rule, nap]
-        undecided = half_turn is None and faces is DIFFERENT
-        if undecided and (kind == "same at both ends" or (kind == "fold across" and lay is OPEN)):
+        if (lay, nap) in NEVER:
             continue
+        half_turn = HALF_TURN_IS_FREE[rule, nap]
         row = _row(lay, faces, kind, half_turn)
+        by_ends = kind == "same at both ends" or (kind == "fold across" and row != "on fold")
+        if half_turn is None and faces is DIFFERENT and by_ends:
+            continue
         for cut in (1, 2, 3):
             yield _case(lay, nap, faces, kind, rule, cut, row)

@@ -7,12 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from nesting.convert import UNITS_PER_MM, Packing, unfolded_outlines
+from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, Faces, LayName, Nap
 from nesting.lay import lay_of
 from nesting.marker import Marker
 from nesting.rules import cuts_for
 from nesting.solver.instance import Layout
+from nesting.unfold import carried_over, opened
 from nesting.verify import verify
 from pieces.piece import Piece
 
@@ -33,8 +34,12 @@ PIECES = (LEFT_AND_RIGHT, ON_FOLD, STRIP, ODD)
 LAWN = Fabric("lawn", 1000, selvedge_mm=10)
 
 
+DEPTH_MM = {LayName.PARTIAL_FOLD: 250.0}
+
+
 def packing(fabric: Fabric, lay: LayName, pieces: tuple[Piece, ...] = PIECES) -> Packing:
-    return Packing(cuts_for(pieces, fabric, lay), fabric, lay_of(fabric, lay))
+    cloth = lay_of(fabric, lay, DEPTH_MM.get(lay, 0.0))
+    return Packing(cuts_for(pieces, fabric, lay), fabric, cloth)
 
 
 def in_a_row(packed: Packing, apart_mm: float = 0.0, sense: int = 0) -> Layout:
@@ -52,30 +57,81 @@ def in_a_row(packed: Packing, apart_mm: float = 0.0, sense: int = 0) -> Layout:
     return Layout(np.array(chosen, dtype=np.int64), np.array(xy, dtype=np.int64))
 
 
-@pytest.mark.parametrize("lay", list(LayName))
+LAYS_AND_NAPS = [
+    (lay, nap)
+    for lay in LayName
+    for nap in Nap
+    if lay is not LayName.QUARTER_FOLD or nap is Nap.NONE
+]
+
+
+@pytest.mark.parametrize(("lay", "nap"), LAYS_AND_NAPS)
 @pytest.mark.parametrize("gap_mm", [0.0, 3.0])
-@pytest.mark.parametrize("edge_gap_mm", [0.0, 5.0])
-def test_a_row_of_pieces_verifies(lay: LayName, gap_mm: float, edge_gap_mm: float) -> None:
-    fabric = Fabric("lawn", 1000, selvedge_mm=10, gap_mm=gap_mm, edge_gap_mm=edge_gap_mm)
+@pytest.mark.parametrize("edge_gap_mm", [0.0, 1.0, 5.0])
+def test_a_row_of_pieces_verifies(
+    lay: LayName, nap: Nap, gap_mm: float, edge_gap_mm: float
+) -> None:
+    fabric = Fabric("lawn", 1000, selvedge_mm=10, nap=nap, gap_mm=gap_mm, edge_gap_mm=edge_gap_mm)
     packed = packing(fabric, lay)
     marker = packed.marker(in_a_row(packed, apart_mm=gap_mm))
     assert verify(fabric, PIECES, marker) == ()
 
 
+@pytest.mark.parametrize(("lay", "nap"), LAYS_AND_NAPS)
 @pytest.mark.parametrize("faces", list(Faces))
 @pytest.mark.parametrize("gap_mm", [0.0, 3.0])
-def test_a_folded_marker_can_be_cut_open_as_it_lies(faces: Faces, gap_mm: float) -> None:
+def test_any_marker_can_be_cut_open_as_it_lies(
+    lay: LayName, nap: Nap, faces: Faces, gap_mm: float
+) -> None:
     """Folding is never shorter than cutting open: the open lay can always imitate the fold."""
-    fabric = Fabric("lawn", 1000, selvedge_mm=10, faces=faces, gap_mm=gap_mm)
-    folded = packing(fabric, LayName.LENGTHWISE_FOLD)
+    fabric = Fabric(
+        "lawn", 1000, selvedge_mm=10, nap=nap, faces=faces, gap_mm=gap_mm, edge_gap_mm=1.0
+    )
+    folded = packing(fabric, lay)
     marker = folded.marker(in_a_row(folded, apart_mm=gap_mm))
-    opened = packing(fabric, LayName.OPEN)
-    outlines = unfolded_outlines(marker, opened.lay.depth_mm / 2)
-    layout = opened.layout_like(outlines, opened.senses(marker))
+    open_cloth = packing(fabric, LayName.OPEN)
+    layout = open_cloth.layout_like(opened(marker, folded.lay), open_cloth.senses(marker))
     assert layout is not None
-    again = opened.marker(layout)
+    again = open_cloth.marker(layout)
     assert verify(fabric, PIECES, again) == ()
+    assert again.length_mm <= marker.length_mm + 0.001
+
+
+@pytest.mark.parametrize(("lay", "nap"), LAYS_AND_NAPS)
+def test_a_marker_can_be_cut_from_wider_cloth_as_it_lies(lay: LayName, nap: Nap) -> None:
+    narrow = Fabric("lawn", 1000, selvedge_mm=10, nap=nap, gap_mm=2.0)
+    wide = replace(narrow, width_mm=1013.0)
+    before, after = packing(narrow, lay), packing(wide, lay)
+    marker = before.marker(in_a_row(before, apart_mm=2.0))
+    layout = after.layout_like(carried_over(marker, before.lay, after.lay), {})
+    assert layout is not None
+    again = after.marker(layout)
+    assert verify(wide, PIECES, again) == ()
     assert again.length_mm == pytest.approx(marker.length_mm, abs=0.001)
+
+
+def test_a_plain_fold_that_leaves_room_is_a_partial_fold_too() -> None:
+    pieces = (LEFT_AND_RIGHT, ON_FOLD)
+    plain, partial = (
+        packing(LAWN, lay, pieces) for lay in (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
+    )
+    marker = plain.marker(in_a_row(plain))
+    layout = partial.layout_like(carried_over(marker, plain.lay, partial.lay), {})
+    assert layout is not None
+    assert verify(LAWN, pieces, partial.marker(layout)) == ()
+
+
+def test_both_folds_of_a_double_fold_are_used_and_the_middle_is_not_crossed() -> None:
+    """Two fronts of 18 cm on a cloth of 100 cm less selvedges: 24 cm to the middle from each."""
+    (item, _) = packing(LAWN, LayName.DOUBLE_FOLD, (replace(ON_FOLD, cut=2),)).instance.items
+    fixed = {o.y_ranges for o in item.orientations}
+    assert fixed == {((0, 0),), ((5_000_000, 5_000_000),)}
+    tall = Piece("panel", "lawn", ((0, 0), (10, 0), (10, 240), (0, 240)), GRAIN, pair=True)
+    (item,) = packing(LAWN, LayName.DOUBLE_FOLD, (tall,)).instance.items
+    assert item.orientations[0].y_ranges == ((0, 0), (2_600_000, 2_600_000))
+    taller = replace(tall, outline=((0, 0), (10, 0), (10, 240.1), (0, 240.1)))
+    (item,) = packing(LAWN, LayName.DOUBLE_FOLD, (taller,)).instance.items
+    assert item.orientations == ()
 
 
 def test_a_garment_keeps_its_direction_when_its_fold_is_cut_open() -> None:
@@ -85,18 +141,15 @@ def test_a_garment_keeps_its_direction_when_its_fold_is_cut_open() -> None:
     fabric = Fabric("lawn", 1000, nap=Nap.PER_GARMENT)
     for sense in (0, 1):
         folded = packing(fabric, LayName.LENGTHWISE_FOLD, (front, triangle))
-        row = in_a_row(folded, sense=sense)
-        marker = folded.marker(row)
-        opened = packing(fabric, LayName.OPEN, (front, triangle))
-        outlines = unfolded_outlines(marker, opened.lay.depth_mm / 2)
-        layout = opened.layout_like(outlines, opened.senses(marker))
+        marker = folded.marker(in_a_row(folded, sense=sense))
+        flat = packing(fabric, LayName.OPEN, (front, triangle))
+        layout = flat.layout_like(opened(marker, folded.lay), flat.senses(marker))
         assert layout is not None
-        assert verify(fabric, (front, triangle), opened.marker(layout)) == ()
+        assert verify(fabric, (front, triangle), flat.marker(layout)) == ()
 
 
 def test_an_outline_that_is_not_there_gives_no_layout() -> None:
-    opened = packing(LAWN, LayName.OPEN)
-    assert opened.layout_like([], {}) is None
+    assert packing(LAWN, LayName.OPEN).layout_like([], {}) is None
 
 
 def test_a_piece_as_wide_as_the_cloth_fits_exactly() -> None:

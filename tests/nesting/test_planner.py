@@ -11,13 +11,15 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
+from nesting.convert import Packing
 from nesting.fabric import Fabric, Faces, LayName, Nap
 from nesting.order import Order
 from nesting.order_file import example_order, order_from_text
 from nesting.output.write import write_plan
-from nesting.planner import PlanState, plan
+from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.stop import Rounds
+from nesting.trials import PlanState
 from pieces.errors import CannotFit, OrderFault, OwnFailure
 from pieces.piece import GrainRule, Piece
 from pieces.units import Unit
@@ -125,16 +127,14 @@ def test_a_lay_that_has_no_room_is_told_and_the_other_used() -> None:
 
 def test_a_marker_that_does_not_verify_is_our_failure(monkeypatch: pytest.MonkeyPatch) -> None:
     """The planner must ask the verifier: broken conversion may never reach a reader."""
-    import nesting.planner as planner
+    honest = Packing.marker
 
-    honest = planner.Packing.marker
-
-    def shifted(self: planner.Packing, layout: object) -> object:
+    def shifted(self: Packing, layout: object) -> object:
         marker = honest(self, layout)  # type: ignore[arg-type]
         first, *rest = marker.placements
         return replace(marker, placements=(replace(first, x_mm=first.x_mm + 1), *rest))
 
-    monkeypatch.setattr(planner.Packing, "marker", shifted)
+    monkeypatch.setattr(Packing, "marker", shifted)
     square = Piece("square", "lawn", ((0, 0), (400, 0), (400, 400), (0, 400)), GRAIN, cut=2)
     with pytest.raises(OwnFailure):
         plan(order_of([square], Fabric("lawn", 900)), Rounds(1), jobs=1)
@@ -211,5 +211,4 @@ def test_any_order_is_planned_and_verified_or_refused(order: Order) -> None:
         return
     (entry,) = made.fabrics
     length = {compared.lay: compared.length_mm for compared in entry.lays_compared}
-    if len(length) == 2:
-        assert length[LayName.OPEN] <= length[LayName.LENGTHWISE_FOLD] + 0.001
+    assert length.get(LayName.OPEN, 0.0) <= min(length.values()) + 0.001

@@ -36,7 +36,7 @@ def test_wanted_parts_come_out_of_the_table() -> None:
     for case in cases():
         assert sum(outline.yields for outline in case.outlines) == case.piece.parts, str(case)
         for outline in case.outlines:
-            parts = 1 if outline.on_fold else outline.layers
+            parts = outline.layers // (2 if outline.on_fold else 1)
             assert outline.yields + outline.spare == parts, str(case)
 
 

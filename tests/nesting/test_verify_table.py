@@ -9,10 +9,16 @@ from dataclasses import replace
 import pytest
 from hand_made import (
     codes,
+    moved,
     placed,
     right,
 )
 from rules_table import (
+    CROSSWISE_FOLD,
+    DOUBLE_FOLD,
+    PARTIAL_FOLD,
+    QUARTER_FOLD,
+    UPPER_FOLD_WAYS,
     Case,
     Outlined,
     Way,
@@ -27,17 +33,35 @@ TURNS = (0.0, 45.0, 90.0, 135.0, 180.0, -135.0, -90.0, -45.0)
 ALL_WAYS: list[Way] = [(turn, mirrored) for turn in TURNS for mirrored in (False, True)]
 
 
+FOLDED_IN_MM = {LayName.PARTIAL_FOLD: 300.0}
+"""How deep a partial fold is here: 300 mm of double cloth, and 400 of single beyond it."""
+
+
+def place(case: Case, wanted: Outlined, way: Way, high_mm: float) -> tuple[int, float]:
+    """Band and lower limit of an outline `high_mm` across: in the single band, on a fold."""
+    if case.lay is PARTIAL_FOLD and wanted.layers == 1:
+        return 1, 300.0
+    key = (case.kind, case.piece.grain_rule, case.fabric.nap)
+    if wanted.on_fold and case.lay is DOUBLE_FOLD and way in UPPER_FOLD_WAYS.get(key, ()):
+        return 1, 500.0 - high_mm
+    return 0, 0.0
+
+
 def in_a_row(case: Case, ways: Sequence[Way]) -> Marker:
-    """The outlines of a case end to end along the fold or the lower selvedge."""
+    """The outlines of a case end to end along a fold, or an edge."""
     placements, x_mm = [], 0.0
     for copy, (wanted, way) in enumerate(zip(case.outlines, ways, strict=True), start=1):
         gives = (wanted.yields, wanted.spare, wanted.layers)
         folds = {"on_fold": wanted.on_fold, "unfolded": wanted.unfolded}
         outline = case.whole if wanted.unfolded else case.piece.outline
-        one = placed(case.piece, outline, (x_mm, 0.0), way=way, copy=copy, gives=gives, **folds)
-        placements.append(one)
+        ys = [y for _, y in moved(outline, way)]
+        band, low_mm = place(case, wanted, way, max(ys) - min(ys))
+        one = placed(case.piece, outline, (x_mm, low_mm), way=way, copy=copy, gives=gives, **folds)
+        placements.append(replace(one, band=band))
         x_mm = right(one.outline_mm)
-    return Marker(case.fabric.name, case.lay, x_mm, tuple(placements))
+    length_mm = 2 * x_mm if case.lay in (CROSSWISE_FOLD, QUARTER_FOLD) else x_mm
+    depth_mm = FOLDED_IN_MM.get(case.lay, 0.0)
+    return Marker(case.fabric.name, case.lay, length_mm, tuple(placements), depth_mm)
 
 
 BY_PLACE: dict[tuple[LayName, Nap, str], list[Case]] = defaultdict(list)
@@ -84,11 +108,11 @@ def test_every_wrong_number_is_found(lay: LayName, nap: Nap, kind: str) -> None:
         wrong = {
             "count": replace(last, yields=last.yields + 1, spare=last.spare - 1),
             "spare": replace(last, spare=last.spare + 1),
-            "layers": replace(last, layers=3 - last.layers),
+            "layers": replace(last, layers=last.layers + 1),
             "copies": replace(last, copy=last.copy + 1),
             "yields": replace(last, yields=0, spare=last.yields + last.spare),
             "fold": replace(last, on_fold=not last.on_fold),
-            "band": replace(last, band=1),
+            "band": replace(last, band=2),
             "grain-stated": replace(last, grain_deg=last.grain_deg + 180),
         }
         for code, bad in wrong.items():

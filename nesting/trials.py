@@ -1,0 +1,246 @@
+"""Searching the lays of a cloth: all of them briefly, then the best two."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+from nesting.convert import UNITS_PER_MM, Keyed, Packing
+from nesting.fabric import Fabric, LayName
+from nesting.figures import cut_metres
+from nesting.jobs import Job
+from nesting.marker import Marker
+from nesting.parts import wanted_area_mm2
+from nesting.plans import ComparedLay
+from nesting.purchase import purchase, waste_percent
+from nesting.solver.instance import Layout
+from nesting.stop import State, Stop
+from nesting.unfold import carried_over, opened
+from nesting.verify import require_valid
+from pieces.piece import Piece
+
+_BRIEF = 0.35
+"""The share of a cloth's budget that all its lays have before the best two have the rest."""
+_FINALISTS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class PlanState:
+    """How far planning has come: the search at hand, and the share of the budget spent."""
+
+    fabric: str
+    lay: LayName
+    spent: float
+    length_mm: float
+
+
+Watch = Callable[[PlanState], None]
+
+
+def ignore(_: PlanState) -> None:
+    """Watch nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One lay searched: its verified marker, and a bound below any marker on it."""
+
+    packing: Packing
+    layout: Layout
+    marker: Marker
+    bound_mm: float
+
+    @property
+    def fabric(self) -> Fabric:
+        """The cloth, at the width tried."""
+        return self.packing.fabric
+
+
+def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
+    """What a trial comes to, beside others."""
+    fabric, marker = trial.fabric, trial.marker
+    bought = purchase(fabric, marker.length_mm)
+    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+    return ComparedLay(
+        lay=marker.lay,
+        width_mm=fabric.width_mm,
+        length_mm=marker.length_mm,
+        least_possible_mm=trial.bound_mm,
+        purchase_mm=bought.length_mm,
+        cost=bought.cost,
+        waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
+        cut_outlines=len(marker.placements),
+        cut_metres=cut_metres(marker, trial.packing.lay),
+        joins=sum(piece.joins for piece in pieces),
+    )
+
+
+def worth(trial: Trial) -> tuple[float, ...]:
+    """Smaller is better: the least to buy, then the fewest outlines, then the least length."""
+    marker = trial.marker
+    bought = purchase(trial.fabric, marker.length_mm).length_mm
+    return bought, len(marker.placements), marker.length_mm
+
+
+def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:
+    """The best trial of every lay, in the order in which the lays were tried."""
+    best: dict[LayName, Trial] = {}
+    for trial in trials:
+        known = best.setdefault(trial.marker.lay, trial)
+        best[trial.marker.lay] = min(known, trial, key=worth)
+    return list(best.values())
+
+
+class Search:
+    """Shares a budget out over fabrics and their lays, and searches each."""
+
+    def __init__(
+        self, stop: Stop, seed: int, executor: Executor | None, watch: Watch, weight: float
+    ) -> None:
+        self._stop, self._seed, self._executor, self._watch = stop, seed, executor, watch
+        self._weight_left = weight
+        self._share_left = 1.0
+        self.interrupted = False
+
+    def best_lays(self, job: Job) -> list[Trial]:
+        """The best trial of each lay of a fabric: all lays searched briefly, two to the end.
+
+        After Ctrl-C those that were tried by then; one at least.
+        """
+        trials: list[Trial] = []
+        try:
+            self._all_briefly(job, trials)
+            self._best_to_the_end(job, trials)
+        except KeyboardInterrupt:
+            self.interrupt()
+            if not trials:
+                self._all_briefly(job, trials)
+        return bounded(settled(trials, job.pieces), job.pieces)
+
+    def each_lay(self, job: Job, trials: list[Trial]) -> None:
+        """Search every lay equally long, and add what was found to the trials at hand."""
+        for packing in job.packings:
+            share = job.weight / len(job.packings)
+            trials.append(self._trial(job, packing, share, start_for(packing, trials)))
+
+    def interrupt(self) -> None:
+        """Search no more; each fabric still to come gets the first layout of one lay."""
+        self.interrupted = True
+        self._stop = self._stop.portion(0.0)
+
+    def _all_briefly(self, job: Job, trials: list[Trial]) -> None:
+        share = _BRIEF if len(job.packings) > _FINALISTS else 1.0
+        packings = job.packings[-1:] if self.interrupted else job.packings
+        for packing in packings:
+            if self.interrupted and trials:
+                return
+            weight = share * job.weight / len(packings)
+            trials.append(self._trial(job, packing, weight, start_for(packing, trials)))
+
+    def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
+        """Search the best two on, the stricter first, so that the freer starts from its answer."""
+        if len(job.packings) <= _FINALISTS or self.interrupted:
+            return
+        best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
+        for index in sorted(trials.index(trial) for trial in best):
+            packing = trials[index].packing
+            weight = (1 - _BRIEF) * job.weight / len(best)
+            start = start_for(packing, trials)
+            trials[index] = self._trial(job, packing, weight, start or trials[index].layout)
+            if self.interrupted:
+                return
+
+    def _trial(self, job: Job, packing: Packing, weight: float, start: Layout | None) -> Trial:
+        """Search one lay within its share of the budget."""
+        from nesting.solver.search import solve
+
+        share = self._share_left * weight / self._weight_left
+        done = 1.0 - self._share_left
+        limit = self._stop.portion(share)
+        lengths = packing.lay.lengths
+
+        def tell(state: State) -> None:
+            spent = done + share * min(1.0, limit(state))
+            length_mm = state.length * lengths / UNITS_PER_MM
+            self._watch(PlanState(job.fabric.name, packing.lay.name, spent, length_mm))
+
+        result = solve(
+            packing.instance,
+            limit,
+            seed=self._seed,
+            start=start,
+            watch=tell,
+            executor=self._executor,
+        )
+        if result.interrupted:
+            self.interrupt()
+        used = State(result.seconds, result.rounds, result.length, result.bound, 0.0)
+        self._share_left -= share * min(1.0, limit(used))
+        self._weight_left -= weight
+        bound_mm = result.bound * lengths / UNITS_PER_MM
+        return _verified(packing, result.layout, bound_mm, job.pieces)
+
+
+def _verified(packing: Packing, layout: Layout, bound_mm: float, pieces: Sequence[Piece]) -> Trial:
+    marker = packing.marker(layout)
+    require_valid(packing.fabric, pieces, marker)
+    return Trial(packing, layout, marker, bound_mm)
+
+
+def start_for(packing: Packing, trials: Iterable[Trial]) -> Layout | None:
+    """The shortest layout that trials of stricter problems show for a lay, or None.
+
+    The open lay imitates every fold, a partial fold the plain one, and each lay itself at a
+    narrower width.
+    """
+    for trial in sorted(trials, key=lambda trial: trial.marker.length_mm):
+        outlines = _shown(trial, packing)
+        if outlines is None:
+            continue
+        layout = packing.layout_like(outlines, packing.senses(trial.marker))
+        if layout is not None:
+            return layout
+    return None
+
+
+def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
+    """A trial's outlines on another lay, if that is freer or the same on a wider cloth."""
+    there, here = trial.packing.lay, packing.lay
+    if here.name is LayName.OPEN:
+        return opened(trial.marker, there)
+    from_plain = (there.name, here.name) == (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
+    if (there.name is here.name or from_plain) and len(there.bands) <= len(here.bands):
+        return carried_over(trial.marker, there, here)
+    return None
+
+
+def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
+    """The trials, the freer ones no longer than what the stricter ones show for them."""
+    found: list[Trial] = []
+    for index, trial in enumerate(trials):
+        others = [*found, *trials[index + 1 :]]
+        start = start_for(trial.packing, others)
+        if start is not None:
+            shown = trial.packing.marker(start)
+            if shown.length_mm < trial.marker.length_mm:
+                trial = _verified(trial.packing, start, trial.bound_mm, pieces)
+        found.append(trial)
+    return found
+
+
+def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
+    """The best of each lay, each with a bound that holds for all markers so laid.
+
+    Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
+    partial fold tells nothing of the others; they are bounded by their area.
+    """
+    floor_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
+    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+    found = []
+    for trial in best_of_each_lay(trials):
+        by_area_mm = wanted_mm2 / trial.fabric.usable_width_mm
+        partial = trial.marker.lay is LayName.PARTIAL_FOLD
+        own_mm = min(by_area_mm, trial.marker.length_mm) if partial else trial.bound_mm
+        found.append(replace(trial, bound_mm=max(own_mm, floor_mm)))
+    return found

@@ -1,0 +1,63 @@
+"""What one marker shows another lay: cut open, or carried over to a wider or freer one.
+
+Freer problems start from the stricter one's answer, so that they are never longer.
+"""
+
+from __future__ import annotations
+
+from nesting.convert import Keyed
+from nesting.lay import Lay
+from nesting.marker import Marker, Placement
+from pieces.geometry import doubled, translated
+from pieces.piece import Outline
+
+_FOLD_MM = 1e-6
+"""A corner so near the fold lies on it."""
+
+
+def opened(marker: Marker, lay: Lay) -> list[Keyed]:
+    """Every outline that a marker cuts, as it lies when the cloth is opened out.
+
+    A piece on a fold lies opened out across it; any other lies once for each layer. Layers
+    face to face show each other's mirror image.
+    """
+    found: list[Keyed] = []
+    for placement in marker.placements:
+        key = (placement.garment, placement.piece)
+        flat = _across_fold(placement, lay)
+        if lay.lengths > 1:
+            flat += [_at_far_end(outline, marker.table_length_mm, lay) for outline in flat]
+        found += [(key, translated(outline, 0.0, lay.origin_mm)) for outline in flat]
+    return found
+
+
+def _across_fold(placement: Placement, lay: Lay) -> list[Outline]:
+    """What one length of cloth shows of a placement, on the table's own y."""
+    upper, fold_mm = placement.outline_mm, lay.bands[placement.band].fold_mm
+    if fold_mm is None:
+        return [upper]
+    if placement.on_fold:
+        on_line = [point for point in upper if abs(point[1] - fold_mm) <= _FOLD_MM]
+        return [doubled(upper, (min(on_line), max(on_line)))]
+    return [upper, tuple((x, 2 * fold_mm - y) for x, y in reversed(upper))]
+
+
+def _at_far_end(outline: Outline, table_mm: float, lay: Lay) -> Outline:
+    """The copy in the other half of the length: across the fold, or with its layer turned."""
+    if lay.turned:
+        return tuple((x + table_mm, lay.depth_mm - y) for x, y in reversed(outline))
+    return tuple((2 * table_mm - x, y) for x, y in reversed(outline))
+
+
+def carried_over(marker: Marker, lay: Lay, wider: Lay) -> list[Keyed]:
+    """A marker's outlines on a lay whose bands are as deep or deeper, each kept to its fold.
+
+    Bands without a fold keep to their lower edge.
+    """
+    found: list[Keyed] = []
+    for placement in marker.placements:
+        band, other = lay.bands[placement.band], wider.bands[placement.band]
+        up_mm = other.high_mm - band.high_mm if band.fold_high else other.low_mm - band.low_mm
+        key = (placement.garment, placement.piece)
+        found.append((key, translated(placement.outline_mm, 0.0, up_mm)))
+    return found
