@@ -86,6 +86,13 @@ def quarter_chest_ease(height_mm: float | None, chest_mm: float) -> float:
 def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     """Draft a bodice, and its lining if one is asked for.
 
+    Steps, for half of it, from the nape down: the side of the neck lies 1.5 cm above the nape
+    and half the neck across; the shoulder falls 1.6 cm from there to its point; the underarm lies
+    at the scye's depth, a quarter of the chest and its ease across; the armhole comes in from the
+    shoulder's point by 1.5 cm in front and 1 cm behind and runs level into the underarm; the side
+    goes straight to a quarter of the waist and its ease. `BodiceOptions` and `bodice_block` have
+    the sources.
+
     Raises
     ------
     OrderFault : measures are missing, or no bodice can be drawn from them
@@ -207,6 +214,12 @@ def _check_block(needs: Needs, block: Block) -> None:
             "neck_depth",
             f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
             "Give a smaller neck_depth.",
+        )
+    if not needs.faults and block.front_low > block.neck_point[1] - 2:
+        needs.refuse(
+            "neck_depth",
+            f"A neck {cm(block.neck_depth)} deep is no lower in front than at the shoulder.",
+            "Give a larger neck_depth, or leave it out.",
         )
     if block.back_neck_depth > block.length - 20:
         needs.refuse(

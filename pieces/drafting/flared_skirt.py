@@ -100,6 +100,9 @@ def waist_radius(waist_mm: float, circle: float) -> float:
 def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     """Draft a flared skirt for the bodice or yoke before it, or for the body's waist.
 
+    Steps: the waist's radius is its length, with any fullness, over 2 pi and the part of a circle;
+    the hem lies the skirt's length further out; the ring between is parted into panels.
+
     Raises
     ------
     OrderFault : measures are missing, or no such skirt can be drawn

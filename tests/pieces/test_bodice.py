@@ -127,6 +127,8 @@ def test_high_waist_is_the_natural_block_cut_off(body):
         ({"waist": "high", "length": 300.0}, "length"),
         ({"back_neck_depth": 240.0}, "back_neck_depth"),
         ({"neck": "boat", "neck_width": 120.0}, "neck_width"),
+        ({"neck_depth": 1.0}, "neck_depth"),
+        ({"neck": "boat", "neck_depth": 8.0}, "neck_depth"),
     ],
 )
 def test_bodices_that_cannot_be_drawn(options, key):
@@ -157,6 +159,22 @@ def test_spread_at_cap_or_hem_alone(cap, hem):
     piece, draft = sleeve(style="puff", cap_fullness=cap, hem_fullness=hem)
     sound(draft)
     assert seam_length(piece, "hem") == pytest.approx(hem * (GIRL.upper_arm + 30))
+
+
+def test_cap_of_a_told_height_is_bowed_to_its_armhole():
+    plain, _ = sleeve()
+    caps = [point for seam in plain.seams if seam.name.startswith("cap") for point in seam.line]
+    left, _, right, _ = bounds(caps)
+    for lower in (4.0, -4.0):
+        piece, draft = sleeve(cap_height=right - left - lower)
+        sound(draft)
+        cap = [point for seam in piece.seams if seam.name.startswith("cap") for point in seam.line]
+        low, _, high, _ = bounds(cap)
+        assert high - low == pytest.approx(right - left - lower)
+    for height in (30.0, 140.0):
+        assert refusals(GIRL, part("bodice"), part("sleeve", at=1, cap_height=height)) == [
+            "garment[0].part[1].cap_height"
+        ]
 
 
 def test_sleeve_bands_are_two_and_as_long_as_the_gathered_hem():

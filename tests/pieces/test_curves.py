@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pieces.curves import arc, bezier, length, smooth
+from pieces.curves import arc, bezier, cut_at, length, smooth
 
 POINTS = st.tuples(st.floats(-1000, 1000), st.floats(-1000, 1000))
 
@@ -83,3 +83,22 @@ def test_smooth_curve_through_points_of_a_circle_is_nearly_it():
 def test_smooth_curve_needs_two_points_apart(points):
     with pytest.raises(ValueError, match="two points"):
         smooth(points)
+
+
+@given(st.lists(POINTS, min_size=2, max_size=9, unique=True), st.floats(0.001, 0.999))
+def test_cut_line_keeps_its_length_and_its_ends(points, share):
+    line = tuple(points)
+    whole = length(line)
+    first, rest = cut_at(line, share * whole)
+    assert first[-1] == rest[0]
+    assert (first[0], rest[-1]) == (line[0], line[-1])
+    assert length(first) == pytest.approx(share * whole, abs=1e-6)
+    assert length(rest) == pytest.approx((1 - share) * whole, abs=1e-6)
+
+
+def test_line_may_be_cut_at_a_corner_but_not_at_an_end():
+    line = ((0.0, 0.0), (3.0, 0.0), (3.0, 4.0))
+    assert cut_at(line, 3.0) == (((0.0, 0.0), (3.0, 0.0)), ((3.0, 0.0), (3.0, 0.0), (3.0, 4.0)))
+    for at_mm in (0.0, 7.0, 8.0):
+        with pytest.raises(ValueError, match="can't be parted"):
+            cut_at(line, at_mm)

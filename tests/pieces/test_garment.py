@@ -1,6 +1,7 @@
 """Garments put together: what each part takes from those before it, names, refusals."""
 
-from dataclasses import replace
+import re
+from dataclasses import fields, replace
 
 import pytest
 from wearers import by_name, concert_dress, garment, part
@@ -265,9 +266,13 @@ def test_allowances_that_fit_nowhere_are_refused():
         pieces_of(setting, [slit], "satin", Allowances(10.0, 0.0, 0.0), " lining")
 
 
-def test_every_draft_says_what_it_is():
-    assert "bodice" in DRAFTS
-    for name, kind in DRAFTS.items():
-        assert kind.name == name
-        assert kind.description
-        assert kind.options() == kind.options()
+@pytest.mark.parametrize("kind", DRAFTS.values(), ids=DRAFTS)
+def test_every_draft_says_what_it_is_and_what_it_may_be_told(kind):
+    assert DRAFTS[kind.name] is kind
+    assert kind.description
+    assert kind.options() == kind.options()
+    told = "".join(base.__doc__ or "" for base in kind.options.__mro__)
+    named = re.findall(r"^    ([a-z_, ]+) : ", told, re.MULTILINE)
+    documented = {name for line in named for name in line.split(", ")}
+    assert documented == {option.name for option in fields(kind.options)}
+    assert "Raises" in kind.draft.__doc__
