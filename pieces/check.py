@@ -23,7 +23,8 @@ import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+
+import numpy as np
 
 from pieces.errors import Fault
 from pieces.geometry import area, bounds, doubled, is_simple
@@ -193,12 +194,14 @@ def _narrowest(outline: Outline) -> float:
     """The least width of the outline between two parallel lines."""
     from shapely.geometry import MultiPoint, Polygon  # takes a while to load
 
-    hull = MultiPoint(outline).convex_hull
+    # Chords of a fine curve are far too many to try each.
+    hull = MultiPoint(outline).convex_hull.simplify(_OFF_MM / 10)
     if not isinstance(hull, Polygon):
         return 0.0
     # The narrowest pair of parallels has one of them along an edge of the hull.
-    return min(
-        max(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) for x, y in outline)
-        / math.hypot(bx - ax, by - ay)
-        for (ax, ay), (bx, by) in pairwise(hull.exterior.coords)
-    )
+    ring = np.asarray(hull.exterior.coords)
+    along = np.diff(ring, axis=0)
+    along /= np.hypot(*along.T)[:, None]
+    apart = ring[None, :-1] - ring[:-1, None]
+    off = along[:, None, 0] * apart[..., 1] - along[:, None, 1] * apart[..., 0]
+    return float(np.abs(off).max(axis=1).min())

@@ -18,6 +18,7 @@ FARTHEST = 1e6
 """No coordinate of a drawing in any unit lies further out: a kilometre in mm."""
 TOLERANCE_MM = 0.08
 """How far the chords of a curve may stray: under a tenth of a millimetre."""
+_MOST_OF_A_KIND = 5
 _MOST_REASONS = 3
 _INCHES_BELOW = 100.0
 """Drawings whose largest piece measures less are taken for inches: 100 in. are 2.5 m of cloth,
@@ -93,10 +94,20 @@ class Gathering:
                 "There is no closed outline of a piece in it.",
                 " ".join(["Draw every piece as one closed line, true to size.", *self._reasons()]),
             )
-        findings = (
-            Finding(found.code, f"{self.path.name}: {found.message}") for found in self._found
-        )
-        return Draft(tuple(laid(piece) for piece in whole), findings=tuple(findings))
+        return Draft(tuple(laid(piece) for piece in whole), findings=self._told())
+
+    def _told(self) -> tuple[Finding, ...]:
+        """What was found, with the file's name; of many of one kind the first and their number."""
+        by_code: dict[str, list[str]] = {}
+        for found in self._found:
+            by_code.setdefault(found.code, []).append(found.message)
+        told = []
+        for code, messages in by_code.items():
+            shown = messages[:_MOST_OF_A_KIND]
+            if len(messages) > len(shown):
+                shown.append(f"and {len(messages) - len(shown)} more of the kind.")
+            told += [Finding(code, f"{self.path.name}: {message}") for message in shown]
+        return tuple(told)
 
     def _reasons(self) -> list[str]:
         """What was found in a drawing that holds no piece, as far as one reads on."""

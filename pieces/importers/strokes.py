@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from pieces.geometry import bounds, without_repeats
 from pieces.importers.gathering import Gathering
@@ -161,17 +162,19 @@ class _Ends:
         return tuple(points)
 
     def _next(self, point: Point, last: tuple[int, int], free: set[int]) -> tuple[int, int] | None:
-        """The nearest free end within reach; none where more ends meet, which is a branch."""
-        column, row = self._cell(point)
-        near = [
-            (math.dist(point, self._strokes[index].line[-end]), (index, end))
-            for i in (column - 1, column, column + 1)
-            for j in (row - 1, row, row + 1)
-            for index, end in self._cells.get((i, j), ())
-            if (index, end) != last
-        ]
-        within = [found for distance, found in near if distance <= self._reach]
+        """The only end within reach, if it is free; where more ends meet is a branch."""
+        within = list(islice(self._near(point, last), 2))
         return within[0] if len(within) == 1 and within[0][0] in free else None
+
+    def _near(self, point: Point, last: tuple[int, int]) -> Iterator[tuple[int, int]]:
+        """All ends within reach of a point but the one that is there."""
+        column, row = self._cell(point)
+        for i in (column - 1, column, column + 1):
+            for j in (row - 1, row, row + 1):
+                for index, end in self._cells.get((i, j), ()):
+                    away = math.dist(point, self._strokes[index].line[-end])
+                    if (index, end) != last and away <= self._reach:
+                        yield index, end
 
     def _cell(self, point: Point) -> tuple[int, int]:
         return math.floor(point[0] / self._reach), math.floor(point[1] / self._reach)
