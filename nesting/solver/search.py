@@ -9,7 +9,14 @@ import signal
 import sys
 import time
 from collections.abc import Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import (
+    ALL_COMPLETED,
+    FIRST_COMPLETED,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    wait,
+)
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import lru_cache
@@ -52,9 +59,10 @@ def solve(
     """Search for the shortest layout until `stop` is spent or none shorter can exist.
 
     Walkers with random numbers of their own search in short slices, on the executor or, without
-    one, in this process. At the start of compression all go on from the best layout. A search
-    limited by rounds alone repeats: the same instance, seed, start, walkers and rounds give the
-    same layout with any executor. The layout is never longer than `start`, which must be legal.
+    one, in this process. At the start of compression each goes on from the best layout. Under a
+    limit of rounds they keep in step, and a search limited by rounds alone repeats: the same
+    instance, seed, start, walkers and rounds give the same layout with any executor. The layout
+    is never longer than `start`, which must be legal.
 
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
     is none yet, KeyboardInterrupt is raised.
@@ -175,18 +183,19 @@ class _Search:
     def run(self, seed: int, count: int) -> None:
         """Let the walkers search slice by slice until the stop is spent."""
         assert self.best is not None
-        team = [new_walker(seed, number, self.best, self.length) for number in range(count)]
-        handed_over = False
+        idle = [new_walker(seed, number, self.best, self.length) for number in range(count)]
+        busy: list[Future[Walker]] = []
         spent = self.stop(self.state())
-        while spent < 1 and not self.is_proven():
-            if spent >= EXPLORING and not handed_over:
-                handed_over = True
-                for walker in team:
-                    walker.adopt(self.best, self.length)
-            team = self._slices(team, self._budget(spent))
-            self.rounds = max(walker.rounds for walker in team)
-            for walker in team:
+        while busy or (spent < 1 and not self.is_proven()):
+            budget = self._budget(spent)
+            if spent < 1 and not self.is_proven():
+                busy += [self._slice(walker, budget) for walker in idle]
+                idle = []
+            done, busy = _finished(busy, in_step=budget.rounds < math.inf)
+            for walker in done:
+                self.rounds = max(self.rounds, walker.rounds)
                 self._offer(walker.best, walker.length)
+            idle += done
             state = self.state()
             self.watch(state)
             spent = self.stop(state)
@@ -209,13 +218,29 @@ class _Search:
                 seconds /= 2
         return Budget(rounds, seconds, spent, self.bound + _ROUNDING)
 
-    def _slices(self, team: list[Walker], budget: Budget) -> list[Walker]:
-        if self.executor is None:
-            return [_slice(self.key, self.packed, walker, budget) for walker in team]
-        futures = [
-            self.executor.submit(_slice, self.key, self.packed, walker, budget) for walker in team
-        ]
-        return [future.result() for future in futures]
+    def _slice(self, walker: Walker, budget: Budget) -> Future[Walker]:
+        """A slice of a walker's search, on the executor or else done at once."""
+        assert self.best is not None
+        if budget.spent >= EXPLORING and not walker.compressing:
+            walker.adopt(self.best, self.length)
+        if self.executor is not None:
+            return self.executor.submit(_slice, self.key, self.packed, walker, budget)
+        done: Future[Walker] = Future()
+        done.set_result(_slice(self.key, self.packed, walker, budget))
+        return done
+
+
+def _finished(
+    busy: list[Future[Walker]], in_step: bool
+) -> tuple[list[Walker], list[Future[Walker]]]:
+    """Wait for all slices, or only for the first; the walkers that are done, slices that go on.
+
+    Walkers that don't wait for each other keep every process busy, but what they have found when
+    compression begins depends on the clock.
+    """
+    done, _ = wait(busy, return_when=ALL_COMPLETED if in_step else FIRST_COMPLETED)
+    walkers = [future.result() for future in busy if future in done]
+    return walkers, [future for future in busy if future not in done]
 
 
 def _slice(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:

@@ -1,6 +1,9 @@
 """The search: legal layouts by a geometry library, and all that an instance may ask."""
 
 import itertools
+import time
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
@@ -13,7 +16,8 @@ from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
 from nesting.solver.search import solve, workers
-from nesting.stop import Fits, Rounds, Seconds, State
+from nesting.solver.walk import Budget, Walker
+from nesting.stop import Fits, Rounds, Seconds, State, Stop
 
 WIDTH = 1_000_000
 
@@ -104,6 +108,34 @@ def test_same_rounds_same_layout_with_any_executor() -> None:
         assert (other.layout.xy == alone.layout.xy).all()
         assert (other.layout.orientation == alone.layout.orientation).all()
     assert alone.rounds == 24
+
+
+@pytest.mark.parametrize(("stop", "in_step"), [(Seconds(1.0), False), (Rounds(50), True)])
+def test_walkers_wait_for_each_other_only_under_rounds(
+    monkeypatch: pytest.MonkeyPatch, stop: Stop, in_step: bool
+) -> None:
+    slices: Counter[int] = Counter()
+
+    def advance(walker: Walker, prepared: Prepared, budget: Budget) -> None:
+        slow = int(walker.seeds[0]) % 2 == 0
+        slices[slow] += 1
+        time.sleep(0.1 if slow else 0.01)
+        walker.rounds += 10
+
+    monkeypatch.setattr(Walker, "advance", advance)
+    made = itertools.count()
+    monkeypatch.setattr(
+        "nesting.solver.search.new_walker",
+        lambda seed, number, best, length: Walker(
+            np.array([next(made)], dtype=np.uint64), best, length
+        ),
+    )
+    with ThreadPoolExecutor(2) as executor:
+        solve(mixed(), stop, executor=executor)
+    if in_step:
+        assert slices == {False: 5, True: 5}
+    else:
+        assert slices[False] > 2 * slices[True] > 0
 
 
 def test_start_is_never_worsened() -> None:
