@@ -78,6 +78,39 @@ def solve(
     return search.result()
 
 
+def fits(
+    instance: Instance,
+    length: int,
+    stop: Stop,
+    *,
+    seed: int = 0,
+    start: Layout | None = None,
+    watch: Watch = ignore,
+    executor: Executor | None = None,
+    walkers: int = 2,
+) -> Layout | None:
+    """A layout no longer than `length`, or None if none was found until `stop` was spent.
+
+    The same search as `solve` makes, but never for less than this length; it ends with the first
+    layout that fits, or at once where a bound tells that none can.
+
+    Ctrl-C raises KeyboardInterrupt, as the question is left open.
+
+    >>> from nesting.stop import Rounds
+    >>> square = np.array([[0, 0], [600, 0], [600, 600], [0, 600]])
+    >>> item = Item(0, (Orientation(square, x_low=0, x_reach=600, y_ranges=((0, 400),)),))
+    >>> pair = Instance(1000, (item, item))
+    >>> fits(pair, 1200, Rounds(10)).xy[:, 0].tolist()
+    [0, 600]
+    >>> fits(pair, 1100, Rounds(10)) is None
+    True
+    """
+    search = _Search(instance, stop, watch, executor, wanted=length)
+    search.begin(start)
+    search.run(seed, walkers)
+    return search.best if search.length <= length else None
+
+
 @contextmanager
 def workers(jobs: int | None = None) -> Iterator[Executor | None]:
     """Processes to search in: `jobs` of them, or one for each core; none for a single one.
@@ -122,9 +155,15 @@ class _Search:
     """One search: what is best so far, and what was spent on it."""
 
     def __init__(
-        self, instance: Instance, stop: Stop, watch: Watch, executor: Executor | None
+        self,
+        instance: Instance,
+        stop: Stop,
+        watch: Watch,
+        executor: Executor | None,
+        wanted: int | None = None,
     ) -> None:
         self.instance, self.stop, self.watch, self.executor = instance, stop, watch, executor
+        self.wanted = wanted
         self.begun = self.better = time.perf_counter()
         self.best: Layout | None = None
         self.length = _NEVER
@@ -147,15 +186,24 @@ class _Search:
             return
         prepared = _prepared(self.key, self.packed)
         self.bound = lower_bound(self.instance, prepared.nofits)
+        if self.is_settled():
+            return
         for layout in _construct(prepared):
             self._offer(layout, prepared.length(layout))
         self.watch(self.state())
-        if not self.is_proven():
+        if not self.is_settled():
             self._prove()
 
-    def is_proven(self) -> bool:
-        """Whether nothing is left to gain but rounding."""
-        return self.length <= self.bound + _ROUNDING
+    @property
+    def enough(self) -> int:
+        """The length at which the search ends: the one wanted, or the bound but for rounding."""
+        return self.bound + _ROUNDING if self.wanted is None else self.wanted
+
+    def is_settled(self) -> bool:
+        """Whether nothing is left to gain, or what is wanted can't be had."""
+        return self.length <= self.enough or (
+            self.wanted is not None and self.bound > self.wanted + _ROUNDING
+        )
 
     def _prove(self) -> None:
         """Settle a few rectangles for good."""
@@ -182,13 +230,15 @@ class _Search:
 
     def run(self, seed: int, count: int) -> None:
         """Let the walkers search slice by slice until the stop is spent."""
+        if self.is_settled():
+            return
         assert self.best is not None
         idle = [new_walker(seed, number, self.best, self.length) for number in range(count)]
         busy: list[Future[Walker]] = []
         spent = self.stop(self.state())
-        while busy or (spent < 1 and not self.is_proven()):
+        while busy or (spent < 1 and not self.is_settled()):
             budget = self._budget(spent)
-            if spent < 1 and not self.is_proven():
+            if spent < 1 and not self.is_settled():
                 busy += [self._slice(walker, budget) for walker in idle]
                 idle = []
             done, busy = _finished(busy, in_step=budget.rounds < math.inf)
@@ -216,7 +266,7 @@ class _Search:
             seconds = _SLICE_SECONDS
             while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) > 1:
                 seconds /= 2
-        return Budget(rounds, seconds, spent, self.bound + _ROUNDING)
+        return Budget(rounds, seconds, spent, self.enough)
 
     def _slice(self, walker: Walker, budget: Budget) -> Future[Walker]:
         """A slice of a walker's search, on the executor or else done at once."""

@@ -12,10 +12,11 @@ from shapely.geometry import Polygon
 from solver_shapes import way
 
 from nesting.progress import ignore
+from nesting.solver.bounds import lower_bound
 from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
-from nesting.solver.search import solve, workers
+from nesting.solver.search import fits, solve, warm_up, workers
 from nesting.solver.walk import Budget, Walker
 from nesting.stop import Fits, Rounds, Seconds, State, Stop
 
@@ -114,7 +115,7 @@ def test_same_rounds_same_layout_with_any_executor() -> None:
 def test_walkers_wait_for_each_other_only_under_rounds(
     monkeypatch: pytest.MonkeyPatch, stop: Stop, in_step: bool
 ) -> None:
-    slices: Counter[int] = Counter()
+    slices: Counter[bool] = Counter()
 
     def advance(walker: Walker, prepared: Prepared, budget: Budget) -> None:
         slow = int(walker.seeds[0]) % 2 == 0
@@ -130,6 +131,7 @@ def test_walkers_wait_for_each_other_only_under_rounds(
             np.array([next(made)], dtype=np.uint64), best, length
         ),
     )
+    warm_up()
     with ThreadPoolExecutor(2) as executor:
         solve(mixed(), stop, executor=executor)
     if in_step:
@@ -202,9 +204,9 @@ def test_watcher_sees_lengths_fall_and_a_length_that_fits_ends_the_search() -> N
     lengths = [state.length for state in seen]
     assert lengths == sorted(lengths, reverse=True)
     assert [state.rounds for state in seen] == [0, 10, 20, 30, 40]
-    fits = solve(mixed(), Fits(lengths[0]), watch=ignore)
-    assert fits.rounds == 0
-    assert fits.length <= lengths[0]
+    early = solve(mixed(), Fits(lengths[0]), watch=ignore)
+    assert early.rounds == 0
+    assert early.length <= lengths[0]
     assert result.length == lengths[-1]
 
 
@@ -241,3 +243,57 @@ def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatc
     kept = solve(mixed(), Rounds(5), start=start)
     assert kept.interrupted
     assert kept.layout is start
+
+
+def reached(instance: Instance, layout: Layout | None) -> int:
+    assert layout is not None
+    assert faults(instance, layout) == []
+    return Prepared(instance).length(layout)
+
+
+@pytest.mark.parametrize("gap", [0, 1000])
+def test_two_triangles_fit_into_their_rectangle(gap: int) -> None:
+    item = Item(0, (way(TRIANGLE, 300_000), way(turned(TRIANGLE), 300_000)))
+    instance = Instance(300_000, (item, item))
+    assert reached(instance, fits(instance, 400_002 + gap, Rounds(100))) <= 400_002 + gap
+
+
+def test_no_search_where_a_bound_or_the_start_answers() -> None:
+    """Six squares of half the width need three columns."""
+    instance = Instance(WIDTH, (Item(0, (way(SQUARE, WIDTH),)),) * 6)
+    seen: list[State] = []
+    assert fits(instance, 3 * WIDTH // 2 - 10, Rounds(10**9), watch=seen.append) is None
+    assert seen == []
+    start = row_layout(Prepared(instance))
+    assert fits(instance, 3 * WIDTH, Rounds(10**9), start=start, watch=seen.append) is start
+    assert seen == []
+
+
+def test_rectangles_that_area_would_let_fit_are_refused_by_proof() -> None:
+    """Two of 6 x 6 and two of 7 x 3 on a width of 10."""
+    shapes = [(6, 6), (6, 6), (7, 3), (7, 3)]
+    kinds = [scaled([(0, 0), (x, 0), (x, y), (0, y)]) for x, y in shapes]
+    instance = Instance(WIDTH, tuple(Item(i, (way(k, WIDTH),)) for i, k in enumerate(kinds)))
+    proven = solve(instance, Seconds(60))
+    assert proven.proven
+    assert fits(instance, proven.length - 10, Rounds(10**9)) is None
+    assert reached(instance, fits(instance, proven.length, Rounds(100))) == proven.length
+
+
+def test_fits_searches_and_stops_at_the_first_that_does() -> None:
+    instance = mixed()
+    first = solve(instance, Rounds(0)).length
+    best = solve(instance, Rounds(60), seed=2).length
+    assert best < first
+    wanted = (first + best) // 2
+    seen: list[State] = []
+    layout = fits(instance, wanted, Rounds(200), seed=2, watch=seen.append)
+    assert reached(instance, layout) <= wanted
+    assert seen[-1].rounds < 200
+    assert all(state.length > wanted for state in seen[:-1])
+    assert fits(instance, best // 2, Rounds(2)) is None
+
+
+def test_interrupt_leaves_the_question_open() -> None:
+    with pytest.raises(KeyboardInterrupt):
+        fits(mixed(), lower_bound(mixed()), Interrupting())
