@@ -1,0 +1,90 @@
+"""The guides may not lag behind the code."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import fields
+from pathlib import Path
+
+import pytest
+
+import nesting
+from nesting.cli import main
+from nesting.order_file import order_from_text
+from nesting.order_schema import FabricTable
+from nesting.planner import plan
+from pieces.drafting.registry import DRAFTS
+
+ROOT = Path(__file__).parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+
+
+def blocks(language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```", README, re.DOTALL | re.MULTILINE)
+
+
+def test_the_order_in_the_readme_can_be_planned() -> None:
+    (text,) = blocks("toml")
+    made = plan(order_from_text(text, "frock.toml"), nesting.Rounds(1), jobs=1)
+    assert [entry.fabric.name for entry in made.fabrics] == ["lawn"]
+    assert all(check.ok for check in made.seam_checks)
+
+
+def test_each_set_up_stands_as_one_line_in_its_own_block() -> None:
+    job, tests = (block.strip() for block in blocks("sh"))
+    for line in (job, tests):
+        assert "\n" not in line
+        assert line.startswith("python3 -m venv .venv && ")
+    assert job.endswith("&& .venv/bin/metrage plan")
+    assert tests.endswith("&& .venv/bin/python -m pytest")
+
+
+@pytest.mark.parametrize("name", sorted(main.commands))
+def test_the_readme_shows_every_command_with_its_options(name: str) -> None:
+    (shown,) = re.findall(rf"^ +metrage {name} (.*)$", README, re.MULTILINE)
+    options = {option for parameter in main.commands[name].params for option in parameter.opts}
+    for option in options:
+        if option.startswith("--") and option != "--help":
+            assert option in shown or (option == "--quiet" and name != "plan"), option
+
+
+@pytest.mark.parametrize("name", sorted(DRAFTS))
+def test_the_readme_lists_every_draft(name: str) -> None:
+    assert f"| `{name}` |" in README
+
+
+@pytest.mark.parametrize("name", [one.name for one in fields(FabricTable)])
+def test_the_readme_lists_every_key_of_a_fabric(name: str) -> None:
+    assert f"`{name}`" in README
+
+
+def test_the_python_in_the_readme_runs(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (code,) = blocks("python")
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "frock.toml").write_text(blocks("toml")[0], encoding="utf-8")
+    exec(code.replace("Seconds(30)", "Seconds(0.2)"), {})
+    assert (tmp_path / "frock-plan" / "plan.json").exists()
+
+
+def test_everything_public_can_be_imported() -> None:
+    assert all(callable(getattr(nesting, name)) for name in nesting.__all__)
+    with pytest.raises(AttributeError):
+        _ = nesting.nothing
+
+
+def test_the_guide_says_why_for_every_package() -> None:
+    wanted = PROJECT["dependencies"] + PROJECT["optional-dependencies"]["dev"]
+    for requirement in wanted:
+        name = re.split(r"[<>=]", requirement)[0].removeprefix("types-")
+        assert name in DEVELOPERS, name
+
+
+def test_the_constraints_hold_every_package_and_no_host() -> None:
+    lines = (ROOT / "constraints.txt").read_text(encoding="utf-8").splitlines()
+    pinned = {line.split("==")[0].lower() for line in lines if "==" in line}
+    for requirement in PROJECT["dependencies"] + PROJECT["optional-dependencies"]["dev"]:
+        assert re.split(r"[<>=]", requirement)[0].lower() in pinned
+    assert not any("://" in line for line in lines)
