@@ -116,9 +116,17 @@ class _Press:
     def _close(self, xy: IntArray, reach: float) -> tuple[IntArray, IntArray]:
         """Pairs of items, first < second, whose extents come together within twice the reach."""
         low, high = xy + self._low - reach, xy + self._high + reach
-        meet = (low[:, None] < high[None]).all(axis=2)
-        first, second = np.nonzero(np.triu(meet & meet.T, k=1))
-        return first, second
+        order = np.argsort(low[:, 0], kind="stable")
+        # Of those that begin no sooner, the ones that begin before this one ends.
+        place = np.arange(len(order))
+        following = np.searchsorted(low[order, 0], high[order, 0]) - place - 1
+        one = np.repeat(place, following)
+        other = one + 1 + np.arange(len(one)) - np.repeat(following.cumsum() - following, following)
+        one, other = order[one], order[other]
+        meet = (low[one, 1] < high[other, 1]) & (low[other, 1] < high[one, 1])
+        pairs = np.sort(np.column_stack([one, other])[meet], axis=1)
+        pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+        return pairs[:, 0], pairs[:, 1]
 
     def _edges(self, first: int, second: int) -> FloatArray:
         """Edges of the no-fit polygon of the second item about the first, or an obstacle."""

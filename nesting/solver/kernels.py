@@ -21,6 +21,7 @@ from nesting.solver.severity import (
     enter_box,
     fast,
     fastest,
+    greatest,
     measure,
     measure_all,
     near_items,
@@ -215,22 +216,22 @@ def _search(
     enter_box(shapes, places, chosen, boxes, item)
 
 
-@fastest
-def _worst(severity: Singles, item: int) -> float:
-    """The greatest severity of an item's pairs."""
-    worst = np.float32(0.0)
-    for other in range(severity.shape[1]):
-        worst = max(worst, severity[item, other])
-    return float(worst)
-
-
-@fastest
-def _total(severity: Singles, items: int) -> float:
+@fast
+def _total(severity: Singles, worst: Singles, items: int) -> float:
     """The sum of all items' severities."""
     total = 0.0
     for item in range(items):
-        for other in range(severity.shape[1]):
-            total += severity[item, other]
+        if worst[0, item] > 0.0:
+            total += _sum(severity, item)
+    return total
+
+
+@fastest
+def _sum(severity: Singles, item: int) -> float:
+    """The sum of an item's severities."""
+    total = 0.0
+    for other in range(severity.shape[1]):
+        total += severity[item, other]
     return total
 
 
@@ -242,26 +243,29 @@ def _copy(places: Floats, chosen: Ints, to_places: Floats, to_chosen: Ints) -> N
 
 
 @fast
-def _reweigh(severity: Singles, weight: Singles, items: int) -> None:
+def _reweigh(severity: Singles, weight: Singles, worst: Singles, items: int) -> None:
     """Make pairs that collide weigh more, the worst most, and others less again."""
-    worst = 0.0
+    most = 0.0
     for a in range(items):
-        worst = max(worst, _worst(severity, a))
+        most = max(most, float(worst[0, a]))
     for a in range(items):
+        if worst[0, a] == 0.0 and worst[1, a] <= 1.0:
+            continue
         for b in range(len(severity)):
             if severity[a, b] > 0.0:
-                grown = weight[a, b] * (1.2 + 0.8 * severity[a, b] / worst)
+                grown = weight[a, b] * (1.2 + 0.8 * severity[a, b] / most)
                 weight[a, b] = min(grown, _MOST_WEIGHT)
             else:
                 weight[a, b] = max(1.0, 0.95 * weight[a, b])
+        worst[1, a] = greatest(weight, a)
 
 
 @fast
-def _colliding(severity: Singles, order: Ints, seeds: Seeds) -> int:
+def _colliding(worst: Singles, order: Ints, seeds: Seeds) -> int:
     """Fill `order` with the colliding items in random order; how many."""
     count = 0
     for item in range(len(order)):
-        if _worst(severity, item) > 0.0:
+        if worst[0, item] > 0.0:
             order[count] = item
             count += 1
     for k in range(count - 1, 0, -1):
@@ -299,30 +303,35 @@ def separate(
     """
     items, size = len(options), len(chosen)
     near, order = np.empty(size, dtype=np.int64), np.empty(items, dtype=np.int64)
-    boxes, severity = np.empty((4, size)), np.empty((size, size), dtype=np.float32)
+    boxes, severity = np.empty((7, size)), np.empty((size, size), dtype=np.float32)
+    worst = np.zeros((2, size), dtype=np.float32)
+    for item in range(items):
+        worst[1, item] = greatest(weight, item)
     is_measured = False
     for _ in range(sweeps):
         if not is_measured:
             measure_all(
-                edges, pairs, circles, shapes, places, chosen, boxes, severity, near, items
+                edges, pairs, circles, shapes, places, chosen, boxes, severity, worst, near, items
             )  # fmt: skip
             is_measured = True
-        count = _colliding(severity, order, seeds)
+        count = _colliding(worst, order, seeds)
         for k in range(count):
             item = order[k]
-            if _worst(severity, item) > 0.0:
+            if worst[0, item] > 0.0:
                 _search(
                     edges, pairs, circles, shapes, options, places, chosen, boxes, weight[item],
                     near, item, length, seeds,
                 )  # fmt: skip
-                measure(edges, pairs, circles, places, chosen, boxes, severity, near, item)
-        total = _total(severity, items)
+                measure(
+                    edges, pairs, circles, places, chosen, boxes, severity, worst, near, item
+                )  # fmt: skip
+        total = _total(severity, worst, items)
         if total < record[0]:
             record[0] = total
             _copy(places, chosen, best_places, best_chosen)
         if total == 0.0:
             return 1
-        _reweigh(severity, weight, items)
+        _reweigh(severity, weight, worst, items)
         if _is_struck(record, total, patience):
             _copy(best_places, best_chosen, places, chosen)
             is_measured = False

@@ -16,8 +16,12 @@ Arrays are packed, as each argument of an inner call costs time:
 - circles (shapes, 3, MOST): x, y, radius
 - shapes (shapes, 8 + 2 * ranges): x_low, x_reach, shorter side, box x0, y0, x1, y1, number of y
   ranges, then their ends
-- places (items, 2), chosen (items,) shapes, boxes (4, items) x0, y0, x1, y1 where they lie;
-  severity, weight (items, items), symmetric. Obstacles count as items that come last.
+- places (items, 2), chosen (items,) shapes; severity, weight (items, items), symmetric; worst
+  (2, items), the greatest severity and weight of each item. Obstacles count as items that come
+  last.
+- boxes (7, items): x0, y0, x1, y1 where items lie, in the order of x0; the item of each column;
+  the column of each item; at the first place of the last row the length of the longest box. So
+  what lies near is found among few.
 """
 
 from __future__ import annotations
@@ -119,16 +123,30 @@ def overlap(
     return math.sqrt(total) * float(pairs[row, 9])
 
 
-@fastest
+@fast
+def _first_from(boxes: Floats, x: float) -> int:
+    """The first column whose box begins at x or later."""
+    low, high = 0, boxes.shape[1]
+    while low < high:
+        middle = (low + high) // 2
+        if boxes[0, middle] < x:
+            low = middle + 1
+        else:
+            high = middle
+    return low
+
+
+@fast
 def near_items(
     boxes: Floats, item: int, x0: float, y0: float, x1: float, y1: float, near: Ints
 ) -> int:  # fmt: skip
     """Fill `near` with the other items whose boxes meet a given box; how many."""
     count = 0
-    for other in range(boxes.shape[1]):
+    for column in range(_first_from(boxes, x0 - boxes[6, 0]), _first_from(boxes, x1)):
+        other = int(boxes[4, column])
         near[count] = other
-        meets = (boxes[0, other] < x1) & (boxes[2, other] > x0)
-        meets &= (boxes[1, other] < y1) & (boxes[3, other] > y0) & (other != item)
+        meets = (boxes[2, column] > x0) & (boxes[1, column] < y1)
+        meets &= (boxes[3, column] > y0) & (other != item)
         count += 1 if meets else 0
     return count
 
@@ -154,39 +172,67 @@ def weighed(
 
 @fast
 def enter_box(shapes: Floats, places: Floats, chosen: Ints, boxes: Floats, item: int) -> None:
-    """Renew where an item's box lies."""
-    for side in range(4):
-        boxes[side, item] = places[item, side % 2] + shapes[chosen[item], 3 + side]
+    """Renew where an item's box lies, and its column."""
+    column, size = int(boxes[5, item]), boxes.shape[1]
+    own = shapes[chosen[item]]
+    x0 = places[item, 0] + own[3]
+    step = -1 if column > 0 and boxes[0, column - 1] > x0 else 1
+    while 0 <= column + step < size and step * (x0 - boxes[0, column + step]) > 0.0:
+        for row in range(5):
+            boxes[row, column] = boxes[row, column + step]
+        boxes[5, int(boxes[4, column])] = column
+        column += step
+    boxes[0, column], boxes[1, column] = x0, places[item, 1] + own[4]
+    boxes[2, column], boxes[3, column] = places[item, 0] + own[5], places[item, 1] + own[6]
+    boxes[4, column], boxes[5, item] = item, column
+    boxes[6, 0] = max(boxes[6, 0], own[5] - own[3])
+
+
+@fastest
+def greatest(table: Singles, item: int) -> float:
+    """The greatest number in an item's row."""
+    found = np.float32(0.0)
+    for other in range(table.shape[1]):
+        found = max(found, table[item, other])
+    return float(found)
 
 
 @fast
 def measure(
     edges: Floats, pairs: Floats, circles: Singles, places: Floats, chosen: Ints, boxes: Floats,
-    severity: Singles, near: Ints, item: int,
+    severity: Singles, worst: Singles, near: Ints, item: int,
 ) -> None:  # fmt: skip
-    """Renew one item's severities against all others."""
+    """Renew one item's severities against all others, and what is the worst of each."""
     for other in range(len(chosen)):
-        severity[item, other] = severity[other, item] = 0.0
+        if severity[item, other] > 0.0:
+            severity[item, other] = severity[other, item] = 0.0
+            worst[0, other] = greatest(severity, other)
+    worst[0, item] = 0.0
+    column = int(boxes[5, item])
     count = near_items(
-        boxes, item, boxes[0, item], boxes[1, item], boxes[2, item], boxes[3, item], near
+        boxes, item, boxes[0, column], boxes[1, column], boxes[2, column], boxes[3, column], near
     )
     for k in range(count):
         other = near[k]
         dx, dy = places[item, 0] - places[other, 0], places[item, 1] - places[other, 1]
         found = overlap(edges, pairs, circles, chosen[other], chosen[item], dx, dy)
         severity[item, other] = severity[other, item] = found
+        worst[0, other] = max(worst[0, other], severity[item, other])
+        worst[0, item] = max(worst[0, item], severity[item, other])
 
 
 @fast
 def measure_all(
     edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, places: Floats, chosen: Ints,
-    boxes: Floats, severity: Singles, near: Ints, items: int,
+    boxes: Floats, severity: Singles, worst: Singles, near: Ints, items: int,
 ) -> None:  # fmt: skip
     """Renew all boxes and severities; those of obstacles among themselves are none."""
+    severity[:] = 0.0
+    worst[0] = 0.0
+    boxes[:] = np.inf
+    boxes[6, 0] = 0.0
     for item in range(len(chosen)):
+        boxes[5, item] = item
         enter_box(shapes, places, chosen, boxes, item)
-    for item in range(items, len(chosen)):
-        for other in range(items, len(chosen)):
-            severity[item, other] = 0.0
     for item in range(items):
-        measure(edges, pairs, circles, places, chosen, boxes, severity, near, item)
+        measure(edges, pairs, circles, places, chosen, boxes, severity, worst, near, item)

@@ -1,0 +1,86 @@
+"""What the kernels keep from move to move, against the same told anew."""
+
+import numpy as np
+import pytest
+from solver_shapes import way
+
+from nesting.solver.compact import _Press
+from nesting.solver.instance import Instance, Item, Layout
+from nesting.solver.nofit import Nofits
+from nesting.solver.prepared import Prepared
+from nesting.solver.severity import enter_box, measure, measure_all, near_items
+
+WIDTH = 1_000_000
+KITE = np.array([[0, 0], [90_000, -40_000], [260_000, 0], [90_000, 70_000]])
+BAR = np.array([[0, 0], [500_000, 0], [500_000, 30_000], [0, 30_000]])
+
+
+def crowd(items: int) -> Instance:
+    kinds = [Item(kind, (way(shape, WIDTH),)) for kind, shape in enumerate((KITE, BAR))]
+    return Instance(WIDTH, tuple(kinds[i % 2] for i in range(items)), (BAR + 200_000,))
+
+
+def scattered(prepared: Prepared, random: np.random.Generator) -> Layout:
+    items = len(prepared.first)
+    xy = random.integers(40_000, 900_000, (items, 2))
+    xy[:, 0] *= 3
+    return Layout(np.zeros(items, dtype=np.int64), xy)
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_moves_leave_what_a_fresh_measure_tells(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    prepared = Prepared(crowd(30))
+    places, chosen = prepared.arrays(scattered(prepared, random))
+    size, items = len(chosen), len(prepared.first)
+    tables = prepared.edges, prepared.pairs, prepared.circles
+    near = np.empty(size, dtype=np.int64)
+
+    def fresh() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        boxes, worst = np.empty((7, size)), np.zeros((2, size), dtype=np.float32)
+        severity = np.empty((size, size), dtype=np.float32)
+        measure_all(*tables, prepared.shapes, places, chosen, boxes, severity, worst, near, items)
+        return boxes, severity, worst
+
+    boxes, severity, worst = fresh()
+    assert (severity > 0).any()
+    for item in random.integers(0, items, 60):
+        places[item] = random.integers(40_000, 900_000, 2) * (3, 1)
+        enter_box(prepared.shapes, places, chosen, boxes, item)
+        measure(*tables, places, chosen, boxes, severity, worst, near, item)
+        assert (np.diff(boxes[0]) >= 0).all()
+    _, again, worst_again = fresh()
+    # Which of the two counts as moved changes the rounding.
+    assert np.allclose(severity, again, rtol=1e-3)
+    assert np.allclose(worst, worst_again, rtol=1e-3)
+    assert (worst[0] == severity.max(axis=1)).all()
+    low = places + prepared.shapes[chosen, 3:5]
+    high = places + prepared.shapes[chosen, 5:7]
+    for item in range(size):
+        middle, half = random.integers(0, 2_700_000, 2), random.integers(1, 300_000, 2)
+        count = near_items(boxes, item, *(middle - half), *(middle + half), near)
+        meets = ((low < middle + half) & (high > middle - half)).all(axis=1)
+        others = np.flatnonzero(meets & (np.arange(size) != item))
+        assert sorted(near[:count].tolist()) == others.tolist()
+
+
+@pytest.mark.parametrize("reach", [0, 50_000])
+def test_close_pairs_are_those_whose_boxes_meet(reach: float) -> None:
+    instance = crowd(40)
+    layout = scattered(Prepared(instance), np.random.default_rng(7))
+    press = _Press(instance, Nofits(instance), layout)
+    boxes = [
+        (item.orientations[0].outline + place)
+        for item, place in zip(instance.items, layout.xy, strict=True)
+    ]
+    low = np.array([box.min(axis=0) for box in boxes]) - reach
+    high = np.array([box.max(axis=0) for box in boxes]) + reach
+    wanted = [
+        (one, other)
+        for one in range(40)
+        for other in range(one + 1, 40)
+        if (low[one] < high[other]).all() and (low[other] < high[one]).all()
+    ]
+    found = [pair for pair in press._pairs(layout.xy, reach) if pair[0] >= 0]
+    assert found == wanted
+    assert wanted
