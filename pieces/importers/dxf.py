@@ -15,7 +15,7 @@ from pieces.importers.dxf_blocks import Block, piece_of
 from pieces.importers.dxf_lines import Walk
 from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
 from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
-from pieces.importers.outlines import named_apart, plain_pieces, shapes_of
+from pieces.importers.outlines import named_apart, plain_pieces, region_of, shapes_of
 from pieces.importers.strokes import largest_side, scaled
 from pieces.importers.wording import text_of
 from pieces.piece import Draft, Line, Piece, Point
@@ -169,7 +169,6 @@ def _written_in(outline: Line, texts: Sequence[tuple[Point, str]]) -> str:
     if not texts:
         return ""
     from shapely.geometry import Point as Spot  # takes a while to load
-    from shapely.geometry import Polygon
 
-    cloth = Polygon(outline).buffer(0)
+    cloth = region_of(outline)
     return next((text for at, text in texts if cloth.covers(Spot(at))), "")

@@ -48,7 +48,7 @@ class Walk:
         OrderFault : blocks within blocks without end
         """
         for number, entity in enumerate(space):
-            self._left -= 1
+            self._left -= depth > 0
             if self._left < 0:
                 raise self._gathering.refused(
                     "The drawing repeats its blocks without end.",

@@ -9,14 +9,19 @@ import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-from pieces.geometry import anticlockwise, bounds, rotated, translated
+from pieces.geometry import anticlockwise, bounds, is_simple, rotated, translated
 from pieces.importers.gathering import Gathering
 from pieces.importers.strokes import SAME_MM, Stroke, joined, spread
 from pieces.piece import Line, Outline, Piece, Point
 from pieces.units import Unit, format_length
 
+if TYPE_CHECKING:
+    from shapely.geometry.base import BaseGeometry
+
 _ALIKE_MM = 0.1
+_MOST_LOOSE = 10_000
 _MOST_OUTLINES = 500
 _SPECK_MM2 = 25.0
 """Smaller outlines are arrow heads and strokes of letters; common practice."""
@@ -63,6 +68,11 @@ def shapes_of(strokes: Iterable[Stroke], gathering: Gathering) -> list[Shape]:
     groups: dict[str, list[Stroke]] = defaultdict(list)
     for place, stroke in enumerate(strokes):
         groups[stroke.group].append(replace(stroke, place=place))
+    if sum(not stroke.closed for group in groups.values() for stroke in group) > _MOST_LOOSE:
+        raise gathering.refused(
+            f"There are more than {_MOST_LOOSE} loose lines in it.",
+            "Save the outlines of the pieces alone, each as one closed line.",
+        )
     closed: list[Stroke] = []
     loose: list[Stroke] = []
     for group in groups.values():
@@ -131,13 +141,13 @@ def same_place(one: Outline, other: Outline) -> bool:
 def _sorted(closed: Sequence[Stroke], loose: Sequence[Stroke], gathering: Gathering) -> list[Shape]:
     """Outer outlines with the lines inside each; what lies in none is told of."""
     from shapely import STRtree  # takes a while to load
-    from shapely.geometry import LineString, Polygon
+    from shapely.geometry import LineString
 
     shapes = [Shape(stroke.line, stroke.name) for stroke in closed]
-    cloth = [Polygon(stroke.line).buffer(0) for stroke in closed]
+    cloth = [region_of(stroke.line) for stroke in closed]
     tree = STRtree([region.buffer(SAME_MM) for region in cloth])
 
-    def hosts(lines: Sequence[LineString | Polygon]) -> dict[int, int]:
+    def hosts(lines: Sequence[BaseGeometry]) -> dict[int, int]:
         """For each line that lies in another outline, the largest such outline."""
         found: dict[int, int] = {}
         if not lines:
@@ -159,6 +169,14 @@ def _sorted(closed: Sequence[Stroke], loose: Sequence[Stroke], gathering: Gather
         else:
             _tell_open(stroke, gathering)
     return [shape for index, shape in enumerate(shapes) if index not in inner]
+
+
+def region_of(outline: Outline) -> BaseGeometry:
+    """What an outline encloses; of one that crosses itself, and will be refused, its hull."""
+    from shapely.geometry import Polygon  # takes a while to load
+
+    region = Polygon(outline)
+    return region if is_simple(outline) else region.convex_hull
 
 
 def tell_cutout(gathering: Gathering, name: str) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import drawings as d
@@ -161,6 +162,58 @@ def _told_of(file: Path) -> list[str]:
         return [text for texts in told for text in texts]
     assert draft.pieces
     return [finding.message for finding in draft.findings] + [one.name for one in draft.pieces]
+
+
+def _wiggle(rng: random.Random) -> str:
+    return d.dxf(d.polyline([(rng.uniform(0, 900), rng.uniform(0, 900)) for _ in range(4000)]))
+
+
+def _fan(rng: random.Random) -> str:
+    return d.svg('<path d="' + "".join(f"M0 0L{i} 100" for i in range(9000)) + '"/>')
+
+
+def _scribble(rng: random.Random) -> str:
+    ends = (" ".join(f"{rng.uniform(0, 3):.3f}" for _ in range(4)) for _ in range(2000))
+    return d.svg("".join(f'<path d="M{four}"/>' for four in ends))
+
+
+def _too_many_strokes(rng: random.Random) -> str:
+    return d.svg('<path d="' + "M0 0L9 9" * 20_000 + '"/>')
+
+
+def _nested_blocks(rng: random.Random) -> str:
+    inner = {name: d.insert(after, (70, 10), (71, 20)) for name, after in ("ab", "bc", "cd")}
+    return d.dxf(d.insert("a", (70, 10), (71, 20)), {**inner, "d": ""}, units=4)
+
+
+def _wild_curves(rng: random.Random) -> str:
+    curve = "C{} 0 0 {} {} 1"
+    far = (curve.format(*(rng.uniform(-9e5, 9e5) for _ in range(3))) for _ in range(5000))
+    return d.svg('<path d="M0 0' + "".join(far) + '"/>')
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "made", [_wiggle, _fan, _scribble, _too_many_strokes, _nested_blocks, _wild_curves]
+)
+def test_drawings_made_to_keep_us_busy_do_not(
+    made: Callable[[random.Random], str], tmp_path: Path
+) -> None:
+    read_pieces(_written(tmp_path / "warm.dxf", PLAIN.encode()))
+    drawing = made(random.Random(1))
+    file = _written(tmp_path / f"a.{'svg' if 'svg' in drawing[:40] else 'dxf'}", drawing.encode())
+    began = time.process_time()
+    _told_of(file)
+    assert time.process_time() - began < 3.0
+
+
+def test_many_findings_of_a_kind_are_summed_up(tmp_path: Path) -> None:
+    open_lines = "".join(f'<path d="M{300 + i} 0V50H{310 + i}V1"/>' for i in range(0, 90, 30))
+    more = "".join(f'<g><path d="M{i} 200V250"/></g>' for i in range(0, 90, 30))
+    draft = d.read(tmp_path, "a.svg", d.svg('<rect width="50" height="50"/>' + open_lines + more))
+    told = [found.message for found in draft.findings if found.code == "open-outline"]
+    assert len(told) == 6
+    assert told[-1] == "a.svg: and 1 more of the kind."
 
 
 def test_the_files_are_whole_before_they_are_damaged(tmp_path: Path) -> None:
