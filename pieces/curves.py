@@ -46,6 +46,16 @@ def cut_at(line: Line, at_mm: float) -> tuple[Line, Line]:
     raise ValueError(f"a line of {gone:.3f} mm can't be parted at {at_mm:.3f}")
 
 
+def onward(a: Point, b: Point, by_mm: float) -> Point:
+    """The point so far beyond `b` on the line from `a`; before it where that is less than 0.
+
+    >>> onward((0, 0), (3, 4), 10)
+    (9.0, 12.0)
+    """
+    share = by_mm / math.dist(a, b)
+    return b[0] + (b[0] - a[0]) * share, b[1] + (b[1] - a[1]) * share
+
+
 def arc(
     centre: Point,
     radius_mm: float,

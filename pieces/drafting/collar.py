@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.curves import arc, bezier, cut_at, length
+from pieces.curves import arc, bezier, cut_at, length, onward
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Bodice, Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import shell_allowances
@@ -18,6 +18,8 @@ from pieces.units import Unit, format_length
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
 """Depths; common practice."""
+_SMOOTHED_MM = 15.0
+"""On both sides of the shoulder; common practice."""
 _STAND_RISE_MM = 10.0
 """By how much a stand's ends lie above its middle, so that it leans to the neck; common
 practice."""
@@ -44,9 +46,10 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
     """Draft a collar for the round neck of the bodice before it: upper collar and under collar.
 
     A flat one is in two halves where the bodice opens behind. Steps for a flat collar: the back
-    is laid to the front at the shoulder, overlapping at its point; the neck is drawn through; the
-    outer edge lies `depth` from it, with a rounded corner in front. A stand is a band whose ends
-    rise. Both neck edges are as long as the bodice's half neck.
+    is laid to the front at the shoulder, overlapping at its point; the neck is drawn through,
+    smoothed at the shoulder, and walked to the bodice's: the little that it lacks is added in
+    front; the outer edge lies `depth` from it, with a rounded corner in front. A stand is a band
+    whose ends rise. Both neck edges are as long as the bodice's half neck.
 
     Raises
     ------
@@ -110,9 +113,10 @@ def _flat(
         return translated(rotated(about_side, swing_deg), *side)
 
     # The last two are a step down the middles, which the collar's ends lie on.
-    (x, y), low = back[-1], front[-1]
+    x, y = back[-1]
     *back_neck, centre, down = over((*back, (x, y - depth)))
-    neck = (centre, *reversed(back_neck), *front[1:])
+    neck = _walked((centre, *reversed(back_neck), *front[1:]), length(back))
+    low = neck[-1]
     outer = _beside(neck, depth)
     if outer is None or overlap > length((tip, side)):
         needs.refuse(
@@ -130,6 +134,21 @@ def _flat(
         Edge("outer edge", rest),
         Edge("centre back", (down, centre), middle),
     )
+
+
+def _walked(neck: Line, corner_mm: float) -> Line:
+    """The neck without the corner that it has at the shoulder, and no shorter for it.
+
+    What a curve across the corner saves is added at the centre front, straight on.
+    """
+    reach = min(_SMOOTHED_MM, corner_mm / 3, (length(neck) - corner_mm) / 3)
+    before, _ = cut_at(neck, corner_mm - reach)
+    _, after = cut_at(neck, corner_mm + reach)
+    across = math.dist(before[-1], after[0]) / 3
+    pull = onward(before[-2], before[-1], across)
+    push = onward(after[1], after[0], across)
+    smooth = (*before, *bezier(before[-1], pull, push, after[0])[1:-1], *after)
+    return (*smooth[:-1], onward(smooth[-2], smooth[-1], length(neck) - length(smooth)))
 
 
 def _beside(line: Line, depth: float) -> Line | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.curves import length
+from pieces.curves import length, onward
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Length
@@ -179,12 +179,7 @@ def _off(edge: Edge, point: Point) -> float:
 def _lengthened(half: Half, name: str, by_mm: float) -> Line:
     """An edge run on straight beyond its ends; at the middle with its other half instead."""
     line = half.edge(name).line
-    before = _onward(line[1], line[0], by_mm)
+    before = onward(line[1], line[0], by_mm)
     if name == "neck":
         return (before, *line, *((-x, y) for x, y in line[-2::-1]))
-    return (before, *line, _onward(line[-2], line[-1], by_mm))
-
-
-def _onward(a: Point, b: Point, by_mm: float) -> Point:
-    share = by_mm / length((a, b))
-    return b[0] + (b[0] - a[0]) * share, b[1] + (b[1] - a[1]) * share
+    return (before, *line, onward(line[-2], line[-1], by_mm))

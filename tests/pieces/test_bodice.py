@@ -6,6 +6,7 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import LineString, Point
 from test_blocks import sound
 from wearers import bodies, by_name, garment, part
 
@@ -198,6 +199,43 @@ def test_cap_is_checked_front_and_back():
     ease = [c.this_mm - a for c, a in zip(found.values(), armholes, strict=True)]
     assert sum(ease) == pytest.approx(15, abs=0.01)
     assert ease[0] / ease[1] == pytest.approx(armholes[0] / armholes[1], abs=0.01)
+
+
+def marks(piece, seam):
+    """How far along a seam the notches opposite it lie."""
+    line = LineString(seam_line(piece, seam))
+    near = [Point(notch.at) for notch in piece.notches]
+    return sorted(line.project(at) for at in near if line.distance(at) < 10.5)
+
+
+@pytest.mark.parametrize("style", ["short", "puff"])
+def test_notches_of_cap_and_armhole_lie_equally_far_from_the_underarm(style):
+    """So that all the ease, or the gathers, lie above them, and the crown meets the shoulder."""
+    piece, draft = sleeve(style=style)
+    front, back = draft.pieces[:2]
+    assert marks(piece, "cap front")[0] == pytest.approx(marks(front, "armhole")[0], abs=0.1)
+    whole = seam_length(piece, "cap back")
+    crown, *down = marks(piece, "cap back")
+    assert crown == pytest.approx(0, abs=0.1)
+    up = sorted(whole - mark for mark in down)
+    assert up == pytest.approx(marks(back, "armhole"), abs=0.1)
+    assert len(up) == 2
+
+
+@pytest.mark.parametrize("style", ["flat", "stand"])
+def test_collars_notch_meets_the_shoulder(style):
+    draft = garment(GIRL, part("bodice"), part("collar", style=style))
+    pieces = by_name(draft)
+    from_behind = seam_length(pieces["bodice back"], "neck")
+    assert marks(pieces["collar"], "neck") == pytest.approx([from_behind], abs=1.0)
+
+
+def test_facing_has_the_notches_of_its_armhole():
+    bodice = part("bodice", sleeveless=True)
+    pieces = by_name(garment(GIRL, bodice, part("facing", edge="armhole")))
+    for side in ("front", "back"):
+        one, other = pieces[f"armhole facing {side}"], pieces[f"bodice {side}"]
+        assert marks(one, "armhole") == pytest.approx(marks(other, "armhole"), abs=0.1)
 
 
 def test_crown_notch_meets_the_shoulder():

@@ -62,6 +62,14 @@ def test_skirt_below_a_yoke_is_so_much_shorter():
     assert seam_length(plain, "side") - seam_length(below, "side") == pytest.approx(50.0)
 
 
+def test_yoke_below_a_high_waist_is_counted_from_there():
+    high = part("bodice", waist="high")
+    plain = by_name(garment(GIRL, high, part("flared skirt")))["skirt front"]
+    below = garment(GIRL, high, part("yoke", depth=50.0), part("flared skirt"))
+    shorter = by_name(below)["skirt front"]
+    assert seam_length(plain, "side") - seam_length(shorter, "side") == pytest.approx(50.0)
+
+
 def test_yoke_of_a_waist_wider_than_the_hip_falls_straight():
     body = replace(GIRL, waist=700.0, hip=600.0)
     (front, back) = garment(body, part("yoke")).pieces
@@ -161,6 +169,13 @@ def test_underlayer_hides_under_the_longest_skirt_and_its_band():
     sound(draft)
     long = bounds(by_name(draft)["underlayer"].outline)[2]
     assert long == pytest.approx(120 + 140 + 30 - 25.4)
+
+
+def test_underlayer_reckons_with_a_band_that_follows():
+    skirt = part("gathered skirt", length=200.0)
+    under = part("underlayer", "stiff", seam=0.0, hem=0.0)
+    draft = garment(GIRL, skirt, under, part("band", "print", depth=30.0))
+    assert bounds(by_name(draft)["underlayer"].outline)[2] == pytest.approx(200 + 30 - 25.4)
 
 
 def test_underlayer_that_shows_is_remarked_on():
