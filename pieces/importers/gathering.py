@@ -20,9 +20,9 @@ TOLERANCE_MM = 0.08
 """How far the chords of a curve may stray: under a tenth of a millimetre."""
 _MOST_OF_A_KIND = 5
 _MOST_REASONS = 3
-_INCHES_BELOW = 100.0
-"""Drawings whose largest piece measures less are taken for inches: 100 in. are 2.5 m of cloth,
-and no garment's largest piece is shorter than 100 mm."""
+_INCHES_BELOW = 60.0
+"""Drawings whose largest piece measures less are taken for inches: 60 in. are a cloth's width, and
+hardly a garment's largest piece is shorter than 60 mm."""
 
 
 class Gathering:
