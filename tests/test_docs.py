@@ -11,8 +11,9 @@ import pytest
 
 import nesting
 from nesting.cli import main
-from nesting.order_file import order_from_text
+from nesting.order_file import order_from_text, read_order
 from nesting.order_schema import FabricTable
+from nesting.parts import draft_order
 from nesting.planner import plan
 from pieces.drafting.registry import DRAFTS
 
@@ -54,6 +55,16 @@ def test_the_readme_shows_every_command_with_its_options(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(DRAFTS))
 def test_the_readme_lists_every_draft(name: str) -> None:
     assert f"| `{name}` |" in README
+
+
+def test_the_order_of_pictures_has_every_draft() -> None:
+    order = read_order(ROOT / "pieces" / "examples" / "drafts.toml")
+    parts = [part for garment in order.garments for part in garment.parts]
+    assert {part.draft for part in parts} == set(DRAFTS)
+    drafted = draft_order(order)
+    assert all(check.ok for check in drafted.seam_checks)
+    codes = {finding.code for finding in drafted.findings}
+    assert codes == {"filled-from-table", "elastic-to-buy"}
 
 
 @pytest.mark.parametrize("name", [one.name for one in fields(FabricTable)])

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from nesting.output.data import plan_data
 from nesting.output.report import draft_report, report
-from nesting.plans import Plan
+from nesting.plans import Comparison, Plan
 from pieces.errors import Fault, OutputFault
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
@@ -88,7 +88,7 @@ def check_folder(folder: Path) -> Path:
                 path.rmdir()
 
 
-def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
+def write_plan(plan: Plan, folder: str | Path) -> tuple[Path, ...]:
     """Write plan.json, report.txt and the drawings of every fabric; give their paths.
 
     Nothing is written until all is drawn, and no file is left half-written.
@@ -111,6 +111,23 @@ def write_plan(plan: Plan, folder: Path) -> tuple[Path, ...]:
         sheet = draw_plan(plan, entry)
         contents |= {drawings[kind]: sheet.saved(kind) for kind in ("png", "svg", "pdf")}
         contents[drawings["dxf"]] = marker_dxf(entry)
+    return _write(prepare_folder(Path(folder)), contents)
+
+
+def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
+    """Write compare.json, compare.txt and compare.png; give their paths.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.comparison import comparison_data, comparison_report, draw_comparison
+
+    contents = {
+        "compare.json": _json(comparison_data(comparison)),
+        "compare.txt": f"{comparison_report(comparison)}\n".encode(),
+        "compare.png": draw_comparison(comparison).saved("png"),
+    }
     return _write(prepare_folder(folder), contents)
 
 
