@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
 from pieces.fields import Flag, Length, Ratio
@@ -70,10 +70,7 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
         top="top",
         folded=options.doubled,
     )
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     gathered = ", gathered," if options.fullness != 1 else ""
     checks = tuple(
         compare(

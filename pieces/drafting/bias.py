@@ -11,7 +11,7 @@ from typing import Literal
 
 from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.strips import Strips, strips_or_fault
 from pieces.fields import Length
 from pieces.seams import compare, whole_length
@@ -107,9 +107,7 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         strips = strips_or_fault(needs, whole, options.strip_length)
         needs.settle()
         pattern = _strips(name, strips, cut_mm)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), allowances)
     to_edge = f"what it binds, {count} x {setting.edge if options.edge == 'hem' else options.edge}"
     checks = tuple(
         compare(

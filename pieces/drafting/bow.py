@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import STRIP_LENGTH_MM, Strips, strip_pattern, strips_or_fault
 from pieces.fields import Length, LengthOrZero
@@ -77,10 +77,7 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
         top="edge",
         folded=True,
     )
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     checks = tuple(
         compare(
             f"strips of {piece.name} joined, to waist and both ends",
@@ -126,10 +123,7 @@ def draft_bow(setting: Setting, options: BowOptions) -> Made:
         # It is drawn round both layers of the loop, gathered to half its depth.
         strip("bow knot", depth + _ROUND_KNOT_MM, knot),
     ]
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, patterns, part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
+    pieces = lined(setting, patterns, shell_allowances(setting))
     return Made(pieces=pieces)
 
 

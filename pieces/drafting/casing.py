@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
 from pieces.fields import Length
@@ -62,10 +62,7 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         Role.SEAM,
         top="top",
     )
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     checks = tuple(
         compare(
             f"top of {piece.name} to {'its edge' if options.length else setting.edge}",

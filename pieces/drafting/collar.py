@@ -8,7 +8,7 @@ from typing import Literal
 
 from pieces.curves import arc, bezier, cut_at, length, onward
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Bodice, Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Bodice, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
@@ -80,10 +80,7 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
         cut=2 if part.lining is None else 1,
         pair=halved,
     )
-    allowances = shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     checks = tuple(
         compare(
             f"neck of {piece.name} to bodice, half of it",

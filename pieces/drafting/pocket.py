@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.curves import arc, bezier
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length
 from pieces.piece import Line
@@ -62,10 +62,7 @@ def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
         cut=options.pockets,
         pair=not patch,
     )
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     return Made(pieces=pieces)
 
 

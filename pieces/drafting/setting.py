@@ -242,3 +242,13 @@ def pieces_of(
             )
     needs.settle()
     return tuple(made)
+
+
+def lined(
+    setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
+) -> tuple[Piece, ...]:
+    """Patterns made into pieces of the part's cloth, and again of its lining if it has one."""
+    pieces = pieces_of(setting, patterns, setting.part.fabric, allowances)
+    if setting.part.lining is not None:
+        pieces += pieces_of(setting, patterns, setting.part.lining, allowances, " lining")
+    return pieces

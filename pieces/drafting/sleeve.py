@@ -11,7 +11,7 @@ from typing import Literal
 
 from pieces.curves import bezier, cut_at, length
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Armhole, Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Armhole, Made, Needs, Setting, lined, pieces_of
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero, Ratio
@@ -319,10 +319,7 @@ def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
         folded=True,
     )
     pattern = replace(strip, cut=2)
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     checks = tuple(
         compare(
             f"top of {piece.name} to {setting.edge}",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import (
     hem_notions,
     lower_role,
@@ -71,10 +71,7 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         lower_role(setting),
         top="waist",
     )
-    part, allowances = setting.part, shell_allowances(setting)
-    pieces = pieces_of(setting, (pattern,), part.fabric, allowances)
-    if part.lining is not None:
-        pieces += pieces_of(setting, (pattern,), part.lining, allowances, " lining")
+    pieces = lined(setting, (pattern,), shell_allowances(setting))
     checks = tuple(
         waist_checks(setting, (piece,), "waist", options.fullness, seam_mm) for piece in pieces
     )
