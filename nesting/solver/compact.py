@@ -10,7 +10,7 @@ comes back is legal by the no-fit polygons, to within the one unit of a legal la
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +24,13 @@ FloatArray = NDArray[np.float64]
 
 LEGAL_DEPTH = 1.0
 """Units by which one outline may reach into another: rounding, no more."""
+Window = tuple[float, float]
+"""From where to where along the strip."""
+
 _REACH = 0.1
 """How far an item may move in one programme, as a share of the strip's width."""
+_MARGIN = 4
+"""How far from an overlap items may move by themselves, in reaches."""
 _PROGRESS = 0.9
 """A programme that leaves a larger share of the least overlap so far has not helped."""
 _MOST_IDLE = 4
@@ -33,12 +38,20 @@ _FREE_LENGTH_COST = 0.01
 """Cost of a unit of length where it may grow, beside 1 for a unit of overlap."""
 
 
-def compact(instance: Instance, nofits: Nofits, layout: Layout, rounds: int = 12) -> Layout:
+def compact(
+    instance: Instance,
+    nofits: Nofits,
+    layout: Layout,
+    rounds: int = 12,
+    window: Window | None = None,
+) -> Layout:
     """A layout no longer than the given legal one, with every item in its orientation and band.
 
-    Ends early once two programmes in a row gain nothing; each takes some milliseconds.
+    Ends early once two programmes in a row gain nothing; each takes some milliseconds. Given a
+    window, items before it stay, and those after it move up together.
     """
     press = _Press(instance, nofits, layout)
+    press.confine(layout.xy, window)
     xy, idle = layout.xy, 0
     for number in range(rounds):
         contacts = press.contacts(xy, press.reach, flat_first=number % 2 == 0)
@@ -53,16 +66,24 @@ def compact(instance: Instance, nofits: Nofits, layout: Layout, rounds: int = 12
 
 
 def separate(
-    instance: Instance, nofits: Nofits, layout: Layout, length: int | None = None, rounds: int = 12
+    instance: Instance,
+    nofits: Nofits,
+    layout: Layout,
+    length: int | None = None,
+    rounds: int = 12,
+    window: Window | None = None,
 ) -> Layout | None:
     """A legal layout near one that overlaps slightly, or None if none was found.
 
-    Items keep their orientations and bands. The length is free, or at most `length`.
+    Items keep their orientations and bands. The length is free, or at most `length`. Given a
+    window, only what overlaps, lies near that or in the window moves by itself.
     """
     press = _Press(instance, nofits, layout)
     xy, least, idle = press.within_ranges(layout.xy), np.inf, 0
+    bad = press.overlaps(xy)
+    press.confine(xy, window, bad)
     for number in range(rounds + 1):
-        excess = sum(press.overlaps(xy).values())
+        excess = sum(bad.values())
         excess += max(0, press.length(xy) - length) if length is not None else 0
         if excess == 0:
             return Layout(layout.orientation, xy)
@@ -77,11 +98,15 @@ def separate(
         if move is None:
             break
         xy = press.within_ranges(xy + move)
+        bad = press.overlaps(xy)
     return None
 
 
 class _Press:
-    """A layout's items in the form the programmes need; places are (n, 2) whole units."""
+    """A layout's items in the form the programmes need; places are (n, 2) whole units.
+
+    Items of one body move as one; body -1 does not move.
+    """
 
     def __init__(self, instance: Instance, nofits: Nofits, layout: Layout) -> None:
         self._nofits = nofits
@@ -98,6 +123,7 @@ class _Press:
         self._least = np.array([(o.x_low, low) for o, (low, _) in zip(own, bands, strict=True)])
         self._most_y = np.array([high for _, high in bands])
         self._obstacles = instance.obstacles
+        self._body = np.arange(len(own))
         self.reach = instance.width * _REACH
         self.least_gain = instance.width * 1e-6
 
@@ -110,6 +136,28 @@ class _Press:
         held: IntArray = np.maximum(xy, self._least)
         held[:, 1] = np.minimum(held[:, 1], self._most_y)
         return held
+
+    def confine(
+        self, xy: IntArray, window: Window | None, bad: Iterable[tuple[int, int]] = ()
+    ) -> None:
+        """Let only what lies in a window or near a bad pair move by itself.
+
+        What lies before all that stays; what lies between or after it moves as one.
+        """
+        if window is None:
+            return
+        middle = xy[:, 0] + (self._low[:, 0] + self._high[:, 0]) / 2
+        near = middle[[side for pair in bad for side in pair if side >= 0]]
+        margin = _MARGIN * self.reach
+        zones = [window, *((float(x) - margin, float(x) + margin) for x in near)]
+        begin, end = np.sort(np.array(zones), axis=0).T
+        passed = np.searchsorted(end, middle)
+        inside = np.searchsorted(begin, middle) > passed
+        joint = np.unique(passed[~inside & (passed > 0)])
+        body = np.where(
+            inside, np.cumsum(inside) - 1, inside.sum() + np.searchsorted(joint, passed)
+        )
+        self._body = np.where(inside | (passed > 0), body, -1)
 
     # --- pairs ---
 
@@ -136,11 +184,14 @@ class _Press:
         return self._nofits.edges(self._kinds[first], self._chosen[first], kind, chosen)
 
     def _pairs(self, xy: IntArray, reach: float) -> list[tuple[int, int]]:
-        """Close pairs; an obstacle counts down from -1 as a first."""
-        found = list(zip(*(side.tolist() for side in self._close(xy, reach)), strict=True))
+        """Close pairs that may move apart; an obstacle counts down from -1 as a first."""
+        first, second = self._close(xy, reach)
+        apart = self._body[first] != self._body[second]
+        found = list(zip(first[apart].tolist(), second[apart].tolist(), strict=True))
         for number, obstacle in enumerate(self._obstacles):
             low, high = obstacle.min(axis=0) - reach, obstacle.max(axis=0) + reach
             near = ((xy + self._low < high) & (xy + self._high > low)).all(axis=1)
+            near &= self._body >= 0
             found += [(-1 - number, int(second)) for second in np.flatnonzero(near)]
         return found
 
@@ -164,7 +215,12 @@ class _Press:
             pairs += [(max(first, -1), second)] * count
         stacked = np.vstack([np.empty((0, 3)), *rows])
         between = np.array(pairs, dtype=np.int64).reshape(-1, 2)
-        return Contacts(between[:, 0], between[:, 1], stacked[:, :2], stacked[:, 2])
+        body = np.append(self._body, -1)[between]
+        # What doesn't move comes first; seen from the other side, all is turned about.
+        turn = body[:, 1] < 0
+        body[turn] = body[turn, ::-1]
+        normal = np.where(turn[:, None], -stacked[:, :2], stacked[:, :2])
+        return Contacts(body[:, 0], body[:, 1], normal, stacked[:, 2])
 
     def overlaps(self, xy: IntArray) -> dict[tuple[int, int], float]:
         """Pairs that overlap more than a legal layout's do, and how deep."""
@@ -177,11 +233,12 @@ class _Press:
         return {pair: depth for pair, depth in depths.items() if depth > LEGAL_DEPTH}
 
     def settled(self, legal: IntArray, wanted: IntArray) -> IntArray:
-        """The wanted places, but the legal ones for items that would overlap there."""
+        """The wanted places, but the legal ones for bodies that would overlap there."""
         xy = self.within_ranges(wanted)
         bad = self.overlaps(xy)
         while bad:
-            back = np.unique([side for pair in bad for side in pair if side >= 0])
+            sides = [side for pair in bad for side in pair if side >= 0]
+            back = np.isin(self._body, self._body[sides])
             if (xy[back] == legal[back]).all():
                 return legal
             xy[back] = legal[back]
@@ -219,15 +276,23 @@ class _Press:
     ) -> IntArray | None:
         """The best moves in whole units, by one programme in parts of the reach."""
         unit = 1 / self.reach
-        low = np.maximum((self._least - xy) * unit, -1.0)
-        high = np.ones(xy.shape)
-        high[:, 1] = np.minimum((self._most_y - xy[:, 1]) * unit, 1.0)
-        behind = (self.length(xy) - xy[:, 0] - self._tail) * unit
+        free = self._body >= 0
+        body, size = self._body[free], int(self._body.max()) + 1
+        low, high, behind = np.full((size, 2), -1.0), np.ones((size, 2)), np.full(size, np.inf)
+        np.maximum.at(low, body, (self._least - xy)[free] * unit)
+        np.minimum.at(high[:, 1], body, (self._most_y - xy[:, 1])[free] * unit)
+        np.minimum.at(behind, body, (self.length(xy) - xy[:, 0] - self._tail)[free] * unit)
+        together = np.bincount(body) > 1
+        low[together, 1] = high[together, 1] = 0.0
         scaled = Contacts(contacts.first, contacts.second, contacts.normal, least * unit)
         moves = best_moves(
             low, high, scaled, behind, length_cost, (growth[0] * unit, growth[1] * unit)
         )
-        return None if moves is None else np.rint(moves * self.reach).astype(np.int64)
+        if moves is None:
+            return None
+        still = np.zeros((1, 2), dtype=np.int64)
+        whole: IntArray = np.vstack([np.rint(moves * self.reach).astype(np.int64), still])
+        return whole[self._body]
 
 
 def _margin(contacts: Contacts) -> FloatArray:

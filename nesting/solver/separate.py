@@ -8,6 +8,7 @@ from enum import Enum
 
 import numpy as np
 
+from nesting.solver.compact import Window
 from nesting.solver.instance import IntArray
 from nesting.solver.kernels import random, separate
 from nesting.solver.prepared import Prepared
@@ -33,13 +34,19 @@ class Jumble:
     """A layout that may overlap, on a strip of a length it is to fit, and its search so far.
 
     Places are (items + obstacles, 2) units, `chosen` the shapes, `directions` the groups'.
-    `record` is as the kernel has it. Can be sent between processes.
+    Given a window along the strip, only items that lie within it are moved, and they stay there.
+    `cast` are the items moved, then all that may be in their way; `shapes` tell where they may
+    be. `record` is as the kernel has it. Can be sent between processes.
     """
 
     length: float
     places: Floats
     chosen: Ints
     directions: IntArray
+    shapes: Floats
+    moved: IntArray
+    cast: IntArray
+    window: Window | None
     weight: Singles = field(init=False)
     record: Floats = field(init=False)
     best_places: Floats = field(init=False)
@@ -47,7 +54,7 @@ class Jumble:
     tried_loss: float = math.inf
 
     def __post_init__(self) -> None:
-        size = len(self.places)
+        size = len(self.cast)
         self.weight = np.ones((size, size), dtype=np.float32)
         self.record = np.array([np.inf, np.inf, 0.0, 0.0])
         self.best_places, self.best_chosen = self.places.copy(), self.chosen.copy()
@@ -69,20 +76,23 @@ class Jumble:
 
     def round(self, prepared: Prepared, seeds: Seeds, patience: int, strikes: int) -> Outcome:
         """Sweep over the colliding items, until nothing overlaps or no progress is made."""
-        options = prepared.options(self.directions)
+        options = prepared.options(self.directions)[self.moved]
+        cast = self.cast
+        places, chosen = self.places[cast], self.chosen[cast]
+        best_places, best_chosen = self.best_places[cast], self.best_chosen[cast]
         while True:
             outcome = separate(
                 prepared.edges,
                 prepared.pairs,
                 prepared.circles,
-                prepared.shapes,
+                self.shapes,
                 options,
-                self.places,
-                self.chosen,
+                places,
+                chosen,
                 self.weight,
                 self.length,
-                self.best_places,
-                self.best_chosen,
+                best_places,
+                best_chosen,
                 self.record,
                 SWEEPS,
                 patience,
@@ -90,14 +100,17 @@ class Jumble:
                 seeds,
             )
             if not prepared.build_missing():
-                return Outcome(outcome)
+                break
             # Losses told without a no-fit polygon were too low.
             self.record[:2] = np.inf
+        self.places[cast], self.chosen[cast] = places, chosen
+        self.best_places[cast], self.best_chosen[cast] = best_places, best_chosen
+        return Outcome(outcome)
 
-    def clamp(self, prepared: Prepared) -> None:
-        """Bring every item back into the strip and into a range of its shape."""
-        for item in range(len(prepared.first)):
-            own = prepared.shapes[self.chosen[item]]
+    def clamp(self) -> None:
+        """Bring every moved item back into the strip and into a range of its shape."""
+        for item in self.moved.tolist():
+            own = self.shapes[self.chosen[item]]
             x, y = self.places[item]
             ranges = own[RANGES : RANGES + 2 * int(own[7])].reshape(-1, 2)
             low, high = min(ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0.0))
@@ -105,39 +118,50 @@ class Jumble:
 
 
 def shortened(
-    prepared: Prepared, places: Floats, chosen: Ints, length: float, cut: float
+    prepared: Prepared,
+    places: Floats,
+    chosen: Ints,
+    length: float,
+    cut: float,
+    window: Window | None = None,
 ) -> Jumble:
     """A layout on a shorter strip: what lies beyond the cut is moved up, the rest stays."""
     items = len(prepared.first)
-    reach = prepared.shapes[chosen[:items], 1]
-    excess = float((places[:items, 0] + reach).max()) - length
-    moved = places.copy()
-    middle = (
-        places[:items, 0]
-        + (prepared.shapes[chosen[:items], 5] + prepared.shapes[chosen[:items], 3]) / 2
-    )
-    moved[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
-    jumble = Jumble(float(length), moved, chosen.copy(), prepared.directions(chosen))
-    jumble.clamp(prepared)
+    shapes = prepared.shapes
+    excess = float((places[:items, 0] + shapes[chosen[:items], 1]).max()) - length
+    start = places.copy()
+    middle = places[:items, 0] + (shapes[chosen[:items], 5] + shapes[chosen[:items], 3]) / 2
+    start[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
+    moved, cast = np.arange(items), np.arange(len(places))
+    if window is not None:
+        low, high = start[:, 0] + shapes[chosen, 3], start[:, 0] + shapes[chosen, 5]
+        within = (low >= window[0]) & (high <= window[1]) & (cast < items)
+        moved = np.flatnonzero(within)
+        beside = np.flatnonzero(~within & (low < window[1]) & (high > window[0]))
+        cast = np.concatenate([moved, beside])
+        shapes = shapes.copy()
+        shapes[:, 0] = np.maximum(shapes[:, 0], window[0] - shapes[:, 3])
+        shapes[:, 1] = np.maximum(shapes[:, 1], length - window[1] + shapes[:, 5])
+    directions = prepared.directions(chosen)
+    jumble = Jumble(float(length), start, chosen.copy(), directions, shapes, moved, cast, window)
+    jumble.clamp()
     return jumble
 
 
 def swap_large(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
     """Let two items of different kinds change places, large ones more often than small."""
-    items = len(prepared.first)
-    if len(np.unique(prepared.first)) < 2:
+    kinds, area = prepared.first[jumble.moved], prepared.area[jumble.moved]
+    if len(np.unique(kinds)) < 2:
         return
-    one = _drawn(prepared.area, seeds)
+    one = _drawn(area, seeds)
     other = one
-    while prepared.first[other] == prepared.first[one]:
-        others = np.where(prepared.first == prepared.first[one], 0.0, prepared.area)
-        other = _drawn(others, seeds)
-    boxes = prepared.shapes[jumble.chosen[:items], 3:7]
+    while kinds[other] == kinds[one]:
+        other = _drawn(np.where(kinds == kinds[one], 0.0, area), seeds)
+    pair = jumble.moved[[one, other]]
+    boxes = jumble.shapes[jumble.chosen[pair], 3:7]
     middle = (boxes[:, :2] + boxes[:, 2:]) / 2
-    centre = jumble.places[:items] + middle
-    jumble.places[one] = centre[other] - middle[one]
-    jumble.places[other] = centre[one] - middle[other]
-    jumble.clamp(prepared)
+    jumble.places[pair] = (jumble.places[pair] + middle)[::-1] - middle
+    jumble.clamp()
 
 
 def flip_group(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
@@ -160,7 +184,7 @@ def flip_group(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
         own = prepared.shapes[new]
         jumble.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
         jumble.chosen[item] = new
-    jumble.clamp(prepared)
+    jumble.clamp()
 
 
 def _drawn(share: Floats, seeds: Seeds) -> int:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from nesting.solver.compact import compact, separate
+from nesting.solver.compact import Window, compact, separate
 from nesting.solver.instance import Layout
 from nesting.solver.kernels import random
 from nesting.solver.prepared import Prepared
@@ -27,8 +27,12 @@ _FIRST_SHRINK, _LAST_SHRINK, _LEAST_SHRINK = 0.04, 0.005, 0.001
 _COARSE, _FINE = 5e-4, 1e-5
 _MOST_SHRINK = 0.08
 """As a share of the width: the ground lost at one cut, however long the strip."""
+_LONG, _STRETCH = 4.0, 2.0
+"""In widths: strips from the first on are searched in stretches of the second."""
+_SWAPS = 0.5
 _POOL = 12
 _FLIPS = 0.3
+_PROGRAMMES = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,18 +90,25 @@ class Walker:
             elif self.jumble.is_due(outcome) and self._settle(prepared, self.jumble):
                 continue
             elif outcome is Outcome.STUCK:
-                self._give_up(self.jumble)
+                self._give_up(prepared, self.jumble)
 
     def _next(self, prepared: Prepared, budget: Budget) -> Jumble:
         """The next layout to free of overlap, on a shorter strip than the best."""
         places, chosen = prepared.arrays(self.best)
+        width = prepared.instance.width
         cut = random(self.seeds) * self.length
+        window = _window(width, self.length, cut)
         if self.compressing:
             done = min(1.0, (budget.spent - EXPLORING) / (1 - EXPLORING))
             target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
-            return shortened(prepared, places, chosen, math.floor(target), cut)
-        step = min(self.shrink * self.length, _MOST_SHRINK * prepared.instance.width)
+            return shortened(prepared, places, chosen, math.floor(target), cut, window)
+        step = min(self.shrink * self.length / _stretches(width, self.length), _MOST_SHRINK * width)
         target = max(budget.enough, math.floor(self.length - step))
+        if window is not None:
+            jumble = shortened(prepared, places, chosen, target, cut, window)
+            if random(self.seeds) < _SWAPS:
+                swap_large(prepared, jumble, self.seeds)
+            return jumble
         if not self.pool:
             return shortened(prepared, places, chosen, target, cut)
         # Low losses are drawn more often.
@@ -114,20 +125,26 @@ class Walker:
         Whether that came out shorter than the best.
         """
         found = prepared.layout(jumble.best_places, jumble.best_chosen)
-        rounds = programmes(len(self.best.xy))
-        legal = separate(prepared.instance, prepared.nofits, found, self.length - 1, rounds)
+        window = jumble.window
+        rounds = programmes(len(self.best.xy)) if window is None else _PROGRAMMES
+        instance, nofits = prepared.instance, prepared.nofits
+        legal = separate(instance, nofits, found, self.length - 1, rounds, window)
         if legal is None:
             return False
-        pressed = compact(prepared.instance, prepared.nofits, legal, rounds)
+        pressed = compact(instance, nofits, legal, rounds, window)
         self.adopt(pressed, prepared.length(pressed))
         self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
-    def _give_up(self, jumble: Jumble) -> None:
+    def _give_up(self, prepared: Prepared, jumble: Jumble) -> None:
         self.jumble = None
         if self.compressing:
             return
-        self.shrink = max(_LEAST_SHRINK, 0.7 * self.shrink)
+        stretches = _stretches(prepared.instance.width, self.length)
+        self.shrink = max(_LEAST_SHRINK, self.shrink * 0.7 ** (1 / stretches))
+        if jumble.window is not None:
+            # What is left of a stretch is of no use for another.
+            return
         self.pool.append((jumble.loss, jumble.best_places, jumble.best_chosen))
         self.pool.sort(key=lambda entry: entry[0])
         del self.pool[_POOL:]
@@ -135,7 +152,21 @@ class Walker:
 
 def programmes(items: int) -> int:
     """Linear programmes to press a layout with: fewer where each takes long."""
-    return max(1, min(12, 1500 // max(1, items)))
+    return max(1, min(_PROGRAMMES, 1500 // max(1, items)))
+
+
+def _stretches(width: int, length: int) -> float:
+    """How many stretches that are searched apart from each other a strip holds."""
+    return length / (_STRETCH * width) if length >= _LONG * width else 1.0
+
+
+def _window(width: int, length: int, cut: float) -> Window | None:
+    """The stretch around a cut, on a strip so long that the rest need not be looked at."""
+    if length < _LONG * width:
+        return None
+    side = _STRETCH / 2 * width
+    middle = min(max(cut, side), length - side)
+    return middle - side, middle + side
 
 
 def new_walker(seed: int, number: int, best: Layout, length: int) -> Walker:

@@ -92,6 +92,31 @@ def test_obstacles_are_kept_clear() -> None:
     assert length_of(problem, found) == 1000
 
 
+def test_outside_a_window_items_stay_or_move_up_together() -> None:
+    """Six boxes with gaps of 20 between them; only what lies around the third may close up."""
+    boxes = instance(1000, *[free(rectangle(300, 600), 1000) for _ in range(6)])
+    apart = layout(*[(320 * number, 50) for number in range(6)])
+    found = compact(boxes, Nofits(boxes), apart, 20, window=(700, 900))
+    require_legal(boxes, found)
+    assert found.xy[:2].tolist() == [[0, 50], [320, 50]]
+    assert found.xy[2:, 0].tolist() == [620, 920, 1240, 1560]
+    assert found.xy[3:, 1].tolist() == [50, 50, 50]
+
+
+def test_overlaps_far_from_a_window_are_undone_and_the_rest_keeps_its_form() -> None:
+    boxes = instance(1000, *[free(rectangle(300, 600), 1000) for _ in range(16)])
+    places = [[330 * number, 50] for number in range(16)]
+    places[3][0] -= 40
+    places[12][0] += 40
+    overlapping = layout(*((x, y) for x, y in places))
+    found = separate(boxes, Nofits(boxes), overlapping, window=(900, 1000))
+    assert found is not None
+    require_legal(boxes, found)
+    assert found.xy[0].tolist() == places[0]
+    between = np.diff(found.xy[5:11], axis=0)
+    assert between.tolist() == [[330, 0]] * 5
+
+
 def spread_out(problem: Instance, seed: int) -> Layout:
     """Items in random orientations, row beside row across the strip, each row at its own place."""
     random = np.random.default_rng(seed)

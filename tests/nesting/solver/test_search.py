@@ -17,6 +17,7 @@ from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
 from nesting.solver.search import fits, solve, warm_up, workers
+from nesting.solver.separate import shortened, swap_large
 from nesting.solver.walk import Budget, Walker
 from nesting.stop import Fits, Rounds, Seconds, State, Stop
 
@@ -37,12 +38,12 @@ HOOK = scaled([(0, 0), (4, 0), (4, 1), (1, 1), (1, 4), (0, 4)])
 SLEEVE = scaled([(0, 0), (3, -1), (6, 0), (6, 3), (4.5, 3.6), (3, 4.5), (1.5, 3.6), (0, 3)])
 
 
-def mixed(copies: int = 3) -> Instance:
+def mixed(copies: int = 3, width: int = WIDTH) -> Instance:
     kinds = [
-        Item(kind, (way(outline, WIDTH), way(turned(outline), WIDTH)))
+        Item(kind, (way(outline, width), way(turned(outline), width)))
         for kind, outline in enumerate((TRIANGLE, HOOK, SLEEVE))
     ]
-    return Instance(WIDTH, tuple(item for item in kinds for _ in range(copies)))
+    return Instance(width, tuple(item for item in kinds for _ in range(copies)))
 
 
 def faults(instance: Instance, layout: Layout) -> list[str]:
@@ -183,6 +184,36 @@ def test_obstacles_are_left_clear() -> None:
     result = solve(instance, Rounds(40))
     require_good(instance, result)
     assert faults(instance, row_layout(Prepared(instance))) == []
+
+
+def test_a_stretch_of_a_long_strip_is_searched_by_itself() -> None:
+    prepared = Prepared(mixed(12))
+    places, chosen = prepared.arrays(row_layout(prepared))
+    length = prepared.length(row_layout(prepared))
+    window = 5.0 * WIDTH, 7.0 * WIDTH
+    jumble = shortened(prepared, places, chosen, length - WIDTH // 20, 6.0 * WIDTH, window)
+    before = jumble.places.copy()
+    swap_large(prepared, jumble, np.array([4], dtype=np.uint64))
+    jumble.round(prepared, np.array([7], dtype=np.uint64), 200, 3)
+    moved = np.zeros(len(places), dtype=bool)
+    moved[jumble.moved] = True
+    assert (jumble.places[~moved] == before[~moved]).all()
+    assert (jumble.places[moved] != before[moved]).any()
+    low = jumble.places + prepared.shapes[jumble.chosen, 3:5]
+    high = jumble.places + prepared.shapes[jumble.chosen, 5:7]
+    assert (low[moved, 0] >= window[0] - 1).all()
+    assert (high[moved, 0] <= window[1] + 1).all()
+
+
+def test_a_long_strip_gets_shorter_and_repeats() -> None:
+    instance = mixed(12, WIDTH * 6 // 10)
+    first = solve(instance, Rounds(0))
+    assert first.length > 4 * instance.width
+    found = solve(instance, Rounds(30), seed=3)
+    require_good(instance, found)
+    assert found.length < first.length - WIDTH // 20
+    again = solve(instance, Rounds(30), seed=3)
+    assert (again.layout.xy == found.layout.xy).all()
 
 
 def row_length(instance: Instance) -> int:
