@@ -45,6 +45,17 @@ class BandOptions:
 def draft_band(setting: Setting, options: BandOptions) -> Made:
     """Draft a band for the hem of the skirt or tier before it.
 
+    Steps
+    -----
+    1. Multiply the hem it is sewn to by the fullness, 1 for a plain band (common practice), 3 for a
+       frill (*Dress Making*, NIMI, 2024).
+    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
+       many equal strips (NIMI, 2024).
+    3. Draw a strip twice as deep as the band, 6 cm (common practice), with the fold along its
+       middle and seam allowances on both edges (*Clothing for Women*, 1916). A single one is drawn
+       once as deep, with a hem below, or a seam where something is sewn on.
+    4. Notch the middle of its top; the grain runs across it (common practice).
+
     Raises
     ------
     OrderFault : there is no skirt before it, or its strips can't be cut

@@ -85,8 +85,18 @@ def joined_bias_from(
 def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
     """Draft the binding of an edge: so long as the edge, and 2 cm more at each end.
 
-    Strips are drawn as they are cut: with the thread at 45 degrees to them and their ends along
-    it. Nothing is added to their width.
+    Steps
+    -----
+    1. Measure what is bound: the whole neck, both armholes, or the hem; add 2 cm at each end of
+       each (common practice).
+    2. Cut 4 times the finished width for a double fold, 6 times for a French one, with nothing
+       added (from memory).
+    3. For strips divide the length by 70 cm (common practice) less a seam allowance at both ends,
+       and round up (*Dress Making*, NIMI, 2024). Draw them as they are cut: with the thread at 45
+       degrees, their ends along it and a seam allowance on the ends alone (common practice).
+    4. For a square draw a side of 2 s + sqrt(4 s^2 + length x cut width), s the seam allowance,
+       rounded up to the centimetre: the strip's area (several publications) and that of the two
+       seams (geometry). Draw the diagonal along which it is cut in two.
 
     Raises
     ------

@@ -86,12 +86,33 @@ def quarter_chest_ease(height_mm: float | None, chest_mm: float) -> float:
 def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     """Draft a bodice, and its lining if one is asked for.
 
-    Steps, for half of it, from the nape down: the side of the neck lies 1.5 cm above the nape
-    and half the neck across; the shoulder falls 1.6 cm from there to its point; the underarm lies
-    at the scye's depth, a quarter of the chest and its ease across; the armhole comes in from the
-    shoulder's point by 1.5 cm in front and 1 cm behind and runs level into the underarm; the side
-    goes straight to a quarter of the waist and its ease. `BodiceOptions` and `bodice_block` have
-    the sources.
+    Half of front and back are drawn; a lining is the same again.
+
+    Steps
+    -----
+    1. Mark the nape on an upright, the middle, and the waist seam below it by the back waist
+       length. A high seam lies 5 cm below the underarm instead, or 0.6 of the way from there to the
+       natural waist if that is less (common practice).
+    2. Square across at the scye's depth below the nape, chest / 8 + 2 1/2 in. (Indian teaching
+       notes), 1 cm less if sleeveless (common practice). A quarter of the chest and 1, 1.25 or 1.5
+       cm out is the underarm (a British flat block as quoted by a sewing blog, 2009).
+    3. Mark the side of the neck, 1.5 cm above the nape and neck / 6 + 5 mm out (a pattern teaching
+       site), or chest / 12 + 1/4 in. where the neck is not known (Indian teaching notes).
+    4. Draw the shoulder from there in its length, so that its point lies 1.6 cm lower (1/2 to 3/4
+       in.: a teaching blog). A boat neck begins 45 percent of that length further out (common
+       practice).
+    5. Draw the front neck, chest / 8 below the side of the neck (Indian teaching notes), 3 cm more
+       for a V, only 3 cm for a boat (common practice): a quarter of an ellipse, straight for a V,
+       or down and squared across. The back neck is a quarter of an ellipse to the nape.
+    6. Draw the armhole: level out of the underarm, upright 0.45 of the way up, there 1.5 cm inside
+       the shoulder's point in front and 1 cm behind, at least 1.5 cm inside the underarm, and
+       square into the shoulder. Notch it at 0.4 of its length, behind again 8 mm above (common
+       practice).
+    7. Square across at the waist seam a quarter of the waist and of its ease of 4 cm (1 to 2 in.,
+       from memory), and draw the side straight; to a high waist it comes in by its share of the
+       way.
+    8. Put the middle on the fold, or where it opens add 2 cm for a zip (common practice), 4 cm for
+       buttons (Scientific Sewing and Garment Cutting, School Needlework).
 
     Raises
     ------

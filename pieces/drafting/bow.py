@@ -59,6 +59,15 @@ class BowOptions:
 def draft_sash(setting: Setting, options: SashOptions) -> Made:
     """Draft a sash: the waist, and at both ends what the knot takes and what hangs from it.
 
+    Steps
+    -----
+    1. Add to the waist seam for both ends 25 cm that the knot takes (common practice) and 36 cm to
+       hang from it (the most EN 14682 allows a child's tied belt, from memory).
+    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
+       many equal strips (*Dress Making*, NIMI, 2024).
+    3. Draw a strip twice as wide as the sash, 7 cm, with the fold along its middle, its grain
+       across, seam allowances all round, and a notch in the middle of its edge (common practice).
+
     Raises
     ------
     OrderFault : the waist is not known, or its strips can't be cut
@@ -92,6 +101,15 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
 
 def draft_bow(setting: Setting, options: BowOptions) -> Made:
     """Draft a bow: a loop twice as long as the bow is wide, two tails with a point, a knot.
+
+    Steps
+    -----
+    1. Draw the loop twice as long as the bow is wide, 14 cm, and twice as deep as the loops, half
+       that width, with the fold along its middle (common practice).
+    2. Draw two tails as long as the bow is wide and as deep as the loop; on the fold they are
+       longer by half the depth of the folded tail, so that their ends slant (common practice).
+    3. Draw the knot 2 cm longer than the loops are deep, to go round both layers gathered to half
+       their depth, and twice its width of 3 cm, with the fold along its middle (common practice).
 
     Raises
     ------

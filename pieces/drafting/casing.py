@@ -45,6 +45,16 @@ class CasingOptions:
 def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     """Draft a casing, and tell the elastic to buy.
 
+    Steps
+    -----
+    1. Take the waist seam, or the length told, as the casing's length (common practice).
+    2. Divide it by 140 cm (common practice) less a seam allowance at both ends, and round up: so
+       many equal strips (*Dress Making*, NIMI, 2024).
+    3. Draw a strip 5 mm deeper than the elastic, 10 mm, with seam allowances all round, its grain
+       across, and notch the middle of its top (common practice).
+    4. Cut the elastic 2.5 cm shorter than the body's waist, and 2 cm longer for the overlap of its
+       ends (common practice).
+
     Raises
     ------
     OrderFault : the waist is not known, or its strips can't be cut

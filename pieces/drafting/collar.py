@@ -45,11 +45,22 @@ class CollarOptions:
 def draft_collar(setting: Setting, options: CollarOptions) -> Made:
     """Draft a collar for the round neck of the bodice before it: upper collar and under collar.
 
-    A flat one is in two halves where the bodice opens behind. Steps for a flat collar: the back
-    is laid to the front at the shoulder, overlapping at its point; the neck is drawn through,
-    smoothed at the shoulder, and walked to the bodice's: the little that it lacks is added in
-    front; the outer edge lies `depth` from it, with a rounded corner in front. A stand is a band
-    whose ends rise. Both neck edges are as long as the bodice's half neck.
+    Both styles are as long at the neck as the bodice's half neck.
+
+    Steps
+    -----
+    1. For a flat collar lay the back to the front at the side of the neck, the shoulders
+       overlapping by 2 cm at their points (common practice).
+    2. Draw the neck through, smooth its corner over 1.5 cm to each side of the shoulder, or a third
+       of the back or front neck if that is less, and add what that saves straight on at the centre
+       front (common practice).
+    3. Draw the outer edge 5 cm away from it and round its front corner, half the depth off either
+       side, or a third of the outer edge if that is less (common practice).
+    4. For a stand draw an arc as long as the half neck whose end lies about 1 cm above its middle,
+       and a second one 2.5 cm above it about the same centre (common practice).
+    5. Notch the shoulder at the length of the back neck, and lay the grain along the centre back: a
+       fold, or a seam between two halves where the bodice opens behind (common practice).
+    6. Cut it twice, upper and under collar, or once of each where it is lined (common practice).
 
     Raises
     ------

@@ -37,8 +37,17 @@ class FacingOptions:
 def draft_facing(setting: Setting, options: FacingOptions) -> Made:
     """Draft front and back facings for the neck or the armholes of the bodice before them.
 
-    Steps: the bodice's edge is taken over with its notches; the facing's other edge lies `depth`
-    away from it all along, from the shoulder to the middle, or to the side seam.
+    Steps
+    -----
+    1. Trace the bodice's neck or armhole with its notches, front and back (common practice).
+    2. Draw a line beside it, 5 cm away all along, or half the shoulder if that is less; it starts
+       so far along the shoulder, and at an armhole ends so far down the side seam (common
+       practice).
+    3. Close it with the shoulder and the middle, or with the shoulder and the side (common
+       practice).
+    4. Lay the grain along the bodice's middle. A neck facing is on the fold where the bodice is,
+       and has its opening allowance where that opens; armhole facings are cut in pairs (common
+       practice).
 
     Raises
     ------

@@ -100,8 +100,19 @@ def waist_radius(waist_mm: float, circle: float) -> float:
 def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     """Draft a flared skirt for the bodice or yoke before it, or for the body's waist.
 
-    Steps: the waist's radius is its length, with any fullness, over 2 pi and the part of a circle;
-    the hem lies the skirt's length further out; the ring between is parted into panels.
+    Steps
+    -----
+    1. Take the waist seam, with any fullness that is gathered in (common practice).
+    2. Strike the waist with the radius W / (2 pi f) for the part f of a circle (geometry; so stated
+       by a teaching blog, secondary copy).
+    3. Strike the hem further out by the length: 0.28 of the height (from memory), less what the
+       waist seam lies below the natural waist, plus what it lies above it.
+    4. Part the ring into equal panels of 360 f degrees in all: two, or one for a quarter circle,
+       drawn as halves on the fold; a larger number is drawn whole (common practice).
+    5. Of two panels cut one apart down its middle where it opens, at the back, or in front below a
+       bodice's front opening, and add 2 cm there for a zip. Otherwise add them at every seam
+       between panels, so that it may open in any (common practice).
+    6. Lay the grain down the middle of each panel, or along that cut (common practice).
 
     Raises
     ------
@@ -112,6 +123,13 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
 
 def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
     """Draft a peplum, a short flared skirt over the one that the waist carries.
+
+    Steps
+    -----
+    1. Strike the waist as for a flared skirt, of a full circle: its radius is the waist seam, with
+       any fullness, over 2 pi (geometry; so stated by a teaching blog, secondary copy).
+    2. Strike the hem 10 cm further out (common practice).
+    3. Part, open and grain the ring as a flared skirt (common practice).
 
     Raises
     ------

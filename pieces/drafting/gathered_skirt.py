@@ -53,6 +53,17 @@ class GatheredSkirtOptions:
 def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Made:
     """Draft a gathered skirt for the waist of the bodice before it, or the body's.
 
+    Steps
+    -----
+    1. Multiply the waist seam by the fullness, 2 (from memory), for the width all round.
+    2. Divide it by 140 cm (common practice) less a seam allowance at both ends, and round up: so
+       many panels of equal width (*Dress Making*, NIMI, 2024).
+    3. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
+       lies below the natural waist, plus what it lies above it.
+    4. Notch the middle of its top and lay the grain down the middle (common practice).
+    5. Draw a lining alike, as long as the skirt with a band below it, less what it is to be shorter
+       (common practice).
+
     Raises
     ------
     OrderFault : measures are missing, or its panels can't be cut

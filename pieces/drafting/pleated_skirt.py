@@ -58,8 +58,24 @@ class PleatedSkirtOptions:
 def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     """Draft a pleated skirt for the bodice or yoke before it, or for the body's waist.
 
-    Every panel carries the same whole number of pleats, so that joins lie between them; the top
-    is notched at each fold and where it is laid to. A lining is pleated with the shell.
+    Steps
+    -----
+    1. Divide the waist seam by a pleat's width, 4 cm for knife pleats and 8 cm for others (common
+       practice), take the nearest whole number, and correct the width to it (*Dress Making*, NIMI,
+       2024).
+    2. Add to the waist seam twice the depth for each knife pleat, four times for each box or
+       inverted pleat (NIMI, 2024). The depth is the width before it was corrected (NIMI, 2024), or
+       half of it for box and inverted pleats, whose folds then meet behind (common practice).
+    3. Share that between as few equal panels as stay within 140 cm with their seams. Each has as
+       many whole pleats, so that joins lie between them; step 1 counts in that number (common
+       practice).
+    4. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
+       lies below the natural waist, plus what it lies above it.
+    5. Notch the top, with a line down, at each fold and where it is laid to. Knife and inverted
+       pleats are folded first half a width from the join, a box pleat first twice its depth from it
+       (geometry).
+    6. Draw a lining alike, as long as the skirt with a band below it, less what it is to be
+       shorter; it is pleated with the skirt (common practice).
 
     Raises
     ------

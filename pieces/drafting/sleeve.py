@@ -105,10 +105,24 @@ class _Lines:
 def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
     """Draft a pair of sleeves for the armhole of the bodice before them.
 
-    Steps: a plain cap over the upper arm with its ease, raised until it is as long as armhole and
-    cap ease; a fuller one is spread in width with 2 cm more height where the hem is spread with
-    it, otherwise half in width and the rest in height. Notches lie as far from the underarm as in
-    the armhole; what is eased or gathered lies above them.
+    Steps
+    -----
+    1. Draw the width at the underarm: upper arm and ease of 5 cm (2 in., from a secondary copy).
+    2. Reckon the cap's length: the armhole, front and back, and 1.5 cm of ease (from memory), times
+       the cap's fullness.
+    3. Draw the cap from underarm over the crown, level at all three, both halves alike, and raise
+       it until it is as long as a plain one must be; at a height that is told, widen it by the
+       fullness and bow it out or flatten it instead (common practice).
+    4. Where a fuller cap goes with a fuller hem, raise it by 2 cm (1/2 to 1 in., from memory) and
+       spread it until it is long enough. Over a plain hem spread it by half of what the fullness
+       adds and raise it for the rest (common practice).
+    5. Draw the hem 5 cm below the underarm, or where the length from the crown ends: the arm's for
+       a long sleeve. It is wrist + 5 cm for a long sleeve, but no more than the width of step 1;
+       that width less 2 cm, or less a tenth if that is less, for a short one; upper arm + 3 cm for
+       a puff; times its fullness (common practice).
+    6. Cut the cap in two as the armhole is shared between front and back, and notch the crown
+       there; lay the other notches as far from the underarm as in the armhole, so that what is
+       eased or gathered lies above them (common practice). Draw the underarm seams straight.
 
     Raises
     ------
@@ -294,6 +308,15 @@ def _checks(
 
 def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
     """Draft the bands of the pair of sleeves before them, one for each.
+
+    Steps
+    -----
+    1. Take the finished hem of the sleeve, its fullness gathered in, as the length (common
+       practice).
+    2. Draw a strip of that length and twice the depth of 2 cm, with the fold along its middle, so
+       that seam allowances come on both edges (*Clothing for Women*, 1916; the depth common
+       practice).
+    3. Notch the middle of its top and cut two (common practice).
 
     Raises
     ------

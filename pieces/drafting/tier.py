@@ -47,6 +47,20 @@ class TierOptions:
 def draft_tier(setting: Setting, options: TierOptions) -> Made:
     """Draft a tier for the waist, or for the lower edge of the tier before it.
 
+    Steps
+    -----
+    1. Multiply the waist seam, or the lower edge of the tier above laid flat, by the fullness, 1.5
+       (1.5 to 2: *Dress Making*, NIMI, 2024).
+    2. For the depth take 0.28 of the height (from memory), less what the waist seam lies below the
+       natural waist, plus what it lies above it, and share it evenly between the tiers.
+    3. For a tier on its own divide the length by 140 cm (common practice) less a seam allowance at
+       both ends, and round up: so many equal strips (NIMI, 2024).
+    4. For tiers joined end to end take first what the tier above left over, and the rest in whole
+       strips; what the last of them has over goes to the tier below (common practice).
+    5. Draw a strip as a rectangle, its grain across, with the middle of its top notched. It has a
+       hem below, or a seam where something is sewn on; joined end to end the larger of the two
+       (common practice).
+
     Raises
     ------
     OrderFault : measures are missing, or its strips can't be cut

@@ -49,6 +49,16 @@ class UnderlayerOptions:
 def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     """Draft a stiff net underlayer for the waist of the bodice before it, or the body's.
 
+    Steps
+    -----
+    1. Multiply the waist seam by the fullness, 4 (4 to 6 for net, from memory).
+    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
+       many panels of equal width (*Dress Making*, NIMI, 2024).
+    3. Draw a panel as a rectangle, 1 in. shorter than the longest skirt before it with its bands
+       (common practice); without one, than 0.28 of the height, less what the waist seam lies below
+       the natural waist, plus what it lies above it (from memory).
+    4. Notch the middle of its top; the grain runs down the middle (common practice).
+
     Raises
     ------
     OrderFault : measures are missing, or its panels can't be cut

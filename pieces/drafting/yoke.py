@@ -36,9 +36,19 @@ class YokeOptions:
 def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
     """Draft a yoke's front and back for the waist of the bodice before it, or the body's.
 
-    Steps: its upper edge is the waist seam; at the depth of the hip it would measure the hip and
-    its ease, and in between so much of the difference; front and back are parts of a ring, so
-    that its edges are square to the sides. It opens where the bodice does, without one behind.
+    Steps
+    -----
+    1. Take the waist seam of the bodice, or the body's waist, and a quarter of it for each half of
+       front and back (common practice).
+    2. Set the hip a sixth of the chest below it (a third of half the breast: *The Practical
+       Designer*, lesson 106), and the lower edge two thirds of the way down (common practice).
+    3. Take the hip and 6 cm (2 in. or more, from memory), less the waist seam: so much wider is the
+       yoke at the depth of the hip, or at its lower edge if that is deeper; never is it narrower.
+    4. Strike the upper edge with a radius of waist seam x that depth / that difference, all but
+       straight where there is none, and the lower one about the same centre, so that both are
+       square to middle and side (geometry).
+    5. Lay the grain along the middle. It is on the fold or opens where the bodice does; without one
+       it opens behind, with 2 cm for a zip (common practice).
 
     Raises
     ------

@@ -1,5 +1,6 @@
 """Garments put together: what each part takes from those before it, names, refusals."""
 
+import inspect
 import re
 from dataclasses import fields, replace
 
@@ -276,3 +277,28 @@ def test_every_draft_says_what_it_is_and_what_it_may_be_told(kind):
     documented = {name for line in named for name in line.split(", ")}
     assert documented == {option.name for option in fields(kind.options)}
     assert "Raises" in kind.draft.__doc__
+
+
+SOURCES = re.compile(
+    r"\([^()]*(common practice|from memory|secondary copy|geometry|several publications|"
+    r"NIMI, 2024|Clothing for Women|Scientific Sewing and Garment Cutting|"
+    r"Practical Designer|School Needlework|teaching (notes|site|blog)|sewing blog|EN 14682)[^()]*\)"
+)
+
+
+def steps(draft):
+    """The numbered steps of a draft's docstring, and the numbers that they carry."""
+    told = inspect.getdoc(draft)
+    section = re.search(r"^Steps\n-----\n(.*?)(?:\n\n|\Z)", told, re.MULTILINE | re.DOTALL)
+    assert section, f"{draft.__name__} has no steps"
+    found = re.split(r"^(\d+)\. ", section[1], flags=re.MULTILINE)
+    assert found[0] == ""
+    return [int(number) for number in found[1::2]], [" ".join(step.split()) for step in found[2::2]]
+
+
+@pytest.mark.parametrize("kind", DRAFTS.values(), ids=DRAFTS)
+def test_every_draft_tells_its_steps_and_where_each_comes_from(kind):
+    numbers, told = steps(kind.draft)
+    assert len(told) >= 2
+    assert numbers == list(range(1, len(told) + 1))
+    assert [step for step in told if not SOURCES.search(step)] == []
