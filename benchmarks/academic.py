@@ -20,6 +20,7 @@ import click
 from benchmarks.layout_check import faults
 from benchmarks.results_table import append_results, head, row
 from benchmarks.strip_set import SetError, StripSet, read_set, to_instance, to_placements
+from nesting.progress import Watch, ignore
 from nesting.solver.search import solve, workers
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
 
@@ -69,7 +70,7 @@ def main(
         for strip_set, seed in product(strip_sets, seeds):
             done = run(strip_set, _stop(seconds, rounds), seed, jobs, executor)
             interrupted = done.pop("interrupted")
-            _require_legal(strip_set, done)
+            require_legal(strip_set, done)
             click.echo(row(done))
             runs.append(done)
             if interrupted:
@@ -82,14 +83,19 @@ def main(
 
 
 def run(
-    strip_set: StripSet, stop: Stop, seed: int, jobs: int, executor: Executor | None
+    strip_set: StripSet,
+    stop: Stop,
+    seed: int,
+    jobs: int,
+    executor: Executor | None,
+    watch: Watch = ignore,
 ) -> dict[str, Any]:
     """Search one set once; the run as it is written, in the set's own unit.
 
     Beside what is written it tells whether Ctrl-C ended it.
     """
     instance = to_instance(strip_set)
-    result = solve(instance, stop, seed=seed, executor=executor, walkers=jobs)
+    result = solve(instance, stop, seed=seed, watch=watch, executor=executor, walkers=jobs)
     placements = to_placements(strip_set, result.layout)
     length = max(x for placement in placements for x, _ in placement["outline"])
     return {
@@ -120,7 +126,8 @@ def _budget(seconds: float | None, rounds: int | None, jobs: int) -> str:
     return f"{' or '.join(parts)} a run on {jobs} {'process' if jobs == 1 else 'processes'}"
 
 
-def _require_legal(strip_set: StripSet, done: dict[str, Any]) -> None:
+def require_legal(strip_set: StripSet, done: dict[str, Any]) -> None:
+    """End the program with exit status 1 if a run's layout fails its check."""
     found = faults(strip_set, done)
     if found:
         click.echo(f"{strip_set.name}, seed {done['seed']}: the layout fails its check.", err=True)

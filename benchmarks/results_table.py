@@ -56,19 +56,35 @@ def row(run: dict[str, Any]) -> str:
 
 def append_results(runs: Sequence[dict[str, Any]], budget: str, path: Path = RESULTS) -> None:
     """Add a section with these runs to the kept table, which is begun if it isn't there."""
-    begun = path.read_text(encoding="utf-8") if path.is_file() else _HEADING
+    append_section(path, _HEADING, _section(runs, budget))
+
+
+def append_section(path: Path, heading: str, section: str) -> None:
+    """Add a section to a kept file, which is begun with the heading if it isn't there."""
+    begun = path.read_text(encoding="utf-8") if path.is_file() else heading
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(f"{begun}\n{_section(runs, budget)}", encoding="utf-8")
+    path.write_text(f"{begun}\n{section}", encoding="utf-8")
+
+
+def today() -> str:
+    """The date of a section, as in 2026-01-31."""
+    return f"{datetime.now(UTC):%Y-%m-%d}"
+
+
+def machine() -> str:
+    """A sentence on what the figures were measured on."""
+    return (
+        f"Machine: {os.cpu_count()} cores, {platform.machine()}, Python "
+        f"{platform.python_version()}."
+    )
 
 
 def _section(runs: Sequence[dict[str, Any]], budget: str) -> str:
     seeds = ", ".join(str(seed) for seed in sorted({run["seed"] for run in runs}))
-    day = f"{datetime.now(UTC):%Y-%m-%d}"
     lines = [
-        f"## {day}, {budget}",
+        f"## {today()}, {budget}",
         "",
-        f"Machine: {os.cpu_count()} cores, {platform.machine()}, Python "
-        f"{platform.python_version()}. Seeds: {seeds}.",
+        f"{machine()} Seeds: {seeds}.",
         "",
         "| set | length | density | mean of seeds | published best | mean | before | gap |",
         "|---|---|---|---|---|---|---|---|",
