@@ -38,6 +38,13 @@ _FREE_LENGTH_COST = 0.01
 """Cost of a unit of length where it may grow, beside 1 for a unit of overlap."""
 
 
+def is_legal(instance: Instance, nofits: Nofits, layout: Layout) -> bool:
+    """Whether all items keep to the strip and their bands and apart from each other."""
+    press = _Press(instance, nofits, layout)
+    kept = bool((press.within_ranges(layout.xy) == layout.xy).all())
+    return kept and not press.overlaps(layout.xy)
+
+
 def compact(
     instance: Instance,
     nofits: Nofits,

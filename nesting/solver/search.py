@@ -26,12 +26,13 @@ import numpy as np
 
 from nesting.progress import Watch, ignore
 from nesting.solver.bounds import lower_bound
+from nesting.solver.combine import combined
 from nesting.solver.compact import compact, separate
 from nesting.solver.construct import layout_in_order, orders, row_layout
 from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
-from nesting.solver.walk import EXPLORING, Budget, Walker, new_walker, programmes
+from nesting.solver.walk import EXPLORING, Budget, Walker, is_long, new_walker, programmes
 from nesting.stop import State, Stop
 
 _SLICE_SECONDS = 0.5
@@ -244,11 +245,29 @@ class _Search:
             done, busy = _finished(busy, in_step=budget.rounds < math.inf)
             for walker in done:
                 self.rounds = max(self.rounds, walker.rounds)
-                self._offer(walker.best, walker.length)
+                self._gather(walker)
             idle += done
             state = self.state()
             self.watch(state)
             spent = self.stop(state)
+
+    def _gather(self, walker: Walker) -> None:
+        """Take what a walker found; on a long strip, together with what others have found.
+
+        There its part is one of many, and it goes on from all of them.
+        """
+        assert self.best is not None
+        shares = walker.best is not walker.base and is_long(self.instance.width, self.length)
+        if shares:
+            prepared = _prepared(self.key, self.packed)
+            both = combined(prepared, walker.base, self.best, walker.best)
+            if both is not None:
+                self._offer(both, prepared.length(both))
+        self._offer(walker.best, walker.length)
+        if shares and self.length < walker.length:
+            walker.adopt(self.best, self.length)
+        elif shares:
+            walker.base = walker.best
 
     def _budget(self, spent: float) -> Budget:
         """What the next slices may spend, so that none oversteps the stop by much."""

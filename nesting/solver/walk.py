@@ -51,7 +51,10 @@ class Budget:
 
 @dataclass(slots=True, eq=False)
 class Walker:
-    """Where one line of search stands. Can be sent between processes."""
+    """Where one line of search stands. Can be sent between processes.
+
+    `base` is the layout that it was last given to go on from.
+    """
 
     seeds: Seeds
     best: Layout
@@ -61,10 +64,15 @@ class Walker:
     jumble: Jumble | None = None
     compressing: bool = False
     pool: list[tuple[float, Floats, Ints]] = field(default_factory=list)
+    base: Layout = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.base = self.best
 
     def adopt(self, layout: Layout, length: int) -> None:
         """Go on from a better layout."""
         self.best, self.length = layout, length
+        self.base = layout
         self.jumble = None
         self.pool = []
 
@@ -132,7 +140,8 @@ class Walker:
         if legal is None:
             return False
         pressed = compact(instance, nofits, legal, rounds, window)
-        self.adopt(pressed, prepared.length(pressed))
+        self.best, self.length = pressed, prepared.length(pressed)
+        self.jumble, self.pool = None, []
         self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
@@ -155,14 +164,19 @@ def programmes(items: int) -> int:
     return max(1, min(_PROGRAMMES, 1500 // max(1, items)))
 
 
+def is_long(width: int, length: int) -> bool:
+    """Whether a strip is searched in stretches."""
+    return length >= _LONG * width
+
+
 def _stretches(width: int, length: int) -> float:
     """How many stretches that are searched apart from each other a strip holds."""
-    return length / (_STRETCH * width) if length >= _LONG * width else 1.0
+    return length / (_STRETCH * width) if is_long(width, length) else 1.0
 
 
 def _window(width: int, length: int, cut: float) -> Window | None:
     """The stretch around a cut, on a strip so long that the rest need not be looked at."""
-    if length < _LONG * width:
+    if not is_long(width, length):
         return None
     side = _STRETCH / 2 * width
     middle = min(max(cut, side), length - side)

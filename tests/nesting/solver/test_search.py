@@ -13,6 +13,7 @@ from solver_shapes import way
 
 from nesting.progress import ignore
 from nesting.solver.bounds import lower_bound
+from nesting.solver.combine import combined
 from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
@@ -205,6 +206,24 @@ def test_a_stretch_of_a_long_strip_is_searched_by_itself() -> None:
     assert (high[moved, 0] <= window[1] + 1).all()
 
 
+def test_what_was_found_in_two_stretches_goes_together() -> None:
+    """Squares in a row with gaps; one layout closes the second, one the fourth with a turn."""
+    item = Item(0, (way(SQUARE, WIDTH), way(SQUARE + 7, WIDTH)))
+    prepared = Prepared(Instance(WIDTH, (item,) * 6))
+    place, none = np.arange(6), np.zeros(6, dtype=np.int64)
+    base = Layout(none, np.column_stack([600_000 * place, none]))
+    one = Layout(none, base.xy - np.outer(place >= 2, (100_000, 0)))
+    turned = np.where(place == 4, 1, 0)
+    other = Layout(turned, base.xy - np.outer(place >= 4, (60_000, 0)) - np.outer(turned, (7, 0)))
+    both = combined(prepared, base, one, other)
+    assert both is not None
+    assert faults(prepared.instance, both) == []
+    assert prepared.length(both) == prepared.length(base) - 160_000
+    assert both.orientation.tolist() == turned.tolist()
+    assert combined(prepared, base, one, one) is None
+    assert combined(prepared, base, other, other) is None
+
+
 def test_a_long_strip_gets_shorter_and_repeats() -> None:
     instance = mixed(12, WIDTH * 6 // 10)
     first = solve(instance, Rounds(0))
@@ -212,7 +231,8 @@ def test_a_long_strip_gets_shorter_and_repeats() -> None:
     found = solve(instance, Rounds(30), seed=3)
     require_good(instance, found)
     assert found.length < first.length - WIDTH // 20
-    again = solve(instance, Rounds(30), seed=3)
+    with workers(2) as executor:
+        again = solve(instance, Rounds(30), seed=3, executor=executor)
     assert (again.layout.xy == found.layout.xy).all()
 
 
