@@ -39,6 +39,29 @@ def _out_option(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+def _search_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """What every command that searches can be told of its search."""
+    options = (
+        click.option(
+            "--seconds",
+            type=click.FloatRange(min=0.1),
+            help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
+        ),
+        click.option(
+            "--rounds",
+            type=click.IntRange(min=1),
+            help="Search so many rounds on each lay instead: the same answer every time.",
+        ),
+        click.option(
+            "--seed", type=int, default=1, show_default=True, help="Start of the random search."
+        ),
+        click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: 2]"),
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="metrage", message="metrage %(version)s")
 def main() -> None:
@@ -51,18 +74,7 @@ def main() -> None:
 @main.command()
 @_order_argument
 @_out_option
-@click.option(
-    "--seconds",
-    type=click.FloatRange(min=0.1),
-    help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
-)
-@click.option(
-    "--rounds",
-    type=click.IntRange(min=1),
-    help="Search so many rounds on each lay instead: the same answer every time.",
-)
-@click.option("--seed", type=int, default=1, show_default=True, help="Start of the random search.")
-@click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: 2]")
+@_search_options
 @click.option(
     "--lay", type=_LayChoice(), default="best", show_default=True, help="How the cloth must lie."
 )
@@ -99,6 +111,50 @@ def plan(
         written = write_plan(made, folder)
         if not quiet:
             click.echo(report(made))
+            _tell_files(folder, written)
+
+
+@main.command()
+@_order_argument
+@_out_option
+@click.option(
+    "--width",
+    "widths",
+    multiple=True,
+    metavar="W",
+    help='Full width of the cloth to try, such as 115 or "58 in"; may be given again and again.'
+    "  [default: each cloth's own]",
+)
+@_search_options
+@click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
+def compare(
+    order: Path | None,
+    out: Path | None,
+    widths: tuple[str, ...],
+    seconds: float | None,
+    rounds: int | None,
+    seed: int,
+    jobs: int | None,
+    quiet: bool,
+) -> None:
+    """Compare the lays and widths for an ORDER: cloth, cost and cutting side by side."""
+    with _faults_in_words():
+        from nesting.compare import compare as make_comparison
+        from nesting.compare import widths_mm
+        from nesting.output.comparison import comparison_report
+        from nesting.output.write import check_folder, write_comparison
+        from nesting.terminal import progress
+
+        asked = _read(order)
+        wide = widths_mm(asked, widths)
+        folder = check_folder(_folder(out, asked))
+        with progress(quiet) as watch:
+            made = make_comparison(
+                asked, _stop(seconds, rounds), widths_mm=wide, seed=seed, jobs=jobs, watch=watch
+            )
+        written = write_comparison(made, folder)
+        if not quiet:
+            click.echo(comparison_report(made))
             _tell_files(folder, written)
 
 

@@ -11,7 +11,7 @@ from nesting.fabric import Fabric
 from nesting.parts import Cut
 from pieces.geometry import area
 
-_MOST = 3
+_MOST = 2
 _APART_MM = 5.0
 """Depths nearer to each other than this are one."""
 _STACKED = 3

@@ -1,14 +1,10 @@
-"""Figures that a marker comes to: cutting line, remnants. Millimetres."""
+"""Figures that a marker comes to. Millimetres."""
 
 from __future__ import annotations
 
-from nesting.fabric import Fabric
 from nesting.lay import Lay
 from nesting.marker import Marker, Placement
-from nesting.plans import Remnant
 
-_USEFUL_MM = 50.0
-"""A strip narrower than this is a scrap, not a remnant."""
 _FOLD_MM = 0.005
 
 
@@ -25,15 +21,3 @@ def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
         along_fold = fold_mm is not None and max(abs(y0 - fold_mm), abs(y1 - fold_mm)) <= _FOLD_MM
         total += 0.0 if along_fold else ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
     return total
-
-
-def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tuple[Remnant, ...]:
-    """What is left past the marker's end of the cloth bought, washed and squared."""
-    washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
-    left_mm = (washed_mm - marker.length_mm) / lay.lengths
-    if left_mm < _USEFUL_MM:
-        return ()
-    start_mm = marker.table_length_mm
-    return tuple(
-        Remnant(start_mm, band.low_mm, left_mm, band.depth_mm, band.layers) for band in lay.bands
-    )

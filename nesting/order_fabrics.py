@@ -11,7 +11,7 @@ from nesting.order_faults import Desk, joined
 from nesting.order_schema import FabricTable, ShrinkageTable
 from pieces.units import Unit, format_length, mm_per
 
-_WIDEST_MM = 10_000.0
+WIDEST_MM = 10_000.0
 _PER = {"m": Unit.M, "yd": Unit.YD}
 
 
@@ -80,7 +80,7 @@ def _check_width(desk: Desk, fabric: Fabric, key: str) -> None:
     def said(mm: float) -> str:
         return format_length(mm, desk.unit)
 
-    if fabric.width_mm > _WIDEST_MM:
+    if fabric.width_mm > WIDEST_MM:
         desk.fault(
             joined(key, "width"),
             f"No cloth is {said(fabric.width_mm)} wide.",

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 
 from nesting.cautions import cautions
 from nesting.fabric import LayName
-from nesting.figures import cut_metres, remnants
+from nesting.figures import cut_metres
 from nesting.jobs import Job, jobs_for
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
 from nesting.plans import FabricPlan, Plan
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
+from nesting.remnants import remnants
 from nesting.stop import Seconds, Stop
 from nesting.trials import Search, Trial, Watch, figures, ignore, worth
 

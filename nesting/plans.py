@@ -101,3 +101,34 @@ class Plan:
                 currency = entry.purchase.currency
                 sums[currency] = sums.get(currency, Decimal(0)) + entry.purchase.cost
         return sums
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One lay of a cloth at one width, and its marker."""
+
+    fabric: Fabric
+    marker: Marker
+    figures: ComparedLay
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedCloth:
+    """One cloth as it may be bought and laid; `refused` are widths and lays without room."""
+
+    fabric: Fabric
+    pieces: tuple[Piece, ...]
+    alternatives: tuple[Alternative, ...]
+    refused: tuple[tuple[float, LayName], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """All cloths of an order, each on every lay and width; `interrupted` by Ctrl-C."""
+
+    order: str
+    unit: Unit
+    seed: int
+    seconds: float
+    interrupted: bool
+    cloths: tuple[ComparedCloth, ...]

@@ -23,6 +23,7 @@ from pieces.piece import Piece
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
 _FINALISTS = 2
+_ROUNDING_MM = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,11 @@ class Trial:
     layout: Layout
     marker: Marker
     bound_mm: float
+
+    @property
+    def proven(self) -> bool:
+        """Whether no shorter marker exists, but for rounding."""
+        return self.marker.length_mm <= self.bound_mm + _ROUNDING_MM
 
     @property
     def fabric(self) -> Fabric:
@@ -123,6 +129,8 @@ class Search:
         for packing in job.packings:
             share = job.weight / len(job.packings)
             trials.append(self._trial(job, packing, share, start_for(packing, trials)))
+            if self.interrupted:
+                return
 
     def interrupt(self) -> None:
         """Search no more; each fabric still to come gets the first layout of one lay."""
@@ -142,14 +150,15 @@ class Search:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
         if len(job.packings) <= _FINALISTS or self.interrupted:
             return
+        weight = (1 - _BRIEF) * job.weight / _FINALISTS
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
+            if self.interrupted or trials[index].proven or self._share_left <= 0:
+                self._weight_left -= weight
+                continue
             packing = trials[index].packing
-            weight = (1 - _BRIEF) * job.weight / len(best)
-            start = start_for(packing, trials)
-            trials[index] = self._trial(job, packing, weight, start or trials[index].layout)
-            if self.interrupted:
-                return
+            start = start_for(packing, trials) or trials[index].layout
+            trials[index] = self._trial(job, packing, weight, start)
 
     def _trial(self, job: Job, packing: Packing, weight: float, start: Layout | None) -> Trial:
         """Search one lay within its share of the budget."""
@@ -161,7 +170,7 @@ class Search:
         lengths = packing.lay.lengths
 
         def tell(state: State) -> None:
-            spent = done + share * min(1.0, limit(state))
+            spent = min(1.0, done + share * limit(state))
             length_mm = state.length * lengths / UNITS_PER_MM
             self._watch(PlanState(job.fabric.name, packing.lay.name, spent, length_mm))
 
@@ -176,7 +185,8 @@ class Search:
         if result.interrupted:
             self.interrupt()
         used = State(result.seconds, result.rounds, result.length, result.bound, 0.0)
-        self._share_left -= share * min(1.0, limit(used))
+        # A first layout may take longer than its share; the searches to come make up for it.
+        self._share_left = max(0.0, self._share_left - share * limit(used))
         self._weight_left -= weight
         bound_mm = result.bound * lengths / UNITS_PER_MM
         return _verified(packing, result.layout, bound_mm, job.pieces)

@@ -79,7 +79,7 @@ def _fabric(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "cut_metres": _number(entry.cut_metres),
         "remnants": [_remnant(remnant) for remnant in entry.remnants],
         "flaws": [],
-        "lays_compared": [_compared(lay) for lay in entry.lays_compared],
+        "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
         "placements": [_placement(placement) for placement in marker.placements],
         "files": dict(files),
     }
@@ -105,7 +105,8 @@ def _remnant(remnant: Remnant) -> Record:
     }
 
 
-def _compared(lay: ComparedLay) -> Record:
+def compared_data(lay: ComparedLay) -> Record:
+    """One lay as it stands in `lays_compared`."""
     return {
         "lay": lay.lay.value,
         "width_mm": _number(lay.width_mm),

@@ -109,7 +109,7 @@ def _draw_row(
         corner = (row.x(remnant.x_mm), row.y(remnant.y_mm))
         size = (remnant.length_mm * row.scale, remnant.width_mm * row.scale)
         box = rectangle(*corner, *size)
-        sheet.area(box, "white", edge=key.LEFT_OVER, hatch="////", layer=1, clip=clip)
+        sheet.area(box, "white", edge=key.LEFT_OVER, width_pt=0.8, hatch="////", layer=1, clip=clip)
     for part in parts:
         start, end = part.span_mm
         if end > row.start_mm and start < row.end_mm:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 
 from nesting.lay import Lay, lay_under
 from nesting.marker import Placement
@@ -22,12 +23,12 @@ _HARD_SPACE = "\N{NO-BREAK SPACE}"
 def report(plan: Plan) -> str:
     """Everything a cutter must know of a plan, ready to read aloud."""
     unit = words.tape(plan.unit)
-    lines = [_heading(f"Cutting plan: {plan.order}", "=")]
+    lines = [heading(f"Cutting plan: {plan.order}", "=")]
     lines += _shopping(plan, unit)
     for entry in plan.fabrics:
         lines += _fabric(entry, unit)
     lines += _checked(plan.seam_checks, plan.findings, unit)
-    lines += _section("Take care", (_item(text) for text in plan.cautions))
+    lines += _section("Take care", (paragraph(text) for text in plan.cautions))
     lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
     return "\n".join(lines)
 
@@ -35,15 +36,16 @@ def report(plan: Plan) -> str:
 def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     """The pieces of an order with their measures, and the seams that must meet."""
     unit = words.tape(unit)
-    lines = [_heading(f"Pieces: {name}", "=")]
+    lines = [heading(f"Pieces: {name}", "=")]
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
-        lines += _section(garment or "No garment", (_item(_piece(p, unit)) for p in pieces))
+        lines += _section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 
 
-def _heading(text: str, rule: str) -> str:
+def heading(text: str, rule: str) -> str:
+    """A line of writing over a rule."""
     wrapped = textwrap.wrap(text, COLUMNS) or [""]
     return "\n".join([*wrapped, rule * max(len(line) for line in wrapped)])
 
@@ -51,10 +53,10 @@ def _heading(text: str, rule: str) -> str:
 def _section(title: str, body: Iterable[str]) -> list[str]:
     """A title over its body, or nothing where there is no body."""
     lines = list(body)
-    return ["", _heading(title, "-"), *lines] if lines else []
+    return ["", heading(title, "-"), *lines] if lines else []
 
 
-def _item(text: str, mark: str = "- ") -> str:
+def paragraph(text: str, mark: str = "- ") -> str:
     """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
     kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
     indent = " " * len(mark)
@@ -70,7 +72,7 @@ def _item(text: str, mark: str = "- ") -> str:
 
 
 def _fact(name: str, text: str) -> str:
-    return _item(text, f"{name:<16}")
+    return paragraph(text, f"{name:<16}")
 
 
 def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
@@ -92,12 +94,12 @@ def _shopping(plan: Plan, unit: Unit) -> list[str]:
     lines = []
     for entry in plan.fabrics:
         width = format_length(entry.fabric.width_mm, unit)
-        lines.append(_item(f"{entry.fabric.name}, {width} wide: {words.buy(entry)}"))
+        lines.append(paragraph(f"{entry.fabric.name}, {width} wide: {words.buy(entry)}"))
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
         unpriced = [e.fabric.name for e in plan.fabrics if e.purchase.cost is None]
         left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
-        lines.append(_item(f"In all: {' and '.join(totals)}{left_out}.", ""))
+        lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
     return _section("To buy", lines)
 
 
@@ -119,7 +121,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
     ]
     lines += ["", "How the purchase is reckoned:"]
-    lines += [_item(step) for step in entry.purchase.steps]
+    lines += [paragraph(step) for step in entry.purchase.steps]
     lines += ["", *_steps(entry, lay, unit)]
     lines += _compared(entry.lays_compared, entry.purchase.currency, unit)
     return _section(fabric.name, lines)
@@ -149,13 +151,13 @@ def _remnant(remnant: Remnant, unit: Unit) -> str:
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """Where each piece goes, along the cloth; numbers are those of the drawing."""
-    yield _item(f"To lay out, in order from the cut end ({words.LAY[lay.name]}):", "")
+    yield paragraph(f"To lay out, in order from the cut end ({words.LAY[lay.name]}):", "")
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
     for number, placement in enumerate(placements, start=1):
         many = copies[placement.garment, placement.piece]
-        yield _item(_step(placement, many, lay, unit), f"{number:>{figures}}. ")
+        yield paragraph(_step(placement, many, lay, unit), f"{number:>{figures}}. ")
 
 
 def _step(placement: Placement, copies: int, lay: Lay, unit: Unit) -> str:
@@ -190,33 +192,56 @@ def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: 
 
 
 def _compared(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
-    """The lays tried, side by side; the cost only where there is a price."""
+    """The lays tried, side by side."""
     if len(lays) < 2:
         return []
-    head = ["Lay", "width", "used", "to buy", "cost", "waste", "outlines", "to cut"]
-    rows = [
-        [
-            lay.lay.value.replace("-", " "),
-            format_length(lay.width_mm, unit),
-            format_length(lay.length_mm, unit),
-            format_length(lay.purchase_mm, unit),
-            words.money(lay.cost, currency) if lay.cost is not None else "",
-            words.percent(lay.waste_percent),
-            str(lay.cut_outlines),
-            f"{lay.cut_metres:.1f} m",
-        ]
-        for lay in lays
-    ]
-    if all(lay.cost is None for lay in lays):
-        head, *rows = [[*cells[:4], *cells[5:]] for cells in [head, *rows]]
-    return ["", "Lays compared:", *_table(head, rows)]
+    table = compared_table(lays, currency, unit)
+    return ["", "Lays compared:", *table, "* the best of its column"]
+
+
+def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
+    """Lays and widths side by side; cost and joins only where there are any."""
+
+    def column(values: Sequence[float | Decimal], texts: Sequence[str]) -> list[str]:
+        if len(set(values)) < 2:
+            return list(texts)
+        best = min(values)
+        pairs = zip(values, texts, strict=True)
+        return [f"{text}*" if value == best else f"{text} " for value, text in pairs]
+
+    def lengths(values: Sequence[float]) -> list[str]:
+        return column([round(v, 1) for v in values], [format_length(v, unit) for v in values])
+
+    names = [lay.lay.value.replace("-", " ") for lay in lays]
+    wastes = [round(lay.waste_percent, 1) for lay in lays]
+    outlines, metres = (
+        [lay.cut_outlines for lay in lays],
+        [round(lay.cut_metres, 1) for lay in lays],
+    )
+    costs = [lay.cost for lay in lays if lay.cost is not None]
+    columns = {
+        "Lay": names,
+        "width": [format_length(lay.width_mm, unit) for lay in lays],
+        "used": lengths([lay.length_mm for lay in lays]),
+        "to buy": lengths([lay.purchase_mm for lay in lays]),
+        "cost": column(costs, [words.money(cost, currency) for cost in costs]),
+        "waste": column(wastes, [words.percent(waste) for waste in wastes]),
+        "outlines": column(outlines, list(map(str, outlines))),
+        "to cut": column(metres, [f"{length:.1f} m" for length in metres]),
+        "joins": [str(lay.joins) for lay in lays],
+    }
+    if len(costs) < len(lays):
+        del columns["cost"]
+    if not any(lay.joins for lay in lays):
+        del columns["joins"]
+    return _table(list(columns), list(zip(*columns.values(), strict=True)))
 
 
 def _checked(
     seam_checks: Sequence[SeamCheck], findings: Sequence[Finding], unit: Unit
 ) -> list[str]:
     lines = _section("Seams that must meet", _seams(seam_checks, unit))
-    return lines + _section("Worth knowing", (_item(finding.message) for finding in findings))
+    return lines + _section("Worth knowing", (paragraph(finding.message) for finding in findings))
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:

@@ -1,0 +1,143 @@
+"""Every allowed lay of every cloth, at every width asked, side by side."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import replace
+
+from nesting.fabric import Fabric, LayName
+from nesting.jobs import Job, job_for
+from nesting.order import Order
+from nesting.order_fabrics import WIDEST_MM
+from nesting.parts import draft_order
+from nesting.plans import Alternative, ComparedCloth, Comparison
+from nesting.stop import Seconds, Stop
+from nesting.trials import Search, Trial, Watch, bounded, figures, ignore, settled
+from pieces.errors import CannotFit, Fault, OrderFault
+from pieces.units import parse_length
+
+_USUAL = Seconds(20)
+
+
+def compare(
+    order: Order,
+    stop: Stop = _USUAL,
+    *,
+    widths_mm: Sequence[float] = (),
+    seed: int = 1,
+    jobs: int | None = None,
+    watch: Watch = ignore,
+) -> Comparison:
+    """Lay out each cloth on every lay that the rules allow, at its own width or those given.
+
+    All lays have an equal share of the budget. Pieces stay as drafted for the order, and each
+    width starts from what the narrower ones found, so that wider cloth is never longer. Ctrl-C
+    ends the search; the comparison then holds what was tried.
+
+    Raises
+    ------
+    OrderFault : the drafts can't be drawn, or the order asks for nothing
+    CannotFit : some cloth has room for its pieces at none of its widths
+    OwnFailure : a marker did not verify
+    """
+    from nesting.solver.search import workers
+
+    begun = time.monotonic()
+    pieces = draft_order(order).pieces
+    used = {piece.fabric for piece in pieces}
+    tasks = [
+        [
+            job_for(order, replace(fabric, width_mm=width_mm), pieces, None)
+            for width_mm in sorted(set(widths_mm or [fabric.width_mm]))
+        ]
+        for fabric in order.fabrics.values()
+        if fabric.name in used
+    ]
+    _require_room(tasks)
+    with workers(jobs) as executor:
+        weight = sum(job.weight for task in tasks for job in task)
+        search = Search(stop, seed, executor, watch, weight)
+        cloths = [_cloth(search, task) for task in tasks]
+    return Comparison(
+        order=order.name,
+        unit=order.unit,
+        seed=seed,
+        seconds=time.monotonic() - begun,
+        interrupted=search.interrupted,
+        cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
+    )
+
+
+def widths_mm(order: Order, texts: Sequence[str]) -> tuple[float, ...]:
+    """Widths given as text, a bare number in the order's unit.
+
+    Raises
+    ------
+    OrderFault : some are no lengths, or leave nothing of a cloth
+    """
+    found, faults = [], []
+    for text in texts:
+        try:
+            width_mm = parse_length(text, order.unit)
+        except ValueError as error:
+            faults.append(Fault("--width", "", str(error), ""))
+            continue
+        narrow = [name for name, one in order.fabrics.items() if not _has_room(one, width_mm)]
+        if narrow or width_mm > WIDEST_MM:
+            faults.append(
+                Fault(
+                    "--width",
+                    "",
+                    f"{text} leaves nothing of {', '.join(narrow)} between the selvedges."
+                    if narrow
+                    else f"No cloth is {text} wide.",
+                    'Give the full width of the cloth, such as --width 115 or --width "58 in".',
+                )
+            )
+        found.append(width_mm)
+    if faults:
+        raise OrderFault(faults)
+    return tuple(found)
+
+
+def _has_room(fabric: Fabric, width_mm: float) -> bool:
+    return replace(fabric, width_mm=width_mm).usable_width_mm > 2 * fabric.edge_gap_mm
+
+
+def _shown_at(trial: Trial) -> int:
+    """Its place among the lays at one width."""
+    return list(LayName).index(trial.marker.lay)
+
+
+def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
+    faults = [
+        fault
+        for task in tasks
+        if not any(job.packings for job in task)
+        for fault in task[-1].refused[-1][1]
+    ]
+    if faults:
+        raise CannotFit(faults)
+
+
+def _cloth(search: Search, task: Sequence[Job]) -> ComparedCloth:
+    """One cloth at all its widths, the narrowest first."""
+    trials: list[Trial] = []
+    try:
+        for job in task:
+            if not search.interrupted:
+                search.each_lay(job, trials)
+    except KeyboardInterrupt:
+        search.interrupt()
+    pieces = task[0].pieces
+    final = settled(trials, pieces)
+    alternatives: list[Alternative] = []
+    for job in task:
+        own = [trial for trial in final if trial.fabric.width_mm == job.fabric.width_mm]
+        alternatives += (
+            Alternative(trial.fabric, trial.marker, figures(trial, pieces))
+            for trial in sorted(bounded(own, pieces), key=_shown_at)
+        )
+    refused = tuple((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    return ComparedCloth(task[0].fabric, pieces, tuple(alternatives), refused)

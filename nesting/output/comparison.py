@@ -1,0 +1,221 @@
+"""A comparison of lays and widths: in words, as data, and as one picture of small layouts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from nesting.lay import Lay, lay_under
+from nesting.output import key, words
+from nesting.output.data import FORMAT, compared_data
+from nesting.output.report import compared_table, heading, paragraph
+from nesting.output.rows import MARGIN_MM, Row
+from nesting.output.sheet import DASH_DOT, FAINT, INK, Sheet, rectangle, size_to_fit
+from nesting.plans import Alternative, ComparedCloth, Comparison
+from pieces.units import Unit, format_length
+
+_PAGE_MM = 297.0
+_TITLE_MM, _CLOTH_MM = 15.0, 9.0
+_CAPTION_MM = 16.0
+_SPACE_MM = 6.0
+_DEEPEST_MM = 52.0
+"""No small layout is drawn deeper than this."""
+_MOST_ACROSS = 6
+_LEAST_ACROSS = 3
+
+
+def comparison_report(comparison: Comparison) -> str:
+    """The comparison as tables, ready for the terminal."""
+    unit = words.tape(comparison.unit)
+    lines = [heading(f"Lays and widths compared: {comparison.order}", "=")]
+    for cloth in comparison.cloths:
+        lines += ["", heading(cloth.fabric.name, "-")]
+        figures = [one.figures for one in cloth.alternatives]
+        currency = cloth.fabric.price.currency if cloth.fabric.price is not None else ""
+        lines += compared_table(figures, currency, unit)
+        lines += [paragraph(text) for text in _no_room(cloth, unit)]
+    lines += ["", "* the best of its column. A wider cloth is priced like the order's own."]
+    if comparison.interrupted:
+        lines.append("Stopped early: lays that are missing were not tried.")
+    lines.append(f"Searched {comparison.seconds:.1f} seconds; seed number {comparison.seed}.")
+    return "\n".join(lines)
+
+
+def _no_room(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:
+    for width_mm, group in groupby(cloth.refused, key=lambda entry: entry[0]):
+        names = dict.fromkeys(name.value.replace("-", " ") for _, name in group)
+        yield f"No room at {format_length(width_mm, unit)}: {', '.join(names)}."
+
+
+def comparison_data(comparison: Comparison) -> dict[str, Any]:
+    """What compare.json holds; `lays_compared` is as in plan.json."""
+    return {
+        "format": FORMAT,
+        "order": comparison.order,
+        "seed": comparison.seed,
+        "seconds": round(comparison.seconds, 3),
+        "complete": not comparison.interrupted,
+        "fabrics": [
+            {
+                "name": cloth.fabric.name,
+                "lays_compared": [compared_data(one.figures) for one in cloth.alternatives],
+                "no_room": [
+                    {"width_mm": width_mm, "lay": name.value} for width_mm, name in cloth.refused
+                ],
+            }
+            for cloth in comparison.cloths
+        ],
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """How the small layouts of a cloth sit on the page, all at one scale."""
+
+    across: int
+    cell_mm: float
+    scale: float
+    depth_mm: float
+
+    def rows(self, count: int) -> int:
+        """Rows for so many layouts."""
+        return -(-count // self.across)
+
+    @property
+    def row_mm(self) -> float:
+        """Height of a row with its captions."""
+        return self.depth_mm + _CAPTION_MM + _SPACE_MM
+
+
+def draw_comparison(comparison: Comparison) -> Sheet:
+    """Small layouts side by side: a row for each width of a cloth, all of a cloth to one scale."""
+    grids = [_grid(cloth) for cloth in comparison.cloths]
+    heights = [
+        _CLOTH_MM + sum(grid.rows(len(row)) * grid.row_mm for row in _by_width(cloth))
+        for cloth, grid in zip(comparison.cloths, grids, strict=True)
+    ]
+    height = 2 * MARGIN_MM + _TITLE_MM + sum(heights)
+    sheet = Sheet(_PAGE_MM, height, f"{comparison.order}: lays and widths compared")
+    top = height - MARGIN_MM
+    title = f"{comparison.order}: lays and widths compared"
+    room = _PAGE_MM - 2 * MARGIN_MM
+    sheet.text((MARGIN_MM, top - 4), title, size_to_fit(title, 15, room, True), bold=True)
+    lines = "thick lines are folds; dashes and dots an edge of the cloth that lies inside"
+    sheet.text((MARGIN_MM, top - 10), lines, 7.0, colour=FAINT)
+    top -= _TITLE_MM
+    garments = [piece.garment for cloth in comparison.cloths for piece in cloth.pieces]
+    fills = key.colours(garments)
+    unit = words.tape(comparison.unit)
+    for cloth, grid, high in zip(comparison.cloths, grids, heights, strict=True):
+        _draw_cloth(sheet, cloth, grid, top, fills, unit)
+        top -= high
+    return sheet
+
+
+def _by_width(cloth: ComparedCloth) -> list[list[Alternative]]:
+    grouped = groupby(cloth.alternatives, key=lambda one: one.fabric.width_mm)
+    return [list(group) for _, group in grouped]
+
+
+def _grid(cloth: ComparedCloth) -> _Grid:
+    """The largest scale at which every layout fits its cell."""
+    widest = max(len(row) for row in _by_width(cloth))
+    across = min(_MOST_ACROSS, max(_LEAST_ACROSS, widest))
+    room = _PAGE_MM - 2 * MARGIN_MM
+    cell = (room - (across - 1) * _SPACE_MM) / across
+    longest = max(one.marker.table_length_mm for one in cloth.alternatives)
+    deepest = max(_full_depth_mm(one) for one in cloth.alternatives)
+    scale = min(cell / longest, _DEEPEST_MM / deepest)
+    return _Grid(across, cell, scale, deepest * scale)
+
+
+def _full_depth_mm(one: Alternative) -> float:
+    return lay_under(one.marker, one.fabric).depth_mm + 2 * one.fabric.washed_selvedge_mm
+
+
+def _draw_cloth(
+    sheet: Sheet,
+    cloth: ComparedCloth,
+    grid: _Grid,
+    top: float,
+    fills: Mapping[str, str],
+    unit: Unit,
+) -> None:
+    right = _PAGE_MM - MARGIN_MM
+    sheet.line([(MARGIN_MM, top), (right, top)], 0.8, colour=FAINT)
+    sheet.text((MARGIN_MM, top - 4.5), cloth.fabric.name, 11.0, bold=True)
+    scale = f"drawn 1 : {1 / grid.scale:.3g}"
+    sheet.text((right, top - 4.5), scale, 7.0, colour=FAINT, align="right")
+    least = min(one.figures.purchase_mm for one in cloth.alternatives)
+    y = top - _CLOTH_MM
+    for row in _by_width(cloth):
+        for number, one in enumerate(row):
+            down, along = divmod(number, grid.across)
+            left = MARGIN_MM + along * (grid.cell_mm + _SPACE_MM)
+            bottom = y - down * grid.row_mm - grid.depth_mm
+            _draw_small(sheet, one, grid.scale, (left, bottom), fills)
+            best = one.figures.purchase_mm == least
+            _caption(sheet, one, (left, bottom - 3.5), grid.cell_mm, best, unit)
+        y -= grid.rows(len(row)) * grid.row_mm
+
+
+def _draw_small(
+    sheet: Sheet,
+    one: Alternative,
+    scale: float,
+    corner: tuple[float, float],
+    fills: Mapping[str, str],
+) -> None:
+    lay, marker = lay_under(one.marker, one.fabric), one.marker
+    selvedge = one.fabric.washed_selvedge_mm
+    low = 0.0 if lay.bands[0].fold_low else -selvedge
+    high = lay.depth_mm + (0.0 if lay.bands[-1].fold_high else selvedge)
+    long = marker.table_length_mm
+    row = Row(0.0, long, corner[0], corner[1] - low * scale, scale)
+    around = row.on_page(rectangle(0.0, low, long, high - low))
+    sheet.area(around, key.SELVEDGE, edge=FAINT, width_pt=0.5, layer=0)
+    for band in lay.bands:
+        clear = rectangle(0.0, band.low_mm, long, band.depth_mm)
+        sheet.area(row.on_page(clear), key.CLOTH, layer=1)
+    for placement in marker.placements:
+        outline = row.on_page(placement.outline_mm)
+        fill = fills[placement.garment]
+        sheet.area(outline, fill, edge=INK, width_pt=0.45, layer=2)
+    _draw_folds(sheet, row, lay, (low, high))
+
+
+def _draw_folds(sheet: Sheet, row: Row, lay: Lay, ends: Sequence[float]) -> None:
+    """Folds as thick lines, edges of the cloth inside as dashes and dots."""
+    for band in lay.bands:
+        if band.fold_mm is not None:
+            line = [(row.start_mm, band.fold_mm), (row.end_mm, band.fold_mm)]
+            sheet.line(row.on_page(line), 2.0, layer=4)
+    for edge in lay.inner_edges_mm:
+        line = [(row.start_mm, edge), (row.end_mm, edge)]
+        sheet.line(row.on_page(line), 0.8, dashes=DASH_DOT, layer=4)
+    if lay.fold_end:
+        sheet.line(row.on_page([(row.end_mm, y) for y in ends]), 2.0, layer=4)
+
+
+def _caption(
+    sheet: Sheet,
+    one: Alternative,
+    at: tuple[float, float],
+    room: float,
+    best: bool,
+    unit: Unit,
+) -> None:
+    figures = one.figures
+    name = figures.lay.value.replace("-", " ")
+    bought = format_length(figures.purchase_mm, unit)
+    lines = (
+        (f"{name}, {format_length(figures.width_mm, unit)} wide", 8.0, True),
+        (f"buy {bought}{', the least' if best else ''}", 7.5, best),
+        (f"{figures.cut_outlines} outlines, {figures.cut_metres:.1f} m to cut", 7.0, False),
+    )
+    x, y = at
+    for text, size, bold in lines:
+        sheet.text((x, y), text, size_to_fit(text, size, room, bold), bold=bold)
+        y -= 4.0

@@ -1,0 +1,124 @@
+"""What is left of the cloth: the largest rectangles past and between the pieces. Millimetres."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import STRtree, box
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric
+from nesting.lay import Band, Lay
+from nesting.marker import Marker
+from nesting.plans import Remnant
+
+_USEFUL_MM = 50.0
+"""A strip narrower than this is a scrap, not a remnant."""
+_USEFUL_MM2 = 20_000.0
+"""So is what is smaller than a hand: 10 by 20 cm."""
+_MOST = 4
+_CELL_MM = 10.0
+
+Cells = NDArray[np.bool_]
+_Rectangle = tuple[float, float, float, float]
+"""Left, low, right, high."""
+
+
+def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tuple[Remnant, ...]:
+    """The largest rectangles left of the cloth bought, washed and squared; none overlap.
+
+    Those that reach the far end of the cloth come first, then the larger before the smaller.
+    """
+    washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
+    end_mm = max(washed_mm / lay.lengths, marker.table_length_mm)
+    found: list[Remnant] = []
+    for number, band in enumerate(lay.bands):
+        shapes = [Polygon(p.outline_mm) for p in marker.placements if p.band == number]
+        for left, low, right, high in _rectangles(band, shapes, end_mm):
+            found.append(Remnant(left, low, right - left, high - low, band.layers))
+
+    def order(one: Remnant) -> tuple[bool, float]:
+        return one.x_mm + one.length_mm < end_mm - 0.1, -one.length_mm * one.width_mm
+
+    return tuple(sorted(found, key=order)[:_MOST])
+
+
+def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterator[_Rectangle]:
+    """The largest useful rectangles of one band, one after another."""
+    columns, rows = int(end_mm // _CELL_MM), int(band.depth_mm // _CELL_MM)
+    limits = (0.0, band.low_mm, end_mm, band.high_mm)
+    blocked = list(shapes)
+    for _ in range(_MOST):
+        free = _free_cells(blocked, columns, rows, band.low_mm)
+        cells = _largest(free)
+        if cells is None:
+            return
+        left, low, right, high = (n * _CELL_MM for n in cells)
+        found = _widened((left, band.low_mm + low, right, band.low_mm + high), blocked, limits)
+        across, along = found[3] - found[1], found[2] - found[0]
+        if min(across, along) < _USEFUL_MM or across * along < _USEFUL_MM2:
+            return
+        yield found
+        blocked.append(box(*found))
+
+
+def _free_cells(shapes: Sequence[Polygon], columns: int, rows: int, low_mm: float) -> Cells:
+    """Which cells of a grid no shape reaches into: (rows, columns), from the lower left."""
+    free = np.ones((rows, columns), dtype=np.bool_)
+    for shape in shapes:
+        left, low, right, high = shape.bounds
+        first, last = int(max(left, 0.0) // _CELL_MM), int(right // _CELL_MM) + 1
+        lowest = int(max(low - low_mm, 0.0) // _CELL_MM)
+        highest = int((high - low_mm) // _CELL_MM) + 1
+        ys, xs = np.mgrid[lowest : min(highest, rows), first : min(last, columns)]
+        x, y = xs.ravel() * _CELL_MM, ys.ravel() * _CELL_MM + low_mm
+        if len(x) == 0:
+            continue
+        inset = 1e-6
+        cells = box(x + inset, y + inset, x + _CELL_MM - inset, y + _CELL_MM - inset)
+        hit = STRtree(cells).query(shape, predicate="intersects")
+        free[ys.ravel()[hit], xs.ravel()[hit]] = False
+    return free
+
+
+def _largest(free: Cells) -> tuple[int, int, int, int] | None:
+    """The largest rectangle of free cells: left, low, right, high; None if there is none."""
+    best, best_area = None, 0
+    heights = [0] * (free.shape[1] + 1)
+    for row, cells in enumerate(free.tolist()):
+        heights = [
+            height + 1 if is_free else 0 for height, is_free in zip(heights, cells, strict=False)
+        ]
+        heights.append(0)
+        open_at: list[tuple[int, int]] = []
+        for column, height in enumerate(heights):
+            start = column
+            while open_at and open_at[-1][1] >= height:
+                start, high = open_at.pop()
+                if high * (column - start) > best_area:
+                    best_area = high * (column - start)
+                    best = (start, row + 1 - high, column, row + 1)
+            open_at.append((start, height))
+    return best
+
+
+def _widened(inner: _Rectangle, shapes: Sequence[Polygon], limits: _Rectangle) -> _Rectangle:
+    """A rectangle pushed out to what stops it, by a cell at most on each side."""
+    left, low, right, high = inner
+
+    def reach(window: _Rectangle, side: int, nothing: float) -> float:
+        """The nearest that any shape comes within a window."""
+        seen = [shape.intersection(box(*window)) for shape in shapes]
+        ends = [part.bounds[side] for part in seen if part.area > 0]
+        return (max if side > 1 else min)([nothing, *ends])
+
+    far = (inner[0] - _CELL_MM, inner[1] - _CELL_MM, inner[2] + _CELL_MM, inner[3] + _CELL_MM)
+    least_x, least_y = max(far[0], limits[0]), max(far[1], limits[1])
+    most_x, most_y = min(far[2], limits[2]), min(far[3], limits[3])
+    left = reach((least_x, low, left, high), 2, least_x)
+    right = reach((right, low, most_x, high), 0, most_x)
+    low = reach((left, least_y, right, low), 3, least_y)
+    high = reach((left, high, right, most_y), 1, most_y)
+    return left, low, right, high

@@ -1,0 +1,144 @@
+"""Lays and widths side by side: what must hold whatever the search finds."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from test_planner import order_of, orders
+
+from nesting.compare import compare, widths_mm
+from nesting.fabric import Fabric, LayName, Nap
+from nesting.order import Order
+from nesting.output.comparison import comparison_report
+from nesting.output.write import write_comparison
+from nesting.plans import Comparison
+from nesting.stop import Rounds
+from nesting.trials import PlanState
+from nesting.verify import verify
+from pieces.errors import CannotFit, OrderFault
+from pieces.piece import Piece
+
+GRAIN = ((0.0, 0.0), (10.0, 0.0))
+FRONT = Piece(
+    "front", "lawn", ((0, 0), (300, 0), (280, 150), (0, 170)), GRAIN, ((0.0, 0.0), (300.0, 0.0))
+)
+SIDE = Piece("side", "lawn", ((0, 0), (300, 0), (200, 140), (0, 140)), GRAIN, pair=True)
+FLAP = Piece("flap", "lawn", ((0, 0), (120, 0), (90, 60), (0, 60)), GRAIN)
+LAWN = Fabric("lawn", 900, selvedge_mm=10)
+WIDTHS = (700.0, 900.0, 1200.0)
+
+
+def order(fabric: Fabric = LAWN) -> Order:
+    return order_of([FRONT, SIDE, FLAP], fabric)
+
+
+@pytest.fixture(scope="module")
+def compared() -> Comparison:
+    return compare(order(), Rounds(2), widths_mm=WIDTHS[::-1], jobs=1)
+
+
+def test_every_lay_is_compared_at_every_width(compared: Comparison) -> None:
+    (cloth,) = compared.cloths
+    told = [(one.figures.width_mm, one.figures.lay) for one in cloth.alternatives]
+    told += cloth.refused
+    assert sorted(told) == sorted((width, lay) for width in WIDTHS for lay in LayName)
+    assert not compared.interrupted
+
+
+def test_open_is_never_longer_than_folded_and_wide_never_than_narrow(
+    compared: Comparison,
+) -> None:
+    (cloth,) = compared.cloths
+    best: list[float] = []
+    for width in WIDTHS:
+        lengths = {
+            one.figures.lay: one.figures.length_mm
+            for one in cloth.alternatives
+            if one.figures.width_mm == width
+        }
+        assert lengths[LayName.OPEN] <= min(lengths.values()) + 0.001
+        best.append(lengths[LayName.OPEN])
+    assert best[1] <= best[0] + 0.001
+    assert best[2] <= best[1] + 0.001
+
+
+def test_every_marker_shown_verifies(compared: Comparison) -> None:
+    for one in compared.cloths[0].alternatives:
+        assert verify(one.fabric, compared.cloths[0].pieces, one.marker) == ()
+
+
+def test_files_say_what_the_comparison_says(compared: Comparison, tmp_path: Path) -> None:
+    write_comparison(compared, tmp_path)
+    data = json.loads((tmp_path / "compare.json").read_text())
+    (cloth,) = data["fabrics"]
+    assert len(cloth["lays_compared"]) == len(compared.cloths[0].alternatives)
+    assert {"lay", "width_mm", "length_mm", "purchase_mm", "cost", "waste_percent"} <= set(
+        cloth["lays_compared"][0]
+    )
+    assert (tmp_path / "compare.png").stat().st_size > 10_000
+    report = (tmp_path / "compare.txt").read_text()
+    assert all(len(line) <= 88 for line in report.splitlines())
+    assert report.strip() == comparison_report(compared)
+    # The least to buy is marked, and nothing that is more.
+    least = min(one["purchase_mm"] for one in cloth["lays_compared"])
+    marked = [line for line in report.splitlines() if f"{least / 10:g} cm*" in line]
+    assert marked
+
+
+def test_the_same_rounds_and_seed_repeat() -> None:
+    one, other = (compare(order(), Rounds(1), seed=5, jobs=1).cloths for _ in range(2))
+    assert one == other
+
+
+def test_ctrl_c_gives_what_was_tried() -> None:
+    seen: list[PlanState] = []
+
+    def stop_at_the_third(state: PlanState) -> None:
+        seen.append(state)
+        if len({one.lay for one in seen}) == 3:
+            raise KeyboardInterrupt
+
+    found = compare(order(), Rounds(2), jobs=1, watch=stop_at_the_third)
+    assert found.interrupted
+    assert 2 <= len(found.cloths[0].alternatives) <= 3
+    assert "Stopped early" in comparison_report(found)
+
+
+def test_widths_are_read_in_the_orders_unit_and_faults_told_together() -> None:
+    assert widths_mm(order(), ["115", "58 in"]) == (1150.0, pytest.approx(1473.2))
+    with pytest.raises(OrderFault) as caught:
+        widths_mm(order(), ["wide", "1.5", "90", "20 m"])
+    assert len(caught.value.faults) == 3
+    assert all(fault.where == "--width" for fault in caught.value.faults)
+
+
+def test_a_cloth_with_no_room_at_any_width_can_not_fit() -> None:
+    with pytest.raises(CannotFit):
+        compare(order(), Rounds(1), widths_mm=[100.0], jobs=1)
+
+
+def test_four_layers_are_not_compared_on_a_nap() -> None:
+    velvet = Fabric("lawn", 900, nap=Nap.ONE_WAY)
+    (cloth,) = compare(order(velvet), Rounds(1), jobs=1).cloths
+    assert LayName.QUARTER_FOLD not in {one.figures.lay for one in cloth.alternatives}
+    assert LayName.CROSSWISE_FOLD in {one.figures.lay for one in cloth.alternatives}
+
+
+@pytest.mark.slow
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@given(order=orders())
+def test_wider_cloth_is_never_longer(order: Order) -> None:
+    (fabric,) = order.fabrics.values()
+    widths = [fabric.width_mm, fabric.width_mm + 37.0]
+    try:
+        (cloth,) = compare(order, Rounds(2), widths_mm=widths, jobs=1).cloths
+    except CannotFit:
+        return
+    found = cloth.alternatives
+    open_mm = {o.figures.width_mm: o.figures.length_mm for o in found if o.marker.lay == "open"}
+    for one in found:
+        assert open_mm[one.figures.width_mm] <= one.figures.length_mm + 0.001
+        assert open_mm[widths[1]] <= one.figures.length_mm + 0.001
