@@ -6,6 +6,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from nesting.comparer import compare
     from nesting.order_file import example_order, read_order
     from nesting.output.write import write_plan
     from nesting.planner import plan
@@ -16,6 +17,7 @@ _HOMES = {
     "NoImprovement": "nesting.stop",
     "Rounds": "nesting.stop",
     "Seconds": "nesting.stop",
+    "compare": "nesting.comparer",
     "example_order": "nesting.order_file",
     "plan": "nesting.planner",
     "read_order": "nesting.order_file",
@@ -27,6 +29,7 @@ __all__ = [
     "NoImprovement",
     "Rounds",
     "Seconds",
+    "compare",
     "example_order",
     "plan",
     "read_order",

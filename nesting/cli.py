@@ -139,8 +139,8 @@ def compare(
 ) -> None:
     """Compare the lays and widths for an ORDER: cloth, cost and cutting side by side."""
     with _faults_in_words():
-        from nesting.compare import compare as make_comparison
-        from nesting.compare import widths_mm
+        from nesting.comparer import compare as make_comparison
+        from nesting.comparer import widths_mm
         from nesting.output.comparison import comparison_report
         from nesting.output.write import check_folder, write_comparison
         from nesting.terminal import progress

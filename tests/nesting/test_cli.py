@@ -75,12 +75,35 @@ def test_quiet_says_nothing(order: Path, tmp_path: Path) -> None:
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
 
 
-@pytest.mark.parametrize("lay", ["open", "lengthwise-fold"])
+@pytest.mark.parametrize("lay", ["open", "lengthwise-fold", "crosswise-fold", "quarter-fold"])
 def test_a_lay_can_be_forced(order: Path, tmp_path: Path, lay: str) -> None:
     done = metrage("plan", order.name, "--rounds", "2", "--lay", lay, "--out", "o", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     plan = json.loads((tmp_path / "o" / "plan.json").read_text())
     assert [entry["lay"] for entry in plan["fabrics"]] == [lay]
+
+
+def test_compare_writes_a_table_and_a_picture(order: Path, tmp_path: Path) -> None:
+    done = metrage(
+        "compare", order.name, "--rounds", "1", "--width", "90", "--width", "60 in", "--out", "c",
+        cwd=tmp_path,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    assert "crosswise fold" in done.stdout
+    assert {path.name for path in (tmp_path / "c").iterdir()} == {
+        "compare.json",
+        "compare.txt",
+        "compare.png",
+    }
+    (lawn,) = json.loads((tmp_path / "c" / "compare.json").read_text())["fabrics"]
+    assert {entry["width_mm"] for entry in lawn["lays_compared"]} == {900, 1524}
+
+
+def test_compare_tells_a_width_that_is_none(order: Path, tmp_path: Path) -> None:
+    done = metrage("compare", order.name, "--width", "1", cwd=tmp_path)
+    assert done.returncode == 2
+    assert "--width" in done.stderr
+    assert "lawn" in done.stderr
 
 
 def test_draft_writes_the_pieces(order: Path, tmp_path: Path) -> None:

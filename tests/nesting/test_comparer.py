@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from test_planner import order_of, orders
 
-from nesting.compare import compare, widths_mm
+from nesting.comparer import compare, widths_mm
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.order import Order
 from nesting.output.comparison import comparison_report
