@@ -1,0 +1,85 @@
+"""Each lay as it is drawn and told: its folds, its layers, its inner edges."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import ezdxf
+import pytest
+
+from nesting.fabric import Fabric, LayName, Nap
+from nesting.order import Order
+from nesting.output.drawing import draw_plan
+from nesting.output.dxf import marker_dxf
+from nesting.output.report import report
+from nesting.planner import plan
+from nesting.plans import Plan
+from nesting.stop import Rounds
+from pieces.piece import Piece
+from pieces.units import Unit
+
+GRAIN = ((0.0, 0.0), (10.0, 0.0))
+PIECES = (
+    Piece(
+        "front",
+        "lawn",
+        ((0, 0), (300, 0), (280, 150), (0, 170)),
+        GRAIN,
+        on_fold=((0, 0), (300, 0)),
+        cut=2,
+    ),
+    Piece("side", "lawn", ((0, 0), (300, 0), (200, 140), (0, 140)), GRAIN, pair=True),
+    Piece("flap", "lawn", ((0, 0), (120, 0), (90, 60), (0, 60)), GRAIN),
+)
+LAWN = Fabric("lawn", 1000, selvedge_mm=10)
+
+
+def laid(lay: LayName, fabric: Fabric = LAWN) -> Plan:
+    order = Order("lays", "lays.toml", Unit.CM, {"lawn": fabric}, (), PIECES)
+    return plan(order, Rounds(2), jobs=1, lay=lay)
+
+
+@pytest.mark.parametrize(
+    ("lay", "folds", "selvedges", "told"),
+    [
+        (LayName.OPEN, 0, 2, "from the cut end, "),
+        (LayName.LENGTHWISE_FOLD, 1, 1, "its fold edge on the fold"),
+        (LayName.CROSSWISE_FOLD, 1, 2, "on the table"),
+        (LayName.DOUBLE_FOLD, 2, 0, "its fold edge on the upper fold"),
+        (LayName.PARTIAL_FOLD, 1, 1, "from the edge folded in"),
+        (LayName.QUARTER_FOLD, 2, 1, "four layers give"),
+    ],
+)
+def test_folds_and_edges_of_each_lay(lay: LayName, folds: int, selvedges: int, told: str) -> None:
+    made = laid(lay)
+    (entry,) = made.fabrics
+    svg = draw_plan(made, entry).saved("svg").decode()
+    assert svg.count(">fold of the cloth<") == folds
+    assert svg.count(">selvedge<") == selvedges + 1, "and once in the key"
+    words = " ".join(report(made).split())
+    assert told in words or "against the edge folded in" in words
+    drawing = ezdxf.read(io.StringIO(marker_dxf(entry).decode()))
+    lines = drawing.modelspace().query("LWPOLYLINE[layer=='FOLD']")
+    assert len(lines) == folds
+    assert not drawing.audit().has_errors
+
+
+def test_with_a_nap_a_crosswise_fold_is_cut_and_turned() -> None:
+    made = laid(LayName.CROSSWISE_FOLD, replace(LAWN, nap=Nap.ONE_WAY))
+    (entry,) = made.fabrics
+    svg = draw_plan(made, entry).saved("svg").decode()
+    assert ">cut here, turn the upper layer<" in svg
+    assert ">fold of the cloth<" not in svg
+    assert "the upper layer turned end for end" in " ".join(report(made).split())
+    assert all(placement.turn_deg == 0 for placement in entry.marker.placements)
+
+
+def test_a_partial_fold_says_how_deep() -> None:
+    made = laid(LayName.PARTIAL_FOLD)
+    (entry,) = made.fabrics
+    depth_mm = entry.marker.fold_depth_mm
+    assert 170 + 10 <= depth_mm <= 500
+    assert f"; fold {depth_mm / 10:g} cm in" in " ".join(report(made).split())
+    layers = {p.piece: (p.layers, p.band, p.spare) for p in entry.marker.placements}
+    assert layers == {"front": (2, 0, 0), "side": (2, 0, 0), "flap": (1, 1, 0)}
