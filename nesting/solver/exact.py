@@ -221,6 +221,8 @@ class _Problem:
         from ortools.sat.python import cp_model
 
         solver = cp_model.CpSolver()
+        # Its own handler for Ctrl-C would stay behind and end the whole program next time.
+        solver.parameters.catch_sigint_signal = False
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 0
         solver.parameters.max_deterministic_time = seconds
