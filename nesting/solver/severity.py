@@ -227,9 +227,12 @@ def measure_all(
     boxes: Floats, severity: Singles, worst: Singles, near: Ints, items: int,
 ) -> None:  # fmt: skip
     """Renew all boxes and severities; those of obstacles among themselves are none."""
-    severity[:] = 0.0
-    worst[0] = 0.0
-    boxes[:] = np.inf
+    # Loops, as assignments to slices take a second more to compile.
+    for item in range(len(chosen)):
+        worst[0, item] = 0.0
+        boxes[0, item] = math.inf
+        for other in range(len(chosen)):
+            severity[item, other] = 0.0
     boxes[6, 0] = 0.0
     for item in range(len(chosen)):
         boxes[5, item] = item
