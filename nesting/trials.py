@@ -10,6 +10,7 @@ from nesting.convert import UNITS_PER_MM, Keyed, Packing
 from nesting.fabric import Fabric, LayName
 from nesting.figures import cut_metres
 from nesting.jobs import Job
+from nesting.lay import Lay
 from nesting.marker import Marker
 from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
@@ -220,9 +221,16 @@ def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
     if here.name is LayName.OPEN:
         return opened(trial.marker, there)
     from_plain = (there.name, here.name) == (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
-    if (there.name is here.name or from_plain) and len(there.bands) <= len(here.bands):
+    if (there.name is here.name or from_plain) and _has_the_depth(here, there):
         return carried_over(trial.marker, there, here)
     return None
+
+
+def _has_the_depth(here: Lay, there: Lay) -> bool:
+    """Whether each band of `there` has its like here, as deep or deeper."""
+    pairs = zip(there.bands, here.bands, strict=False)
+    as_deep = all(b.high_mm - b.low_mm >= a.high_mm - a.low_mm - _ROUNDING_MM for a, b in pairs)
+    return len(there.bands) <= len(here.bands) and as_deep
 
 
 def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:

@@ -40,6 +40,20 @@ def compared() -> Comparison:
     return compare(order(), Rounds(2), widths_mm=WIDTHS[::-1], jobs=1)
 
 
+def test_a_narrower_cloth_is_not_shown_what_only_a_wider_one_can_hold() -> None:
+    """Tips across the middle of a double fold, apart on the wide cloth, would touch here."""
+    gore = Piece("gore", "lawn", ((0, 0), (160, 0), (80, 130)), GRAIN, ((0, 0), (160, 0)), cut=2)
+    cloth = order_of([gore], Fabric("lawn", 520, gap_mm=2))
+    (found,) = compare(cloth, Rounds(2), widths_mm=(520, 557), jobs=1).cloths
+    double = {
+        one.figures.width_mm: one.figures.length_mm
+        for one in found.alternatives
+        if one.figures.lay is LayName.DOUBLE_FOLD
+    }
+    assert double[557] == pytest.approx(160, abs=0.01)
+    assert double[520] > 162
+
+
 def test_every_lay_is_compared_at_every_width(compared: Comparison) -> None:
     (cloth,) = compared.cloths
     told = [(one.figures.width_mm, one.figures.lay) for one in cloth.alternatives]
