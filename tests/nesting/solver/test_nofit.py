@@ -105,9 +105,14 @@ def mirror(outline: IntArray) -> IntArray:
     return (outline * np.array([1, -1]))[::-1]
 
 
+_FINER = 100
+"""Outlines so much larger, so that rounding shows as what it is: small."""
+
+
 @given(outlines(), outlines())
 @settings(max_examples=30, deadline=None)
 def test_turns_and_mirror_images_share_their_polygons(a: IntArray, b: IntArray) -> None:
+    a, b = _FINER * a, _FINER * b
     ways = [a, quarter(a), quarter(quarter(a)), mirror(a), quarter(mirror(a))]
     others = [b, quarter(b), mirror(b)]
     items = tuple(
@@ -123,11 +128,14 @@ def test_turns_and_mirror_images_share_their_polygons(a: IntArray, b: IntArray) 
 
 
 def _same_region(edges: np.ndarray, rings: Sequence[IntArray]) -> bool:
-    """Whether both forbid the same, to within the rounding of corners."""
+    """Whether both forbid the same, to within the rounding of corners.
+
+    A sharp corner that is rounded by one unit moves the edges beside it by several.
+    """
     wanted = edges_of(rings)
-    places = np.random.default_rng(len(edges)).integers(-2500, 2500, (30, 2))
+    places = _FINER * np.random.default_rng(len(edges)).integers(-2500, 2500, (30, 2))
     return all(
-        abs(depth_inside(edges, x, y)[0] - depth_inside(wanted, x, y)[0]) <= 3 for x, y in places
+        abs(depth_inside(edges, x, y)[0] - depth_inside(wanted, x, y)[0]) <= 30 for x, y in places
     )
 
 
