@@ -178,6 +178,23 @@ def draft(order: Path | None, out: Path | None, quiet: bool) -> None:
             _tell_files(folder, written)
 
 
+@main.command()
+@click.option(
+    "--port",
+    type=click.IntRange(min=1024, max=65535),
+    default=8427,
+    show_default=True,
+    help="Where on this computer the page is served.",
+)
+@click.option("--no-browser", is_flag=True, help="Open no browser.")
+def page(port: int, no_browser: bool) -> None:
+    """Do the whole job on a page in the browser, served to this computer alone."""
+    with _faults_in_words():
+        from nesting.page.serve import serve_page
+
+        serve_page(port, browser=not no_browser)
+
+
 def _read(order: Path | None) -> Order:
     from nesting.order_file import example_order, read_order
 

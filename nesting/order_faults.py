@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import fields
 from difflib import get_close_matches
 from functools import cache
+from pathlib import Path
 from typing import Any, TypedDict, TypeVar, cast
 
 from pydantic import TypeAdapter, ValidationError
@@ -52,8 +53,16 @@ class Context(TypedDict):
 class Desk:
     """Where an order is looked through: all its faults are gathered before any is raised."""
 
-    def __init__(self, where: str, unit: Unit, fabrics: Collection[str]) -> None:
+    def __init__(
+        self,
+        where: str,
+        unit: Unit,
+        fabrics: Collection[str],
+        drawing: Callable[[str], Path] | None = None,
+    ) -> None:
+        """`drawing` finds the drawing file of a name; by default beside the order file."""
         self.where = where
+        self.drawing = drawing or (lambda name: Path(where).parent / name)
         self.unit = unit
         self.fabrics = frozenset(fabrics)
         self._context: Context = {"unit": unit, "fabrics": tuple(fabrics)}

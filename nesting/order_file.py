@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from importlib import resources
 from os import PathLike
 from pathlib import Path
@@ -51,8 +51,11 @@ def example_order() -> Order:
     return order_from_text(text, EXAMPLE)
 
 
-def order_from_text(text: str, source: str) -> Order:
+def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | None = None) -> Order:
     """The order that a text in TOML describes; `source` names it in messages.
+
+    `drawing` finds the drawing file of a name, or raises OrderFault; by default it is looked for
+    beside the order file.
 
     Raises
     ------
@@ -60,7 +63,7 @@ def order_from_text(text: str, source: str) -> Order:
     """
     raw = _parsed(text, source)
     cloths = _cloths(raw)
-    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths)
+    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
     room_mm = {one.name: one.usable_width_mm - 2 * one.edge_gap_mm for one in fabrics if one}

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from nesting.order_faults import Desk, joined, refuse_taken
@@ -93,8 +92,7 @@ def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -
         (x0, y0), (x1, y1) = table.grain
         grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     try:
-        # A path is taken from where the order file lies.
-        draft = read_pieces(Path(desk.where).parent / table.file, unit, grain_deg)
+        draft = read_pieces(desk.drawing(table.file), unit, grain_deg)
     except OrderFault as error:
         for fault in error.faults:
             place = ", ".join(part for part in (table.file, fault.key) if part)

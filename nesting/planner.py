@@ -9,13 +9,15 @@ from nesting.cautions import cautions
 from nesting.fabric import LayName
 from nesting.figures import cut_metres
 from nesting.jobs import Job, jobs_for
+from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
-from nesting.plans import FabricPlan, Plan
+from nesting.plans import Alternative, FabricPlan, Plan
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
 from nesting.stop import Seconds, Stop
 from nesting.trials import Search, Trial, Watch, figures, ignore, worth
+from pieces.piece import Piece
 
 _USUAL = Seconds(20)
 
@@ -70,11 +72,20 @@ def _weight(task: Job) -> float:
 
 def _fabric_plan(task: Job, trials: Sequence[Trial]) -> FabricPlan:
     """The plan of a fabric: the lay with the least to buy, then with the fewest outlines."""
-    chosen = min(trials, key=worth)
+    pieces = task.pieces
+    shown = [Alternative(one.fabric, one.marker, figures(one, pieces)) for one in trials]
+    return fabric_plan(pieces, shown, shown[trials.index(min(trials, key=worth))])
+
+
+def fabric_plan(
+    pieces: tuple[Piece, ...], alternatives: Sequence[Alternative], chosen: Alternative
+) -> FabricPlan:
+    """The plan of a fabric cut as `chosen`, one of its alternatives at one width."""
     fabric, marker = chosen.fabric, chosen.marker
-    wanted_mm2 = sum(map(wanted_area_mm2, task.pieces))
+    lay = lay_under(marker, fabric)
+    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
     bought = purchase(fabric, marker.length_mm)
-    least_mm = min(trial.bound_mm for trial in trials)
+    least_mm = min(one.figures.least_possible_mm for one in alternatives)
     return FabricPlan(
         fabric=fabric,
         marker=marker,
@@ -85,8 +96,9 @@ def _fabric_plan(task: Job, trials: Sequence[Trial]) -> FabricPlan:
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
         unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, bought.length_mm),
         cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, chosen.packing.lay),
-        remnants=remnants(marker, chosen.packing.lay, fabric, bought.length_mm),
-        lays_compared=tuple(figures(trial, task.pieces) for trial in trials),
-        pieces=task.pieces,
+        cut_metres=cut_metres(marker, lay),
+        remnants=remnants(marker, lay, fabric, bought.length_mm),
+        lays_compared=tuple(one.figures for one in alternatives),
+        pieces=pieces,
+        alternatives=tuple(alternatives),
     )

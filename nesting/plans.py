@@ -60,8 +60,20 @@ class Remnant:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternative:
+    """One lay of a cloth at one width, and its marker."""
+
+    fabric: Fabric
+    marker: Marker
+    figures: ComparedLay
+
+
+@dataclass(frozen=True, slots=True)
 class FabricPlan:
-    """What one cloth comes to. `pieces` are those cut from it."""
+    """What one cloth comes to.
+
+    `pieces` are those cut from it; `alternatives` the markers of `lays_compared`, in that order.
+    """
 
     fabric: Fabric
     marker: Marker
@@ -76,6 +88,7 @@ class FabricPlan:
     remnants: tuple[Remnant, ...]
     lays_compared: tuple[ComparedLay, ...]
     pieces: tuple[Piece, ...]
+    alternatives: tuple[Alternative, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,15 +114,6 @@ class Plan:
                 currency = entry.purchase.currency
                 sums[currency] = sums.get(currency, Decimal(0)) + entry.purchase.cost
         return sums
-
-
-@dataclass(frozen=True, slots=True)
-class Alternative:
-    """One lay of a cloth at one width, and its marker."""
-
-    fabric: Fabric
-    marker: Marker
-    figures: ComparedLay
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from nesting.convert import keeps_mm, oriented, ways_that_fit
 from nesting.fabric import Fabric, LayName
 from nesting.lay import Band, Lay
+from nesting.order_faults import joined
 from nesting.parts import Cut
 from pieces.errors import Fault
 from pieces.geometry import bounds
@@ -42,7 +43,7 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
     """Why a cut can't lie on a lay: both widths, and what would help."""
     owner = f" of {cut.piece.garment}" if cut.piece.garment else ""
     name = f"{cut.piece.name}{owner}" + (", opened out," if cut.unfolded else "")
-    key = f"fabric.{fabric.name}"
+    key = joined("fabric", fabric.name)
     if not cut.orientations:
         return Fault(
             source,
@@ -66,7 +67,7 @@ def against_nap(fabric: Fabric, lay: LayName, source: str) -> Fault:
     """Why a lay can't be used with a nap at all."""
     return Fault(
         source,
-        f"fabric.{fabric.name}",
+        joined("fabric", fabric.name),
         f"Of the four layers of a {lay.value} two lie against the nap.",
         "Let the cloth lie another way.",
     )

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from nesting.solver.instance import Layout
 
 
 @dataclass(frozen=True, slots=True)
@@ -12,6 +15,7 @@ class State:
 
     `length` is that of the best layout so far and `bound` a proven lower bound on any, both in
     units of the solver; `since_better` are the seconds since the layout last became shorter.
+    `layout` is that layout, for those who watch.
     """
 
     seconds: float
@@ -19,6 +23,7 @@ class State:
     length: int
     bound: int
     since_better: float
+    layout: Layout | None = None
 
 
 class Stop(Protocol):

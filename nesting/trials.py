@@ -29,12 +29,17 @@ _ROUNDING_MM = 0.001
 
 @dataclass(frozen=True, slots=True)
 class PlanState:
-    """How far planning has come: the search at hand, and the share of the budget spent."""
+    """How far planning has come: the search at hand, and the share of the budget spent.
+
+    `layout` on `packing` is the best so far of this search, not yet verified.
+    """
 
     fabric: str
     lay: LayName
     spent: float
     length_mm: float
+    packing: Packing
+    layout: Layout
 
 
 Watch = Callable[[PlanState], None]
@@ -173,7 +178,9 @@ class Search:
         def tell(state: State) -> None:
             spent = min(1.0, done + share * limit(state))
             length_mm = state.length * lengths / UNITS_PER_MM
-            self._watch(PlanState(job.fabric.name, packing.lay.name, spent, length_mm))
+            name, lay = job.fabric.name, packing.lay.name
+            assert state.layout is not None  # nothing is told before the first one
+            self._watch(PlanState(name, lay, spent, length_mm, packing, state.layout))
 
         result = solve(
             packing.instance,

@@ -31,7 +31,7 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
         "seed": plan.seed,
         "seconds": _number(plan.seconds),
         "totals": {currency: float(cost) for currency, cost in plan.totals.items()},
-        "fabrics": [_fabric(entry, files[entry.fabric.name]) for entry in plan.fabrics],
+        "fabrics": [fabric_data(entry, files[entry.fabric.name]) for entry in plan.fabrics],
         "pieces": [_piece(piece) for piece in plan.pieces],
         "seam_checks": [_seam_check(check) for check in plan.seam_checks],
         "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
@@ -51,7 +51,8 @@ def _cost(cost: Decimal | None) -> float | None:
     return None if cost is None else float(cost)
 
 
-def _fabric(entry: FabricPlan, files: Mapping[str, str]) -> Record:
+def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
+    """One cloth as it stands in `fabrics`; `files` names its drawings by kind."""
     fabric, marker = entry.fabric, entry.marker
     return {
         "name": fabric.name,
@@ -80,7 +81,7 @@ def _fabric(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "remnants": [_remnant(remnant) for remnant in entry.remnants],
         "flaws": [],
         "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
-        "placements": [_placement(placement) for placement in marker.placements],
+        "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),
     }
 
@@ -121,7 +122,8 @@ def compared_data(lay: ComparedLay) -> Record:
     }
 
 
-def _placement(placement: Placement) -> Record:
+def placement_data(placement: Placement) -> Record:
+    """One placement as it stands in `placements`."""
     return {
         "garment": placement.garment,
         "piece": placement.piece,

@@ -88,6 +88,17 @@ def check_folder(folder: Path) -> Path:
                 path.rmdir()
 
 
+def plan_files(plan: Plan) -> dict[str, dict[str, str]]:
+    """The names of each fabric's drawings by kind.
+
+    >>> from types import SimpleNamespace as Fake
+    >>> plan_files(Fake(fabrics=[Fake(fabric=Fake(name="Ivory satin"))]))["Ivory satin"]["pdf"]
+    'ivory-satin.pdf'
+    """
+    names = distinct_names((entry.fabric.name for entry in plan.fabrics), ("plan", "report"))
+    return {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+
+
 def write_plan(plan: Plan, folder: str | Path) -> tuple[Path, ...]:
     """Write plan.json, report.txt and the drawings of every fabric; give their paths.
 
@@ -100,8 +111,7 @@ def write_plan(plan: Plan, folder: str | Path) -> tuple[Path, ...]:
     from nesting.output.drawing import draw_plan
     from nesting.output.dxf import marker_dxf
 
-    names = distinct_names((entry.fabric.name for entry in plan.fabrics), ("plan", "report"))
-    files = {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+    files = plan_files(plan)
     contents = {
         "plan.json": _json(plan_data(plan, files)),
         "report.txt": f"{report(plan)}\n".encode(),

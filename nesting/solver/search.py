@@ -221,7 +221,8 @@ class _Search:
     def state(self) -> State:
         """The search so far, as stops and watchers see it."""
         now = time.perf_counter()
-        return State(now - self.begun, self.rounds, self.length, self.bound, now - self.better)
+        seconds, since_better = now - self.begun, now - self.better
+        return State(seconds, self.rounds, self.length, self.bound, since_better, self.best)
 
     def result(self) -> Result:
         """The best layout."""

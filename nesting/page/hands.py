@@ -1,0 +1,112 @@
+"""The server's side of its worker processes: start them, ask them, and end them in time."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import time
+from collections.abc import Callable
+from contextlib import suppress
+from multiprocessing import get_context
+from threading import Lock
+from typing import Any
+
+from nesting.page.worker import Record, serve
+
+_STARTING_SECONDS = 120.0
+"""The first worker of all may have to compile the search."""
+
+
+class Crashed(Exception):
+    """A worker ended, or had to be ended, before it had answered."""
+
+
+class Hand:
+    """One worker process."""
+
+    def __init__(self) -> None:
+        context = get_context("spawn")  # a fork of a threaded server could inherit a held lock
+        self._pipe, theirs = context.Pipe()
+        self._process = context.Process(target=serve, args=(theirs,))
+        self._process.start()
+        theirs.close()
+        self._sending = Lock()
+        self._fresh = True
+
+    @property
+    def alive(self) -> bool:
+        """Whether it still runs."""
+        return self._process.is_alive()
+
+    def ask(
+        self,
+        task: str,
+        request: Record,
+        seconds: float,
+        told: Callable[[Record], None] = lambda _: None,
+    ) -> Record:
+        """Have a task done and give its outcome; see `nesting.page.worker`.
+
+        Raises
+        ------
+        Crashed : it ended or took longer than `seconds`, and is gone
+        """
+        if self._fresh:
+            seconds += _STARTING_SECONDS
+            self._fresh = False
+        until = time.monotonic() + seconds
+        try:
+            self._send({"task": task, "request": request})
+            while self._pipe.poll(max(0.0, until - time.monotonic())):
+                message: dict[str, Any] = json.loads(self._pipe.recv_bytes())
+                if "told" not in message:
+                    return message
+                told(message["told"])
+        except (EOFError, OSError):
+            pass
+        self.end()
+        raise Crashed
+
+    def stop(self) -> None:
+        """Ask it to end its task with the best it has."""
+        with suppress(OSError):
+            self._send({"stop": True})
+
+    def _send(self, message: Record) -> None:
+        with self._sending:
+            self._pipe.send_bytes(json.dumps(message).encode())
+
+    def end(self) -> None:
+        """End it, and every process that it has started."""
+        pid = self._process.pid
+        if pid is not None and hasattr(os, "killpg"):
+            with suppress(OSError):  # it may have ended, or not stand apart yet
+                os.killpg(pid, signal.SIGKILL)
+        with suppress(ValueError):
+            self._process.kill()
+            self._process.join()
+
+
+class Reader:
+    """One worker for short questions, one at a time; a new one after a crash."""
+
+    def __init__(self) -> None:
+        self._lock = Lock()
+        self._hand = Hand()
+
+    def ask(self, task: str, request: Record, seconds: float = 20.0) -> Record:
+        """Have a short task done.
+
+        Raises
+        ------
+        Crashed : it could not be done; the next question has a new worker
+        """
+        with self._lock:
+            if not self._hand.alive:
+                self._hand = Hand()
+            return self._hand.ask(task, request, seconds)
+
+    def end(self) -> None:
+        """End its process."""
+        self._hand.end()

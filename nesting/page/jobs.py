@@ -1,0 +1,210 @@
+"""Jobs: orders being planned one after the other, each in a worker process of its own."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+import tempfile
+import time
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from pathlib import Path
+from threading import Condition, Thread
+from typing import Any
+
+from nesting.page.hands import Crashed, Hand
+from nesting.page.worker import LOST, Record
+
+MOST_WAITING = 4
+MOST_KEPT = 12
+LONGEST_SECONDS = 600.0
+_GRACE_SECONDS = 120.0
+"""For first layouts, drawings and checks, beyond the time to search."""
+
+WAITING, RUNNING, DONE, FAILED = "waiting", "running", "done", "failed"
+
+
+class Full(Exception):
+    """As many jobs wait as may."""
+
+
+@dataclass(slots=True)
+class Job:
+    """One order on its way to a plan; what the page shows of it.
+
+    Attributes
+    ----------
+    request : what it was started with; `order` is the text of the order file, `drawings` the
+        content of each drawing by its name, in base64
+    folder : its files, which nobody else writes
+    plan : as plan.json, the best so far; None before there is a layout
+    lays : by cloth, each lay tried and its marker
+    news : counts the changes of all this
+    files : names of the drawings that are ready
+    """
+
+    key: str
+    request: Record
+    folder: Path
+    state: str = WAITING
+    news: int = 0
+    spent: float = 0.0
+    at: str = ""
+    begun: float = 0.0
+    plan: Record | None = None
+    lays: Record = field(default_factory=dict)
+    files: list[str] = field(default_factory=list)
+    faults: list[Record] = field(default_factory=list)
+    message: str = ""
+    stop_asked: bool = False
+    hand: Hand | None = None
+
+    @property
+    def over(self) -> bool:
+        """Whether nothing more will come of it by itself."""
+        return self.state in (DONE, FAILED)
+
+
+class Jobs:
+    """The queue of jobs and those that are done; the oldest of these are forgotten."""
+
+    def __init__(self) -> None:
+        self._home = Path(tempfile.mkdtemp(prefix="metrage-"))
+        self._jobs: OrderedDict[str, Job] = OrderedDict()
+        self._waiting: list[tuple[Job, str, Record]] = []
+        self._change = Condition()
+        self._open = True
+        self._spare = Hand()
+        self._foreman = Thread(target=self._work, name="jobs", daemon=True)
+        self._foreman.start()
+
+    def start(self, request: Record) -> Job:
+        """Put an order into the queue.
+
+        Raises
+        ------
+        Full : as many wait as may
+        """
+        key = secrets.token_urlsafe(9)
+        folder = self._home / key
+        with self._change:
+            self._require_room()
+            folder.mkdir()
+            job = self._jobs[key] = Job(key, request, folder)
+            self._enter(job, "plan", request)
+            self._forget_old()
+        return job
+
+    def go_on(self, job: Job, task: str, request: Record) -> None:
+        """Have more done to a job that is over.
+
+        Raises
+        ------
+        Full : as many wait as may
+        ValueError : it is not over
+        """
+        with self._change:
+            if not job.over:
+                raise ValueError(job.state)
+            self._require_room()
+            self._enter(job, task, request)
+
+    def get(self, key: str) -> Job | None:
+        """The job of that key, if it is still known."""
+        return self._jobs.get(key)
+
+    def stop(self, job: Job) -> None:
+        """Ask a job to end with the best it has; one that waits is let go."""
+        with self._change:
+            job.stop_asked = True
+            self._waiting = [entry for entry in self._waiting if entry[0] is not job]
+            if job.state == WAITING:
+                self._settle(job, FAILED, "It was stopped before it began.")
+            hand = job.hand
+        if hand is not None:
+            hand.stop()
+
+    def close(self) -> None:
+        """End all processes and take away all files."""
+        with self._change:
+            self._open = False
+            self._waiting.clear()
+            self._change.notify_all()
+            hands = [self._spare, *(job.hand for job in self._jobs.values() if job.hand)]
+        for hand in hands:
+            hand.end()
+        self._foreman.join(5.0)
+        shutil.rmtree(self._home, ignore_errors=True)
+
+    def _require_room(self) -> None:
+        if len(self._waiting) >= MOST_WAITING:
+            raise Full
+
+    def _enter(self, job: Job, task: str, request: Record) -> None:
+        job.state, job.spent, job.at, job.stop_asked = WAITING, 0.0, "", False
+        job.faults, job.message = [], ""
+        job.news += 1
+        self._waiting.append((job, task, request))
+        self._change.notify_all()
+
+    def _forget_old(self) -> None:
+        over = [job for job in self._jobs.values() if job.over]
+        for job in over[: max(0, len(self._jobs) - MOST_KEPT)]:
+            del self._jobs[job.key]
+            shutil.rmtree(job.folder, ignore_errors=True)
+
+    def _work(self) -> None:
+        """Do one job after the other, each with a fresh process that has warmed up meanwhile."""
+        while True:
+            with self._change:
+                self._change.wait_for(lambda: self._waiting or not self._open)
+                if not self._open:
+                    return
+                job, task, request = self._waiting.pop(0)
+                hand, self._spare = self._spare, Hand()
+                if not hand.alive:
+                    hand.end()
+                    hand = Hand()
+                job.hand, job.state, job.begun = hand, RUNNING, time.monotonic()
+                job.news += 1
+            self._do(job, hand, task, request | {"folder": str(job.folder)})
+            hand.end()
+            job.hand = None
+
+    def _do(self, job: Job, hand: Hand, task: str, request: Record) -> None:
+        seconds = float(request.get("seconds") or 0.0) + _GRACE_SECONDS
+        try:
+            outcome = hand.ask(task, request, seconds, lambda told: self._told(job, told))
+        except Crashed:
+            outcome = {"failed": LOST}
+        with self._change:
+            if "done" in outcome:
+                self._take(job, outcome["done"])
+                self._settle(job, DONE, "")
+            else:
+                job.faults = outcome.get("faults", [])
+                self._settle(job, FAILED, outcome.get("failed", ""))
+
+    def _told(self, job: Job, told: Record) -> None:
+        with self._change:
+            self._take(job, told)
+        if job.stop_asked and job.hand is not None:
+            job.hand.stop()  # it may have been asked before it listened
+
+    def _take(self, job: Job, told: dict[str, Any]) -> None:
+        """News of a job: whole values under the names of its attributes, or one cloth's."""
+        job.spent = told.get("spent", job.spent)
+        job.at = told.get("at", job.at)
+        job.plan = told.get("plan", job.plan)
+        job.lays = told.get("lays", job.lays)
+        job.files = told.get("files", job.files)
+        fabric = told.get("fabric")
+        if fabric is not None and job.plan is not None:
+            others = [one for one in job.plan["fabrics"] if one["name"] != fabric["name"]]
+            job.plan = job.plan | {"fabrics": [*others, fabric]}
+        job.news += 1
+
+    def _settle(self, job: Job, state: str, message: str) -> None:
+        job.state, job.message = state, message
+        job.spent = 1.0
+        job.news += 1

@@ -1,0 +1,8 @@
+"""The tasks that the page may ask for by name; the server knows no more of them."""
+
+from __future__ import annotations
+
+FOLLOW_UPS: frozenset[str] = frozenset()
+"""On a job that is over, which runs again: told of and settled like planning itself."""
+QUESTIONS: frozenset[str] = frozenset()
+"""About a job, short, answered at once by the reader's process."""

@@ -1,0 +1,20 @@
+"""What a worker process can be asked for, by name."""
+
+from __future__ import annotations
+
+from nesting.page.planning import plan_order
+from nesting.page.reading import look
+from nesting.page.worker import Task
+
+TASKS: dict[str, Task] = {
+    "look": look,
+    "plan": plan_order,
+}
+
+
+def warm_up() -> None:
+    """Load and compile what every task needs, before the first one comes."""
+    import pieces.importers.read  # noqa: F401
+    from nesting.solver.search import warm_up as compile_kernels
+
+    compile_kernels()

@@ -1,0 +1,106 @@
+"""The process in which orders are read and planned: apart from the server, so that it may fail.
+
+It is asked over a pipe, in JSON, for one task at a time: ``{"task": name, "request": {...}}``.
+It may tell of its progress, ``{"told": {...}}``, and ends with one of
+
+    {"done": {...}}
+    {"faults": [{"key", "message", "remedy"}...], "status": 2}   the order is at fault
+    {"failed": "message"}                                        we are
+
+While a task runs, ``{"stop": true}`` asks it to come to an end with the best it has.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import traceback
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any
+
+from pieces.errors import Faults, MetrageError
+
+Record = dict[str, Any]
+LOST = "lost"
+
+
+class Line:
+    """The worker's end of the pipe, as its tasks see it."""
+
+    def __init__(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        self._stop = False
+
+    def tell(self, told: Record) -> None:
+        """Send news of the task at hand."""
+        self.send({"told": told})
+
+    def send(self, message: Record) -> None:
+        """Send a message; a server that is gone ends the worker."""
+        try:
+            self._pipe.send_bytes(json.dumps(message, allow_nan=False).encode())
+        except OSError:
+            raise SystemExit(1) from None
+
+    def stop_asked(self) -> bool:
+        """Whether the task at hand should come to its end."""
+        while not self._stop and self._pipe.poll():
+            self._stop = bool(self.receive().get("stop"))
+        return self._stop
+
+    def receive(self) -> Record:
+        """Wait for a message; a server that is gone ends the worker."""
+        try:
+            message: Record = json.loads(self._pipe.recv_bytes())
+        except (EOFError, OSError):
+            raise SystemExit(1) from None
+        return message
+
+    def next_task(self) -> Record:
+        """Wait for a task."""
+        while "task" not in (message := self.receive()):
+            pass  # a stop that came too late for its task
+        self._stop = False
+        return message
+
+
+Task = Callable[[Record, Line], Record]
+
+
+def serve(pipe: Connection) -> None:
+    """Do the tasks that are asked for, until the server is gone."""
+    _stand_apart()
+    from nesting.page.tasks import TASKS, warm_up
+
+    line = Line(pipe)
+    warm_up()
+    while True:
+        message = line.next_task()
+        line.send(_outcome(TASKS[message["task"]], message["request"], line))
+
+
+def _outcome(task: Task, request: Record, line: Line) -> Record:
+    try:
+        return {"done": task(request, line)}
+    except Faults as error:
+        faults = [
+            {"key": fault.key, "message": fault.message, "remedy": fault.remedy}
+            for fault in error.faults
+        ]
+        return {"faults": faults, "status": error.exit_status}
+    except MetrageError as error:
+        return {"failed": str(error)}
+    except KeyboardInterrupt:
+        return {"failed": "It was stopped before there was a layout."}
+    except Exception:
+        traceback.print_exc()  # for the terminal; the page says it in words
+        return {"failed": LOST}
+
+
+def _stand_apart() -> None:
+    """Leave Ctrl-C to the server, which ends this process and all that it has started."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "setsid"):
+        os.setsid()
