@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from nesting.fabric import Fabric
+from nesting.flaws import hindrances
 from nesting.lay import Band, Lay
 from nesting.marker import Marker, Placement
 from nesting.parts import Cut
@@ -160,7 +161,8 @@ class Packing:
         self.fabric = fabric
         self.lay = lay
         self._ways = [ways_that_fit(cut, fabric, lay) for cut in self.cuts]
-        self.instance = Instance(width=_up(lay.depth_mm), items=self._items())
+        obstacles = tuple(_whole(flaw) for flaw in hindrances(fabric, lay, self.cuts))
+        self.instance = Instance(_up(lay.depth_mm), self._items(), obstacles)
 
     def _items(self) -> tuple[Item, ...]:
         kinds: dict[tuple[object, ...], int] = {}
@@ -216,7 +218,8 @@ class Packing:
         """A layout with its cuts where the given outlines lie, each known by its piece's key.
 
         `senses` are the garments' directions along the nap: an outline alone may not tell
-        whether it was turned end for end. None if some cut finds no outline of its own.
+        whether it was turned end for end. None if some cut finds no outline of its own, or if
+        a flaw lies elsewhere here than there, under one.
         """
         free = list(outlines)
         orientation = np.zeros(len(self.cuts), dtype=np.int64)
@@ -231,7 +234,16 @@ class Packing:
                     break
             else:
                 return None
-        return Layout(orientation, xy)
+        layout = Layout(orientation, xy)
+        return layout if self._clear_of_flaws(layout) else None
+
+    def _clear_of_flaws(self, layout: Layout) -> bool:
+        from nesting.solver.compact import is_legal
+        from nesting.solver.nofit import Nofits
+
+        if not self.instance.obstacles:
+            return True
+        return is_legal(self.instance, Nofits(self.instance), layout)
 
     def senses(self, marker: Marker) -> dict[str, int]:
         """The direction along the nap of each garment in a marker of the same pieces."""

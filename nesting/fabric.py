@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from pieces.piece import Outline
+
 
 class Nap(StrEnum):
     """Whether pieces may be turned end for end."""
@@ -60,6 +62,8 @@ class Fabric:
     end_allowance_mm : for squaring the cut ends, once a purchase
     sold_by_mm, minimum_mm : step of the shop's counter, least it sells; 0 for exact lengths
     lays : the lays that the order allows, None for all
+    flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from
+        the squared cut end, y from the lower edge, selvedge and all
     """
 
     name: str
@@ -76,6 +80,7 @@ class Fabric:
     price: Price | None = None
     sold_by_mm: float = 0.0
     minimum_mm: float = 0.0
+    flaws: tuple[Outline, ...] = ()
 
     @property
     def usable_width_mm(self) -> float:

@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from nesting.convert import Packing
 from nesting.depths import useful_depths
 from nesting.fabric import Fabric, LayName
+from nesting.flaws import unsettled
 from nesting.lay import Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
 from nesting.parts import Cut, of_fabric
-from nesting.refusals import against_nap, fault, lays_refused, misfits
+from nesting.refusals import across_flaws, against_nap, fault, lays_refused, misfits
 from nesting.rules import cuts_for
 from pieces.errors import CannotFit, Fault
 from pieces.piece import Finding, Piece
@@ -76,6 +77,9 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
             continue
         for cloth in _ways_to_lay(asked, name, cuts):
             misfit = misfits(cuts, asked, cloth)
+            if unsettled(asked, cloth, cuts):
+                refused.append((name, (across_flaws(asked, name, order.source),)))
+                continue
             if not misfit:
                 packings.append(Packing(cuts, asked, cloth))
                 continue

@@ -8,6 +8,7 @@ from typing import Any
 from nesting.fabric import Fabric, Price
 from nesting.lay import suits_nap
 from nesting.order_faults import Desk, joined
+from nesting.order_flaws import flaws_of
 from nesting.order_schema import FabricTable, ShrinkageTable
 from pieces.units import Unit, format_length, mm_per
 
@@ -45,6 +46,7 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
         price=_price(desk, table, key),
         sold_by_mm=table.sold_by or 0.0,
         minimum_mm=table.minimum,
+        flaws=flaws_of(desk, table.flaws, table.width, joined(key, "flaws")),
     )
     _check_width(desk, fabric, key)
     _check_lays(desk, fabric, key)

@@ -84,9 +84,11 @@ class Desk:
 
         Where a value is at fault, the rest comes with what stands for it when absent, so that
         the rest can still be checked; None where that can't be. Keys in `beside` are for
-        someone else to read.
+        someone else to read. A field may be written otherwise than it is called: WRITTEN says so.
         """
-        known = {field.name for field in fields(kind)}  # type: ignore[arg-type]
+        written: dict[str, str] = getattr(kind, "WRITTEN", {})
+        names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
+        known = {written.get(name, name) for name in names}
         self._look_over(raw, key, known.union(beside), getattr(kind, "LATER", {}))
         asked = {name: value for name, value in raw.items() if name in known}
         validate = _adapter(kind).validate_python  # type: ignore[arg-type]

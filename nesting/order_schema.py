@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import AfterValidator, BeforeValidator, ValidationInfo
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric import Faces, LayName, Nap
 from nesting.order_faults import Later, joined, nearest
@@ -20,6 +20,7 @@ SEAM_ALLOWANCE_MM = 10.0
 HEM_ALLOWANCE_MM = 25.0
 """Allowances where the order names none: 1 cm and 2.5 cm (common practice)."""
 _MOST_COPIES = 500
+_MOST_FLAWS = 50
 _MOST_SHRINKAGE = 50
 
 
@@ -90,6 +91,26 @@ def _outline(value: object) -> object:
         raise ValueError(
             "An outline is at least three points. Write outline = [[0, 0], [40, 0], [40, 30]]."
         )
+    return value
+
+
+def _flaws(value: object) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        raise ValueError(
+            "Flaws are a list, each with its place. Write flaws = [{ from = 40, to = 45, "
+            "across = [20, 25] }]."
+        )
+    if len(value) > _MOST_FLAWS:
+        raise ValueError(
+            f"{len(value)} flaws are more than can be cut round. Join those that lie close "
+            f"together to {_MOST_FLAWS} at most."
+        )
+    return value
+
+
+def _span(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("Give both its edges, the lower one first. Write across = [20, 25].")
     return value
 
 
@@ -168,10 +189,6 @@ class FabricTable:
             "cloth that is there already",
             f"{_TAKE_OUT} to plan all of it as bought.",
         ),
-        "flaws": (
-            "cutting round flaws",
-            f"{_TAKE_OUT}, and add cloth for the flaws yourself.",
-        ),
         "tilt": (
             "turning pieces a little off the grain",
             f"{_TAKE_OUT}: pieces then keep to the grain.",
@@ -192,6 +209,22 @@ class FabricTable:
     per: Literal["m", "yd"] | None = None
     sold_by: Length | None = None
     minimum: LengthOrZero = 0.0
+    flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlawTable:
+    """A flaw of a cloth: a stretch of its length, all across or in part, or an outline.
+
+    x is from the squared cut end, y from the lower edge, selvedge and all, on cloth as bought.
+    """
+
+    WRITTEN: ClassVar[dict[str, str]] = {"start": "from", "stop": "to"}
+
+    start: Annotated[LengthOrZero | None, Field(alias="from")] = None
+    stop: Annotated[Length | None, Field(alias="to")] = None
+    across: Annotated[tuple[LengthOrZero, Length] | None, BeforeValidator(_span)] = None
+    outline: Annotated[list[Point] | None, BeforeValidator(_outline)] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,6 +73,17 @@ def against_nap(fabric: Fabric, lay: LayName, source: str) -> Fault:
     )
 
 
+def across_flaws(fabric: Fabric, lay: LayName, source: str) -> Fault:
+    """Why a lay whose cut ends come together can't be used on a cloth with such flaws."""
+    return Fault(
+        source,
+        f"fabric.{fabric.name}.flaws",
+        f"In which layer of a {lay.value} a flaw of the cloth comes to lie depends on the length "
+        "of the layout.",
+        "Let the cloth lie open, or fold it lengthwise.",
+    )
+
+
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
     reasons = (f"{name.value.replace('-', ' ')}: {why[0].message}" for name, why in refused)

@@ -10,6 +10,7 @@ from shapely import STRtree, box
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
+from nesting.flaws import laid_flaws
 from nesting.lay import Band, Lay
 from nesting.marker import Marker
 from nesting.plans import Remnant
@@ -35,7 +36,9 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
     end_mm = max(washed_mm / lay.lengths, marker.table_length_mm)
     found: list[Remnant] = []
     for number, band in enumerate(lay.bands):
-        shapes = [Polygon(p.outline_mm) for p in marker.placements if p.band == number]
+        taken = [*marker.placements, *laid_flaws(fabric, lay)]
+        shapes = [Polygon(one.outline_mm) for one in taken if one.band == number]
+        shapes = [shape for shape in shapes if shape.bounds[0] < end_mm]
         for left, low, right, high in _rectangles(band, shapes, end_mm):
             found.append(Remnant(left, low, right - left, high - low, band.layers))
 
@@ -72,7 +75,9 @@ def _free_cells(shapes: Sequence[Polygon], columns: int, rows: int, low_mm: floa
         first, last = int(max(left, 0.0) // _CELL_MM), int(right // _CELL_MM) + 1
         lowest = int(max(low - low_mm, 0.0) // _CELL_MM)
         highest = int((high - low_mm) // _CELL_MM) + 1
-        ys, xs = np.mgrid[lowest : min(highest, rows), first : min(last, columns)]
+        ys, xs = np.mgrid[
+            lowest : max(lowest, min(highest, rows)), first : max(first, min(last, columns))
+        ]
         x, y = xs.ravel() * _CELL_MM, ys.ravel() * _CELL_MM + low_mm
         if len(x) == 0:
             continue

@@ -14,6 +14,7 @@ from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
+from nesting.verify_flaws import flaw_findings
 from nesting.verify_rules import garment_findings, grain_findings, yield_findings
 from nesting.verify_shape import (
     TOLERANCE_MM,
@@ -40,7 +41,7 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``band``, ``layers``,
     ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
     ``overlap``, ``gap``; ``fold``, ``off-fold``, ``fold-depth``; ``grain``, ``grain-stated``,
-    ``nap``; ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
+    ``flaw``, ``nap``; ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
     """
     found = [*_heading_findings(fabric, pieces, marker), *_lay_findings(fabric, marker)]
     cloth = spread(fabric, marker.lay, marker.fold_depth_mm)
@@ -60,6 +61,7 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     for one in laid:
         found += _placement_findings(one, fabric, cloth, marker.length_mm)
     found += distance_findings(laid, fabric.gap_mm)
+    found += flaw_findings(laid, fabric, cloth, marker.length_mm)
     found += _rule_findings(fabric, pieces, laid, cloth)
     found += _count_findings(pieces, marker)
     found += _area_findings(pieces, laid)

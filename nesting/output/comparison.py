@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
+from nesting.flaws import laid_flaws
 from nesting.lay import Lay, lay_under
 from nesting.output import key, words
 from nesting.output.data import FORMAT, compared_data
@@ -179,6 +180,9 @@ def _draw_small(
     for band in lay.bands:
         clear = rectangle(0.0, band.low_mm, long, band.depth_mm)
         sheet.area(row.on_page(clear), key.CLOTH, layer=1)
+    clip = sheet.window(row.left, row.y(low), row.right - row.left, row.y(high) - row.y(low))
+    for flaw in laid_flaws(one.fabric, lay):
+        key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
     for placement in marker.placements:
         outline = row.on_page(placement.outline_mm)
         fill = fills[placement.garment]

@@ -6,7 +6,9 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
+from nesting.flaws import LaidFlaw
 from nesting.marker import Placement
+from nesting.output.cloth import flaws_in
 from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
@@ -79,7 +81,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "cut_outlines": entry.cut_outlines,
         "cut_metres": _number(entry.cut_metres),
         "remnants": [_remnant(remnant) for remnant in entry.remnants],
-        "flaws": [],
+        "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
         "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),
@@ -104,6 +106,10 @@ def _remnant(remnant: Remnant) -> Record:
         "width_mm": _number(remnant.width_mm),
         "layers": remnant.layers,
     }
+
+
+def _flaw(flaw: LaidFlaw) -> Record:
+    return {"band": flaw.band, "layer": flaw.layer, "outline_mm": _points(flaw.outline_mm)}
 
 
 def compared_data(lay: ComparedLay) -> Record:

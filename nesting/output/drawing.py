@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from nesting.fabric import Nap
 from nesting.lay import lay_under
 from nesting.output import key, words
+from nesting.output.cloth import flaws_in
 from nesting.output.edges import draw_edges, extent_of
 from nesting.output.label import fitted
 from nesting.output.naming import Part, parts_of, settled
@@ -110,6 +111,8 @@ def _draw_row(
         size = (remnant.length_mm * row.scale, remnant.width_mm * row.scale)
         box = rectangle(*corner, *size)
         sheet.area(box, "white", edge=key.LEFT_OVER, width_pt=0.8, hatch="////", layer=1, clip=clip)
+    for flaw in flaws_in(entry):
+        key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
     for part in parts:
         start, end = part.span_mm
         if end > row.start_mm and start < row.end_mm:

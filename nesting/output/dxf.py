@@ -16,6 +16,7 @@ from typing import Any
 
 from nesting.lay import lay_under
 from nesting.output import words
+from nesting.output.cloth import cloth_end_mm, flaws_in
 from nesting.output.shape import Shape, shape_of
 from nesting.plans import FabricPlan
 from pieces.geometry import bounds
@@ -31,6 +32,7 @@ LAYERS = {
     "DRAWN": ("line to draw and not to cut", 4, "DASHED"),
     "CLOTH": ("usable cloth of the marker", 9, "CONTINUOUS"),
     "SELVEDGE": ("outer edge of a selvedge", 30, "DASHDOT"),
+    "FLAW": ("flaw of the cloth, in one of its layers", 6, "CONTINUOUS"),
     "LEFT_OVER": ("what is left of the cloth", 8, "DOT"),
     "TEXT": ("names and numbers", 7, "CONTINUOUS"),
 }
@@ -193,8 +195,7 @@ def _arrow(grain: Line) -> tuple[Line, Line]:
 def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
     lay = lay_under(entry.marker, entry.fabric)
     selvedge = entry.fabric.washed_selvedge_mm
-    ends = [remnant.x_mm + remnant.length_mm for remnant in entry.remnants]
-    length = max([entry.table_length_mm, *ends])
+    length = cloth_end_mm(entry)
     drawing.line(_box(0.0, 0.0, length, lay.depth_mm), "CLOTH", closed=True)
     edges = (
         (0.0, -selvedge, lay.bands[0].fold_low),
@@ -209,6 +210,8 @@ def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
         drawing.line(((0.0, y), (length, y)), "SELVEDGE")
     if lay.fold_end:
         drawing.line(((length, 0.0), (length, lay.depth_mm)), "FOLD")
+    for flaw in flaws_in(entry):
+        drawing.line(flaw.outline_mm, "FLAW", closed=True)
     for remnant in entry.remnants:
         corners = _box(remnant.x_mm, remnant.y_mm, remnant.length_mm, remnant.width_mm)
         drawing.line(corners, "LEFT_OVER", closed=True)

@@ -6,6 +6,7 @@ from string import ascii_uppercase
 
 from nesting.lay import Lay, lay_under
 from nesting.output import key, words
+from nesting.output.cloth import cloth_end_mm
 from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
 from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, size_to_fit
@@ -22,9 +23,8 @@ def extent_of(entry: FabricPlan, spans: tuple[tuple[float, float], ...]) -> Exte
     """The cloth with its selvedges, as far as it is bought; `spans` of its pieces along it."""
     lay = lay_under(entry.marker, entry.fabric)
     selvedge = entry.fabric.washed_selvedge_mm
-    ends = [remnant.x_mm + remnant.length_mm for remnant in entry.remnants]
     return Extent(
-        length_mm=max([entry.table_length_mm, *ends]),
+        length_mm=cloth_end_mm(entry),
         low_mm=0.0 if lay.bands[0].fold_low else -selvedge,
         high_mm=lay.depth_mm + (0.0 if lay.bands[-1].fold_high else selvedge),
         spans=spans,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from nesting.output.sheet import (
     DASH_DOT,
@@ -18,6 +19,10 @@ from nesting.output.sheet import (
     rectangle,
     text_width_mm,
 )
+from pieces.piece import Outline
+
+if TYPE_CHECKING:
+    from matplotlib.patches import Rectangle
 
 SIZE_PT = 7.0
 COLUMN_MM = 63.0
@@ -43,6 +48,7 @@ CLOTH = "#fcfaf4"
 SELVEDGE = "#ded8ca"
 LEFT_OVER = "#a39c8d"
 SEWING = "#7a7a7a"
+FLAW_HATCH = "xxxxxx"
 CUT_PT, SEWING_PT, FOLD_PT, NOTCH_PT = 1.1, 0.45, 3.0, 1.0
 
 
@@ -71,6 +77,7 @@ OPENED_OUT = Entry("middle of a piece opened out", line=(0.7, DOTTED, INK))
 END_OF_CLOTH = Entry("end of the cloth", line=(1.0, DASHED, FAINT))
 END_OF_PIECES = Entry("end of the pieces", line=(1.0, DASHED, FAINT))
 REMNANT = Entry("left over", fill="white", hatch="////")
+FLAW = Entry("flaw of the cloth: cut round it", fill="white", hatch=FLAW_HATCH)
 EITHER_WAY = Entry("thread line; may lie either way", arrow="two")
 ONE_WAY = Entry("thread line; arrows as drawn", arrow="one")
 
@@ -79,6 +86,11 @@ def colours(garments: Sequence[str]) -> dict[str, str]:
     """A fill for each garment, in the order in which they come."""
     unique = dict.fromkeys(garments)
     return {name: PALETTE[index % len(PALETTE)] for index, name in enumerate(unique)}
+
+
+def draw_flaw(sheet: Sheet, outline: Outline, clip: Rectangle | None = None) -> None:
+    """A flaw of the cloth, where it lies on the page."""
+    sheet.area(outline, "white", edge=INK, width_pt=0.8, hatch=FLAW_HATCH, layer=2, clip=clip)
 
 
 def wrapped(text: str, size_pt: float, room_mm: float) -> list[str]:
@@ -140,7 +152,7 @@ def _draw(sheet: Sheet, entry: Entry, x: float, top: float) -> None:
         sheet.arrow((x, y), (x + _SAMPLE_MM, y), both=entry.arrow == "two")
     if entry.fill:
         box = rectangle(x, y - 1.1, _SAMPLE_MM, 2.2)
-        edge = LEFT_OVER if entry.hatch else INK
+        edge = LEFT_OVER if entry.hatch == REMNANT.hatch else INK
         sheet.area(box, entry.fill, edge=edge, width_pt=0.5, hatch=entry.hatch)
     if entry.number:
         sheet.text((x + _SAMPLE_MM, y), entry.number, SIZE_PT, bold=True, align="right")

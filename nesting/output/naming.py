@@ -11,6 +11,7 @@ from nesting.fabric import Nap
 from nesting.lay import lay_under
 from nesting.marker import Placement
 from nesting.output import key, words
+from nesting.output.cloth import flaws_in
 from nesting.output.label import Label, Words, disc, fitted
 from nesting.output.piece_lines import fold_arrows, notch_lines
 from nesting.output.rows import Arrangement, Extent, Row, arrange
@@ -144,6 +145,7 @@ def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]
         (key.END_OF_CLOTH, loose_end and to_the_end),
         (key.END_OF_PIECES, loose_end and not to_the_end),
         (key.REMNANT, bool(entry.remnants)),
+        (key.FLAW, bool(flaws_in(entry))),
     )
     return [line for line, present in lines if present]
 

@@ -7,9 +7,11 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
+from nesting.flaws import LaidFlaw
 from nesting.lay import Lay, lay_under
 from nesting.marker import Placement
 from nesting.output import words
+from nesting.output.cloth import flaws_in
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
@@ -119,6 +121,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
         *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
+        *(_fact("Flaw", _flaw(flaw, lay, unit)) for flaw in flaws_in(entry)),
     ]
     lines += ["", "How the purchase is reckoned:"]
     lines += [paragraph(step) for step in entry.purchase.steps]
@@ -147,6 +150,16 @@ def _remnant(remnant: Remnant, unit: Unit) -> str:
     size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
     start = format_length(remnant.x_mm, unit)
     return f"{size}, {words.layers(remnant.layers)}, beginning {start} from the cut end"
+
+
+def _flaw(flaw: LaidFlaw, lay: Lay, unit: Unit) -> str:
+    left, low, right, high = bounds(flaw.outline_mm)
+    band = lay.bands[flaw.band]
+    off_mm = band.high_mm - high if band.fold_high else low - band.low_mm
+    size = f"{format_length(right - left, unit)} along by {format_length(high - low, unit)} across"
+    begin, edge = format_length(left, unit), words.measured_from(band, lay)
+    layer = f", in the {'lower' if flaw.layer == 1 else 'upper'} layer" * (band.layers > 1)
+    return f"{size}, {begin} from the cut end, {format_length(off_mm, unit)} from the {edge}{layer}"
 
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:

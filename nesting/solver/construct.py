@@ -47,14 +47,19 @@ def orders(prepared: Prepared) -> list[IntArray]:
 
 
 def row_layout(prepared: Prepared) -> Layout:
-    """All items one behind another, after the obstacles: legal whatever their outlines."""
+    """All items one behind another, past the obstacles: legal whatever their outlines."""
     layout = _empty(prepared)
-    end = max((int(o[:, 0].max()) for o in prepared.instance.obstacles), default=None)
+    spans = sorted((int(o[:, 0].min()), int(o[:, 0].max())) for o in prepared.instance.obstacles)
+    end: int | None = None
     for i, item in enumerate(prepared.instance.items):
         own = item.orientations[int(layout.orientation[i])]
-        x = own.x_low if end is None else max(own.x_low, end - int(own.outline[:, 0].min()))
+        left, right = int(own.outline[:, 0].min()), int(own.outline[:, 0].max())
+        x = own.x_low if end is None else max(own.x_low, end - left)
+        for begin, stop in spans:
+            if x + left < stop and x + right > begin:
+                x = stop - left
         layout.xy[i] = x, own.y_ranges[0][0]
-        end = x + int(own.outline[:, 0].max())
+        end = x + right
     return layout
 
 

@@ -1,0 +1,64 @@
+"""The verifier's own account of the flaws of a cloth: which flat cloth each outline is cut from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from shapely import affinity
+from shapely.geometry import Polygon
+
+from nesting.fabric import Fabric
+from nesting.verify_shape import TOLERANCE_MM, Laid, Spread
+from pieces.piece import Finding
+
+Affine = tuple[float, float, float, float, float, float]
+"""x' = a x + b y + e, y' = c x + d y + f, in the order a, b, c, d, e, f."""
+
+
+def flaw_findings(
+    laid: Sequence[Laid], fabric: Fabric, cloth: Spread, length_mm: float
+) -> Iterator[Finding]:
+    """Whether any outline, in any of its layers, touches a flaw.
+
+    Flaws are given on the flat cloth as bought, from its cut end and its lower edge.
+    """
+    if not fabric.flaws:
+        return
+    flaws = [_after_the_wash(Polygon(flaw), fabric) for flaw in fabric.flaws]
+    for one in laid:
+        core = one.region.buffer(-TOLERANCE_MM)
+        for number, way in enumerate(_ways_to_flat(one, cloth, length_mm), start=1):
+            below = affinity.affine_transform(core, list(way))
+            touched = [flaw.intersection(below) for flaw in flaws if flaw.intersects(below)]
+            if touched:
+                x, y = (float(value) for value in touched[0].centroid.coords[0])
+                yield Finding(
+                    "flaw",
+                    f"{one.label}: layer {number} of it is cut from a flaw, {x:.1f} mm from the "
+                    f"cut end and {y:.1f} mm from the lower selvedge of the washed cloth.",
+                )
+
+
+def _after_the_wash(flaw: Polygon, fabric: Fabric) -> Polygon:
+    """A flaw as bought, on washed cloth, counted from inside the lower selvedge."""
+    inside = affinity.translate(flaw, 0.0, -fabric.selvedge_mm)
+    kept = (1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width)
+    return affinity.scale(inside, *kept, origin=(0.0, 0.0))
+
+
+def _ways_to_flat(laid: Laid, cloth: Spread, length_mm: float) -> Iterator[Affine]:
+    """How each layer under a placement maps to the flat cloth."""
+    first, strip = cloth.strips[0], cloth.strip_of(laid.placement)
+    # What is folded under lies below y = 0 when the cloth is opened out.
+    under_mm = first.high_mm if first.fold_low else 0.0
+    ups = [(1.0, under_mm)]
+    if strip.folded:
+        fold_mm = strip.high_mm if strip.fold_high else strip.low_mm
+        ups.append((-1.0, under_mm + 2 * fold_mm))
+    for flip, up_mm in ups:
+        yield (1.0, 0.0, 0.0, flip, 0.0, up_mm)
+        if cloth.far_fold:
+            yield (-1.0, 0.0, 0.0, flip, length_mm, up_mm)
+        elif cloth.turned:
+            # The upper layer, cut off and turned end for end, begins where the lower one ends.
+            yield (1.0, 0.0, 0.0, -flip, length_mm / 2, strip.high_mm - up_mm)
