@@ -36,8 +36,8 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
     end_mm = max(washed_mm / lay.lengths, marker.table_length_mm)
     found: list[Remnant] = []
     for number, band in enumerate(lay.bands):
-        taken = [*marker.placements, *laid_flaws(fabric, lay)]
-        shapes = [Polygon(one.outline_mm) for one in taken if one.band == number]
+        shapes = [Polygon(p.outline_mm) for p in marker.placements if p.band == number]
+        shapes += [Polygon(f.outline_mm) for f in laid_flaws(fabric, lay) if f.band == number]
         shapes = [shape for shape in shapes if shape.bounds[0] < end_mm]
         for left, low, right, high in _rectangles(band, shapes, end_mm):
             found.append(Remnant(left, low, right - left, high - low, band.layers))

@@ -105,7 +105,7 @@ CLOTH = Fabric("lawn", 1000.0, selvedge_mm=20.0, flaws=(block(100, 120, 150, 170
         # The lower quarter, 250 less the selvedge, is folded over.
         (LayName.DOUBLE_FOLD, 0.0, [(0, 2, 80, 130)]),
         (LayName.PARTIAL_FOLD, 300.0, [(0, 2, 130, 180)]),
-        # Folded in by 80, of which 60 are to use: on the table it is at 40 to 90, or under the edge.
+        # Folded in by 80, of which 60 are to use: at 40 to 90, partly under the edge.
         (LayName.PARTIAL_FOLD, 80.0, [(0, 1, 40, 60), (1, 1, 80, 90)]),
     ],
 )
