@@ -11,6 +11,7 @@ import click
 
 if TYPE_CHECKING:
     from nesting.order import Order
+    from nesting.output.tiling import Paper
     from nesting.stop import Stop
     from pieces.errors import Faults
 
@@ -36,6 +37,14 @@ def _out_option(command: Callable[..., Any]) -> Callable[..., Any]:
         "--out",
         type=click.Path(path_type=Path),
         help="Folder for the files.  [default: ./<order name>-plan]",
+    )(command)
+
+
+def _tiles_option(command: Callable[..., Any]) -> Callable[..., Any]:
+    return click.option(
+        "--tiles",
+        type=click.Choice(["a4", "letter"]),
+        help="True-size PDF on pages of this paper as well, to print and stick together.",
     )(command)
 
 
@@ -78,6 +87,7 @@ def main() -> None:
 @click.option(
     "--lay", type=_LayChoice(), default="best", show_default=True, help="How the cloth must lie."
 )
+@_tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
     order: Path | None,
@@ -87,6 +97,7 @@ def plan(
     seed: int,
     jobs: int | None,
     lay: str,
+    tiles: str | None,
     quiet: bool,
 ) -> None:
     """Lay out an ORDER: what to buy of each cloth, and drawings to cut from."""
@@ -108,7 +119,7 @@ def plan(
                 lay=None if lay == "best" else LayName(lay),
                 watch=watch,
             )
-        written = write_plan(made, folder)
+        written = write_plan(made, folder, _paper(tiles))
         if not quiet:
             click.echo(report(made))
             _tell_files(folder, written)
@@ -161,8 +172,9 @@ def compare(
 @main.command()
 @_order_argument
 @_out_option
+@_tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
-def draft(order: Path | None, out: Path | None, quiet: bool) -> None:
+def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) -> None:
     """Draft the pieces of an ORDER and compare the seams that must meet."""
     with _faults_in_words():
         from nesting.output.report import draft_report
@@ -172,7 +184,7 @@ def draft(order: Path | None, out: Path | None, quiet: bool) -> None:
         asked = _read(order)
         folder = check_folder(_folder(out, asked))
         drafted = draft_order(asked)
-        written = write_draft(asked.name, drafted, asked.unit, folder)
+        written = write_draft(asked.name, drafted, asked.unit, folder, _paper(tiles))
         if not quiet:
             click.echo(draft_report(asked.name, drafted, asked.unit))
             _tell_files(folder, written)
@@ -199,6 +211,12 @@ def _read(order: Path | None) -> Order:
     from nesting.order_file import example_order, read_order
 
     return example_order() if order is None else read_order(order)
+
+
+def _paper(tiles: str | None) -> Paper | None:
+    from nesting.output.tiling import Paper
+
+    return None if tiles is None else Paper(tiles)
 
 
 def _folder(out: Path | None, order: Order) -> Path:

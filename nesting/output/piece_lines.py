@@ -22,9 +22,14 @@ _LEAST_EDGE_MM = 20.0
 
 
 def draw_shape(
-    sheet: Sheet, row: Row, shape: Shape, fill: str, clip: Rectangle | None = None
+    sheet: Sheet,
+    row: Row,
+    shape: Shape,
+    fill: str,
+    clip: Rectangle | None = None,
+    notch_mm: float = _NOTCH_MM,
 ) -> None:
-    """Draw a shape where it lies in a row."""
+    """Draw a shape where it lies in a row; notches are so long on the page."""
     outline = row.on_page(shape.outline)
     sheet.area(outline, fill, edge=INK, width_pt=key.CUT_PT, layer=2, clip=clip)
     for line in shape.sewing:
@@ -33,7 +38,7 @@ def draw_shape(
         sheet.line(row.on_page(line), 0.6, dashes=DASHED, clip=clip)
     if shape.centre:
         sheet.line(row.on_page(shape.centre), 0.7, dashes=DOTTED, clip=clip)
-    for line in notch_lines(shape, row):
+    for line in notch_lines(shape, row, notch_mm):
         sheet.line(line, key.NOTCH_PT, clip=clip)
     if shape.fold:
         sheet.line(row.on_page(shape.fold), key.FOLD_PT, layer=4, clip=clip)
@@ -86,10 +91,10 @@ def fold_arrows(shape: Shape, row: Row) -> list[tuple[Point, Point]]:
     return arrows
 
 
-def notch_lines(shape: Shape, row: Row) -> list[Line]:
+def notch_lines(shape: Shape, row: Row, long_mm: float = _NOTCH_MM) -> list[Line]:
     """The notches as strokes on the page."""
     lines: list[Line] = []
     for notch in shape.notches:
         (x, y), angle = row.on_page([notch.at])[0], math.radians(notch.inward_deg)
-        lines.append(((x, y), (x + _NOTCH_MM * math.cos(angle), y + _NOTCH_MM * math.sin(angle))))
+        lines.append(((x, y), (x + long_mm * math.cos(angle), y + long_mm * math.sin(angle))))
     return lines

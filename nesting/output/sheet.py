@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import math
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -157,7 +157,15 @@ class Sheet:
         self.axes.add_patch(rim)
 
     def arrow(
-        self, tail: Point, head: Point, *, both: bool, width_pt: float = 0.9, colour: str = INK
+        self,
+        tail: Point,
+        head: Point,
+        *,
+        both: bool,
+        width_pt: float = 0.9,
+        colour: str = INK,
+        head_size: float = 1.0,
+        clip: Rectangle | None = None,
     ) -> None:
         """A line with a filled head at its end, or at both ends."""
         from matplotlib.patches import FancyArrowPatch
@@ -172,10 +180,12 @@ class Sheet:
             color=colour,
             shrinkA=0,
             shrinkB=0,
-            mutation_scale=1,
+            mutation_scale=head_size,
             zorder=7,
         )
         self.axes.add_patch(patch)
+        if clip is not None:
+            patch.set_clip_path(clip)
 
     def text(
         self,
@@ -188,6 +198,7 @@ class Sheet:
         align: str = "left",
         turn_deg: float = 0.0,
         backing: str = "",
+        layer: int = 6,
     ) -> None:
         """One line of text, its middle height at the point; `backing` hides what is behind."""
         box = {"boxstyle": "square,pad=0.1", "facecolor": backing, "edgecolor": "none"}
@@ -204,7 +215,7 @@ class Sheet:
             rotation_mode="anchor" if turn_deg % 90 else "default",
             parse_math=False,
             bbox=box if backing else None,
-            zorder=6,
+            zorder=layer,
         )
 
     def dimension(self, start: Point, end: Point, text: str, size_pt: float = 7.5) -> None:
@@ -243,6 +254,25 @@ class Sheet:
         with matplotlib.rc_context(settings), _missing_glyphs_allowed():
             self.figure.savefig(buffer, format=kind, dpi=_DPI, metadata=metadata[kind])
         return buffer.getvalue()
+
+
+def pages_pdf(pages: Iterable[Sheet], title: str) -> bytes:
+    """The sheets as the pages of one PDF, in millimetres as drawn; the same bytes every time."""
+    import matplotlib
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    buffer = io.BytesIO()
+    # Lines at true size keep every corner.
+    exact: Any = {"path.simplify": False, "hatch.linewidth": 0.5}
+    about = {"Title": title, "CreationDate": None}
+    with (
+        matplotlib.rc_context(exact),
+        _missing_glyphs_allowed(),
+        PdfPages(buffer, metadata=about) as pdf,
+    ):
+        for page in pages:
+            pdf.savefig(page.figure)
+    return buffer.getvalue()
 
 
 def rectangle(left: float, bottom: float, width: float, height: float) -> Line:

@@ -14,12 +14,16 @@ from pathlib import Path
 
 from nesting.output.data import plan_data
 from nesting.output.report import draft_report, report
+from nesting.output.shopping import shopping_list
+from nesting.output.tiling import Paper
 from nesting.plans import Comparison, Plan
 from pieces.errors import Fault, OutputFault
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
 KINDS = ("png", "dxf", "svg", "pdf")
+_TAKEN = ("plan", "report", "shopping", "pieces-a4", "pieces-letter")
+"""Names of other files of a plan, which no cloth's drawing may have."""
 _LONGEST = 60
 _RESERVED = frozenset(
     ["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))]
@@ -88,21 +92,26 @@ def check_folder(folder: Path) -> Path:
                 path.rmdir()
 
 
-def plan_files(plan: Plan) -> dict[str, dict[str, str]]:
+def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, str]]:
     """The names of each fabric's drawings by kind.
 
     >>> from types import SimpleNamespace as Fake
     >>> plan_files(Fake(fabrics=[Fake(fabric=Fake(name="Ivory satin"))]))["Ivory satin"]["pdf"]
     'ivory-satin.pdf'
     """
-    names = distinct_names((entry.fabric.name for entry in plan.fabrics), ("plan", "report"))
-    return {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+    names = distinct_names((entry.fabric.name for entry in plan.fabrics), _TAKEN)
+    files = {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+    if tiles is not None:
+        for fabric, name in names.items():
+            files[fabric]["tiles"] = f"{name}-{tiles}.pdf"
+    return files
 
 
-def write_plan(plan: Plan, folder: str | Path) -> tuple[Path, ...]:
-    """Write plan.json, report.txt and the drawings of every fabric; give their paths.
+def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tuple[Path, ...]:
+    """Write plan.json, report.txt, shopping.txt and every fabric's drawings; give their paths.
 
-    Nothing is written until all is drawn, and no file is left half-written.
+    With `tiles`, pieces and layouts at true size too, on pages of that paper. Nothing is
+    written until all is drawn, and no file is left half-written.
 
     Raises
     ------
@@ -111,17 +120,33 @@ def write_plan(plan: Plan, folder: str | Path) -> tuple[Path, ...]:
     from nesting.output.drawing import draw_plan
     from nesting.output.dxf import marker_dxf
 
-    files = plan_files(plan)
+    files = plan_files(plan, tiles)
     contents = {
         "plan.json": _json(plan_data(plan, files)),
         "report.txt": f"{report(plan)}\n".encode(),
+        "shopping.txt": f"{shopping_list(plan)}\n".encode(),
     }
+    if tiles is not None:
+        contents |= _tiles_of_plan(plan, files, tiles)
     for entry in plan.fabrics:
         drawings = files[entry.fabric.name]
         sheet = draw_plan(plan, entry)
         contents |= {drawings[kind]: sheet.saved(kind) for kind in ("png", "svg", "pdf")}
         contents[drawings["dxf"]] = marker_dxf(entry)
     return _write(prepare_folder(Path(folder)), contents)
+
+
+def _tiles_of_plan(
+    plan: Plan, files: Mapping[str, Mapping[str, str]], paper: Paper
+) -> dict[str, bytes]:
+    from nesting.output.tiles import marker_tiles, pieces_tiles
+
+    contents = {
+        f"pieces-{paper}.pdf": pieces_tiles(plan.order, plan.pieces, plan.unit, paper),
+    }
+    for entry in plan.fabrics:
+        contents[files[entry.fabric.name]["tiles"]] = marker_tiles(plan.order, entry, paper)
+    return contents
 
 
 def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
@@ -141,10 +166,13 @@ def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
     return _write(prepare_folder(folder), contents)
 
 
-def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path, ...]:
+def write_draft(
+    name: str, draft: Draft, unit: Unit, folder: Path, tiles: Paper | None = None
+) -> tuple[Path, ...]:
     """Write the pieces alone: a report, a DXF of all, interchange files, and sheets of pictures.
 
-    An interchange file holds one style, so each garment has its own.
+    An interchange file holds one style, so each garment has its own. With `tiles`, the pieces
+    at true size too, on pages of that paper.
 
     Raises
     ------
@@ -162,6 +190,10 @@ def write_draft(name: str, draft: Draft, unit: Unit, folder: Path) -> tuple[Path
     for number, sheet in enumerate(sheets, start=1):
         suffix = f"-{number}" if len(sheets) > 1 else ""
         contents[f"pieces{suffix}.png"] = sheet.saved("png")
+    if tiles is not None:
+        from nesting.output.tiles import pieces_tiles
+
+        contents[f"pieces-{tiles}.pdf"] = pieces_tiles(name, draft.pieces, unit, tiles)
     return _write(prepare_folder(folder), contents)
 
 

@@ -58,6 +58,7 @@ def test_plan_writes_everything_and_tells_what_to_buy(order: Path, tmp_path: Pat
     assert names == {
         "plan.json",
         "report.txt",
+        "shopping.txt",
         *(f"lawn.{kind}" for kind in ("png", "dxf", "svg", "pdf")),
     }
     plan = json.loads((folder / "plan.json").read_text())
@@ -110,6 +111,20 @@ def test_draft_writes_the_pieces(order: Path, tmp_path: Path) -> None:
     done = metrage("draft", order.name, "--out", "d", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert {path.suffix for path in (tmp_path / "d").iterdir()} >= {".png", ".dxf", ".txt"}
+
+
+def test_tiles_come_on_the_paper_asked_for(order: Path, tmp_path: Path) -> None:
+    done = metrage("draft", order.name, "--out", "d", "--tiles", "letter", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "d" / "pieces-letter.pdf").read_bytes().startswith(b"%PDF")
+    done = metrage("plan", order.name, "--rounds", "1", "--tiles", "a4", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    folder = tmp_path / "two-squares-plan"
+    (lawn,) = json.loads((folder / "plan.json").read_text())["fabrics"]
+    assert lawn["files"]["tiles"] == "lawn-a4.pdf"
+    assert (folder / "lawn-a4.pdf").exists()
+    assert (folder / "pieces-a4.pdf").exists()
+    assert metrage("draft", "--tiles", "a5", cwd=tmp_path).returncode == 2
 
 
 def test_the_same_seed_and_rounds_give_the_same_plan(order: Path, tmp_path: Path) -> None:

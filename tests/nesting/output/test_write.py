@@ -23,7 +23,7 @@ def test_writes_everything_and_names_it(tmp_path):
     folder = tmp_path / "new" / "plan"
     written = write_plan(sample_plan(), folder)
     names = {path.name for path in written}
-    assert names == {"plan.json", "report.txt"} | {
+    assert names == {"plan.json", "report.txt", "shopping.txt"} | {
         f"{cloth}.{kind}"
         for cloth in ("red-satin", "white-tulle")
         for kind in ("png", "dxf", "svg", "pdf")
@@ -64,7 +64,7 @@ def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
     written = write_plan(replace(plan, fabrics=(entry, other)), tmp_path)
     names = [path.name for path in written]
     assert {"red-satin.png", "red-satin-2.png"} <= set(names)
-    assert len(set(names)) == len(names) == 10
+    assert len(set(names)) == len(names) == 11
 
 
 def test_replaces_what_was_there_before(tmp_path):

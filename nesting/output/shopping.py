@@ -1,0 +1,50 @@
+"""The shopping list: what to ask for at the counter, cloth by cloth. Plain text to take along."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from nesting.fabric import Nap
+from nesting.output import words
+from nesting.output.report import heading, paragraph
+from nesting.plans import FabricPlan, Plan
+from pieces.units import Unit, format_in_both
+
+_YARD_MM = 914.4
+
+
+def shopping_list(plan: Plan) -> str:
+    """Every cloth with its width, the length to ask for and what it costs; then the sum."""
+    unit = words.tape(plan.unit)
+    lines = [heading(f"To buy for {plan.order}", "=")]
+    for entry in plan.fabrics:
+        lines += ["", *_cloth(entry, unit)]
+    lines += ["", *_sum(plan)]
+    return "\n".join(lines)
+
+
+def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
+    fabric, bought = entry.fabric, entry.purchase
+    yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")
+    facts = [f"{format_in_both(fabric.width_mm, unit)} wide; a narrower one does not do"]
+    if fabric.price is not None:
+        per = "yd" if fabric.price.per_mm == _YARD_MM else "m"
+        price = words.money(fabric.price.amount, fabric.price.currency)
+        assert bought.cost is not None
+        facts.append(f"{words.money(bought.cost, bought.currency)}, at {price} a {per}")
+    if fabric.nap is not Nap.NONE:
+        facts.append(words.NAP[fabric.nap])
+    if fabric.shrinkage_length or fabric.shrinkage_width:
+        facts.append("wash it before cutting; the length allows for that")
+    for fact in facts:
+        yield paragraph(fact, "    ")
+
+
+def _sum(plan: Plan) -> Iterator[str]:
+    sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
+    unpriced = [entry.fabric.name for entry in plan.fabrics if entry.purchase.cost is None]
+    if sums:
+        yield paragraph(f"In all: {' and '.join(sums)}.", "")
+    if unpriced:
+        yield paragraph(f"Without a price: {', '.join(unpriced)}.", "")
+    yield paragraph("Cloth only; thread, fastenings and elastic come on top.", "")
