@@ -172,6 +172,37 @@ def compare(
 @main.command()
 @_order_argument
 @_out_option
+@_search_options
+@click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
+def bolt(
+    order: Path | None,
+    out: Path | None,
+    seconds: float | None,
+    rounds: int | None,
+    seed: int,
+    jobs: int | None,
+    quiet: bool,
+) -> None:
+    """Cut an ORDER from cloth in hand: what comes out of which bolt, and is it enough?"""
+    with _faults_in_words():
+        from nesting.output.bolts import sharing_report
+        from nesting.output.write import check_folder, write_sharing
+        from nesting.sharing import share
+        from nesting.terminal import progress
+
+        asked = _read(order)
+        folder = check_folder(_folder(out, asked))
+        with progress(quiet) as watch:
+            made = share(asked, _stop(seconds, rounds), seed=seed, jobs=jobs, watch=watch)
+        written = write_sharing(made, folder)
+        if not quiet:
+            click.echo(sharing_report(made))
+            _tell_files(folder, written)
+
+
+@main.command()
+@_order_argument
+@_out_option
 @_tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) -> None:

@@ -50,6 +50,21 @@ class Price:
 
 
 @dataclass(frozen=True, slots=True)
+class Bolt:
+    """A length of a fabric that is there already: a whole bolt, or a remnant of one.
+
+    Measured as it is now, selvedges and all; `washed` if it has shrunk already; `flaws` as those
+    of a `Fabric`.
+    """
+
+    name: str
+    length_mm: float
+    width_mm: float
+    washed: bool = False
+    flaws: tuple[Outline, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Fabric:
     """A cloth as the shop sells it.
 
@@ -64,6 +79,7 @@ class Fabric:
     lays : the lays that the order allows, None for all
     flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from
         the squared cut end, y from the lower edge, selvedge and all
+    in_hand : lengths of it that are there already and are used first
     """
 
     name: str
@@ -81,6 +97,7 @@ class Fabric:
     sold_by_mm: float = 0.0
     minimum_mm: float = 0.0
     flaws: tuple[Outline, ...] = ()
+    in_hand: tuple[Bolt, ...] = ()
 
     @property
     def usable_width_mm(self) -> float:

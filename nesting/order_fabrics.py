@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from nesting.fabric import Fabric, Price
 from nesting.lay import suits_nap
+from nesting.order_bolts import bolts_of
 from nesting.order_faults import Desk, joined
 from nesting.order_flaws import flaws_of
 from nesting.order_schema import FabricTable, ShrinkageTable
@@ -50,7 +52,7 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
     )
     _check_width(desk, fabric, key)
     _check_lays(desk, fabric, key)
-    return fabric
+    return replace(fabric, in_hand=bolts_of(desk, fabric, table.in_hand, joined(key, "in_hand")))
 
 
 def _price(desk: Desk, table: FabricTable, key: str) -> Price | None:

@@ -111,7 +111,7 @@ def _garments(
     taken: dict[str, str] = {}
     for index, one in enumerate(tables_in(raw, "garment")):
         key = joined("garment", index)
-        copies = garments_of(desk, one, defaults, key)
+        copies = garments_of(desk, one, defaults, key, place=index + 1)
         if not one.get("part") and one.get("name") not in ready:
             desk.fault(
                 joined(key, "part"),

@@ -29,9 +29,12 @@ class Defaults:
 
 
 def garments_of(
-    desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str
+    desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str, place: int
 ) -> tuple[GarmentSpec, ...]:
-    """The garments of one table, each copy by itself; none, with faults noted, if it can't be."""
+    """The garments of one table, each copy by itself; none, with faults noted, if it can't be.
+
+    `place` among the garments is the priority of one that names none.
+    """
     table = desk.read(GarmentTable, raw, key)
     body = _body(desk, raw, key)
     parts = [
@@ -43,8 +46,9 @@ def garments_of(
         return ()
     whole = tuple(part for part in parts if part is not None)
     measured, filled = body
+    priority = table.priority or place
     return tuple(
-        GarmentSpec(name=name, body=measured, parts=whole, key=key, filled=filled)
+        GarmentSpec(name, measured, whole, key, filled, priority)
         for name in copies(table.name, table.quantity)
     )
 

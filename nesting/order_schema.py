@@ -74,6 +74,15 @@ def _lays(value: object) -> object:
     return value
 
 
+def _in_hand(value: object) -> object:
+    if not isinstance(value, list):
+        raise ValueError(
+            "Cloth at hand is a list of lengths. "
+            'Write in_hand = ["2.25 m", { length = "60 cm", width = "80 cm" }].'
+        )
+    return value
+
+
 def _point(value: object) -> object:
     if not isinstance(value, list) or len(value) != 2:
         raise ValueError("A point is two lengths, along and across. Write [12.5, 0].")
@@ -185,10 +194,6 @@ class FabricTable:
             "a border print along the selvedge",
             f"{_TAKE_OUT} to plan the cloth as plain.",
         ),
-        "in_hand": (
-            "cloth that is there already",
-            f"{_TAKE_OUT} to plan all of it as bought.",
-        ),
         "tilt": (
             "turning pieces a little off the grain",
             f"{_TAKE_OUT}: pieces then keep to the grain.",
@@ -209,6 +214,18 @@ class FabricTable:
     per: Literal["m", "yd"] | None = None
     sold_by: Length | None = None
     minimum: LengthOrZero = 0.0
+    flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
+    in_hand: Annotated[list[Any], BeforeValidator(_in_hand)] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoltTable:
+    """A length of a cloth that is there already."""
+
+    length: Length
+    width: Length | None = None
+    name: Text | None = None
+    washed: Flag = False
     flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
 
 
@@ -233,6 +250,7 @@ class GarmentTable:
 
     name: Text
     quantity: Copies = 1
+    priority: Count | None = None
     size: Text | None = None
     body: Annotated[dict[str, Any], BeforeValidator(_body)] = field(default_factory=dict)
     part: Tables = field(default_factory=list)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Sequence
 
+from nesting.bolts import Portion, portions_of
 from nesting.cautions import cautions
-from nesting.fabric import LayName
+from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
+from nesting.in_hand import room_mm
 from nesting.jobs import Job, jobs_for
 from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
-from nesting.plans import Alternative, FabricPlan, Plan
+from nesting.plans import Alternative, FabricPlan, Plan, Purchase
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
 from nesting.stop import Seconds, Stop
@@ -20,6 +23,9 @@ from nesting.trials import Search, Trial, Watch, figures, ignore, worth
 from pieces.piece import Piece
 
 _USUAL = Seconds(20)
+_NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
+_HAND_MM = 100.0
+"""A remnant longer by less than this is not worth another outline to cut."""
 
 
 def plan(
@@ -33,6 +39,7 @@ def plan(
 ) -> Plan:
     """Plan an order: draft its pieces, try each lay of each cloth, keep the best.
 
+    Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
     `stop` limits the whole: a time limit is shared out over the searches, a round limit holds
     for each. With a round limit alone, the same order and seed give the same plan. Ctrl-C
     ends the search and gives the best plan so far.
@@ -49,20 +56,24 @@ def plan(
     draft = draft_order(order)
     tasks = jobs_for(order, draft.pieces, lay)
     with workers(jobs) as executor:
-        search = Search(stop, seed, executor, watch, sum(task.weight for task in tasks))
+        weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
+        search = Search(stop, seed, executor, watch, weight)
         # Small cloths first: what they leave of their time goes to the large ones.
-        found = {task.fabric.name: search.best_lays(task) for task in sorted(tasks, key=_weight)}
+        found = {
+            task.fabric.name: _cloth(order, task, search) for task in sorted(tasks, key=_weight)
+        }
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     return Plan(
         order=order.name,
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        fabrics=tuple(_fabric_plan(task, found[task.fabric.name]) for task in tasks),
+        fabrics=tuple(entry for task in tasks for entry in found[task.fabric.name]),
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
         cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
+        interrupted=search.interrupted,
     )
 
 
@@ -70,21 +81,33 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _fabric_plan(task: Job, trials: Sequence[Trial]) -> FabricPlan:
-    """The plan of a fabric: the lay with the least to buy, then with the fewest outlines."""
-    pieces = task.pieces
+def _cloth(order: Order, task: Job, search: Search) -> list[FabricPlan]:
+    """What a cloth comes to: a plan for each bolt in hand that is used, one for what is bought."""
+    portions = portions_of(order, task, search)
+    search.give_back(task.weight - sum(one.job.weight for one in portions))
+    return [_fabric_plan(one, search.best_lays(one.job, one.shown)) for one in portions]
+
+
+def _fabric_plan(portion: Portion, trials: Sequence[Trial]) -> FabricPlan:
+    """The plan of a cloth: the lay with the least to buy, then with the fewest outlines."""
+    pieces, bolt = portion.job.pieces, portion.bolt
+    chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
     shown = [Alternative(one.fabric, one.marker, figures(one, pieces)) for one in trials]
-    return fabric_plan(pieces, shown, shown[trials.index(min(trials, key=worth))])
+    return fabric_plan(pieces, shown, shown[trials.index(chosen)], bolt)
 
 
 def fabric_plan(
-    pieces: tuple[Piece, ...], alternatives: Sequence[Alternative], chosen: Alternative
+    pieces: tuple[Piece, ...],
+    alternatives: Sequence[Alternative],
+    chosen: Alternative,
+    bolt: Bolt | None = None,
 ) -> FabricPlan:
     """The plan of a fabric cut as `chosen`, one of its alternatives at one width."""
     fabric, marker = chosen.fabric, chosen.marker
     lay = lay_under(marker, fabric)
     wanted_mm2 = sum(map(wanted_area_mm2, pieces))
-    bought = purchase(fabric, marker.length_mm)
+    bought = purchase(fabric, marker.length_mm) if bolt is None else _NOTHING
+    cloth_mm = bought.length_mm if bolt is None else bolt.length_mm
     least_mm = min(one.figures.least_possible_mm for one in alternatives)
     return FabricPlan(
         fabric=fabric,
@@ -94,11 +117,23 @@ def fabric_plan(
         proven_least=purchase(fabric, least_mm).length_mm >= bought.length_mm,
         purchase=bought,
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
-        unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, bought.length_mm),
+        unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, cloth_mm),
         cut_outlines=len(marker.placements),
         cut_metres=cut_metres(marker, lay),
-        remnants=remnants(marker, lay, fabric, bought.length_mm),
+        remnants=remnants(marker, lay, fabric, cloth_mm),
         lays_compared=tuple(one.figures for one in alternatives),
         pieces=pieces,
         alternatives=tuple(alternatives),
+        bolt=bolt,
     )
+
+
+def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:
+    """Of the markers that a bolt holds: the fewest outlines among the shortest but for a hand."""
+    holds = [t for t in trials if t.marker.length_mm <= room_mm(t.fabric, bolt) + 0.01]
+
+    def figures(trial: Trial) -> tuple[float, ...]:
+        length_mm = trial.marker.length_mm
+        return math.ceil(length_mm / _HAND_MM), len(trial.marker.placements), length_mm
+
+    return min(holds, key=figures)

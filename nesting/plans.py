@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from nesting.fabric import Fabric, LayName
+from nesting.fabric import Bolt, Fabric, LayName
 from nesting.marker import Marker
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.units import Unit
@@ -73,6 +73,7 @@ class FabricPlan:
     """What one cloth comes to.
 
     `pieces` are those cut from it; `alternatives` the markers of `lays_compared`, in that order.
+    `bolt` is what they come out of, if that is in hand: then there is nothing to buy.
     """
 
     fabric: Fabric
@@ -89,11 +90,17 @@ class FabricPlan:
     lays_compared: tuple[ComparedLay, ...]
     pieces: tuple[Piece, ...]
     alternatives: tuple[Alternative, ...] = ()
+    bolt: Bolt | None = None
+
+    @property
+    def title(self) -> str:
+        """The cloth's name, with its bolt's; no two of a plan are the same."""
+        return self.fabric.name if self.bolt is None else f"{self.fabric.name}, {self.bolt.name}"
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The answer to an order."""
+    """The answer to an order; `interrupted` by Ctrl-C."""
 
     order: str
     unit: Unit
@@ -104,6 +111,12 @@ class Plan:
     seam_checks: tuple[SeamCheck, ...]
     findings: tuple[Finding, ...]
     cautions: tuple[str, ...]
+    interrupted: bool = False
+
+    @property
+    def bought(self) -> tuple[FabricPlan, ...]:
+        """The cloths that are not in hand."""
+        return tuple(entry for entry in self.fabrics if entry.bolt is None)
 
     @property
     def totals(self) -> dict[str, Decimal]:

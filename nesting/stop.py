@@ -87,13 +87,13 @@ class NoImprovement:
 
 @dataclass(frozen=True, slots=True)
 class Fits:
-    """Stop as soon as the layout fits a length, in units of the solver."""
+    """Stop as soon as the layout fits a length, in units of the solver, or none ever can."""
 
     length: int
 
     def __call__(self, state: State) -> float:
-        """0 until it fits, then 1."""
-        return float(state.length <= self.length)
+        """0 as long as that is open, then 1."""
+        return float(state.length <= self.length or state.bound > self.length)
 
     def portion(self, share: float) -> Stop:
         """The same length, as lengths are not shared out; no search at a share of 0."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
@@ -16,7 +17,7 @@ from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
 from nesting.purchase import purchase, waste_percent
 from nesting.solver.instance import Layout
-from nesting.stop import State, Stop
+from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.unfold import carried_over, opened
 from nesting.verify import require_valid
 from pieces.piece import Piece
@@ -115,12 +116,13 @@ class Search:
         self._share_left = 1.0
         self.interrupted = False
 
-    def best_lays(self, job: Job) -> list[Trial]:
+    def best_lays(self, job: Job, shown: Sequence[Trial] = ()) -> list[Trial]:
         """The best trial of each lay of a fabric: all lays searched briefly, two to the end.
 
-        After Ctrl-C those that were tried by then; one at least.
+        The search goes on from what trials of the same pieces have `shown`. After Ctrl-C those
+        that were tried by then; one at least.
         """
-        trials: list[Trial] = []
+        trials = list(shown)
         try:
             self._all_briefly(job, trials)
             self._best_to_the_end(job, trials)
@@ -134,7 +136,7 @@ class Search:
         """Search every lay equally long, and add what was found to the trials at hand."""
         for packing in job.packings:
             share = job.weight / len(job.packings)
-            trials.append(self._trial(job, packing, share, start_for(packing, trials)))
+            trials.append(self.trial(job, packing, share, start_for(packing, trials)))
             if self.interrupted:
                 return
 
@@ -150,7 +152,7 @@ class Search:
             if self.interrupted and trials:
                 return
             weight = share * job.weight / len(packings)
-            trials.append(self._trial(job, packing, weight, start_for(packing, trials)))
+            trials.append(self.trial(job, packing, weight, start_for(packing, trials)))
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
@@ -164,10 +166,21 @@ class Search:
                 continue
             packing = trials[index].packing
             start = start_for(packing, trials) or trials[index].layout
-            trials[index] = self._trial(job, packing, weight, start)
+            trials[index] = self.trial(job, packing, weight, start)
 
-    def _trial(self, job: Job, packing: Packing, weight: float, start: Layout | None) -> Trial:
-        """Search one lay within its share of the budget."""
+    def give_back(self, weight: float) -> None:
+        """Leave a share of the budget to the searches to come."""
+        self._weight_left -= weight
+
+    def trial(
+        self,
+        job: Job,
+        packing: Packing,
+        weight: float,
+        start: Layout | None,
+        enough_mm: float | None = None,
+    ) -> Trial:
+        """Search one lay within its share of the budget, or until a marker is short enough."""
         from nesting.solver.search import solve
 
         share = self._share_left * weight / self._weight_left
@@ -182,9 +195,12 @@ class Search:
             assert state.layout is not None  # nothing is told before the first one
             self._watch(PlanState(name, lay, spent, length_mm, packing, state.layout))
 
+        ends: Stop = limit
+        if enough_mm is not None:
+            ends = FirstOf(limit, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
         result = solve(
             packing.instance,
-            limit,
+            ends,
             seed=self._seed,
             start=start,
             watch=tell,
@@ -197,10 +213,16 @@ class Search:
         self._share_left = max(0.0, self._share_left - share * limit(used))
         self._weight_left -= weight
         bound_mm = result.bound * lengths / UNITS_PER_MM
-        return _verified(packing, result.layout, bound_mm, job.pieces)
+        return verified(packing, result.layout, bound_mm, job.pieces)
 
 
-def _verified(packing: Packing, layout: Layout, bound_mm: float, pieces: Sequence[Piece]) -> Trial:
+def verified(packing: Packing, layout: Layout, bound_mm: float, pieces: Sequence[Piece]) -> Trial:
+    """A trial from its layout.
+
+    Raises
+    ------
+    OwnFailure : the marker can't be cut
+    """
     marker = packing.marker(layout)
     require_valid(packing.fabric, pieces, marker)
     return Trial(packing, layout, marker, bound_mm)
@@ -249,7 +271,7 @@ def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
         if start is not None:
             shown = trial.packing.marker(start)
             if shown.length_mm < trial.marker.length_mm:
-                trial = _verified(trial.packing, start, trial.bound_mm, pieces)
+                trial = verified(trial.packing, start, trial.bound_mm, pieces)
         found.append(trial)
     return found
 

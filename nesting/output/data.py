@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
+from nesting.fabric import Bolt
 from nesting.flaws import LaidFlaw
 from nesting.marker import Placement
 from nesting.output.cloth import flaws_in
@@ -22,7 +23,9 @@ Record = dict[str, Any]
 
 
 def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
-    """Give the plan as JSON can hold it; `files` names each fabric's drawings by kind.
+    """Give the plan as JSON can hold it; `files` names each cloth's drawings by kind.
+
+    A fabric has an entry for each bolt in hand that is used, and one for what is bought.
 
     A piece's `area_mm2` is that of its `outline_mm`: half the part for one on the fold.
     Costs are numbers, null where the fabric has no price.
@@ -33,7 +36,7 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
         "seed": plan.seed,
         "seconds": _number(plan.seconds),
         "totals": {currency: float(cost) for currency, cost in plan.totals.items()},
-        "fabrics": [fabric_data(entry, files[entry.fabric.name]) for entry in plan.fabrics],
+        "fabrics": [fabric_data(entry, files[entry.title]) for entry in plan.fabrics],
         "pieces": [_piece(piece) for piece in plan.pieces],
         "seam_checks": [_seam_check(check) for check in plan.seam_checks],
         "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
@@ -58,6 +61,8 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
     fabric, marker = entry.fabric, entry.marker
     return {
         "name": fabric.name,
+        "title": entry.title,
+        "in_hand": None if entry.bolt is None else bolt_data(entry.bolt),
         "lay": marker.lay.value,
         "fold_depth_mm": _number(marker.fold_depth_mm),
         "nap": fabric.nap.value,
@@ -74,13 +79,13 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "length_mm": _number(marker.length_mm),
         "table_length_mm": _number(entry.table_length_mm),
         "least_possible_mm": _number(entry.least_possible_mm),
-        "purchase": _purchase(entry.purchase),
+        "purchase": purchase_data(entry.purchase),
         "proven_least": entry.proven_least,
         "waste_percent": _number(entry.waste_percent),
         "unused_percent_of_purchase": _number(entry.unused_percent_of_purchase),
         "cut_outlines": entry.cut_outlines,
         "cut_metres": _number(entry.cut_metres),
-        "remnants": [_remnant(remnant) for remnant in entry.remnants],
+        "remnants": [remnant_data(remnant) for remnant in entry.remnants],
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
         "placements": [placement_data(placement) for placement in marker.placements],
@@ -88,7 +93,18 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
     }
 
 
-def _purchase(purchase: Purchase) -> Record:
+def bolt_data(bolt: Bolt) -> Record:
+    """A bolt or a remnant as it was before the cut."""
+    return {
+        "name": bolt.name,
+        "length_mm": _number(bolt.length_mm),
+        "width_mm": _number(bolt.width_mm),
+        "washed": bolt.washed,
+    }
+
+
+def purchase_data(purchase: Purchase) -> Record:
+    """What is bought."""
     return {
         "length_mm": _number(purchase.length_mm),
         "text": purchase.text,
@@ -98,7 +114,8 @@ def _purchase(purchase: Purchase) -> Record:
     }
 
 
-def _remnant(remnant: Remnant) -> Record:
+def remnant_data(remnant: Remnant) -> Record:
+    """What is left over."""
     return {
         "x_mm": _number(remnant.x_mm),
         "y_mm": _number(remnant.y_mm),

@@ -32,7 +32,7 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
     # The same colours on every cloth of the plan.
     fills = key.colours([piece.garment for piece in plan.pieces])
     page, named, entries = settled(entry, extent, parts, fills)
-    sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.fabric.name}")
+    sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.title}")
     _draw_header(sheet, plan, entry, unit)
     for index, row in enumerate(page.rows):
         _draw_row(sheet, entry, extent, row, parts, fills)
@@ -54,13 +54,13 @@ def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, unit: Unit) -> Non
     number = plan.fabrics.index(entry) + 1
     left_lines = (
         (f"{plan.order}: cloth {number} of {len(plan.fabrics)}", 8.0, False),
-        (entry.fabric.name, 17.0, True),
+        (entry.title, 17.0, True),
         (words.lay(lay_under(entry.marker, entry.fabric), unit), 9.0, False),
         (_cloth(entry, unit), 8.0, False),
     )
     right_lines = (
-        ("to buy", 8.0, False),
-        (entry.purchase.text, 17.0, True),
+        ("to buy" if entry.bolt is None else "in hand", 8.0, False),
+        (words.source(entry, unit), 17.0, True),
         (_cost_and_waste(entry), 9.0, False),
         (_cutting(entry), 8.0, False),
     )

@@ -30,7 +30,7 @@ def report(plan: Plan) -> str:
     for entry in plan.fabrics:
         lines += _fabric(entry, unit)
     lines += _checked(plan.seam_checks, plan.findings, unit)
-    lines += _section("Take care", (paragraph(text) for text in plan.cautions))
+    lines += section("Take care", (paragraph(text) for text in plan.cautions))
     lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
     return "\n".join(lines)
 
@@ -41,7 +41,7 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     lines = [heading(f"Pieces: {name}", "=")]
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
-        lines += _section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
+        lines += section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 
@@ -52,7 +52,7 @@ def heading(text: str, rule: str) -> str:
     return "\n".join([*wrapped, rule * max(len(line) for line in wrapped)])
 
 
-def _section(title: str, body: Iterable[str]) -> list[str]:
+def section(title: str, body: Iterable[str]) -> list[str]:
     """A title over its body, or nothing where there is no body."""
     lines = list(body)
     return ["", heading(title, "-"), *lines] if lines else []
@@ -77,7 +77,7 @@ def _fact(name: str, text: str) -> str:
     return paragraph(text, f"{name:<16}")
 
 
-def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
+def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     """Columns as wide as their longest cell, to the right; the first to the left, wrapped."""
     widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
     others = sum(widths[1:]) + 2 * (len(widths) - 1)
@@ -94,15 +94,38 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
 
 def _shopping(plan: Plan, unit: Unit) -> list[str]:
     lines = []
-    for entry in plan.fabrics:
+    for name, entry in _to_buy(plan).items():
+        if entry is None:
+            lines.append(paragraph(f"{name}: nothing; what is in hand is enough"))
+            continue
         width = format_length(entry.fabric.width_mm, unit)
-        lines.append(paragraph(f"{entry.fabric.name}, {width} wide: {words.buy(entry)}"))
+        lines.append(paragraph(f"{name}, {width} wide: {words.buy(entry)}"))
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
-        unpriced = [e.fabric.name for e in plan.fabrics if e.purchase.cost is None]
+        unpriced = [e.fabric.name for e in plan.bought if e.purchase.cost is None]
         left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
-    return _section("To buy", lines)
+    return section("To buy", lines) + section("In hand", in_hand_lines(plan, unit))
+
+
+def _to_buy(plan: Plan) -> dict[str, FabricPlan | None]:
+    """For each fabric what is bought of it; None if nothing is."""
+    found: dict[str, FabricPlan | None] = {}
+    for entry in plan.fabrics:
+        bought = entry if entry.bolt is None else None
+        found[entry.fabric.name] = found.get(entry.fabric.name) or bought
+    return found
+
+
+def in_hand_lines(plan: Plan, unit: Unit) -> list[str]:
+    """Which garments come out of which bolt."""
+    lines = []
+    for entry in plan.fabrics:
+        if entry.bolt is not None:
+            owners = dict.fromkeys(piece.garment or piece.name for piece in entry.pieces)
+            size = words.bolt(entry.bolt, unit)
+            lines.append(paragraph(f"{entry.title}, {size}: {', '.join(owners)}"))
+    return lines
 
 
 def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
@@ -113,7 +136,9 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     table = f", {format_length(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'}"
     lines = [
-        _fact("Buy", words.buy(entry)),
+        _fact("Buy", words.buy(entry))
+        if entry.bolt is None
+        else _fact("Cut from", words.source(entry, unit)),
         _fact("Lay", words.lay(lay, unit)),
         _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
@@ -123,11 +148,12 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
         *(_fact("Flaw", _flaw(flaw, lay, unit)) for flaw in flaws_in(entry)),
     ]
-    lines += ["", "How the purchase is reckoned:"]
-    lines += [paragraph(step) for step in entry.purchase.steps]
+    if entry.bolt is None:
+        lines += ["", "How the purchase is reckoned:"]
+        lines += [paragraph(step) for step in entry.purchase.steps]
     lines += ["", *_steps(entry, lay, unit)]
     lines += _compared(entry.lays_compared, entry.purchase.currency, unit)
-    return _section(fabric.name, lines)
+    return section(entry.title, lines)
 
 
 def _washed(entry: FabricPlan) -> str:
@@ -136,14 +162,15 @@ def _washed(entry: FabricPlan) -> str:
 
 
 def _proof(entry: FabricPlan, least: str) -> str:
-    if entry.proven_least:
+    if entry.proven_least and entry.bolt is None:
         return "no shorter purchase can hold these pieces"
     return f"no layout can be shorter than {least}"
 
 
 def _waste(entry: FabricPlan) -> str:
     used, bought = entry.waste_percent, entry.unused_percent_of_purchase
-    return f"{words.percent(used)} of the cloth used, {words.percent(bought)} of the purchase"
+    whole = "purchase" if entry.bolt is None else "bolt"
+    return f"{words.percent(used)} of the cloth used, {words.percent(bought)} of the {whole}"
 
 
 def _remnant(remnant: Remnant, unit: Unit) -> str:
@@ -247,14 +274,14 @@ def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> li
         del columns["cost"]
     if not any(lay.joins for lay in lays):
         del columns["joins"]
-    return _table(list(columns), list(zip(*columns.values(), strict=True)))
+    return table(list(columns), list(zip(*columns.values(), strict=True)))
 
 
 def _checked(
     seam_checks: Sequence[SeamCheck], findings: Sequence[Finding], unit: Unit
 ) -> list[str]:
-    lines = _section("Seams that must meet", _seams(seam_checks, unit))
-    return lines + _section("Worth knowing", (paragraph(finding.message) for finding in findings))
+    lines = section("Seams that must meet", _seams(seam_checks, unit))
+    return lines + section("Worth knowing", (paragraph(finding.message) for finding in findings))
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
@@ -267,7 +294,7 @@ def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
         verdict = "meets" if check.ok else "DOES NOT MEET"
         lengths = (format_length(size, unit) for size in sizes)
         rows.append((words.named(check.what, check.garment), *lengths, verdict))
-    return _table(head, rows)
+    return table(head, rows)
 
 
 def _piece(piece: Piece, unit: Unit) -> str:

@@ -17,7 +17,7 @@ def shopping_list(plan: Plan) -> str:
     """Every cloth with its width, the length to ask for and what it costs; then the sum."""
     unit = words.tape(plan.unit)
     lines = [heading(f"To buy for {plan.order}", "=")]
-    for entry in plan.fabrics:
+    for entry in plan.bought:
         lines += ["", *_cloth(entry, unit)]
     lines += ["", *_sum(plan)]
     return "\n".join(lines)
@@ -42,7 +42,7 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
 
 def _sum(plan: Plan) -> Iterator[str]:
     sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
-    unpriced = [entry.fabric.name for entry in plan.fabrics if entry.purchase.cost is None]
+    unpriced = [entry.fabric.name for entry in plan.bought if entry.purchase.cost is None]
     if sums:
         yield paragraph(f"In all: {' and '.join(sums)}.", "")
     if unpriced:

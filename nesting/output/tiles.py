@@ -80,9 +80,9 @@ def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
     lines: list[Line] = [((0.0, y), (end, y)) for y in (low, high)]
     lines += [((x, low), (x, high)) for x in (0.0, end)]
     lines += [((0.0, y), (end, y)) for y in lay.inner_edges_mm]
-    title = f"{entry.fabric.name}, {words.LAY[entry.marker.lay]}"
+    title = f"{entry.title}, {words.LAY[entry.marker.lay]}"
     board = board_of_marker(title, items, lines, paper)
-    return _pdf(f"{name}: layout of {entry.fabric.name} at true size", [board], paper)
+    return _pdf(f"{name}: layout of {entry.title} at true size", [board], paper)
 
 
 def _of_one_shape(pieces: Sequence[Piece]) -> list[list[Piece]]:

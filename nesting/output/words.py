@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from nesting.fabric import Faces, LayName, Nap
+from nesting.fabric import Bolt, Faces, LayName, Nap
 from nesting.lay import Band, Lay
 from nesting.marker import Placement
 from nesting.plans import FabricPlan
@@ -165,6 +165,21 @@ def copies(placements: Sequence[Placement]) -> dict[tuple[str, str], int]:
         key = (placement.garment, placement.piece)
         count[key] = count.get(key, 0) + 1
     return count
+
+
+def bolt(one: Bolt, unit: Unit) -> str:
+    """How long and how wide a bolt is.
+
+    >>> bolt(Bolt("remnant", 600, 800, washed=True), Unit.CM)
+    '60 cm by 80 cm, washed'
+    """
+    size = f"{format_length(one.length_mm, unit)} by {format_length(one.width_mm, unit)}"
+    return f"{size}, washed" if one.washed else size
+
+
+def source(entry: FabricPlan, unit: Unit) -> str:
+    """What to buy; or the bolt in hand that is cut from."""
+    return entry.purchase.text if entry.bolt is None else bolt(entry.bolt, unit)
 
 
 def buy(entry: FabricPlan) -> str:

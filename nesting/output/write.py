@@ -17,12 +17,13 @@ from nesting.output.report import draft_report, report
 from nesting.output.shopping import shopping_list
 from nesting.output.tiling import Paper
 from nesting.plans import Comparison, Plan
+from nesting.sharing import Sharing
 from pieces.errors import Fault, OutputFault
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
 KINDS = ("png", "dxf", "svg", "pdf")
-_TAKEN = ("plan", "report", "shopping", "pieces-a4", "pieces-letter")
+_TAKEN = ("plan", "report", "shopping", "bolts", "pieces-a4", "pieces-letter")
 """Names of other files of a plan, which no cloth's drawing may have."""
 _LONGEST = 60
 _RESERVED = frozenset(
@@ -93,17 +94,17 @@ def check_folder(folder: Path) -> Path:
 
 
 def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, str]]:
-    """The names of each fabric's drawings by kind.
+    """The names of each cloth's drawings by kind, under its title.
 
     >>> from types import SimpleNamespace as Fake
-    >>> plan_files(Fake(fabrics=[Fake(fabric=Fake(name="Ivory satin"))]))["Ivory satin"]["pdf"]
+    >>> plan_files(Fake(fabrics=[Fake(title="Ivory satin")]))["Ivory satin"]["pdf"]
     'ivory-satin.pdf'
     """
-    names = distinct_names((entry.fabric.name for entry in plan.fabrics), _TAKEN)
-    files = {fabric: {kind: f"{name}.{kind}" for kind in KINDS} for fabric, name in names.items()}
+    names = distinct_names((entry.title for entry in plan.fabrics), _TAKEN)
+    files = {title: {kind: f"{name}.{kind}" for kind in KINDS} for title, name in names.items()}
     if tiles is not None:
-        for fabric, name in names.items():
-            files[fabric]["tiles"] = f"{name}-{tiles}.pdf"
+        for title, name in names.items():
+            files[title]["tiles"] = f"{name}-{tiles}.pdf"
     return files
 
 
@@ -117,9 +118,6 @@ def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tu
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.drawing import draw_plan
-    from nesting.output.dxf import marker_dxf
-
     files = plan_files(plan, tiles)
     contents = {
         "plan.json": _json(plan_data(plan, files)),
@@ -128,12 +126,37 @@ def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tu
     }
     if tiles is not None:
         contents |= _tiles_of_plan(plan, files, tiles)
+    return _write(prepare_folder(Path(folder)), contents | _drawings(plan, files))
+
+
+def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
+    """Write bolts.json, bolts.txt and the drawings of every bolt and purchase; give their paths.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.bolts import sharing_data, sharing_report
+
+    files = plan_files(sharing.plan)
+    contents = {
+        "bolts.json": _json(sharing_data(sharing, files)),
+        "bolts.txt": f"{sharing_report(sharing)}\n".encode(),
+    }
+    return _write(prepare_folder(folder), contents | _drawings(sharing.plan, files))
+
+
+def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, bytes]:
+    from nesting.output.drawing import draw_plan
+    from nesting.output.dxf import marker_dxf
+
+    contents: dict[str, bytes] = {}
     for entry in plan.fabrics:
-        drawings = files[entry.fabric.name]
+        drawings = files[entry.title]
         sheet = draw_plan(plan, entry)
         contents |= {drawings[kind]: sheet.saved(kind) for kind in ("png", "svg", "pdf")}
         contents[drawings["dxf"]] = marker_dxf(entry)
-    return _write(prepare_folder(Path(folder)), contents)
+    return contents
 
 
 def _tiles_of_plan(
@@ -145,7 +168,7 @@ def _tiles_of_plan(
         f"pieces-{paper}.pdf": pieces_tiles(plan.order, plan.pieces, plan.unit, paper),
     }
     for entry in plan.fabrics:
-        contents[files[entry.fabric.name]["tiles"]] = marker_tiles(plan.order, entry, paper)
+        contents[files[entry.title]["tiles"]] = marker_tiles(plan.order, entry, paper)
     return contents
 
 

@@ -49,7 +49,7 @@ def stored(folder: Path) -> Plan:
 
 def shown_data(made: Plan) -> Record:
     """A plan as plan.json has it, and the marker of every lay that was tried."""
-    lays = {entry.fabric.name: lays_data(entry) for entry in made.fabrics}
+    lays = {entry.title: lays_data(entry) for entry in made.fabrics}
     return {"plan": plan_data(made, plan_files(made)), "lays": lays}
 
 

@@ -30,6 +30,7 @@ class GarmentSpec:
     """A garment as ordered: whose it is, and its parts in the order given.
 
     `filled` names the measures of `body` that come from a size table and not from the tape.
+    Those of the lowest `priority` come first where cloth is short.
     """
 
     name: str
@@ -37,3 +38,4 @@ class GarmentSpec:
     parts: tuple[PartSpec, ...]
     key: str
     filled: tuple[str, ...] = ()
+    priority: int = 1

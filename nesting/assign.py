@@ -1,0 +1,220 @@
+"""Which garments come out of which bolt: whole numbers in, whole numbers out.
+
+Knows nothing of layouts: what sets of garments take is told to it, and which sets a bolt was
+found not to hold. An integer program, solved by CP-SAT.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from ortools.sat.python.cp_model import CpModel, CpSolver, IntVar
+
+Counts = tuple[int, ...]
+"""How many of each kind."""
+_EFFORT = 4.0
+"""Deterministic seconds for the least to buy; for what is kept of the bolts half of that."""
+_COARSE = 10_000
+"""Units to one in which the lengths kept are squared: centimetres, if units are micrometres."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A bolt: its length, and what one of each kind takes of it at least; None if it can't."""
+
+    room: int
+    takes: tuple[int | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Counter:
+    """The shop: what one of each kind takes at least, then what is added once to a purchase.
+
+    A purchase is no less than `least` and a multiple of `step`.
+    """
+
+    takes: tuple[int, ...]
+    once: int = 0
+    least: int = 0
+    step: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is to be shared out.
+
+    Attributes
+    ----------
+    worths : for each kind what it is worth to have the first, the second … out of a bolt
+    refused : sets that a place, by its index, does not hold, nor any that has more
+    costs : sets that a purchase must be so long for, and any that has more
+    """
+
+    worths: tuple[tuple[int, ...], ...]
+    places: tuple[Place, ...]
+    counter: Counter
+    refused: Sequence[tuple[int, Counts]] = ()
+    costs: Sequence[tuple[Counts, int]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Assigned:
+    """The best answer: what comes out of each place, what is left to buy, and how long that is.
+
+    `proven` if no better one exists, by what is known.
+    """
+
+    cut: tuple[Counts, ...]
+    left: Counts
+    bought: int
+    worth: int
+    proven: bool
+
+
+def assign(question: Question, better_than: tuple[int, int] | None = None) -> Assigned | None:
+    """Share garments out: least to buy, then most worth out of bolts, then the longest kept.
+
+    Of lengths kept, one long is better than two short: the sum of their squares counts. None
+    if no answer is better than one that buys so much and is worth so much.
+
+    >>> bolt = Place(100, (60, 50))
+    >>> found = assign(Question(((1,), (1, 1)), (bolt,), Counter((60, 50))))
+    >>> found.cut, found.left, found.bought
+    (((0, 2),), (1, 0), 60)
+    """
+    return _Model(question).best(better_than)
+
+
+class _Model:
+    """The program: how many of each kind come out of each place."""
+
+    def __init__(self, question: Question) -> None:
+        from ortools.sat.python import cp_model
+
+        self.question = question
+        self.model: CpModel = cp_model.CpModel()
+        self._marks: dict[tuple[int, int], IntVar] = {}
+        counts = [len(worths) for worths in question.worths]
+        self.cut = [
+            [
+                self.model.new_int_var(0, 0 if takes is None else count, "")
+                for count, takes in zip(counts, place.takes, strict=True)
+            ]
+            for place in question.places
+        ]
+        self.left = [self.model.new_int_var(0, count, "") for count in counts]
+        for kind, count in enumerate(counts):
+            self.model.add(sum(row[kind] for row in self.cut) + self.left[kind] == count)
+        self.free = [self._free(index) for index in range(len(question.places))]
+        self._break_ties()
+        for index, counts_ in question.refused:
+            marks = self._at_least(self.cut[index], counts_)
+            self.model.add_bool_or([mark.negated() for mark in marks])
+        self.bought = self._bought()
+        self.worth, self.most = self._worth()
+
+    def _free(self, index: int) -> IntVar:
+        """What a place has left."""
+        place = self.question.places[index]
+        free: IntVar = self.model.new_int_var(0, place.room, "")
+        pairs = zip(place.takes, self.cut[index], strict=True)
+        self.model.add(free == place.room - sum((takes or 0) * var for takes, var in pairs))
+        return free
+
+    def _break_ties(self) -> None:
+        """Of bolts alike the earlier is used the more."""
+        for (a, one), (b, other) in pairwise(enumerate(self.question.places)):
+            if one == other:
+                self.model.add(self.free[a] <= self.free[b])
+
+    def _at_least(self, row: Sequence[IntVar], counts: Counts) -> list[IntVar]:
+        """For each kind in a set whether there are as many."""
+        return [self._mark(var, count) for var, count in zip(row, counts, strict=True) if count]
+
+    def _mark(self, var: IntVar, count: int) -> IntVar:
+        key = (var.index, count)
+        if key not in self._marks:
+            mark = self.model.new_bool_var("")
+            self.model.add(var >= count).only_enforce_if(mark)
+            self.model.add(var < count).only_enforce_if(mark.negated())
+            self._marks[key] = mark
+        return self._marks[key]
+
+    def _bought(self) -> IntVar:
+        counter = self.question.counter
+        most = sum(t * len(w) for t, w in zip(counter.takes, self.question.worths, strict=True))
+        most = max([most + counter.once, counter.least, *(cost for _, cost in self.question.costs)])
+        steps = self.model.new_int_var(0, most // counter.step + 1, "")
+        bought: IntVar = self.model.new_int_var(0, most + counter.step, "")
+        self.model.add(bought == counter.step * steps)
+        anything = self.model.new_bool_var("")
+        for var in self.left:
+            self.model.add(var == 0).only_enforce_if(anything.negated())
+        taken = sum(t * var for t, var in zip(counter.takes, self.left, strict=True))
+        self.model.add(bought >= taken + counter.once * anything)
+        self.model.add(bought >= counter.least * anything)
+        for counts, cost in self.question.costs:
+            self.model.add(bought >= cost).only_enforce_if(self._at_least(self.left, counts))
+        return bought
+
+    def _worth(self) -> tuple[IntVar, int]:
+        """What comes out of bolts is worth, and the most it can be."""
+        total = []
+        for kind, worths in enumerate(self.question.worths):
+            out = [self.model.new_bool_var("") for _ in worths]
+            self.model.add(sum(out) == len(worths) - self.left[kind])
+            total += [worth * var for worth, var in zip(worths, out, strict=True)]
+        most = sum(map(sum, self.question.worths))
+        worth: IntVar = self.model.new_int_var(0, most, "")
+        self.model.add(worth == sum(total))
+        return worth, most
+
+    def best(self, better_than: tuple[int, int] | None) -> Assigned | None:
+        """Solve for the least to buy first, then for what is kept."""
+        for var in (one for row in self.cut for one in row):
+            self.model.add_hint(var, 0)
+        goal = (self.most + 1) * self.bought - self.worth
+        if better_than is not None:
+            self.model.add(goal < (self.most + 1) * better_than[0] - better_than[1])
+        self.model.minimize(goal)
+        first = self._solved(_EFFORT)
+        if first is None:
+            return None
+        proven = round(first.objective_value) <= round(first.best_objective_bound)
+        self.model.add(goal <= round(first.objective_value))
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        for var in [*(one for row in self.cut for one in row), *self.left]:
+            self.model.add_hint(var, first.value(var))
+        self.model.maximize(sum(map(self._squared, self.free)))
+        last = self._solved(_EFFORT / 2) or first
+        return Assigned(
+            cut=tuple(tuple(map(last.value, row)) for row in self.cut),
+            left=tuple(map(last.value, self.left)),
+            bought=last.value(self.bought),
+            worth=last.value(self.worth),
+            proven=proven,
+        )
+
+    def _squared(self, free: IntVar) -> IntVar:
+        most = max((place.room for place in self.question.places), default=0) // _COARSE
+        coarse = self.model.new_int_var(0, most, "")
+        self.model.add(_COARSE * coarse <= free)
+        square: IntVar = self.model.new_int_var(0, most * most, "")
+        self.model.add_multiplication_equality(square, [coarse, coarse])
+        return square
+
+    def _solved(self, effort: float) -> CpSolver | None:
+        from ortools.sat.python import cp_model
+
+        solver = cp_model.CpSolver()
+        # Its own handler for Ctrl-C would stay behind and end the whole program next time.
+        solver.parameters.catch_sigint_signal = False
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = 0
+        solver.parameters.max_deterministic_time = effort
+        answered = solver.solve(self.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+        return solver if answered else None

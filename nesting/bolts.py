@@ -1,0 +1,211 @@
+"""Cloth at hand first: which garments come out of which bolt, and what is left to buy.
+
+Sets of garments that a bolt may hold are proposed by `assign`, laid out and verified; those that
+no search makes fit are refused and others proposed, until nothing better is left to try or the
+budget is spent. The first answer lays garments one behind the other, so that sharing a bolt is
+never worse than cutting them one by one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from nesting.assign import Assigned, Counter, Counts, Place, Question, assign
+from nesting.fabric import Bolt, Fabric
+from nesting.in_hand import cloth_of, room_mm
+from nesting.jobs import Job, job_for
+from nesting.kinds import Kind, Lot, kinds_of
+from nesting.measure import Layouts, Purse
+from nesting.order import Order
+from nesting.purchase import purchase
+from nesting.trials import Search, Trial
+from pieces.piece import Piece
+
+UM_PER_MM = 1_000
+_SINGLES, _STEP = 0.3, 0.06
+"""Shares of the budget: for all garments by themselves, and for each set tried."""
+_CLOSER = (1.0, 0.95, 0.9, 0.85, 0.0)
+"""How much of what garments take by themselves they are supposed to take together, in turn; a
+set is only proposed if it would fit then. At 0 nothing is supposed but their area."""
+
+
+@dataclass(frozen=True, slots=True)
+class Portion:
+    """What is cut from one bolt, or from what is bought; `shown` are layouts found so far."""
+
+    bolt: Bolt | None
+    job: Job
+    shown: tuple[Trial, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """A bolt, what is known of its cloth, and how long a marker it holds."""
+
+    bolt: Bolt
+    layouts: Layouts
+    room_mm: float
+
+
+def portions_of(order: Order, job: Job, search: Search) -> list[Portion]:
+    """Share the garments of one cloth out over what is in hand; the last portion is bought.
+
+    Spends a budget of the job's weight. All pieces of a garment come from one bolt. After
+    Ctrl-C as found by then.
+    """
+    if not job.fabric.in_hand:
+        return [Portion(None, job)]
+    return _Sharing(order, job, search).portions()
+
+
+class _Sharing:
+    """One cloth shared out."""
+
+    def __init__(self, order: Order, job: Job, search: Search) -> None:
+        self.order, self.job, self.search = order, job, search
+        self.kinds = kinds_of(order, job.pieces)
+        self.purse = Purse(search, job.weight)
+        cloths: dict[Fabric, Layouts] = {}
+
+        def layouts(bolt: Bolt | None) -> Layouts:
+            cloth = cloth_of(job.fabric, bolt)
+            return cloths.setdefault(cloth, Layouts(order, cloth, self.kinds, self.purse))
+
+        self.shop = layouts(None)
+        self.shelves = [
+            _Shelf(bolt, found := layouts(bolt), room_mm(found.cloth, bolt))
+            for bolt in job.fabric.in_hand
+        ]
+        self.worths = _worths(self.kinds)
+        self.costs: dict[Counts, int] = {}
+        everything = tuple(kind.count for kind in self.kinds)
+        nothing = tuple(0 for _ in self.kinds)
+        most_um = 10**12
+        self.best = Assigned(
+            tuple(nothing for _ in self.shelves), everything, most_um, worth=0, proven=False
+        )
+
+    def portions(self) -> list[Portion]:
+        """The best sharing found, with its layouts."""
+        try:
+            self._search()
+        except KeyboardInterrupt:
+            self.search.interrupt()
+        self.purse.close()
+        return list(self._portions())
+
+    def _search(self) -> None:
+        singles = self._singles()
+        for closer in _CLOSER:
+            while not self.purse.is_empty:
+                found = assign(self._question(singles, closer), (self.best.bought, self.best.worth))
+                if found is None:
+                    break
+                if self._all_fit(found):
+                    self._consider(found)
+
+    def _singles(self) -> dict[int, list[float | None]]:
+        """What one of each kind takes by itself, by each cloth."""
+        cloths = {id(one): one for one in [self.shop, *(s.layouts for s in self.shelves)]}
+        share = _SINGLES / (len(cloths) * len(self.kinds))
+        return {
+            key: [layouts.single_mm(k, share) for k in range(len(self.kinds))]
+            for key, layouts in cloths.items()
+        }
+
+    def _question(self, singles: dict[int, list[float | None]], closer: float) -> Question:
+        def takes_um(layouts: Layouts, kind: int, grown: float = 1.0) -> int | None:
+            single_mm = singles[id(layouts)][kind]
+            if single_mm is None:
+                return None
+            return int(UM_PER_MM * max(closer * single_mm, layouts.area_mm(kind)) * grown)
+
+        every = range(len(self.kinds))
+        fabric = self.shop.cloth
+        shrinks = 1 / (1 - fabric.shrinkage_length)
+        counter = Counter(
+            tuple(takes_um(self.shop, kind, shrinks) or 0 for kind in every),
+            once=round(UM_PER_MM * fabric.end_allowance_mm),
+            least=round(UM_PER_MM * fabric.minimum_mm),
+            step=round(UM_PER_MM * fabric.sold_by_mm) or UM_PER_MM,
+        )
+        places = tuple(
+            Place(
+                round(UM_PER_MM * shelf.room_mm) + 10,
+                tuple(takes_um(shelf.layouts, kind) for kind in every),
+            )
+            for shelf in self.shelves
+        )
+        refused = [
+            (index, counts)
+            for index, shelf in enumerate(self.shelves)
+            for counts in shelf.layouts.failed_in(shelf.room_mm)
+        ]
+        return Question(self.worths, places, counter, refused, list(self.costs.items()))
+
+    def _all_fit(self, found: Assigned) -> bool:
+        """Whether each bolt holds what it is to hold, the fullest asked first."""
+        pairs = [
+            (shelf, counts)
+            for shelf, counts in zip(self.shelves, found.cut, strict=True)
+            if any(counts)
+        ]
+
+        def fullness(pair: tuple[_Shelf, Counts]) -> float:
+            shelf, counts = pair
+            area_mm = sum(n * shelf.layouts.area_mm(k) for k, n in enumerate(counts))
+            return -area_mm / shelf.room_mm
+
+        return all(
+            shelf.layouts.fits(counts, shelf.room_mm, _STEP)
+            for shelf, counts in sorted(pairs, key=fullness)
+        )
+
+    def _consider(self, found: Assigned) -> None:
+        """Lay out what is left to buy, and keep the answer if it is better."""
+        bought_um = 0
+        if any(found.left):
+            bought_um = self._cost_um(found)
+            self.costs[found.left] = bought_um
+        better = replace(found, bought=bought_um)
+        if (better.bought, -better.worth) < (self.best.bought, -self.best.worth):
+            self.best = better
+
+    def _cost_um(self, found: Assigned) -> int:
+        fabric = self.shop.cloth
+        enough_mm = found.bought / UM_PER_MM - fabric.end_allowance_mm
+        enough_mm *= 1 - fabric.shrinkage_length
+        length_mm = self.shop.length_mm(found.left, _STEP, enough_mm)
+        return round(UM_PER_MM * purchase(fabric, length_mm).length_mm)
+
+    def _portions(self) -> list[Portion]:
+        out = [0] * len(self.kinds)
+        found = []
+        shares = [(s.bolt, s.layouts, c) for s, c in zip(self.shelves, self.best.cut, strict=True)]
+        for bolt, layouts, counts in [*shares, (None, self.shop, self.best.left)]:
+            lots = [k.lots[o : o + n] for k, o, n in zip(self.kinds, out, counts, strict=True)]
+            out = [o + n for o, n in zip(out, counts, strict=True)]
+            if any(counts):
+                found.append(self._portion(bolt, layouts, counts, lots))
+        return found
+
+    def _portion(
+        self, bolt: Bolt | None, layouts: Layouts, counts: Counts, lots: Sequence[Sequence[Lot]]
+    ) -> Portion:
+        wanted = {lot for taken in lots for lot in taken}
+        pieces: list[Piece] = [
+            piece
+            for kind in self.kinds
+            for lot, own in zip(kind.lots, kind.pieces, strict=True)
+            if lot in wanted
+            for piece in own
+        ]
+        job = job_for(self.order, layouts.cloth, pieces, None)
+        return Portion(bolt, job, tuple(layouts.shown(counts, lots, job)))
+
+
+def _worths(kinds: Sequence[Kind]) -> tuple[tuple[int, ...], ...]:
+    """What it is worth to have each lot out of a bolt: the more, the earlier its turn."""
+    turns = sorted({priority for kind in kinds for priority in kind.priorities}, reverse=True)
+    return tuple(tuple(turns.index(priority) + 1 for priority in kind.priorities) for kind in kinds)

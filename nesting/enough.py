@@ -1,0 +1,239 @@
+"""Ways out where what is in hand of a cloth is too short: each laid out, none only reckoned.
+
+They stand in the order in which they cost the dress the least: another lay costs nothing, joins
+cost work, narrower seams leave less to let out, less fullness changes the look.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, fields, replace
+from functools import partial
+from typing import Any
+
+from nesting.bolts import portions_of
+from nesting.fabric import LayName
+from nesting.jobs import job_for
+from nesting.order import Order
+from nesting.parts import draft_order, of_fabric
+from nesting.plans import Purchase
+from nesting.purchase import purchase
+from nesting.stop import Stop
+from nesting.trials import Search, Watch, ignore
+from pieces.drafting.spec import PartSpec
+from pieces.errors import OrderFault
+from pieces.piece import Piece
+from pieces.units import Unit, format_length
+
+FULLNESS = ("fullness", "waist_fullness", "cap_fullness", "hem_fullness")
+_NARROW_MM = 6.0
+"""The narrowest seam allowance worth sewing in a cloth that frays; common practice."""
+_LEAST_STRIP_MM = 250.0
+_FULLER = (0.9, 0.8, 0.7, 0.6, 0.5)
+"""Shares of what a part is fuller than flat, the fullest first."""
+_TRIES = 7
+"""Layings out for one cloth, by which the budget is shared."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """One thing to do otherwise, as verified layouts have it.
+
+    `lays` are those used; `joins` are how many more there are; `bought` is what must be bought
+    even so, or None if what is in hand is then enough.
+    """
+
+    what: str
+    lays: tuple[LayName, ...]
+    joins: int
+    bought: Purchase | None
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A cloth of an order laid out on what is in hand."""
+
+    pieces: tuple[Piece, ...]
+    lays: tuple[LayName, ...]
+    bought: Purchase | None
+
+    @property
+    def joins(self) -> int:
+        """Of strips, in all pieces."""
+        return sum(piece.joins for piece in self.pieces)
+
+
+class Table:
+    """Lays one cloth of an order out on what is in hand, again and again as it changes."""
+
+    def __init__(
+        self, name: str, stop: Stop, seed: int, jobs: int | None, watch: Watch = ignore
+    ) -> None:
+        self.name, self.stop, self.seed, self.jobs, self.watch = name, stop, seed, jobs, watch
+        self.interrupted = False
+
+    def laid(self, order: Order) -> Laid | None:
+        """The cloth laid out; None if it can't be drawn or has no room for some piece."""
+        from nesting.solver.search import workers
+
+        try:
+            pieces = draft_order(order).pieces
+        except OrderFault:
+            return None
+        job = job_for(order, order.fabrics[self.name], pieces, None)
+        if self.interrupted or not job.packings:
+            return None
+        with workers(self.jobs) as executor:
+            search = Search(self.stop, self.seed, executor, self.watch, job.weight)
+            portions = portions_of(order, job, search)
+        self.interrupted = search.interrupted
+        lays: dict[LayName, None] = {}
+        bought = None
+        for portion in portions:
+            if not portion.shown:
+                return None
+            marker = portion.shown[0].marker
+            lays[marker.lay] = None
+            if portion.bolt is None:
+                bought = purchase(portion.job.fabric, marker.length_mm)
+        return Laid(job.pieces, tuple(lays), bought)
+
+
+def ways_out(
+    order: Order, name: str, bought_mm: float, stop: Stop, seed: int, jobs: int | None
+) -> tuple[WayOut, ...]:
+    """What would help where a cloth is short by a purchase of so much; the least harm first.
+
+    Ways that make what is in hand enough; or else those that leave less to buy. After Ctrl-C
+    those found by then.
+    """
+    table = Table(name, stop.portion(1 / _TRIES), seed, jobs)
+    joins = sum(piece.joins for piece in of_fabric(draft_order(order).pieces, name))
+    found = []
+    try:
+        for what, changed in _changes(order, name):
+            laid = table.laid(changed)
+            if laid is not None and (laid.bought is None or laid.bought.length_mm < bought_mm):
+                found.append(WayOut(what, laid.lays, laid.joins - joins, laid.bought))
+        found += _less_full(order, name, table, joins, bought_mm)
+    except KeyboardInterrupt:
+        pass
+    helps = [way for way in found if way.bought is None]
+    return tuple(helps or found)
+
+
+def _changes(order: Order, name: str) -> Iterator[tuple[str, Order]]:
+    """What could be done otherwise, and the order so changed."""
+    fabric = order.fabrics[name]
+    if fabric.lays is not None:
+        freed = replace(fabric, lays=None)
+        yield "lay the cloth otherwise", replace(order, fabrics={**order.fabrics, name: freed})
+    strips = _measures(order, name, ("strip_length",))
+    if strips:
+        longest = max(strips)
+        shorter = max(_LEAST_STRIP_MM, longest / 2)
+        says = f"join strips from lengths of {_said(shorter, order)}"
+        yield says, changed_parts(order, name, lambda part: _shorter_strips(part, shorter))
+    seams = _seams(order, name)
+    if seams and max(seams) > _NARROW_MM:
+        says = (
+            f"seam allowances of {_said(_NARROW_MM, order)} instead of {_said(max(seams), order)}"
+        )
+        yield says, changed_parts(order, name, _narrower)
+
+
+def _less_full(order: Order, name: str, table: Table, joins: int, bought_mm: float) -> list[WayOut]:
+    """The largest fullness for which what is in hand is enough, or else the least tried."""
+    if max(_measures(order, name, FULLNESS), default=1.0) <= 1.0:
+        return []
+    found: WayOut | None = None
+    low, high = 0, len(_FULLER) - 1
+    while low <= high:
+        middle = (low + high + 1) // 2 if found is None else (low + high) // 2
+        share = _FULLER[middle]
+        laid = table.laid(changed_parts(order, name, partial(_flatter, share=share)))
+        if laid is not None and laid.bought is None:
+            found = WayOut(_flatter_words(order, name, share), laid.lays, laid.joins - joins, None)
+            high = middle - 1
+        elif found is None and laid is not None and middle == len(_FULLER) - 1:
+            says = _flatter_words(order, name, share)
+            less = laid.bought is not None and laid.bought.length_mm < bought_mm
+            return [WayOut(says, laid.lays, laid.joins - joins, laid.bought)] if less else []
+        else:
+            low = middle + 1
+    return [] if found is None else [found]
+
+
+def changed_parts(order: Order, name: str, change: Callable[[PartSpec], PartSpec]) -> Order:
+    """The order with those parts changed that are cut from a cloth, or lined with it."""
+    garments = tuple(
+        replace(
+            garment,
+            parts=tuple(change(part) if _is_of(part, name) else part for part in garment.parts),
+        )
+        for garment in order.garments
+    )
+    return replace(order, garments=garments)
+
+
+def with_measures(part: PartSpec, **measures: float) -> PartSpec:
+    """A part with some measures of its draft changed."""
+    options: Any = part.options
+    return replace(part, options=replace(options, **measures))
+
+
+def measures_of(part: PartSpec, names: Sequence[str]) -> dict[str, float]:
+    """Those of the named measures that a part has and that are set."""
+    known = {field.name for field in fields(part.options)}  # type: ignore[arg-type]
+    values = {name: getattr(part.options, name) for name in names if name in known}
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _is_of(part: PartSpec, name: str) -> bool:
+    return name in (part.fabric, part.lining)
+
+
+def _parts(order: Order, name: str) -> list[PartSpec]:
+    return [part for one in order.garments for part in one.parts if _is_of(part, name)]
+
+
+def _measures(order: Order, name: str, measures: Sequence[str]) -> list[float]:
+    return [value for part in _parts(order, name) for value in measures_of(part, measures).values()]
+
+
+def _seams(order: Order, name: str) -> list[float]:
+    return [part.seam_allowance_mm for part in _parts(order, name)]
+
+
+def _shorter_strips(part: PartSpec, most_mm: float) -> PartSpec:
+    known = measures_of(part, ("strip_length",))
+    return with_measures(part, **{key: min(value, most_mm) for key, value in known.items()})
+
+
+def _narrower(part: PartSpec) -> PartSpec:
+    return replace(part, seam_allowance_mm=min(part.seam_allowance_mm, _NARROW_MM))
+
+
+def _flatter(part: PartSpec, share: float) -> PartSpec:
+    known = measures_of(part, FULLNESS)
+    return with_measures(part, **{key: flatter(value, share) for key, value in known.items()})
+
+
+def flatter(fullness: float, share: float) -> float:
+    """A fullness with so much less of what it is more than flat, to a hundredth."""
+    return fullness if fullness <= 1 else round(1 + (fullness - 1) * share, 2)
+
+
+def _flatter_words(order: Order, name: str, share: float) -> str:
+    changes: dict[str, None] = {}
+    for part in _parts(order, name):
+        for value in measures_of(part, FULLNESS).values():
+            if value > 1:
+                less = f"{flatter(value, share):g} times instead of {value:g}"
+                changes[f"{part.draft} {less}"] = None
+    return f"less fullness: {', '.join(changes)}"
+
+
+def _said(length_mm: float, order: Order) -> str:
+    unit = {Unit.M: Unit.CM, Unit.YD: Unit.IN}.get(order.unit, order.unit)
+    return format_length(length_mm, unit)

@@ -1,0 +1,37 @@
+"""Cloth that is there already: what it is to a marker. Millimetres."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from nesting.fabric import Bolt, Fabric
+
+
+def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
+    """The fabric as a bolt has it, or as the shop sells it; one that is washed shrinks no more.
+
+    >>> lawn = Fabric("lawn", 1000, selvedge_mm=10, shrinkage_length=0.04, shrinkage_width=0.1)
+    >>> cloth_of(lawn, Bolt("remnant", 600, 900, washed=True)).usable_width_mm
+    882.0
+    """
+    if bolt is None:
+        return replace(fabric, in_hand=())
+    cloth = replace(fabric, in_hand=(), width_mm=bolt.width_mm, flaws=bolt.flaws)
+    if not bolt.washed:
+        return cloth
+    return replace(
+        cloth,
+        selvedge_mm=fabric.washed_selvedge_mm,
+        shrinkage_length=0.0,
+        shrinkage_width=0.0,
+    )
+
+
+def room_mm(cloth: Fabric, bolt: Bolt) -> float:
+    """The longest marker that a bolt holds: what is left of it when washed and squared.
+
+    >>> lawn = Fabric("lawn", 1000, shrinkage_length=0.04, end_allowance_mm=20)
+    >>> room_mm(lawn, Bolt("bolt", 2020, 1000))
+    1920.0
+    """
+    return max(0.0, (bolt.length_mm - cloth.end_allowance_mm) * (1 - cloth.shrinkage_length))

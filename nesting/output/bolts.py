@@ -1,0 +1,155 @@
+"""What is cut from cloth in hand, and whether it is enough: in words and as data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from nesting.enough import WayOut
+from nesting.fabric import Bolt
+from nesting.output import words
+from nesting.output.data import bolt_data, plan_data, purchase_data, remnant_data
+from nesting.output.report import heading, in_hand_lines, paragraph, section, table
+from nesting.plans import FabricPlan
+from nesting.sharing import Enough, Sharing
+from pieces.units import Unit, format_length
+
+Record = dict[str, Any]
+
+
+def sharing_report(sharing: Sharing) -> str:
+    """Which garment comes out of which bolt, what is kept, and whether it is enough."""
+    plan, unit = sharing.plan, words.tape(sharing.plan.unit)
+    lines = [heading(f"Cloth in hand: {plan.order}", "=")]
+    lines += section("Out of what is in hand", in_hand_lines(plan, unit) or [_NOTHING])
+    lines += section("Garment by garment", _garments(sharing))
+    lines += section("Bolts and remnants", _bolts(sharing, unit))
+    lines += section("Is it enough?", _answers(sharing))
+    whole = ", ".join(sharing.whole) or "none"
+    lines += ["", paragraph(f"Garments for which nothing must be bought: {whole}.", "")]
+    lines += section("Worth knowing", (paragraph(one.message) for one in plan.findings))
+    lines += section("Take care", (paragraph(text) for text in plan.cautions))
+    lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
+    return "\n".join(lines)
+
+
+_NOTHING = "Nothing is cut from what is in hand."
+
+
+def _garments(sharing: Sharing) -> list[str]:
+    """A table of where each garment's cloths come from."""
+    fabrics = list(dict.fromkeys(source.fabric for source in sharing.sources))
+    where = {(s.garment, s.fabric): s.bolt.name if s.bolt else "buy" for s in sharing.sources}
+    garments = list(dict.fromkeys(source.garment for source in sharing.sources))
+    rows = [[name, *(where.get((name, fabric), "") for fabric in fabrics)] for name in garments]
+    return table(["", *fabrics], rows)
+
+
+def _bolts(sharing: Sharing, unit: Unit) -> list[str]:
+    """A table of every bolt in hand: how much of it is used, and what is kept."""
+    rows = [
+        [
+            entry.title,
+            format_length(entry.bolt.length_mm, unit),
+            format_length(entry.bolt.width_mm, unit),
+            format_length(entry.marker.length_mm, unit),
+            _kept(entry, unit),
+        ]
+        for entry in sharing.plan.fabrics
+        if entry.bolt is not None
+    ]
+    for answer in sharing.enough:
+        for bolt in answer.unused:
+            size = [format_length(mm, unit) for mm in (bolt.length_mm, bolt.width_mm)]
+            rows.append([f"{answer.fabric}, {bolt.name}", *size, "nothing", "all of it"])
+    if not rows:
+        return [paragraph("The order has no cloth in hand; give it in a fabric's in_hand.", "")]
+    return table(["", "long", "wide", "used", "kept"], rows)
+
+
+def _kept(entry: FabricPlan, unit: Unit) -> str:
+    """The remnant past the pieces, or else the largest between them."""
+    if not entry.remnants:
+        return "scraps"
+    first = entry.remnants[0]
+    size = f"{format_length(first.length_mm, unit)} by {format_length(first.width_mm, unit)}"
+    return size if first.layers == 1 else f"{size}, {words.layers(first.layers)}"
+
+
+def _answers(sharing: Sharing) -> Iterable[str]:
+    for answer in sharing.enough:
+        if answer.bought is None:
+            yield paragraph(f"{answer.fabric}: yes.")
+            continue
+        more = words.buy(answer.bought)
+        whose = ", ".join(answer.missing)
+        yield paragraph(f"{answer.fabric}: no. Buy {more} for {whose}; or:")
+        for way in answer.ways_out:
+            yield paragraph(_way(way), "    - ")
+        if not answer.ways_out:
+            yield paragraph("nothing else was found that would do", "    - ")
+
+
+def _way(way: WayOut) -> str:
+    lays = ", ".join(words.LAY[lay] for lay in way.lays)
+    joins = f", {way.joins} more joins" if way.joins > 0 else ""
+    rest = "then it is enough" if way.bought is None else f"then buy {way.bought.text}"
+    return f"{way.what}{joins} ({lays}): {rest}"
+
+
+def sharing_data(sharing: Sharing, files: Mapping[str, Mapping[str, str]]) -> Record:
+    """What bolts.json holds: the keys of plan.json, and those of this question."""
+    return plan_data(sharing.plan, files) | {
+        "garments": [
+            {
+                "garment": source.garment,
+                "fabric": source.fabric,
+                "bolt": None if source.bolt is None else source.bolt.name,
+            }
+            for source in sharing.sources
+        ],
+        "whole_garments": list(sharing.whole),
+        "bolts": [
+            _bolt(sharing, answer, bolt) for answer in sharing.enough for bolt in answer.in_hand
+        ],
+        "enough": [_enough(answer) for answer in sharing.enough],
+    }
+
+
+def _bolt(sharing: Sharing, answer: Enough, bolt: Bolt) -> Record:
+    """One bolt in hand: what is cut from it and what is kept."""
+    cut = [
+        entry
+        for entry in sharing.plan.fabrics
+        if entry.fabric.name == answer.fabric and entry.bolt == bolt
+    ]
+    return bolt_data(bolt) | {
+        "fabric": answer.fabric,
+        "used_mm": round(cut[0].marker.length_mm, 6) if cut else 0.0,
+        "garments": [
+            source.garment
+            for source in sharing.sources
+            if source.fabric == answer.fabric and source.bolt == bolt
+        ],
+        "remnants": [remnant_data(one) for entry in cut for one in entry.remnants],
+    }
+
+
+def _enough(answer: Enough) -> Record:
+    bought = answer.bought
+    return {
+        "fabric": answer.fabric,
+        "enough": bought is None,
+        "purchase": None if bought is None else purchase_data(bought.purchase),
+        "missing": list(answer.missing),
+        "ways_out": [
+            {
+                "what": way.what,
+                "lays": [lay.value for lay in way.lays],
+                "joins": way.joins,
+                "enough": way.bought is None,
+                "purchase": None if way.bought is None else purchase_data(way.bought),
+            }
+            for way in answer.ways_out
+        ],
+    }

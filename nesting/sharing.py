@@ -1,0 +1,108 @@
+"""Cloth in hand shared out: which garment comes out of which bolt, and what is missing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from nesting.enough import WayOut, ways_out
+from nesting.fabric import Bolt
+from nesting.kinds import lot_of
+from nesting.order import Order
+from nesting.planner import plan
+from nesting.plans import FabricPlan, Plan
+from nesting.stop import Seconds, Stop
+from nesting.trials import Watch, ignore
+
+_USUAL = Seconds(20)
+_SHARING = 0.6
+"""The share of the budget for sharing out; the rest is for ways out where cloth is short."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where the pieces of a garment in one cloth come from; no bolt if they are bought."""
+
+    garment: str
+    fabric: str
+    bolt: Bolt | None
+
+
+@dataclass(frozen=True, slots=True)
+class Enough:
+    """Whether what is in hand of a cloth is enough; else what must be bought, and for whom."""
+
+    fabric: str
+    in_hand: tuple[Bolt, ...]
+    unused: tuple[Bolt, ...]
+    bought: FabricPlan | None
+    missing: tuple[str, ...]
+    ways_out: tuple[WayOut, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sharing:
+    """The answer: the plan of every bolt and purchase, each garment's sources, what is short.
+
+    `whole` are the garments for which no cloth must be bought, the first in priority first.
+    """
+
+    plan: Plan
+    sources: tuple[Source, ...]
+    whole: tuple[str, ...]
+    enough: tuple[Enough, ...]
+
+
+def share(
+    order: Order,
+    stop: Stop = _USUAL,
+    *,
+    seed: int = 1,
+    jobs: int | None = None,
+    watch: Watch = ignore,
+) -> Sharing:
+    """Share cloth in hand out over the garments of an order, and say whether it is enough.
+
+    The fewest metres are bought; among answers that buy the same, garments of the lowest
+    `priority` come out of what is in hand, and then the longest remnants are kept. Where cloth
+    is short, ways out are looked for. Ctrl-C ends the search with the best so far.
+
+    Raises
+    ------
+    As `plan`.
+    """
+    made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, watch=watch)
+    sources = tuple(_sources(made))
+    rank = {garment.name: garment.priority for garment in order.garments}
+    bought = {source.garment for source in sources if source.bolt is None}
+    names = dict.fromkeys(source.garment for source in sources if source.garment not in bought)
+    found = [
+        _enough(order, name, made, stop.portion(1 - _SHARING), seed, jobs)
+        for name in dict.fromkeys(entry.fabric.name for entry in made.fabrics)
+        if order.fabrics[name].in_hand
+    ]
+    whole = sorted(names, key=lambda name: rank.get(name, len(rank)))
+    return Sharing(made, sources, tuple(whole), tuple(found))
+
+
+def _sources(made: Plan) -> list[Source]:
+    return [
+        Source(name, entry.fabric.name, entry.bolt)
+        for entry in made.fabrics
+        for name in dict.fromkeys(piece.garment or piece.name for piece in entry.pieces)
+    ]
+
+
+def _enough(order: Order, name: str, made: Plan, stop: Stop, seed: int, jobs: int | None) -> Enough:
+    """The answer for one cloth; with ways out if it is short."""
+    own = [entry for entry in made.fabrics if entry.fabric.name == name]
+    bought = next((entry for entry in own if entry.bolt is None), None)
+    used = [entry.bolt for entry in own]
+    bolts = order.fabrics[name].in_hand
+    unused = tuple(bolt for bolt in bolts if bolt not in used)
+    if bought is None:
+        return Enough(name, bolts, unused, None, ())
+    missing = dict.fromkeys(lot[0] or lot[1] for lot in (lot_of(*p.key) for p in bought.pieces))
+    ways: tuple[WayOut, ...] = ()
+    if not made.interrupted:
+        ways = ways_out(order, name, bought.purchase.length_mm, stop, seed, jobs)
+    return Enough(name, bolts, unused, bought, tuple(missing), ways)

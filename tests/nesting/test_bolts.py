@@ -1,0 +1,220 @@
+"""Cloth in hand shared out over garments: what must hold whatever the search finds."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from nesting.fabric import Bolt, Fabric, LayName
+from nesting.in_hand import cloth_of, room_mm
+from nesting.order import Order
+from nesting.order_file import order_from_text
+from nesting.planner import plan
+from nesting.plans import Plan
+from nesting.sharing import share
+from nesting.stop import Rounds
+from nesting.verify import verify
+from pieces.body.measurements import Body
+from pieces.drafting.spec import GarmentSpec
+from pieces.piece import Piece
+from pieces.units import Unit
+
+GRAIN = ((0.0, 0.0), (10.0, 0.0))
+LAWN = Fabric("lawn", 1000.0, sold_by_mm=100.0)
+
+
+def box(garment: str, name: str, length: float, width: float, cut: int = 1) -> Piece:
+    corners = ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))
+    return Piece(name, "lawn", corners, GRAIN, cut=cut, garment=garment)
+
+
+def strip(garment: str, length: float) -> Piece:
+    """As wide as the cloth: the lay is a matter of lengths alone."""
+    return box(garment, "strip", length, 1000.0)
+
+
+def order_of(
+    pieces: list[Piece], fabric: Fabric, priorities: dict[str, int] | None = None
+) -> Order:
+    garments = tuple(
+        GarmentSpec(name, Body(), (), "garment", priority=rank)
+        for name, rank in (priorities or {}).items()
+    )
+    return Order("test", "test.toml", Unit.CM, {fabric.name: fabric}, garments, tuple(pieces))
+
+
+def bolts(*lengths: float, width: float = 1000.0) -> tuple[Bolt, ...]:
+    return tuple(Bolt(f"bolt {n}", length, width) for n, length in enumerate(lengths, start=1))
+
+
+def require_sound(order: Order, made: Plan) -> None:
+    """Each marker verifies and its bolt holds it; no part is lost or doubled or in two bolts."""
+    owners: dict[tuple[str, str], list[str]] = {}
+    found: Counter[tuple[str, str, str]] = Counter()
+    for entry in made.fabrics:
+        assert verify(entry.fabric, entry.pieces, entry.marker) == ()
+        for piece in entry.pieces:
+            owners.setdefault((piece.fabric, piece.garment or piece.name), []).append(entry.title)
+            found[piece.fabric, *piece.key] += 1
+        if entry.bolt is not None:
+            assert entry.marker.length_mm <= room_mm(entry.fabric, entry.bolt) + 0.01
+            assert entry.fabric == cloth_of(order.fabrics[entry.fabric.name], entry.bolt)
+    assert found == Counter((piece.fabric, *piece.key) for piece in made.pieces)
+    assert all(len(set(titles)) == 1 for titles in owners.values())
+    assert len({entry.title for entry in made.fabrics}) == len(made.fabrics)
+
+
+def bought_mm(made: Plan) -> float:
+    return sum(entry.purchase.length_mm for entry in made.fabrics)
+
+
+sizes = st.tuples(
+    st.integers(5, 30).map(lambda n: 20.0 * n), st.sampled_from([200.0, 330.0, 500.0, 1000.0])
+)
+
+
+@given(
+    boxes=st.lists(sizes, min_size=1, max_size=4),
+    lengths=st.lists(st.integers(2, 30).map(lambda n: 50.0 * n), min_size=1, max_size=3),
+    twice=st.booleans(),
+)
+@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+def test_nothing_is_lost_and_no_more_bought_than_without_bolts(
+    boxes: list[tuple[float, float]], lengths: list[float], twice: bool
+) -> None:
+    pieces = [box(f"g{n}", "part", *size, cut=1 + twice) for n, size in enumerate(boxes)]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(*lengths)))
+    made = plan(order, Rounds(3), jobs=1)
+    require_sound(order, made)
+    without = plan(order_of(pieces, LAWN), Rounds(3), jobs=1)
+    assert bought_mm(made) <= bought_mm(without)
+
+
+@given(
+    lengths=st.lists(st.integers(2, 14).map(lambda n: 50.0 * n), min_size=1, max_size=5),
+    rooms=st.lists(st.integers(2, 30).map(lambda n: 50.0 * n), min_size=1, max_size=2),
+)
+@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+def test_strips_as_wide_as_the_cloth_are_shared_out_as_well_as_can_be(
+    lengths: list[float], rooms: list[float]
+) -> None:
+    """In one dimension the least to buy follows from the sums that each bolt can hold."""
+    reachable = {(0.0,) * (len(rooms) + 1)}
+    for length in lengths:
+        reachable = {
+            (*used[:place], used[place] + length, *used[place + 1 :])
+            for used in reachable
+            for place in range(len(rooms) + 1)
+            if place == len(rooms) or used[place] + length <= rooms[place]
+        }
+    least = min(used[-1] for used in reachable)
+    pieces = [strip(f"g{n}", length) for n, length in enumerate(lengths)]
+    fabric = replace(LAWN, in_hand=bolts(*rooms), sold_by_mm=0.0)
+    made = plan(order_of(pieces, fabric), Rounds(2), jobs=1)
+    require_sound(order_of(pieces, fabric), made)
+    assert bought_mm(made) == pytest.approx(least, abs=1.0)
+
+
+def test_garments_of_higher_priority_come_out_of_what_is_in_hand() -> None:
+    pieces = [strip("Ada", 600), strip("Ines", 600), strip("Maren", 600)]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(700)), {"Ada": 2, "Ines": 1, "Maren": 3})
+    found = share(order, Rounds(2), jobs=1)
+    assert found.whole == ("Ines",)
+    assert found.enough[0].missing == ("Ada", "Maren")
+
+
+def test_what_is_enough_is_said_to_be_and_a_bolt_not_used_stays_whole() -> None:
+    order = order_of([strip("Ada", 600)], replace(LAWN, in_hand=bolts(2000, 650)))
+    (answer,) = share(order, Rounds(2), jobs=1).enough
+    assert answer.bought is None
+    assert [bolt.name for bolt in answer.unused] == ["bolt 1"]
+
+
+def test_two_garments_share_a_bolt_that_is_too_short_for_one_behind_the_other() -> None:
+    """Two L shapes that close to a rectangle of 60 by 100 cm; by themselves each takes 40 cm."""
+    ell = ((0.0, 0.0), (400.0, 0.0), (400.0, 500.0), (200.0, 500.0), (200.0, 1000.0), (0.0, 1000.0))
+    pieces = [Piece("part", "lawn", ell, GRAIN, garment=name) for name in ("Ada", "Ines")]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(620)))
+    made = plan(order, Rounds(30), jobs=1)
+    require_sound(order, made)
+    assert bought_mm(made) == 0
+
+
+def test_a_flaw_in_a_bolt_is_cut_round() -> None:
+    flaw = ((250.0, 0.0), (300.0, 0.0), (300.0, 1000.0), (250.0, 1000.0))
+    pieces = [strip("Ada", 400), strip("Ines", 200)]
+    whole = Bolt("whole", 600, 1000)
+    for bolt, left in ((whole, 0.0), (replace(whole, flaws=(flaw,)), 400.0)):
+        order = order_of(pieces, replace(LAWN, in_hand=(bolt,)))
+        made = plan(order, Rounds(3), jobs=1)
+        require_sound(order, made)
+        assert bought_mm(made) == left
+
+
+def test_a_bolt_shrinks_unless_it_is_washed_and_its_ends_are_squared() -> None:
+    cloth = replace(LAWN, shrinkage_length=0.1, end_allowance_mm=20.0)
+    for bolt, enough in (
+        (Bolt("new", 1020, 1000), True),
+        (Bolt("new", 1019, 1000), False),
+        (Bolt("old", 920, 1000, washed=True), True),
+        (Bolt("old", 919, 1000, washed=True), False),
+    ):
+        order = order_of([strip("Ada", 900)], replace(cloth, in_hand=(bolt,)))
+        made = plan(order, Rounds(2), jobs=1)
+        assert (bought_mm(made) == 0) is enough, bolt
+
+
+@pytest.mark.parametrize("lay", [LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD, LayName.OPEN])
+def test_bolts_are_laid_as_the_order_says(lay: LayName) -> None:
+    fabric = replace(LAWN, in_hand=bolts(800), lays=(lay,))
+    pieces = [box(name, "part", 300, 480, cut=2) for name in ("Ada", "Ines", "Maren")]
+    order = order_of(pieces, fabric)
+    made = plan(order, Rounds(3), jobs=1)
+    require_sound(order, made)
+    assert {entry.marker.lay for entry in made.fabrics} == {lay}
+
+
+def test_the_same_rounds_give_the_same_sharing() -> None:
+    pieces = [box(f"g{n}", "part", 130.0 * n, 470.0, cut=2) for n in range(1, 5)]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(700, 400)))
+    one, other = (plan(order, Rounds(3), jobs=jobs) for jobs in (1, 2))
+    assert one.fabrics == other.fabrics
+
+
+def test_priority_is_its_place_in_the_order_unless_it_is_given() -> None:
+    text = """
+    units = "cm"
+    [fabric.lawn]
+    width = 100
+    in_hand = [{ length = "1 m", name = "end", washed = true, width = 90 }, 50]
+    [[garment]]
+    name = "Ada"
+    [[garment]]
+    name = "Ines"
+    quantity = 2
+    priority = 1
+    [[piece]]
+    name = "p"
+    fabric = "lawn"
+    garment = "Ada"
+    outline = [[0, 0], [20, 0], [20, 20]]
+    [[piece]]
+    name = "q"
+    fabric = "lawn"
+    garment = "Ines"
+    outline = [[0, 0], [20, 0], [20, 20]]
+    """
+    order = order_from_text(text, "order.toml")
+    assert [(g.name, g.priority) for g in order.garments] == [
+        ("Ada", 1),
+        ("Ines 1 of 2", 1),
+        ("Ines 2 of 2", 1),
+    ]
+    assert order.fabrics["lawn"].in_hand == (
+        Bolt("end", 1000.0, 900.0, washed=True),
+        Bolt("bolt 2", 500.0, 1000.0),
+    )
