@@ -3,7 +3,8 @@
     GET  /                                the order, `order.html`
     GET  /plan/<key>                      a job: live, then its plan, `plan.html` with `layout.js`
     GET  /api/example                     the packaged example: {order}
-    POST /api/look                        {order, drawings} -> see `reading.look`
+    GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
+    POST /api/look                        {order, drawings, edits?} -> see `reading.look`
     POST /api/jobs                        {order, drawings, seconds, rounds?} -> 201 {key}
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, files, faults, message,
                                            fabrics: figures of each cloth without placements}
@@ -16,8 +17,9 @@
     POST /api/jobs/<key>/ask/<task>       a task of `tasks.QUESTIONS` about a job, answered at once
     GET  /jobs/<key>/files/<name>         a file among the job's `files`
 
-Faults of an order come with status 422 as {faults: [{key, message, remedy}]}; all other refusals
-as {message}. A task's request gets `folder`, the job's own folder, beside what the page sends.
+Faults of an order come with status 422 as {faults: [{key, path, message, remedy}]}; all other
+refusals as {message}. A task's request gets `folder`, the job's own folder, beside what the page
+sends.
 """
 
 from __future__ import annotations
@@ -69,6 +71,7 @@ def create_app(jobs: Jobs, reader: Reader, hosts: Collection[str]) -> Flask:
     """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port"."""
     app = Flask(__name__)
     app.config |= {"JOBS": jobs, "READER": reader}
+    app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
     app.register_blueprint(_routes)
     app.register_error_handler(HTTPException, _refusal)
@@ -106,9 +109,23 @@ def _example() -> Response:
     return jsonify(order=text)
 
 
+@_routes.get("/api/catalogue")
+def _catalogue() -> tuple[Response, int]:
+    return _answered("catalogue", {})
+
+
+@_routes.get("/api/pictures")
+def _pictures() -> tuple[Response, int]:
+    return _answered("pictures", {})
+
+
 @_routes.post("/api/look")
 def _look() -> tuple[Response, int]:
-    return _answered("look", _order(_body()))
+    body = _body()
+    edits = body.get("edits", [])
+    if not isinstance(edits, list) or not all(isinstance(edit, dict) for edit in edits):
+        abort(400)
+    return _answered("look", _order(body) | {"edits": edits})
 
 
 @_routes.post("/api/jobs")
@@ -247,6 +264,8 @@ def _state(job: Job) -> dict[str, Any]:
         "files": job.files,
         "faults": job.faults,
         "message": job.message,
-        "waiting": plan.get("waiting", []),
+        "name": plan.get("order", ""),
+        "unit": job.unit,
+        "cloths": job.cloths,
         "fabrics": fabrics,
     }

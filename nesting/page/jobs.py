@@ -37,7 +37,9 @@ class Job:
     request : what it was started with; `order` is the text of the order file, `drawings` the
         content of each drawing by its name, in base64
     folder : its files, which nobody else writes
-    plan : as plan.json, the best so far; None before there is a layout
+    unit : the dresser's: mm, cm or in
+    cloths : names of those that are cut, in the order's order
+    plan : as plan.json, the best so far, each cloth with its `shape`; None before there is any
     lays : by cloth, each lay tried and its marker
     news : counts the changes of all this
     files : names of the drawings that are ready
@@ -51,6 +53,8 @@ class Job:
     spent: float = 0.0
     at: str = ""
     begun: float = 0.0
+    unit: str = "cm"
+    cloths: list[str] = field(default_factory=list)
     plan: Record | None = None
     lays: Record = field(default_factory=dict)
     files: list[str] = field(default_factory=list)
@@ -195,13 +199,16 @@ class Jobs:
         """News of a job: whole values under the names of its attributes, or one cloth's."""
         job.spent = told.get("spent", job.spent)
         job.at = told.get("at", job.at)
+        job.unit = told.get("unit", job.unit)
+        job.cloths = told.get("cloths", job.cloths)
         job.plan = told.get("plan", job.plan)
         job.lays = told.get("lays", job.lays)
         job.files = told.get("files", job.files)
         fabric = told.get("fabric")
         if fabric is not None and job.plan is not None:
-            others = [one for one in job.plan["fabrics"] if one["name"] != fabric["name"]]
-            job.plan = job.plan | {"fabrics": [*others, fabric]}
+            shown = {one["title"]: one for one in job.plan["fabrics"]} | {fabric["title"]: fabric}
+            in_order = [shown[name] for name in job.cloths if name in shown]
+            job.plan = job.plan | {"fabrics": in_order}
         job.news += 1
 
     def _settle(self, job: Job, state: str, message: str) -> None:

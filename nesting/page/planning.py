@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import pickle
 import time
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from nesting.fabric import Fabric
+from nesting.lay import lay_under
+from nesting.marker import Marker
 from nesting.order import Order
 from nesting.output.data import compared_data, fabric_data, placement_data, plan_data
 from nesting.output.write import plan_files, write_plan
@@ -18,7 +22,6 @@ from nesting.plans import Alternative, FabricPlan, Plan
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.trials import PlanState, Trial, figures, worth
 from nesting.verify import require_valid
-from pieces.piece import Piece
 
 PLAN_PICKLE = "plan.pickle"
 _PAUSE_SECONDS = 0.5
@@ -49,21 +52,38 @@ def stored(folder: Path) -> Plan:
 
 def shown_data(made: Plan) -> Record:
     """A plan as plan.json has it, and the marker of every lay that was tried."""
-    lays = {entry.title: lays_data(entry) for entry in made.fabrics}
-    return {"plan": plan_data(made, plan_files(made)), "lays": lays}
+    files = plan_files(made)
+    cloths = [cloth_data(entry, files[entry.title]) for entry in made.fabrics]
+    lays = {entry.title: [_lay(one) for one in entry.alternatives] for entry in made.fabrics}
+    plan = plan_data(made, files) | {"fabrics": cloths}
+    return {"plan": plan, "lays": lays, "cloths": [entry.title for entry in made.fabrics]}
 
 
-def lays_data(entry: FabricPlan) -> list[Record]:
-    """Each lay of a cloth that was tried: its figures, and where its pieces lie."""
-    return [_lay(one) for one in entry.alternatives]
+def cloth_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
+    """One cloth as plan.json has it, with the shape of its lay."""
+    return fabric_data(entry, files) | {"shape": shape_data(entry.marker, entry.fabric)}
+
+
+def shape_data(marker: Marker, fabric: Fabric) -> Record:
+    """How a lay lies on the table, in mm: depth, folds along it, edges of the cloth inside."""
+    lay = lay_under(marker, fabric)
+    return {
+        "depth_mm": round(lay.depth_mm, 6),
+        "selvedge_mm": round(fabric.washed_selvedge_mm, 6),
+        "bands_mm": [[round(band.low_mm, 6), round(band.high_mm, 6)] for band in lay.bands],
+        "folds_mm": [round(band.fold_mm, 6) for band in lay.bands if band.fold_mm is not None],
+        "fold_end": lay.fold_end,
+        "inner_edges_mm": [round(edge, 6) for edge in lay.inner_edges_mm],
+    }
 
 
 def _lay(one: Alternative) -> Record:
+    """A lay that was tried: its figures, and where its pieces lie."""
     marker = one.marker
     return {
         **compared_data(one.figures),
-        "fold_depth_mm": round(marker.fold_depth_mm, 6),
         "table_length_mm": round(marker.table_length_mm, 6),
+        "shape": shape_data(marker, one.fabric),
         "placements": [placement_data(placement) for placement in marker.placements],
     }
 
@@ -75,45 +95,48 @@ def _stop(request: Record) -> Stop:
 
 
 class Gallery:
-    """Watches a plan being made: shows the best layout of each cloth, checked, as it comes."""
+    """Watches a plan being made: shows the best layout of each cloth, checked, as it comes.
+
+    Sets of garments that are tried on cloth in hand are not shown, as they are not the plan's.
+    """
 
     def __init__(self, order: Order, line: Line) -> None:
         self._line = line
-        self._begun = time.monotonic()
+        self._stopped = False
         draft = draft_order(order)
-        names = [name for name in order.fabrics if any(p.fabric == name for p in draft.pieces)]
+        self._whole = {
+            name: {piece.key for piece in draft.pieces if piece.fabric == name}
+            for name in order.fabrics
+        }
         self._best: dict[str, tuple[float, ...]] = {}
         self._told: dict[str, float] = {}
+        names = [name for name, pieces in self._whole.items() if pieces]
         empty = Plan(order.name, order.unit, 1, 0.0, (), draft.pieces, draft.seam_checks, (), ())
-        line.tell({"plan": {**plan_data(empty, {}), "waiting": names}})
+        line.tell({"unit": order.unit.value, "cloths": names, "plan": plan_data(empty, {})})
 
     def __call__(self, state: PlanState) -> None:
-        """Tell of a state; KeyboardInterrupt, as Ctrl-C would, when the page asks to stop."""
+        """Tell of a state; KeyboardInterrupt once, as Ctrl-C would, when the page asks to stop."""
         told: Record = {"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"}
-        if self._due(state.fabric):
+        if time.monotonic() - self._told.get(state.fabric, -1e9) >= _PAUSE_SECONDS:
             better = self._better(state)
             if better is not None:
                 told["fabric"] = better
         self._line.tell(told)
-        if self._line.stop_asked():
+        if not self._stopped and self._line.stop_asked():
+            self._stopped = True
             raise KeyboardInterrupt
-
-    def _due(self, fabric: str) -> bool:
-        return time.monotonic() - self._told.get(fabric, -1e9) >= _PAUSE_SECONDS
 
     def _better(self, state: PlanState) -> dict[str, Any] | None:
         """The cloth's plan with this layout, if it is better than what was shown."""
         marker = state.packing.marker(state.layout)
         trial = Trial(state.packing, state.layout, marker, 0.0)
+        pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
+        if {piece.key for piece in pieces} != self._whole[state.fabric]:
+            return None
         if worth(trial) >= self._best.get(state.fabric, (float("inf"),)):
             return None
-        pieces = _pieces(trial)
         require_valid(state.packing.fabric, pieces, marker)
         self._best[state.fabric] = worth(trial)
         self._told[state.fabric] = time.monotonic()
         shown = Alternative(state.packing.fabric, marker, figures(trial, pieces))
-        return fabric_data(fabric_plan(pieces, [shown], shown), {})
-
-
-def _pieces(trial: Trial) -> tuple[Piece, ...]:
-    return tuple(dict.fromkeys(cut.piece for cut in trial.packing.cuts))
+        return cloth_data(fabric_plan(pieces, [shown], shown), {})

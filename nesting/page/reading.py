@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import base64
 import binascii
+import json
+import re
 import tempfile
+import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from nesting.jobs import jobs_for
 from nesting.order import Order
 from nesting.order_file import order_from_text
+from nesting.page.edits import edited
+from nesting.page.pictures import drawn
 from nesting.page.worker import Line, Record
 from nesting.parts import draft_order
-from pieces.errors import Fault, OrderFault
+from pieces.drafting.garment import pieces_by_part
+from pieces.errors import Fault, Faults, OrderFault
 
 ORDER_FILE = "order.toml"
+_STEP = re.compile(r'([A-Za-z0-9_-]+)|("(?:[^"\\]|\\.)*")|\[(\d+)\]')
 
 
 @contextmanager
@@ -60,7 +68,77 @@ def _decoded(name: str, content: str) -> bytes:
 
 
 def look(request: Record, _: Line) -> Record:
-    """Whether an order can be read and drafted: the names of its pieces; else OrderFault."""
-    with order_of(request) as order:
-        draft = draft_order(order)
-    return {"name": order.name, "pieces": [piece.name for piece in draft.pieces]}
+    """An order with the edits done that are asked for, and all that the form shows of it.
+
+    `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
+    the path of each; `wearers` has the drawn pieces of each part of each garment; `pieces` counts
+    what there is to cut.
+    """
+    text, faults = request["order"], []
+    try:
+        text = edited(text, request.get("edits", []))
+    except OrderFault as error:
+        faults = list(error.faults)
+    except ValueError:
+        pass  # it is no TOML, which reading it tells
+    seen: Record = {"order": text, "table": _table(text), "wearers": [], "pieces": 0}
+    try:
+        with order_of(request | {"order": text}) as order:
+            seen["name"], seen["unit"] = order.name, order.unit.value
+            seen["wearers"] = _wearers(order)
+            draft = draft_order(order)
+            seen["pieces"] = sum(piece.parts for piece in draft.pieces)
+            jobs_for(order, draft.pieces, None)
+    except Faults as error:
+        faults += error.faults
+    return seen | {"faults": [fault_data(fault) for fault in faults]}
+
+
+def fault_data(fault: Fault) -> Record:
+    """A fault as the page shows it: at the field of its path, from the top of the order."""
+    return {
+        "key": fault.key,
+        "path": path_of(fault.key),
+        "message": fault.message,
+        "remedy": fault.remedy,
+    }
+
+
+def path_of(key: str) -> list[str | int]:
+    """The steps of a key's path; none for a place in the text.
+
+    >>> path_of('garment[2].part[0].fullness'), path_of('fabric."printed cotton".width')
+    (['garment', 2, 'part', 0, 'fullness'], ['fabric', 'printed cotton', 'width'])
+    >>> path_of("line 3, column 4")
+    []
+    """
+    if key.startswith("line "):
+        return []
+    steps: list[str | int] = []
+    for bare, quoted, index in _STEP.findall(key):
+        steps.append(int(index) if index else json.loads(quoted) if quoted else bare)
+    return steps
+
+
+def _table(text: str) -> Record | None:
+    try:
+        # Dates, which no key of an order has, become text.
+        plain: Record = json.loads(json.dumps(tomllib.loads(text), default=str))
+    except (ValueError, RecursionError):
+        return None
+    return plain
+
+
+def _wearers(order: Order) -> list[Record]:
+    """Of each garment of the file, whatever its quantity."""
+    first = {garment.key: garment for garment in reversed(order.garments)}
+    return [
+        {
+            "path": path_of(key),
+            "parts": [
+                {"path": path_of(part.key), "pieces": [drawn(piece) for piece in pieces]}
+                for part, pieces in zip(garment.parts, pieces_by_part(garment), strict=True)
+            ],
+        }
+        for key, garment in reversed(first.items())
+    ]

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from nesting.page.catalogue import catalogue
+from nesting.page.choices import more_widths, pick
+from nesting.page.pictures import pictures
 from nesting.page.planning import plan_order
 from nesting.page.reading import look
 from nesting.page.worker import Task
 
 TASKS: dict[str, Task] = {
+    "catalogue": catalogue,
     "look": look,
+    "pick": pick,
+    "pictures": pictures,
     "plan": plan_order,
+    "widths": more_widths,
 }
 
 

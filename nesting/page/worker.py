@@ -4,8 +4,8 @@ It is asked over a pipe, in JSON, for one task at a time: ``{"task": name, "requ
 It may tell of its progress, ``{"told": {...}}``, and ends with one of
 
     {"done": {...}}
-    {"faults": [{"key", "message", "remedy"}...], "status": 2}   the order is at fault
-    {"failed": "message"}                                        we are
+    {"faults": [{"key", "path", "message", "remedy"}...]}   the order is at fault
+    {"failed": "message"}                                   we are
 
 While a task runs, ``{"stop": true}`` asks it to come to an end with the best it has.
 """
@@ -82,14 +82,12 @@ def serve(pipe: Connection) -> None:
 
 
 def _outcome(task: Task, request: Record, line: Line) -> Record:
+    from nesting.page.reading import fault_data
+
     try:
         return {"done": task(request, line)}
     except Faults as error:
-        faults = [
-            {"key": fault.key, "message": fault.message, "remedy": fault.remedy}
-            for fault in error.faults
-        ]
-        return {"faults": faults, "status": error.exit_status}
+        return {"faults": [fault_data(fault) for fault in error.faults]}
     except MetrageError as error:
         return {"failed": str(error)}
     except KeyboardInterrupt:

@@ -20,6 +20,7 @@ class _Progress:
     """What has been drafted so far, and what it gives to the parts that follow."""
 
     pieces: list[Piece] = field(default_factory=list)
+    of_part: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
     seam_checks: list[SeamCheck] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
@@ -35,6 +36,7 @@ class _Progress:
 
     def add(self, index: int, host: int | None, made: Made) -> None:
         self.pieces += made.pieces
+        self.of_part[index] = made.pieces
         self.seam_checks += made.seam_checks
         self.findings += made.findings
         if made.bodice is not None:
@@ -68,6 +70,28 @@ def draft_garment(spec: GarmentSpec) -> Draft:
     ------
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
+    progress = _drafted(spec)
+    if progress.faults:
+        raise OrderFault(progress.faults)
+    doubtful = tuple(
+        Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)
+    )
+    return Draft(
+        tuple(progress.pieces), tuple(progress.seam_checks), doubtful + tuple(progress.findings)
+    )
+
+
+def pieces_by_part(spec: GarmentSpec) -> tuple[tuple[Piece, ...], ...]:
+    """The pieces of each part of a garment; none for a part that can't be drafted."""
+    try:
+        made = _drafted(spec).of_part
+    except OrderFault:
+        made = {}
+    return tuple(made.get(index, ()) for index in range(len(spec.parts)))
+
+
+def _drafted(spec: GarmentSpec) -> _Progress:
+    """All parts drafted as far as they can be."""
     wrong = impossible(spec.body, spec.key)
     if wrong:  # what a draft says to such a measure would only confuse
         raise OrderFault(wrong)
@@ -82,14 +106,7 @@ def draft_garment(spec: GarmentSpec) -> Draft:
             progress.refuse(index, part, refused.faults)
         else:
             progress.add(index, hosts(spec.parts)[index], made)
-    if progress.faults:
-        raise OrderFault(progress.faults)
-    doubtful = tuple(
-        Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)
-    )
-    return Draft(
-        tuple(progress.pieces), tuple(progress.seam_checks), doubtful + tuple(progress.findings)
-    )
+    return progress
 
 
 def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:

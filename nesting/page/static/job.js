@@ -1,19 +1,25 @@
 // Following a job: its state twice a second for as long as it runs; and its best plan so far.
+// Events: "news" with every change and "tick" meanwhile, `detail` the state; "over" when it is done
+// or failed; "cloth" when another cloth of the plan is looked at.
 
 import { ask } from "./ask.js";
 
 const PAUSE_MS = 400;
 
 export class Job extends EventTarget {
-  // "news" comes with every change, `detail` is the state; "over" once, when it is done or failed.
   constructor(key) {
     super();
     this.key = key;
     this.state = null;
+    this.cloth = null;
   }
 
   get path() {
     return `/api/jobs/${encodeURIComponent(this.key)}`;
+  }
+
+  get unit() {
+    return this.state?.unit ?? "cm";
   }
 
   async follow() {
@@ -24,12 +30,20 @@ export class Job extends EventTarget {
       if (state.news !== news) {
         news = state.news;
         this.dispatchEvent(new CustomEvent("news", { detail: state }));
+      } else {
+        this.dispatchEvent(new CustomEvent("tick", { detail: state }));
       }
       if (state.state === "done" || state.state === "failed") break;
-      this.dispatchEvent(new CustomEvent("tick", { detail: state }));
       await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));
     }
     this.dispatchEvent(new CustomEvent("over", { detail: this.state }));
+  }
+
+  // The cloth that the page looks at, by its name.
+  choose(cloth) {
+    if (cloth === this.cloth) return;
+    this.cloth = cloth;
+    this.dispatchEvent(new CustomEvent("cloth", { detail: cloth }));
   }
 
   plan() { return ask(`${this.path}/plan`); }
@@ -38,6 +52,7 @@ export class Job extends EventTarget {
   stop() { return ask(`${this.path}/stop`, {}); }
   question(task, body) { return ask(`${this.path}/ask/${task}`, body); }
 
+  // More done to a job that is over: it runs again, and is over again.
   async again(task, body) {
     await ask(`${this.path}/do/${task}`, body);
     await this.follow();

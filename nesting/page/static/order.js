@@ -1,0 +1,176 @@
+// The order on one page.
+
+import { ask } from "./ask.js";
+import { catalogue as fetchCatalogue } from "./catalogue.js";
+import { clothCard, newCloth } from "./cloths.js";
+import { button, h } from "./dom.js";
+import { drawingRow } from "./drawings.js";
+import { choiceField, clothChoice, faultPlace, forget, lengthField, nearest, numberField, showAll,
+  textField } from "./fields.js";
+import { inWords } from "./faults.js";
+import { bindFile, download } from "./file.js";
+import { drawParts, takeNext } from "./parts.js";
+import { keptOrder, store } from "./store.js";
+import { newWearer, wearerCard } from "./wearers.js";
+
+const form = document.getElementById("form");
+const status = document.getElementById("status");
+const faultList = document.getElementById("fault-list");
+const planButton = document.getElementById("plan");
+const undoButton = document.getElementById("undo");
+let catalogue = null;
+let built = "";
+let places = [];
+let notes = [];
+
+const blank = (unit) => `name = "new order"
+units = "${unit}"
+seam_allowance = ${unit === "in" ? "0.375" : "1"}
+hem_allowance = ${unit === "in" ? "1" : "2.5"}
+`;
+
+// What the form is made of; when it changes, the form is built anew, else only its values move.
+function structure() {
+  const table = store.table;
+  return JSON.stringify([
+    store.unit, Object.entries(table.fabric ?? {}).map(([name, one]) =>
+      [name, (one.in_hand ?? []).map((piece) => typeof piece), (one.lays ?? []).length]),
+    (table.garment ?? []).map((one) => [one.part ?? []].flat().map((part) => part)),
+    (table.piece ?? []).map((piece) => [piece.file, (piece.outline ?? []).length]),
+    Object.keys(store.drawings),
+  ]);
+}
+
+function build() {
+  const open = new Set([...form.querySelectorAll("details[open]")].map((one) => one.dataset.key));
+  open.add(takeNext());
+  const focused = document.activeElement?.dataset?.path;
+  forget();
+  places = [];
+  notes = [];
+  const table = store.table;
+  const wearers = (table.garment ?? []).map((_, index) => wearerCard(index, catalogue, places, notes));
+  const cloths = Object.keys(table.fabric ?? {}).map((name) => clothCard(name, catalogue));
+  form.replaceChildren(
+    h("section", { class: "sheet whole", "aria-label": "The order" },
+      h("div", { class: "grid" },
+        textField(["name"], { label: "order" }),
+        units(),
+        lengthField(["seam_allowance"], { label: "seam allowance", hint: "for every part that has none of its own", absent: 10 }),
+        lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }))),
+    section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
+    section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
+    ...ready(table.piece ?? []));
+  for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
+  if (focused) [...form.querySelectorAll("[data-path]")].find((one) => one.dataset.path === focused)?.focus();
+}
+
+function section(title, kind, cards, add) {
+  return h("section", { class: kind, "aria-labelledby": `${kind}-title` },
+    h("h2", { id: `${kind}-title` }, title), h("div", { class: "sheets" }, cards), add);
+}
+
+// Bare numbers keep their meaning: they are given the unit that they had.
+function units() {
+  return choiceField(["units"], {
+    label: "my unit",
+    choices: [["cm", "centimetres"], ["in", "inches"], ["mm", "millimetres"]],
+    hint: "of numbers without a unit; 1 1/2 in, 2.25 m or 1 3/8 yd can always be written",
+    keep: true,
+    commit: (value) => store.edit({ do: "units", value }),
+  });
+}
+
+function ready(pieces) {
+  if (!pieces.length) return [];
+  return [section("Ready pieces", "ready", pieces.map((piece, index) => {
+    const path = ["piece", index];
+    return h("article", { class: "sheet", "aria-label": piece.name ?? piece.file ?? "a piece" },
+      h("div", { class: "sheet-head" },
+        textField([...path, "name"], { label: "name" }),
+        h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path })))),
+      faultPlace(path),
+      piece.file !== undefined ? drawingRow(path) : h("div", { class: "grid" },
+        clothChoice([...path, "fabric"], "cloth", "choose one"),
+        numberField([...path, "cut"], { label: "how many", placeholder: "1" }),
+        lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" }),
+        h("p", { class: "hint" }, `${(piece.outline ?? []).length} points, in the order file`)));
+  }), "")];
+}
+
+function refresh() {
+  const usable = Boolean(store.seen?.table);
+  document.body.classList.toggle("has-order", store.open);
+  form.inert = !usable;
+  if (usable && catalogue) {
+    const now = structure();
+    if (now !== built) {
+      build();
+      built = now;
+    }
+    showAll();
+    notes.forEach((note) => note());
+    drawParts(places);
+  }
+  tell();
+}
+
+function tell() {
+  const faults = store.seen?.faults ?? [];
+  undoButton.disabled = !store.past.length;
+  planButton.disabled = !store.open || faults.length > 0;
+  document.getElementById("kept").textContent = store.kept === false
+    ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
+  if (store.failure) status.textContent = store.failure;
+  else if (!store.open) status.textContent = "";
+  else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
+  else status.textContent = `${store.seen.pieces} pieces to cut.`;
+  faultList.replaceChildren(...faults.map((fault) => {
+    const place = nearest(fault.path);
+    const words = (place || !fault.key ? "" : `${fault.key}: `) + inWords(fault);
+    return h("li", {}, place ? button(words, () => place.focus(), { class: "plain" }) : words);
+  }));
+}
+
+async function plan() {
+  await store.queue;
+  if (planButton.disabled) return;
+  planButton.disabled = true;
+  status.textContent = "Sending the order.";
+  try {
+    const body = { order: store.seen.order, drawings: store.drawings, seconds: Number(document.getElementById("seconds").value) };
+    const { key } = await ask("/api/jobs", body);
+    location.assign(`/plan/${key}`);
+  } catch (refused) {
+    status.textContent = refused.message;
+    planButton.disabled = false;
+  }
+}
+
+const american = /^en-(US|LR)|^my/.test(navigator.language);
+const actions = {
+  example: async () => store.load((await ask("/api/example")).order),
+  fresh: () => store.load(blank(american ? "in" : "cm")),
+  download: () => download(store),
+  undo: () => store.undo(),
+};
+for (const [name, act] of Object.entries(actions)) {
+  for (const one of document.querySelectorAll(`[data-act="${name}"]`)) {
+    one.addEventListener("click", () => act().catch((refused) => { status.textContent = refused.message; }));
+  }
+}
+undoButton.addEventListener("click", actions.undo);
+planButton.addEventListener("click", plan);
+store.addEventListener("busy", () => document.body.classList.add("busy"));
+store.addEventListener("change", () => {
+  document.body.classList.remove("busy");
+  refresh();
+});
+bindFile(store);
+
+const kept = keptOrder();
+if (kept?.order) store.load(kept.order, kept.drawings ?? {});
+fetchCatalogue().then((found) => {
+  catalogue = found;
+  refresh();
+}, (refused) => { status.textContent = refused.message; });

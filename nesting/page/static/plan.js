@@ -1,7 +1,131 @@
+// Planning, live: each cloth's layout as it gets shorter, what it costs, and the time left.
+
+import { button, h } from "./dom.js";
+import { inWords as faultWords } from "./faults.js";
 import { job } from "./job.js";
+import { coloursOf, inWords, smallMarker } from "./marker.js";
+import { format, long, money } from "./units.js";
 
 const live = document.getElementById("live");
+const title = h("h1", {}, "Planning");
+const told = h("p", { class: "told", role: "status" });
+const tape = h("div", { class: "tape", role: "progressbar", "aria-label": "Time to search",
+  "aria-valuemin": 0, "aria-valuemax": 100 }, h("div", { class: "tape-run" }));
+const stop = button("Stop here: good enough", async () => {
+  stop.disabled = true;
+  await job.stop().catch(() => {});
+}, { class: "stop" });
+const totals = h("p", { class: "totals" });
+const cards = h("div", { class: "cloth-cards" });
+const trouble = h("div", { class: "trouble" });
+live.append(title, h("div", { class: "going" }, tape, told, stop), trouble, totals, cards);
+
+const first = new Map();
+const shown = new Map();
+let colours = new Map();
+let drawn = -1;
+
+const at = (words) => words.split(", ").map(inWords).join(", ");
+
+function progress(state) {
+  const running = state.state === "running";
+  const left = Math.max(0, (state.budget ?? 0) * (1 - state.spent));
+  const percent = Math.round(100 * state.spent);
+  tape.setAttribute("aria-valuenow", percent);
+  tape.firstChild.style.width = `${percent}%`;
+  stop.hidden = !running || state.spent >= 1;
+  tape.hidden = !(running || state.state === "waiting");
+  if (state.state === "waiting") told.textContent = "Waiting for the order before this one.";
+  else if (running && state.spent >= 1) told.textContent = "Drawing the plans.";
+  else if (running && !state.at) told.textContent = "Drafting the pieces.";
+  else if (running) told.textContent = `${left >= 1 ? `about ${Math.ceil(left)} seconds left` : "nearly done"}; now ${at(state.at)}`;
+  else told.textContent = "";
+}
+
+function figures(cloth) {
+  const unit = long(job.unit);
+  const begun = first.get(cloth.title) ?? cloth.length_mm;
+  first.set(cloth.title, begun);
+  const gained = begun - cloth.length_mm;
+  return h("dl", {},
+    h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.purchase.text)),
+    h("div", {}, h("dt", {}, "length used"), h("dd", {}, format(cloth.length_mm, unit),
+      gained > 5 ? h("span", { class: "gained" }, ` ▼ ${format(gained, job.unit)} since it began`) : null)),
+    cloth.purchase.cost === null ? null
+      : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency))),
+    h("div", {}, h("dt", {}, "waste"), h("dd", {}, `${cloth.waste_percent.toFixed(0)} %`)),
+    h("div", {}, h("dt", {}, "lies"), h("dd", {}, inWords(cloth.lay))));
+}
+
+function card(name) {
+  const picture = h("div", { class: "marker-place" }, h("p", { class: "hint" }, "no layout yet"));
+  const words = h("div", { class: "figures" });
+  const choose = button("Look at it", () => {
+    job.choose(name);
+    document.getElementById("layout").scrollIntoView({ behavior: "smooth", block: "start" });
+  }, { class: "look", hidden: true, "aria-label": `Look at ${name}` });
+  const node = h("article", { class: "sheet cloth-card", "aria-label": name },
+    h("h2", {}, name), picture, words, choose);
+  return { node, picture, words, choose };
+}
+
+function sums(fabrics) {
+  const costs = new Map();
+  for (const { purchase } of fabrics) {
+    if (purchase.cost !== null) costs.set(purchase.currency, (costs.get(purchase.currency) ?? 0) + purchase.cost);
+  }
+  return [...costs].map(([currency, cost]) => money(cost, currency)).join(" + ");
+}
+
+async function draw(state) {
+  for (const name of state.cloths) {
+    if (!shown.has(name)) {
+      shown.set(name, card(name));
+      cards.append(shown.get(name).node);
+    }
+  }
+  for (const cloth of state.fabrics) shown.get(cloth.title)?.words.replaceChildren(figures(cloth));
+  const total = sums(state.fabrics);
+  const waiting = state.cloths.length - state.fabrics.length;
+  totals.replaceChildren(...(total ? [h("strong", {}, total),
+    waiting > 0 ? ` for ${state.fabrics.length} of ${state.cloths.length} cloths` : " for all the cloth"] : []));
+  if (!state.fabrics.length || state.news === drawn) return;
+  drawn = state.news;
+  const plan = await job.plan().catch(() => null);
+  if (!plan) return;
+  colours = coloursOf(plan.pieces.map((piece) => piece.garment));
+  const longest = Math.max(...plan.fabrics.map((one) => one.table_length_mm));
+  for (const cloth of plan.fabrics) {
+    const label = `${cloth.title}: ${cloth.placements.length} outlines, ${inWords(cloth.lay)}`;
+    shown.get(cloth.title)?.picture.replaceChildren(smallMarker(cloth, colours, { longest, label }));
+  }
+}
+
+function over(state) {
+  title.textContent = state.name || "The plan";
+  document.title = `${title.textContent} · metrage`;
+  for (const one of shown.values()) one.choose.hidden = state.state !== "done";
+  if (state.state === "done") {
+    if (!job.cloth) job.choose(state.cloths[0]);
+    trouble.replaceChildren();
+    return;
+  }
+  const words = state.message === "lost"
+    ? "The planning broke off. The order is kept: plan it again, or change it."
+    : state.message || "This order can't be planned as it stands.";
+  trouble.replaceChildren(h("div", { class: "sheet" }, h("p", {}, words),
+    h("ul", {}, state.faults.map((fault) => h("li", { class: "fault" }, faultWords(fault)))),
+    h("p", {}, h("a", { href: "/" }, "Back to the order"))));
+}
+
 job.addEventListener("news", ({ detail }) => {
-  live.textContent = `${detail.state} ${Math.round(100 * detail.spent)} % ${detail.at} ${detail.message}`;
+  title.textContent = detail.name || "Planning";
+  progress(detail);
+  draw(detail);
 });
-job.follow();
+job.addEventListener("tick", ({ detail }) => progress(detail));
+job.addEventListener("over", ({ detail }) => over(detail));
+job.addEventListener("cloth", ({ detail }) => {
+  for (const [name, one] of shown) one.node.classList.toggle("chosen", name === detail);
+});
+job.follow().catch((refused) => { told.textContent = refused.message; });

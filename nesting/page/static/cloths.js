@@ -1,0 +1,129 @@
+// Cloths as cards: width, way of the pile, price, what is in hand, and how it may lie.
+
+import { button, h } from "./dom.js";
+import { choiceField, faultPlace, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
+import { store } from "./store.js";
+
+const NAPS = [
+  ["none", "none"],
+  ["one-way", "one way"],
+  ["per-garment", "one way in each garment"],
+];
+const FACES = [["different", "right and wrong"], ["alike", "both alike"]];
+
+export function clothCard(name, catalogue) {
+  const path = ["fabric", name];
+  const knows = (key) => catalogue.cloth.includes(key);
+  const used = usesOf(name);
+  return h("article", { class: "cloth sheet", "aria-label": name },
+    h("div", { class: "sheet-head" },
+      nameField(name),
+      h("p", { class: "uses" }, used === 1 ? "for 1 part" : `for ${used} parts`),
+      h("div", { class: "tools" },
+        button("Remove", () => store.edit({ do: "take", path }),
+          { "aria-label": `Remove ${name}`, disabled: used > 0, title: used ? `Cut for ${used} parts` : "" }))),
+    faultPlace(path),
+    h("div", { class: "grid" },
+      lengthField([...path, "width"], { label: "width", hint: "the full width, as the shop gives it" }),
+      lengthField([...path, "selvedge"], { label: "selvedge", hint: "each edge, not cut into", absent: 0 }),
+      choiceField([...path, "nap"], { label: "nap", choices: NAPS, absent: "none",
+        hint: "pile, sheen or print that runs one way; with none, pieces may be turned end for end" }),
+      choiceField([...path, "faces"], { label: "faces", choices: FACES, absent: "different",
+        hint: "tulle, net and much lining have both sides alike" }),
+      priceField([...path, "price"], { label: "price", hint: "left blank: no cost" }),
+      textField([...path, "currency"], { label: "currency", hint: "such as EUR" }),
+      choiceField([...path, "per"], { label: "price is for", choices: [["m", "a metre"], ["yd", "a yard"]],
+        blank: store.unit === "in" ? "a yard" : "a metre" }),
+      lengthField([...path, "sold_by"], { label: "sold by", hint: "step of the counter, such as 10 cm" }),
+      lengthField([...path, "minimum"], { label: "least sold", absent: 0 })),
+    knows("in_hand") ? inHand([...path, "in_hand"], name) : null,
+    more(path, catalogue, knows));
+}
+
+function nameField(name) {
+  const path = ["fabric", name];
+  const id = `cloth-${Object.keys(store.table.fabric).indexOf(name)}`;
+  const control = h("input", { id, type: "text", value: name, autocomplete: "off", class: "cloth-name",
+    onchange: () => {
+      const value = control.value.trim();
+      if (value && value !== name) store.edit({ do: "rename", path, value });
+      else control.value = name;
+    } });
+  return h("div", { class: "field" }, h("label", { for: id }, "cloth"), h("div", { class: "control" }, control));
+}
+
+function more(path, catalogue, knows) {
+  const lay = (name) => name.replaceAll("-", " ");
+  return h("details", { "data-key": JSON.stringify([...path, "more"]) },
+    h("summary", {}, "Shrinkage, gaps, lays and more"),
+    h("div", { class: "grid" },
+      numberField([...path, "shrinkage", "length"], { label: "shrinks in length, %", placeholder: "0" }),
+      numberField([...path, "shrinkage", "width"], { label: "shrinks in width, %", placeholder: "0" }),
+      lengthField([...path, "end_allowance"], { label: "for squaring the ends", hint: "once a purchase", absent: 0 }),
+      lengthField([...path, "gap"], { label: "gap between pieces", absent: 0 }),
+      lengthField([...path, "edge_gap"], { label: "gap to the edges", hint: "not to a fold", absent: 0 }),
+      knows("tilt") ? numberField([...path, "tilt"], { label: "tilt, degrees", hint: "how far pieces may turn off the grain", placeholder: "0" }) : null,
+      knows("repeat") ? [
+        lengthField([...path, "repeat", "length"], { label: "repeat along", hint: "of a print, stripes or checks" }),
+        lengthField([...path, "repeat", "width"], { label: "repeat across" })] : null,
+      knows("border") ? [
+        choiceField([...path, "border", "edge"], { label: "border print at", choices: ["lower", "upper"], blank: "none" }),
+        lengthField([...path, "border", "depth"], { label: "depth of the border" })] : null),
+    h("fieldset", { class: "lays" }, h("legend", {}, "Ways it may lie"),
+      catalogue.lays.map((name) => layBox([...path, "lays"], name, lay(name), catalogue.lays))),
+    faultPlace([...path, "lays"]),
+    knows("flaws") && store.at([...path, "flaws"])?.length
+      ? h("p", { class: "hint" }, "Flaws stand in the order file.") : null);
+}
+
+function layBox(path, name, words, all) {
+  const allowed = store.at(path) ?? all;
+  const id = `${path.join("-")}-${name}`.replace(/[^\w-]/g, "-");
+  const control = h("input", { type: "checkbox", id, checked: allowed.includes(name),
+    onchange: () => {
+      const now = store.at(path) ?? all;
+      const value = all.filter((one) => (one === name ? control.checked : now.includes(one)));
+      if (!value.length) control.checked = true; // it must lie in some way
+      else store.change(path, value.length === all.length ? null : value);
+    } });
+  return h("div", { class: "box" }, control, h("label", { for: id }, words));
+}
+
+// Cloth that is there already: a length alone, or with what is known of it.
+function inHand(path, name) {
+  const lengths = store.at(path) ?? [];
+  const rows = lengths.map((one, index) => {
+    const here = [...path, index];
+    const plain = typeof one !== "object";
+    if (plain) {
+      return h("li", {}, h("div", { class: "grid" }, lengthField(here, { label: "length" })),
+        button("It is narrower, or washed", () => store.change(here, { length: one })),
+        button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove length ${index + 1} of ${name}` }));
+    }
+    return h("li", {}, h("div", { class: "grid" },
+      lengthField([...here, "length"], { label: "length" }),
+      lengthField([...here, "width"], { label: "width", hint: "left blank: as the cloth" }),
+      textField([...here, "name"], { label: "name" }),
+      flagField([...here, "washed"], { label: "washed already" })),
+    button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove length ${index + 1} of ${name}` }));
+  });
+  const add = () => (lengths.length
+    ? store.edit({ do: "put", path: [...path, lengths.length], value: "1 m" })
+    : store.edit({ do: "set", path, value: ["1 m"] }));
+  return h("section", { class: "in-hand", "aria-label": `${name} in hand` },
+    h("h4", {}, "In hand"), faultPlace(path), h("ol", {}, rows),
+    button("Add a length that is there", add, { class: "add" }));
+}
+
+function usesOf(name) {
+  const parts = [...(store.table.piece ?? []), ...(store.table.garment ?? []).flatMap((one) => one.part ?? [])];
+  return parts.filter((one) => one.fabric === name || one.lining === name).length;
+}
+
+export function newCloth() {
+  const names = Object.keys(store.table.fabric ?? {});
+  let number = names.length + 1;
+  while (names.includes(`cloth ${number}`)) number += 1;
+  const width = store.unit === "in" ? 54 : store.unit === "mm" ? 1400 : 140;
+  return store.edit({ do: "set", path: ["fabric", `cloth ${number}`], value: { width } });
+}

@@ -1,0 +1,53 @@
+// Pieces from drawing files. The page sends their content; it opens no path.
+
+import { h, newId } from "./dom.js";
+import { choiceField, clothChoice, flagField, lengthField, numberField, textField } from "./fields.js";
+import { store } from "./store.js";
+
+const LARGEST = 4_000_000;
+
+export const readText = (file) => file.text();
+
+async function content(file) {
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  let text = "";
+  for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
+  return btoa(text);
+}
+
+// A button that takes a file; `then` has its name.
+export function addDrawing(then, words = "add a drawing (DXF or SVG)") {
+  const id = newId("drawing");
+  const told = h("span", { class: "fault", role: "status" });
+  const control = h("input", { type: "file", id, accept: ".dxf,.svg", class: "file",
+    onchange: async () => {
+      const [file] = control.files;
+      if (!file) return;
+      if (file.size > LARGEST) {
+        told.textContent = `${file.name} is larger than 4 MB. Save the outlines of the pieces alone.`;
+        return;
+      }
+      store.drawings[file.name] = await content(file);
+      await then(file.name);
+    } });
+  return h("span", {}, control, h("label", { for: id, class: "button" }, words), told);
+}
+
+export function drawingRow(path) {
+  const file = store.at([...path, "file"]);
+  const here = file !== undefined && Object.hasOwn(store.drawings, file);
+  const status = here
+    ? h("p", { class: "hint" }, `${file} is here.`)
+    : h("p", { class: "hint" }, "The page opens no files by itself. ",
+      addDrawing((name) => store.edit({ do: "set", path: [...path, "file"], value: name }), "add the drawing"));
+  return [
+    status,
+    h("div", { class: "grid" },
+      textField([...path, "file"], { label: "drawing" }),
+      clothChoice([...path, "fabric"], "cloth", "choose one"),
+      choiceField([...path, "unit"], { label: "unit of the drawing", choices: ["mm", "cm", "in"], blank: "as it says" }),
+      numberField([...path, "cut"], { label: "how many", hint: "left blank: as the drawing says" }),
+      flagField([...path, "pair"], { label: "left and right", absent: null }),
+      lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
+  ];
+}

@@ -1,0 +1,183 @@
+// Fields of the form. Each is bound to a path of the order, shows its value and its faults.
+
+import { h, newId } from "./dom.js";
+import { inWords } from "./faults.js";
+import { store } from "./store.js";
+import { format, typedLength, typedNumber, written } from "./units.js";
+
+let known = new Map();
+const name = (path) => JSON.stringify(path);
+
+export const forget = () => { known = new Map(); };
+
+// Faults of a path show at its field, or at the nearest place around it that takes them.
+export function showAll() {
+  for (const one of known.values()) one.show([]);
+  const left = new Map();
+  for (const fault of store.seen?.faults ?? []) {
+    const place = nearest(fault.path);
+    if (place) left.set(place, [...(left.get(place) ?? []), fault]);
+  }
+  for (const [place, faults] of left) {
+    place.show(faults);
+    reveal(place.node);
+  }
+}
+
+function reveal(node) {
+  for (let up = node.parentElement; up; up = up.parentElement) if (up.tagName === "DETAILS") up.open = true;
+}
+
+export function nearest(path) {
+  for (let end = path.length; end > 0; end -= 1) {
+    const found = known.get(name(path.slice(0, end)));
+    if (found) return found;
+  }
+  return null;
+}
+
+
+
+// A place for the faults of a path without a field of its own, such as a whole cloth.
+export function faultPlace(path) {
+  const node = h("div", { class: "faults", role: "status", tabindex: "-1" });
+  known.set(name(path), {
+    node,
+    focus: () => node.focus(),
+    show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
+  });
+  return node;
+}
+
+function wrap({ path, label, hint, control, after, note, wide }) {
+  const id = newId("field");
+  const told = h("p", { class: "fault", id: `${id}-fault`, hidden: true });
+  const small = h("p", { class: "hint", id: `${id}-hint`, hidden: !hint }, hint || "");
+  control.id = id;
+  control.dataset.path = name(path);
+  control.setAttribute("aria-describedby", `${id}-fault ${id}-hint${note ? ` ${id}-note` : ""}`);
+  if (note) note.id = `${id}-note`;
+  const node = h("div", { class: `field${wide ? " wide" : ""}` },
+    h("label", { for: id }, label),
+    h("div", { class: "control" }, control, after),
+    note, small, told);
+  return {
+    node,
+    show(faults) {
+      told.hidden = !faults.length;
+      told.textContent = faults.map(inWords).join(" ");
+      node.classList.toggle("at-fault", faults.length > 0);
+      if (faults.length) control.setAttribute("aria-invalid", "true");
+      else control.removeAttribute("aria-invalid");
+    },
+    focus() {
+      reveal(node);
+      control.focus();
+    },
+  };
+}
+
+function bind(field, path, update) {
+  update();
+  known.set(name(path), { node: field.node, show(faults) { update(); field.show(faults); }, focus: field.focus });
+  return field.node;
+}
+
+function input(path, { label, hint, wide, after, note, placeholder, read, show, mode, list }) {
+  const control = h("input", {
+    type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder, list,
+    onchange: () => store.change(path, read(control.value)),
+  });
+  const field = wrap({ path, label, hint, control, after, note, wide });
+  return bind(field, path, () => {
+    const value = show(store.at(path));
+    if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
+  });
+}
+
+export function textField(path, options) {
+  return input(path, {
+    ...options,
+    read: (text) => (text.trim() ? text.trim() : null),
+    show: (value) => (value === undefined ? "" : String(value)),
+  });
+}
+
+// A length in the order's unit; one written in another says so itself. `absent` is what holds, in
+// mm, if it is left blank.
+export function lengthField(path, options) {
+  const unit = h("span", { class: "unit", "aria-hidden": "true" });
+  const note = options.note ?? null;
+  const node = input(path, {
+    ...options, note, after: unit, mode: "text",
+    placeholder: options.absent === undefined || options.absent === null ? undefined : "",
+    read: (text) => typedLength(text, store.unit),
+    show: (value) => {
+      unit.textContent = typeof value === "string" ? "" : store.unit;
+      return written(value, store.unit);
+    },
+  });
+  if (options.absent !== undefined && options.absent !== null) {
+    const control = node.querySelector("input");
+    control.placeholder = format(options.absent, store.unit).replace(` ${store.unit}`, "");
+  }
+  return node;
+}
+
+export function numberField(path, options) {
+  return input(path, {
+    ...options, mode: "decimal",
+    read: typedNumber,
+    show: (value) => (value === undefined ? "" : String(value)),
+  });
+}
+
+export function priceField(path, options) {
+  return input(path, {
+    ...options, mode: "decimal",
+    read: typedNumber,
+    show: (value) => (typeof value === "number" && Math.round(value * 100) === value * 100
+      ? value.toFixed(2) : String(value ?? "")),
+  });
+}
+
+// `choices` are values, or [value, words]; `absent` is the one that holds without the key.
+export function choiceField(path, { label, hint, choices, absent = null, blank = "as usual", wide, keep, commit, toValue = (text) => text }) {
+  const pairs = choices.map((one) => (Array.isArray(one) ? one : [one, String(one)]));
+  const control = h("select", {
+    onchange: () => {
+      const value = control.value;
+      if (commit) commit(value);
+      else store.change(path, value === "" || (value === absent && !keep) ? null : toValue(value));
+    },
+  });
+  const field = wrap({ path, label, hint, control, wide });
+  return bind(field, path, () => {
+    const value = store.at(path);
+    const options = absent === null && !keep ? [["", blank], ...pairs] : [...pairs];
+    const shown = value === undefined ? absent ?? "" : String(value);
+    if (!options.some(([one]) => one === shown)) options.push([shown, shown || "choose one"]);
+    control.replaceChildren(...options.map(([one, words]) =>
+      h("option", { value: one, selected: one === shown }, words)));
+    control.value = shown;
+  });
+}
+
+export const cloths = () => Object.keys(store.table.fabric ?? {});
+
+export const clothChoice = (path, label, blank) => choiceField(path, { label, choices: cloths(), blank });
+
+// A yes or no; `absent` is true, false, or null where the trade decides.
+export function flagField(path, { label, hint, absent = false }) {
+  if (absent === null) {
+    const choices = [["true", "yes"], ["false", "no"]];
+    return choiceField(path, { label, hint, choices, toValue: (text) => text === "true" });
+  }
+  const control = h("input", {
+    type: "checkbox",
+    onchange: () => store.change(path, control.checked === absent ? null : control.checked),
+  });
+  const field = wrap({ path, label, hint, control });
+  field.node.classList.add("check");
+  return bind(field, path, () => { control.checked = store.at(path) ?? absent; });
+}

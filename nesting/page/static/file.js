@@ -1,0 +1,53 @@
+// The order file: to read, to change, to download, to bring.
+
+const LARGEST = 5_000_000;
+
+function save(name, content, type) {
+  const url = URL.createObjectURL(new Blob([content], { type }));
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
+
+export async function download(store) {
+  await store.queue;
+  const stem = (store.table.name || "order").trim().replace(/[^\p{L}\p{N}]+/gu, "-").replace(/^-|-$/g, "") || "order";
+  save(`${stem}.toml`, store.seen.order, "application/toml");
+}
+
+export function bindFile(store) {
+  const text = document.getElementById("file-text");
+  const told = document.getElementById("file-fault");
+  text.addEventListener("change", () => store.load(text.value, store.drawings));
+  store.addEventListener("change", () => {
+    if (store.open && text.value !== store.seen.order) text.value = store.seen.order;
+    const whole = (store.seen?.faults ?? []).filter((one) => !one.path.length && one.key);
+    told.textContent = whole.map((one) => `${one.key}: ${one.message} ${one.remedy}`).join(" ");
+  });
+  for (const control of document.querySelectorAll("input[data-open]")) {
+    control.addEventListener("change", () => {
+      const [file] = control.files;
+      if (file) take(file);
+      control.value = "";
+    });
+  }
+  document.addEventListener("dragover", (event) => event.preventDefault());
+  document.addEventListener("drop", (event) => {
+    event.preventDefault();
+    const [file] = event.dataTransfer.files;
+    if (file) take(file);
+  });
+
+  async function take(file) {
+    if (file.size > LARGEST) {
+      told.textContent = `${file.name} is far too large for an order.`;
+      document.getElementById("status").textContent = told.textContent;
+      return;
+    }
+    await store.load(await file.text());
+  }
+}

@@ -1,0 +1,89 @@
+// The lays and widths of a cloth side by side, as small pictures with what each comes to; pick one.
+
+import { button, h, newId } from "./dom.js";
+import { job } from "./job.js";
+import { coloursOf, inWords, smallMarker } from "./marker.js";
+import { format, long, money } from "./units.js";
+
+const place = document.getElementById("lays");
+const told = h("p", { role: "status" });
+let lays = {};
+let plan = null;
+
+const isChosen = (cloth, lay) => lay.lay === cloth.lay && lay.width_mm === cloth.width_mm
+  && Math.abs(lay.length_mm - cloth.length_mm) < 0.01;
+
+async function again(task, body, words) {
+  told.textContent = words;
+  place.inert = true;
+  try {
+    await job.again(task, body);
+    told.textContent = job.state.state === "failed"
+      ? job.state.faults.map((one) => `${one.message} ${one.remedy}`).join(" ") || job.state.message : "";
+  } catch (refused) {
+    told.textContent = refused.message;
+  }
+  place.inert = false;
+}
+
+function layCard(cloth, lay, number, least, longest, colours) {
+  const chosen = isChosen(cloth, lay);
+  const currency = cloth.purchase.currency;
+  const words = inWords(lay.lay);
+  const notes = [
+    `${lay.cut_outlines} outlines, ${lay.cut_metres.toFixed(1)} m to cut`,
+    `${lay.waste_percent.toFixed(0)} % waste`,
+  ];
+  return h("li", { class: `sheet lay${chosen ? " chosen" : ""}` },
+    h("h4", {}, words),
+    smallMarker(lay, colours, { longest, label: `${cloth.title}, ${words}, ${format(lay.width_mm, job.unit)} wide` }),
+    h("p", { class: "lead" }, `buy ${format(lay.purchase_mm, long(job.unit))}`,
+      lay.cost === null ? "" : `, ${money(lay.cost, currency)}`,
+      lay.purchase_mm === least ? h("span", { class: "badge" }, "the least cloth") : null),
+    h("p", { class: "hint" }, notes.join("; ")),
+    chosen ? h("p", { class: "taken" }, "✓ this plan") : button("Take this one",
+      () => again("pick", { cloth: cloth.title, number }, "Taking it, and drawing the plans."),
+      { "aria-label": `Take ${words}, ${format(lay.width_mm, job.unit)} wide` }));
+}
+
+function widthForm(cloth) {
+  const id = newId("widths");
+  const control = h("input", { id, type: "text", autocomplete: "off", placeholder: job.unit === "in" ? "45, 60" : "115, 140" });
+  const send = (event) => {
+    event.preventDefault();
+    const widths = control.value.split(/[;,]\s+|;|\n/).map((one) => one.trim()).filter(Boolean);
+    if (widths.length) again("widths", { cloth: cloth.title, widths, seconds: 10 }, "Laying it out at other widths.");
+  };
+  return h("form", { class: "widths", onsubmit: send },
+    h("label", { for: id }, `the shop has ${cloth.title} at other widths:`), control,
+    h("button", { type: "submit" }, "Try them"),
+    h("p", { class: "hint" }, "Pieces stay as drafted; the price is taken as that of the order."));
+}
+
+function show() {
+  const cloth = plan?.fabrics.find((one) => one.title === job.cloth);
+  if (!cloth || !lays[cloth.title]) return place.replaceChildren();
+  const all = lays[cloth.title].map((lay, number) => ({ lay, number }));
+  const widths = [...new Set(all.map(({ lay }) => lay.width_mm))].sort((a, b) => a - b);
+  const least = Math.min(...all.map(({ lay }) => lay.purchase_mm));
+  const longest = Math.max(...all.map(({ lay }) => lay.table_length_mm));
+  const colours = coloursOf(plan.pieces.map((piece) => piece.garment));
+  const rows = widths.map((width) => [
+    widths.length > 1 ? h("h3", {}, `${format(width, job.unit)} wide`) : null,
+    h("ul", { class: "lay-list" }, all.filter(({ lay }) => lay.width_mm === width)
+      .sort((a, b) => a.lay.purchase_mm - b.lay.purchase_mm || a.lay.cut_outlines - b.lay.cut_outlines)
+      .map(({ lay, number }) => layCard(cloth, lay, number, least, longest, colours))),
+  ]);
+  return place.replaceChildren(
+    h("details", { class: "lays-side", open: true },
+      h("summary", {}, h("h2", {}, `Ways to lay the ${cloth.title}`)),
+      h("p", { class: "hint" }, "Thick lines are folds. Folding takes more cloth and fewer cuts; cutting open the other way round."),
+      told, rows.flat(), cloth.in_hand ? null : widthForm(cloth)));
+}
+
+job.addEventListener("over", async ({ detail }) => {
+  if (detail.state !== "done" && !plan) return;
+  [plan, lays] = await Promise.all([job.plan(), job.lays()]);
+  show();
+});
+job.addEventListener("cloth", show);

@@ -1,0 +1,81 @@
+// Wearers: who each garment is for, with measures from the tape and from a size table.
+
+import { button, h } from "./dom.js";
+import { figure } from "./figure.js";
+import { choiceField, faultPlace, lengthField, numberField, textField } from "./fields.js";
+import { partsOf } from "./parts.js";
+import { store } from "./store.js";
+import { format } from "./units.js";
+
+export function wearerCard(index, catalogue, places, notes) {
+  const path = ["garment", index];
+  const wearer = store.at(path);
+  const title = wearer.name || "A wearer";
+  return h("article", { class: "wearer sheet", "aria-label": title },
+    h("div", { class: "sheet-head" },
+      textField([...path, "name"], { label: "name" }),
+      sizeChoice([...path, "size"], catalogue),
+      numberField([...path, "quantity"], { label: "garments alike", placeholder: "1" }),
+      h("div", { class: "tools" },
+        button("Copy", () => copy(index), { "aria-label": `Copy ${title}` }),
+        button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
+    faultPlace(path),
+    measures(path, catalogue, notes),
+    partsOf(index, catalogue, places));
+}
+
+function sizeChoice(path, catalogue) {
+  const choices = Object.keys(catalogue.sizes).map((name) => [name, name.endsWith(" cm") ? `${name} tall` : name]);
+  return choiceField(path, { label: "size table", choices, blank: "none: all measured" });
+}
+
+function measures(path, catalogue, notes) {
+  const fields = new Map();
+  const shape = figure(catalogue.measures, (name) => fields.get(name)?.querySelector("input").focus());
+  const list = catalogue.measures.map(({ name, label, hint }, index) => {
+    const note = h("p", { class: "table-value" });
+    const node = lengthField([...path, "body", name], { label: `${index + 1} ${label}`, hint, note });
+    const on = (yes) => () => shape.mark(name, yes);
+    node.addEventListener("focusin", on(true));
+    node.addEventListener("focusout", on(false));
+    node.addEventListener("pointerenter", on(true));
+    node.addEventListener("pointerleave", on(false));
+    fields.set(name, node);
+    notes.push(() => filled(note, path, name, catalogue));
+    return node;
+  });
+  return h("section", { class: "measures", "aria-label": "Measures" },
+    h("div", { class: "figure-place" }, shape.node),
+    h("div", {}, h("h3", {}, "Measures"), h("p", { class: "hint" },
+      "Measure over light clothing, the tape neither tight nor loose. What is left blank comes from the size table."),
+    h("div", { class: "grid" }, list)));
+}
+
+// What the table gives where the tape gave nothing, in words beside the field.
+function filled(note, path, name, catalogue) {
+  const size = store.at([...path, "size"]);
+  const taped = store.at([...path, "body", name]) !== undefined;
+  const row = typeof size === "string" ? catalogue.sizes[size.toLowerCase().split(/\s+/).join(" ")] : undefined;
+  const mm = row?.[name];
+  note.classList.toggle("used", !taped && mm !== undefined);
+  if (mm === undefined) note.textContent = taped ? "" : "not known";
+  else note.textContent = taped ? `table: ${format(mm, store.unit)}` : `${format(mm, store.unit)}, table`;
+}
+
+function copy(index) {
+  const wearer = structuredClone(store.at(["garment", index]));
+  const names = (store.table.garment ?? []).map((one) => one.name);
+  let number = 2;
+  while (names.includes(`${wearer.name} ${number}`)) number += 1;
+  wearer.name = `${wearer.name} ${number}`;
+  return store.edit({ do: "put", path: ["garment", index + 1], value: wearer });
+}
+
+export function newWearer() {
+  const wearers = store.table.garment ?? [];
+  const names = wearers.map((one) => one.name);
+  let number = wearers.length + 1;
+  while (names.includes(`wearer ${number}`)) number += 1;
+  const value = { name: `wearer ${number}`, size: "4 years" };
+  return store.edit({ do: "put", path: ["garment", wearers.length], value });
+}
