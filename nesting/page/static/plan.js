@@ -50,7 +50,7 @@ function figures(cloth) {
   return h("dl", {},
     h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.purchase.text)),
     h("div", {}, h("dt", {}, "length used"), h("dd", {}, format(cloth.length_mm, unit),
-      gained > 5 ? h("span", { class: "gained" }, ` ▼ ${format(gained, job.unit)} since it began`) : null)),
+      gained > 5 ? h("span", { class: "gained" }, `▼ ${format(gained, job.unit)} less than at first`) : null)),
     cloth.purchase.cost === null ? null
       : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency))),
     h("div", {}, h("dt", {}, "waste"), h("dd", {}, `${cloth.waste_percent.toFixed(0)} %`)),
@@ -78,12 +78,9 @@ function sums(fabrics) {
 }
 
 async function draw(state) {
-  for (const name of state.cloths) {
-    if (!shown.has(name)) {
-      shown.set(name, card(name));
-      cards.append(shown.get(name).node);
-    }
-  }
+  for (const name of state.cloths) if (!shown.has(name)) shown.set(name, card(name));
+  // What comes out of a bolt in hand stands by itself in the end.
+  cards.replaceChildren(...state.cloths.map((name) => shown.get(name).node));
   for (const cloth of state.fabrics) shown.get(cloth.title)?.words.replaceChildren(figures(cloth));
   const total = sums(state.fabrics);
   const waiting = state.cloths.length - state.fabrics.length;
@@ -104,12 +101,10 @@ async function draw(state) {
 function over(state) {
   title.textContent = state.name || "The plan";
   document.title = `${title.textContent} · metrage`;
-  for (const one of shown.values()) one.choose.hidden = state.state !== "done";
-  if (state.state === "done") {
-    if (!job.cloth) job.choose(state.cloths[0]);
-    trouble.replaceChildren();
-    return;
-  }
+  for (const one of shown.values()) one.choose.hidden = !state.files.length;
+  trouble.replaceChildren();
+  if (state.state === "done" && !state.cloths.includes(job.cloth)) job.choose(state.cloths[0]);
+  if (state.state === "done" || state.files.length) return; // a plan that is made stays
   const words = state.message === "lost"
     ? "The planning broke off. The order is kept: plan it again, or change it."
     : state.message || "This order can't be planned as it stands.";
