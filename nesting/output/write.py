@@ -126,7 +126,8 @@ def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tu
     }
     if tiles is not None:
         contents |= _tiles_of_plan(plan, files, tiles)
-    return _write(prepare_folder(Path(folder)), contents | _drawings(plan, files))
+    contents |= _drawings(plan, files)
+    return _write(prepare_folder(Path(folder)), contents)
 
 
 def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
@@ -143,7 +144,8 @@ def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
         "bolts.json": _json(sharing_data(sharing, files)),
         "bolts.txt": f"{sharing_report(sharing)}\n".encode(),
     }
-    return _write(prepare_folder(folder), contents | _drawings(sharing.plan, files))
+    contents |= _drawings(sharing.plan, files)
+    return _write(prepare_folder(folder), contents)
 
 
 def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, bytes]:
