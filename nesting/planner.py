@@ -62,13 +62,15 @@ def plan(
         found = {
             task.fabric.name: _cloth(order, task, search) for task in sorted(tasks, key=_weight)
         }
+        bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
+        search.use_up([(portion.job, trials) for portion, trials in bought])
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     return Plan(
         order=order.name,
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        fabrics=tuple(entry for task in tasks for entry in found[task.fabric.name]),
+        fabrics=tuple(_fabric_plan(*one) for task in tasks for one in found[task.fabric.name]),
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
@@ -81,11 +83,11 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _cloth(order: Order, task: Job, search: Search) -> list[FabricPlan]:
-    """What a cloth comes to: a plan for each bolt in hand that is used, one for what is bought."""
+def _cloth(order: Order, task: Job, search: Search) -> list[tuple[Portion, list[Trial]]]:
+    """What is tried of a cloth: on each bolt in hand that is used, and for what is bought."""
     portions = portions_of(order, task, search)
     search.give_back(task.weight - sum(one.job.weight for one in portions))
-    return [_fabric_plan(one, search.best_lays(one.job, one.shown)) for one in portions]
+    return [(one, search.best_lays(one.job, one.shown)) for one in portions]
 
 
 def _fabric_plan(portion: Portion, trials: Sequence[Trial]) -> FabricPlan:

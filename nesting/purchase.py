@@ -46,6 +46,24 @@ def purchase(fabric: Fabric, marker_length_mm: float) -> Purchase:
     )
 
 
+def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
+    """The longest marker for which the counter cuts a step less than for this one.
+
+    Below 0 where it sells no less.
+
+    >>> from nesting.fabric import Fabric
+    >>> longest_for_less(Fabric("lawn", 1120, sold_by_mm=100), 2314)
+    2300.0
+    """
+    step_um = _um(fabric.sold_by_mm) or _UM_PER_MM
+    need_um, _ = _need(fabric, _um(marker_length_mm))
+    less_um = _rounded_up(need_um, step_um) - step_um
+    if less_um < _um(fabric.minimum_mm):
+        return -1.0
+    kept_um = (less_um - _um(fabric.end_allowance_mm)) * _kept(fabric)
+    return math.floor(kept_um) / _UM_PER_MM
+
+
 def waste_percent(fabric: Fabric, wanted_mm2: float, length_mm: float) -> float:
     """Share of the usable cloth in a marker of `length_mm` that is in no wanted part.
 
@@ -70,7 +88,7 @@ def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
     """Cloth to buy before rounding, and how it came about."""
     need = Fraction(marker_um)
     steps = [f"The marker takes {_said(fabric, need)} of washed cloth."]
-    kept = 1 - Fraction(round(fabric.shrinkage_length * 1_000_000), 1_000_000)
+    kept = _kept(fabric)
     if kept < 1:
         need /= kept
         steps.append(
@@ -88,6 +106,11 @@ def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
         need = Fraction(least_um)
         steps.append(f"The shop sells no less than {_said(fabric, need)}.")
     return need, steps
+
+
+def _kept(fabric: Fabric) -> Fraction:
+    """The share of its length that the wash leaves."""
+    return 1 - Fraction(round(fabric.shrinkage_length * 1_000_000), 1_000_000)
 
 
 def _rounding(fabric: Fabric, bought_um: int) -> list[str]:

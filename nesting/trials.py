@@ -15,7 +15,7 @@ from nesting.lay import Lay
 from nesting.marker import Marker
 from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
-from nesting.purchase import purchase, waste_percent
+from nesting.purchase import longest_for_less, purchase, waste_percent
 from nesting.solver.instance import Layout
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.unfold import carried_over, opened
@@ -25,6 +25,8 @@ from pieces.piece import Piece
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
 _FINALISTS = 2
+_WORTHWHILE = 0.02
+"""A smaller share of the time, left over, is not worth another search."""
 _ROUNDING_MM = 0.001
 
 
@@ -58,11 +60,6 @@ class Trial:
     layout: Layout
     marker: Marker
     bound_mm: float
-
-    @property
-    def proven(self) -> bool:
-        """Whether no shorter marker exists, but for rounding."""
-        return self.marker.length_mm <= self.bound_mm + _ROUNDING_MM
 
     @property
     def fabric(self) -> Fabric:
@@ -155,13 +152,31 @@ class Search:
             trials.append(self.trial(job, packing, weight, start_for(packing, trials)))
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
-        """Search the best two on, the stricter first, so that the freer starts from its answer."""
-        if len(job.packings) <= _FINALISTS or self.interrupted:
+        if len(job.packings) > _FINALISTS and not self.interrupted:
+            self._search_on(job, trials, (1 - _BRIEF) * job.weight / _FINALISTS)
+
+    def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
+        """Give the time that some cloths left to those whose purchase may still become less.
+
+        Their trials are replaced where more was found.
+        """
+        shared_out = self._stop.portion(0.5) != self._stop
+        if self.interrupted or not shared_out or self._share_left < _WORTHWHILE:
             return
-        weight = (1 - _BRIEF) * job.weight / _FINALISTS
+        unsettled = [(job, trials) for job, trials in found if _unsettled(trials)]
+        self._weight_left = sum(job.weight for job, _ in unsettled)
+        for job, trials in unsettled:
+            try:
+                self._search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
+            except KeyboardInterrupt:
+                self.interrupt()
+            trials[:] = bounded(settled(trials, job.pieces), job.pieces)
+
+    def _search_on(self, job: Job, trials: list[Trial], weight: float) -> None:
+        """Search the best two on, the stricter first, so that the freer starts from its answer."""
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
-            if self.interrupted or trials[index].proven or self._share_left <= 0:
+            if self.interrupted or self._share_left <= 0 or not _may_win(trials[index], trials):
                 self._weight_left -= weight
                 continue
             packing = trials[index].packing
@@ -181,7 +196,7 @@ class Search:
         enough_mm: float | None = None,
     ) -> Trial:
         """Search one lay within its share of the budget, or until a marker is short enough."""
-        from nesting.solver.search import solve
+        from nesting.solver.search import any_shorter, solve
 
         share = self._share_left * weight / self._weight_left
         done = 1.0 - self._share_left
@@ -196,7 +211,9 @@ class Search:
             self._watch(PlanState(name, lay, spent, length_mm, packing, state.layout))
 
         ends: Stop = limit
-        if enough_mm is not None:
+        shorter = _shorter(packing)
+        if enough_mm is not None:  # no counter cuts that length
+            shorter = any_shorter
             ends = FirstOf(limit, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
         result = solve(
             packing.instance,
@@ -205,6 +222,7 @@ class Search:
             start=start,
             watch=tell,
             executor=self._executor,
+            shorter=shorter,
         )
         if result.interrupted:
             self.interrupt()
@@ -291,3 +309,29 @@ def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
         own_mm = min(by_area_mm, trial.marker.length_mm) if partial else trial.bound_mm
         found.append(replace(trial, bound_mm=max(own_mm, floor_mm)))
     return found
+
+
+def _shorter(packing: Packing) -> Callable[[int], int]:
+    """From a length on the table, in units, to the longest for which the counter cuts less."""
+    lengths = packing.lay.lengths
+
+    def shorter(length: int) -> int:
+        less_mm = longest_for_less(packing.fabric, length * lengths / UNITS_PER_MM)
+        return math.floor(less_mm / lengths * UNITS_PER_MM)
+
+    return shorter
+
+
+def _unsettled(trials: Sequence[Trial]) -> bool:
+    """Whether more search on some lay could make the purchase less, or the cuts fewer."""
+    return any(_may_win(trial, trials) for trial in trials)
+
+
+def _may_win(trial: Trial, trials: Sequence[Trial]) -> bool:
+    """Whether more search could make a trial the best: less to buy, or the same in fewer cuts."""
+    best = min(trials, key=worth)
+    opened_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
+    least_mm = purchase(trial.fabric, max(trial.bound_mm, opened_mm)).length_mm
+    bought_mm = purchase(best.fabric, best.marker.length_mm).length_mm
+    fewer = len(trial.marker.placements) < len(best.marker.placements)
+    return least_mm < bought_mm or (least_mm == bought_mm and fewer)

@@ -8,7 +8,7 @@ import pickle
 import signal
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from concurrent.futures import (
     ALL_COMPLETED,
     FIRST_COMPLETED,
@@ -44,7 +44,15 @@ _FIRST_ITEMS = 1000
 _EXACT_SECONDS = 2.0
 _ROUNDING = 4
 """Units by which whole places may keep a layout from its bound."""
-_NEVER = 10**15
+_NEVER, _NONE = 10**15, -(10**15)
+
+Shorter = Callable[[int], int]
+"""From a length to the longest one that is worth having instead of it."""
+
+
+def any_shorter(length: int) -> int:
+    """The longest length that is less by more than rounding."""
+    return length - 2 * _ROUNDING - 1
 
 
 def solve(
@@ -56,8 +64,9 @@ def solve(
     watch: Watch = ignore,
     executor: Executor | None = None,
     walkers: int = 2,
+    shorter: Shorter = any_shorter,
 ) -> Result:
-    """Search for the shortest layout until `stop` is spent or none shorter can exist.
+    """Search for the shortest layout until `stop` is spent or none worth having can exist.
 
     Walkers with random numbers of their own search in short slices, on the executor or, without
     one, in this process. At the start of compression each goes on from the best layout. Under a
@@ -65,10 +74,13 @@ def solve(
     instance, seed, start, walkers and rounds give the same layout with any executor. The layout
     is never longer than `start`, which must be legal.
 
+    Where lengths are sold in steps, `shorter` gives the longest length that is a step less: it is
+    asked for first, and the search ends where the bound tells that none can be so short.
+
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
     is none yet, KeyboardInterrupt is raised.
     """
-    search = _Search(instance, stop, watch, executor)
+    search = _Search(instance, stop, watch, executor, shorter)
     try:
         search.begin(start)
         search.run(seed, walkers)
@@ -106,7 +118,11 @@ def fits(
     >>> fits(pair, 1100, Rounds(10)) is None
     True
     """
-    search = _Search(instance, stop, watch, executor, wanted=length)
+
+    def shorter(found: int) -> int:
+        return length if found > length else _NONE
+
+    search = _Search(instance, stop, watch, executor, shorter)
     search.begin(start)
     search.run(seed, walkers)
     return search.best if search.length <= length else None
@@ -161,10 +177,10 @@ class _Search:
         stop: Stop,
         watch: Watch,
         executor: Executor | None,
-        wanted: int | None = None,
+        shorter: Shorter,
     ) -> None:
         self.instance, self.stop, self.watch, self.executor = instance, stop, watch, executor
-        self.wanted = wanted
+        self.shorter = shorter
         self.begun = self.better = time.perf_counter()
         self.best: Layout | None = None
         self.length = _NEVER
@@ -195,16 +211,13 @@ class _Search:
         if not self.is_settled():
             self._prove()
 
-    @property
-    def enough(self) -> int:
-        """The length at which the search ends: the one wanted, or the bound but for rounding."""
-        return self.bound + _ROUNDING if self.wanted is None else self.wanted
+    def may_be(self, length: int) -> bool:
+        """Whether the bound allows a layout so short, but for rounding."""
+        return length + _ROUNDING >= self.bound
 
     def is_settled(self) -> bool:
         """Whether nothing is left to gain, or what is wanted can't be had."""
-        return self.length <= self.enough or (
-            self.wanted is not None and self.bound > self.wanted + _ROUNDING
-        )
+        return not self.may_be(self.shorter(self.length))
 
     def _prove(self) -> None:
         """Settle a few rectangles for good."""
@@ -286,7 +299,10 @@ class _Search:
             seconds = _SLICE_SECONDS
             while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) > 1:
                 seconds /= 2
-        return Budget(rounds, seconds, spent, self.enough)
+        aim = self.shorter(self.length)
+        after = self.shorter(aim)
+        enough = self.bound + _ROUNDING if self.may_be(after) else aim
+        return Budget(rounds, seconds, spent, enough, (aim, after))
 
     def _slice(self, walker: Walker, budget: Budget) -> Future[Walker]:
         """A slice of a walker's search, on the executor or else done at once."""

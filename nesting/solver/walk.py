@@ -40,13 +40,23 @@ class Budget:
     """What one slice may spend: rounds, or seconds on the clock, whichever is first.
 
     `spent` is the share of the whole search that is spent when it begins, `enough` a length
-    that can't be beaten.
+    that can't be beaten, `aims` the longest lengths that are one and two steps less than the best.
     """
 
     rounds: float
     seconds: float
     spent: float
     enough: int
+    aims: tuple[int, int] = (0, 0)
+
+    def target(self, length: int, less: float) -> int:
+        """The length to try for instead of `length`, about so much less.
+
+        Rather just a step less than a little more than that.
+        """
+        aim, after = self.aims
+        wish = math.floor(length - less)
+        return max(self.enough, aim if after < wish < aim < length else wish)
 
 
 @dataclass(slots=True, eq=False)
@@ -111,7 +121,7 @@ class Walker:
             target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
             return shortened(prepared, places, chosen, math.floor(target), cut, window)
         step = min(self.shrink * self.length / _stretches(width, self.length), _MOST_SHRINK * width)
-        target = max(budget.enough, math.floor(self.length - step))
+        target = budget.target(self.length, step)
         if window is not None:
             jumble = shortened(prepared, places, chosen, target, cut, window)
             if random(self.seeds) < _SWAPS:

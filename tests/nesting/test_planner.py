@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from itertools import groupby
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from nesting.order_file import example_order, order_from_text
 from nesting.output.write import write_plan
 from nesting.planner import plan
 from nesting.plans import Plan
-from nesting.stop import Rounds
+from nesting.stop import FirstOf, Rounds, Seconds
 from nesting.trials import PlanState
 from pieces.errors import CannotFit, OrderFault, OwnFailure
 from pieces.piece import GrainRule, Piece
@@ -157,6 +158,25 @@ def test_faults_of_copies_are_told_once() -> None:
         plan(order_from_text(text, "twins.toml"), Rounds(1), jobs=1)
     faults = [str(fault) for fault in caught.value.faults]
     assert len(faults) == len(set(faults))
+
+
+def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
+    """Five squares, one behind another, need 2 m; nobody can tell of the triangles."""
+    block = ((0, 0), (400, 0), (400, 400), (0, 400))
+    squares = [Piece(f"square {n}", "lawn", block, GRAIN) for n in range(5)]
+    corner = ((0, 0), (330, 0), (0, 290))
+    corners = [Piece(f"corner {n}", "net", corner, GRAIN, cut=2) for n in range(2)]
+    open_only = (LayName.OPEN,)
+    lawn = Fabric("lawn", 700, lays=open_only, sold_by_mm=100)
+    net = Fabric("net", 500, lays=open_only)
+    order = Order(
+        "test", "test.toml", Unit.CM, {"lawn": lawn, "net": net}, (), (*squares, *corners)
+    )
+    seen: list[PlanState] = []
+    made = plan(order, FirstOf(Rounds(3), Seconds(1000)), jobs=1, watch=seen.append)
+    assert [entry.proven_least for entry in made.fabrics] == [True, False]
+    names = [name for name, _ in groupby(state.fabric for state in seen)]
+    assert names == ["net", "lawn", "net"]
 
 
 SHAPES = st.sampled_from(

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.fabric import Fabric, Price
-from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
+from nesting.purchase import longest_for_less, purchase, unused_percent_of_purchase, waste_percent
 
 YARD = 914.4
 SATIN = Fabric(
@@ -49,6 +49,34 @@ def test_a_shop_that_sells_by_the_yard_is_spoken_to_in_yards() -> None:
         "The marker takes 85 1/8 in of washed cloth.",
         "Sold in steps of 1/8 yd: 2 3/8 yd.",
     )
+
+
+@given(
+    st.floats(10, 9000),
+    st.sampled_from([0.0, 100.0, YARD / 8]),
+    st.sampled_from([0.0, 0.03, 0.071]),
+    st.sampled_from([0.0, 20.0, 33.3]),
+    st.sampled_from([0.0, 500.0]),
+)
+def test_the_longest_marker_for_a_step_less(
+    length_mm: float, step_mm: float, shrinks: float, ends_mm: float, least_mm: float
+) -> None:
+    """A step less buys it, and a tenth of a millimetre more does not; or nothing less is sold."""
+    cloth = Fabric(
+        "lawn",
+        1000,
+        sold_by_mm=step_mm,
+        shrinkage_length=shrinks,
+        end_allowance_mm=ends_mm,
+        minimum_mm=least_mm,
+    )
+    bought_mm, longest_mm = purchase(cloth, length_mm).length_mm, longest_for_less(cloth, length_mm)
+    if longest_mm > 0:
+        less_mm = bought_mm - (step_mm or 1.0)
+        assert purchase(cloth, longest_mm).length_mm == pytest.approx(less_mm)
+        assert purchase(cloth, longest_mm + 0.1).length_mm == pytest.approx(bought_mm)
+    else:
+        assert purchase(cloth, 0.001).length_mm == bought_mm
 
 
 def test_the_least_the_shop_sells() -> None:
