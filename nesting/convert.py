@@ -175,6 +175,10 @@ class Packing:
             items.append(Item(kind, orientations, group))
         return tuple(items)
 
+    def ways(self, index: int) -> list[tuple[Choice, Orientation]]:
+        """The ways in which a cut may lie, in the order of its item's orientations."""
+        return self._ways[index]
+
     def marker(self, layout: Layout) -> Marker:
         """The layout in millimetres; its length is what its pieces ask for."""
         placements = tuple(self._placement(index, layout) for index in range(len(self.cuts)))

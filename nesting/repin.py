@@ -1,0 +1,228 @@
+"""Planning round pieces that a hand has pinned: they stay, and the rest is packed about them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from nesting.convert import Packing
+from nesting.fabric import Fabric
+from nesting.marker import Marker
+from nesting.rules import directions
+from nesting.solver.instance import Instance, Item, Layout
+from nesting.spots import Spot, Which, layout_at, packing_of
+from nesting.stop import State, Stop
+from nesting.verify import require_valid, verify
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Finding, Piece
+
+Watch = Callable[[Marker, float], None]
+"""Told of a layout, not yet verified, and of the share of the budget spent."""
+
+_OF_PINS = frozenset(
+    {
+        "shape", "self-crossing", "not-finite", "band", "layers", "outside-band", "beyond-end",
+        "edge-gap", "overlap", "gap", "fold", "off-fold", "grain", "grain-stated", "nap",
+        "mirrored", "flaw",
+    }
+)  # fmt: skip
+"""Findings that a few pieces may have by themselves; the others need the whole marker."""
+
+
+_RELOAD = "Load the page again."
+
+
+def ignore(_: Marker, __: float) -> None:
+    """Watch nothing."""
+
+
+def replan(
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    marker: Marker,
+    spots: Iterable[Spot],
+    pinned: Collection[Which],
+    stop: Stop,
+    *,
+    seed: int = 1,
+    executor: Executor | None = None,
+    watch: Watch = ignore,
+) -> Marker:
+    """Pack a marker's pieces anew on the same lay, but for those that are pinned.
+
+    `spots` say where every cut lies now; the pinned ones stay there to a thousandth of a
+    millimetre. Where the others lie well now, the marker is never longer than it is. Limited
+    by rounds alone the same spots, pins and seed give the same marker. The marker is verified;
+    its length counts the pinned pieces.
+
+    Raises
+    ------
+    OrderFault : some pinned pieces can't be cut where they lie, with the reason for each
+    OwnFailure : the marker did not verify
+    """
+    from nesting.solver.search import solve
+
+    packing = packing_of(fabric, pieces, marker)
+    given = layout_at(packing, spots)
+    held = _held(packing, pinned)
+    faults = _faults(fabric, pieces, packing.marker(given), pinned)
+    if faults:
+        raise OrderFault(faults)
+    free = _Free(packing, given, held)
+    if not free.members.size:
+        made = packing.marker(given)
+        require_valid(fabric, pieces, made)
+        return made
+    limit = _UntilReached(stop, free.reach)
+
+    def tell(state: State) -> None:
+        if state.layout is not None:
+            watch(packing.marker(free.whole(state.layout)), min(1.0, limit(state)))
+
+    start = free.start()
+    result = solve(free.instance, limit, seed=seed, start=start, watch=tell, executor=executor)
+    made = packing.marker(free.whole(result.layout))
+    require_valid(fabric, pieces, made)
+    return made
+
+
+def pin_findings(
+    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[Which]
+) -> list[Finding]:
+    """What is wrong with the pinned placements of a marker, whatever becomes of the others."""
+    own = tuple(p for p in marker.placements if (p.garment, p.piece, p.copy) in pinned)
+    if not own:
+        return []
+    found = verify(fabric, pieces, replace(marker, placements=own))
+    return [one for one in found if one.code in _OF_PINS]
+
+
+def _faults(
+    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[Which]
+) -> list[Fault]:
+    remedy = "Move it, or take its pin out."
+    found = pin_findings(fabric, pieces, marker, pinned)
+    return [Fault("", "", f"Pinned: {one.message}", remedy) for one in found]
+
+
+def _held(packing: Packing, pinned: Collection[Which]) -> list[int]:
+    """The pinned cuts.
+
+    Raises
+    ------
+    OrderFault : there is no such cut
+    """
+    known = {(*cut.piece.key, cut.copy): index for index, cut in enumerate(packing.cuts)}
+    missing = [which for which in pinned if which not in known]
+    if missing:
+        faults = [Fault("", "", f"There is no {which[1]} to pin.", _RELOAD) for which in missing]
+        raise OrderFault(faults)
+    return sorted(known[which] for which in pinned)
+
+
+@dataclass(frozen=True, slots=True)
+class _UntilReached:
+    """Ends a search early: nothing is gained by less length than the pinned pieces take."""
+
+    stop: Stop
+    reach: int
+
+    def __call__(self, state: State) -> float:
+        return 1.0 if state.length <= self.reach else self.stop(state)
+
+    def portion(self, share: float) -> _UntilReached:
+        return _UntilReached(self.stop.portion(share), self.reach)
+
+
+class _Free:
+    """The cuts that are not pinned, as an instance of their own with the others in the way."""
+
+    def __init__(self, packing: Packing, given: Layout, held: Sequence[int]) -> None:
+        self._packing, self._given = packing, given
+        items = packing.instance.items
+        still = np.zeros(len(items), dtype=np.bool_)
+        still[list(held)] = True
+        self.members = np.flatnonzero(~still)
+        chosen = {i: items[i].orientations[int(given.orientation[i])] for i in held}
+        self.reach = max(
+            (int(given.xy[i, 0]) + way.x_reach for i, way in chosen.items()), default=0
+        )
+        in_the_way = tuple(way.outline + given.xy[i] for i, way in chosen.items())
+        self._senses = {
+            items[i].group: sense for i in held if (sense := self._sense(i)) is not None
+        }
+        self._kept = [self._options(items[i]) for i in self.members.tolist()]
+        self.instance: Instance = replace(
+            packing.instance,
+            items=tuple(self._items()),
+            obstacles=packing.instance.obstacles + in_the_way,
+        )
+
+    def _sense(self, index: int) -> int | None:
+        """The direction along the nap that a pinned cut settles for its garment, if it does."""
+        cut = self._packing.cuts[index]
+        (way, _), _ = self._packing.ways(index)[int(self._given.orientation[index])]
+        sides = directions(cut.piece.grain_rule, cut.orientations[way][0])
+        return sides[0] if cut.nap_group is not None and len(sides) == 1 else None
+
+    def _options(self, item: Item) -> list[int]:
+        """The orientations left to an item once its garment's direction is settled."""
+        sense = self._senses.get(item.group)
+        return [
+            number
+            for number, way in enumerate(item.orientations)
+            if sense is None or way.direction == sense
+        ]
+
+    def _items(self) -> Iterator[Item]:
+        """The free items; one whose garment's direction is settled belongs to no group any more.
+
+        What was of one kind is of two where only one of two garments is settled.
+        """
+        kinds: dict[tuple[int, tuple[int, ...]], int] = {}
+        groups: dict[int, int] = {-1: -1}
+        for index, kept in zip(self.members.tolist(), self._kept, strict=True):
+            item = self._packing.instance.items[index]
+            kind = kinds.setdefault((item.kind, tuple(kept)), len(kinds))
+            ways = tuple(item.orientations[number] for number in kept)
+            group = -1 if item.group in self._senses else item.group
+            group = groups.setdefault(group, len(groups) - 1)
+            yield replace(item, kind=kind, orientations=ways, group=group)
+
+    def start(self) -> Layout | None:
+        """Where the free cuts lie now, if that is a layout that can be cut."""
+        from nesting.solver.compact import is_legal
+        from nesting.solver.nofit import Nofits
+
+        orientation = np.zeros(len(self.members), dtype=np.int64)
+        for place, (index, kept) in enumerate(zip(self.members.tolist(), self._kept, strict=True)):
+            chosen = int(self._given.orientation[index])
+            if chosen not in kept:
+                return None
+            orientation[place] = kept.index(chosen)
+        layout = Layout(orientation, self._given.xy[self.members].copy())
+        if not _one_way(self.instance.items, layout):
+            return None
+        return layout if is_legal(self.instance, Nofits(self.instance), layout) else None
+
+    def whole(self, layout: Layout) -> Layout:
+        """A layout of the free cuts together with the pinned ones."""
+        orientation, xy = self._given.orientation.copy(), self._given.xy.copy()
+        for place, index in enumerate(self.members.tolist()):
+            orientation[index] = self._kept[place][int(layout.orientation[place])]
+        xy[self.members] = layout.xy
+        return Layout(orientation, xy)
+
+
+def _one_way(items: Sequence[Item], layout: Layout) -> bool:
+    """Whether the items of every group share one direction."""
+    seen: dict[int, int] = {}
+    for item, chosen in zip(items, layout.orientation.tolist(), strict=True):
+        if item.group >= 0:
+            sense = item.orientations[chosen].direction
+            if seen.setdefault(item.group, sense) != sense:
+                return False
+    return True
