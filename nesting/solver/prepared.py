@@ -16,7 +16,7 @@ _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons are built as the search comes to need them."""
 _FAR = 1e12
 """Where circles that no outline needs are put."""
-_LEAST_DEPTH = 0.001
+_LEAST_DEPTH = 0.01
 """Depth below which severity levels off, as a share of the larger piece's diameter."""
 
 
