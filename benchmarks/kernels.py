@@ -190,7 +190,7 @@ class Bench:
             float(own.length(self.layout)),
             places.copy(),
             chosen.copy(),
-            np.array([np.inf, np.inf, 0.0, 0.0]),
+            np.array([np.inf, np.inf, 0.0, 0.0, np.inf]),
             1,
             200,
             3,

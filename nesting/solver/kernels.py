@@ -276,14 +276,18 @@ def _colliding(worst: Singles, order: Ints, seeds: Seeds) -> int:
 
 @fast
 def _is_struck(record: Floats, total: float, patience: int) -> bool:
-    """Count a sweep that left so much overlap; whether it ends a strike."""
+    """Count a sweep that left so much overlap; whether it ends a strike.
+
+    Strikes count anew after one in which the least sum fell.
+    """
     record[2] += 1.0
     if total < _PROGRESS * record[1]:
         record[1] = total
         record[2] = 0.0
     if record[2] < patience:
         return False
-    record[3] += 1.0
+    record[3] = 0.0 if record[0] < _PROGRESS * record[4] else record[3] + 1.0
+    record[4] = record[0]
     record[2] = 0.0
     record[1] = record[0]
     return True
@@ -298,8 +302,9 @@ def separate(
     """Up to so many sweeps over all colliding items: 1 once nothing overlaps, 2 if stuck, else 0.
 
     `record` holds, from one call to the next: the least sum of severities, the one that the
-    present strike has to beat, sweeps since it was, and strikes so far. The layout with the
-    least sum is kept in `best_places` and `best_chosen`, and brought back at each strike.
+    present strike has to beat, sweeps since it was, strikes in a row that gained nothing, and
+    the least sum when the last one ended. The layout with the least sum is kept in `best_places`
+    and `best_chosen`, and brought back at each strike.
     """
     items, size = len(options), len(chosen)
     near, order = np.empty(size, dtype=np.int64), np.empty(items, dtype=np.int64)

@@ -56,7 +56,7 @@ class Jumble:
     def __post_init__(self) -> None:
         size = len(self.cast)
         self.weight = np.ones((size, size), dtype=np.float32)
-        self.record = np.array([np.inf, np.inf, 0.0, 0.0])
+        self.record = np.array([np.inf, np.inf, 0.0, 0.0, np.inf])
         self.best_places, self.best_chosen = self.places.copy(), self.chosen.copy()
 
     def is_due(self, outcome: Outcome) -> bool:
@@ -102,7 +102,7 @@ class Jumble:
             if not prepared.build_missing():
                 break
             # Losses told without a no-fit polygon were too low.
-            self.record[:2] = np.inf
+            self.record[[0, 1, 4]] = np.inf
         self.places[cast], self.chosen[cast] = places, chosen
         self.best_places[cast], self.best_chosen[cast] = best_places, best_chosen
         return Outcome(outcome)
