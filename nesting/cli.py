@@ -173,6 +173,27 @@ def compare(
 @_order_argument
 @_out_option
 @_search_options
+@click.option(
+    "--how-many",
+    "garments",
+    multiple=True,
+    metavar="GARMENT",
+    help="Count the whole garments of this kind that come out of what is in hand; of several in "
+    "turn, if given again and again.",
+)
+@click.option(
+    "--how-full",
+    "part",
+    metavar="PART",
+    help='Find how full this part can be, such as "gathered skirt" or tier.',
+)
+@click.option(
+    "--by",
+    type=click.Choice(["fullness", "length", "layers"]),
+    default="fullness",
+    show_default=True,
+    help="What of the part is to be as large as can be.",
+)
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def bolt(
     order: Path | None,
@@ -181,23 +202,66 @@ def bolt(
     rounds: int | None,
     seed: int,
     jobs: int | None,
+    garments: tuple[str, ...],
+    part: str | None,
+    by: str,
     quiet: bool,
 ) -> None:
     """Cut an ORDER from cloth in hand: what comes out of which bolt, and is it enough?"""
     with _faults_in_words():
-        from nesting.output.bolts import sharing_report
-        from nesting.output.write import check_folder, write_sharing
-        from nesting.sharing import share
-        from nesting.terminal import progress
+        from nesting.output.write import check_folder
 
         asked = _read(order)
         folder = check_folder(_folder(out, asked))
-        with progress(quiet) as watch:
-            made = share(asked, _stop(seconds, rounds), seed=seed, jobs=jobs, watch=watch)
-        written = write_sharing(made, folder)
+        search = {"stop": _stop(seconds, rounds), "seed": seed, "jobs": jobs}
+        if garments:
+            said, written = _how_many(asked, garments, folder, quiet, search)
+        elif part is not None:
+            said, written = _how_full(asked, part, by, folder, quiet, search)
+        else:
+            said, written = _share(asked, folder, quiet, search)
         if not quiet:
-            click.echo(sharing_report(made))
+            click.echo(said)
             _tell_files(folder, written)
+
+
+def _share(
+    order: Order, folder: Path, quiet: bool, search: dict[str, Any]
+) -> tuple[str, tuple[Path, ...]]:
+    from nesting.output.bolts import sharing_report
+    from nesting.output.write import write_sharing
+    from nesting.sharing import share
+    from nesting.terminal import progress
+
+    with progress(quiet) as watch:
+        made = share(order, watch=watch, **search)
+    return sharing_report(made), write_sharing(made, folder)
+
+
+def _how_many(
+    order: Order, garments: tuple[str, ...], folder: Path, quiet: bool, search: dict[str, Any]
+) -> tuple[str, tuple[Path, ...]]:
+    from nesting.output.write import write_yields
+    from nesting.output.yields import yields_report
+    from nesting.terminal import progress
+    from nesting.yields import how_many
+
+    with progress(quiet) as watch:
+        made = how_many(order, garments, watch=watch, **search)
+    return yields_report(made), write_yields(made, folder)
+
+
+def _how_full(
+    order: Order, part: str, by: str, folder: Path, quiet: bool, search: dict[str, Any]
+) -> tuple[str, tuple[Path, ...]]:
+    from nesting.fullness import By, how_full
+    from nesting.output.fullness import fullness_report
+    from nesting.output.write import write_fullness
+    from nesting.terminal import progress
+
+    with progress(quiet) as watch:
+        made = how_full(order, part, By(by), watch=watch, **search)
+    return fullness_report(made), write_fullness(made, folder)
 
 
 @main.command()

@@ -7,11 +7,12 @@ cost work, narrower seams leave less to let out, less fullness changes the look.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
 
-from nesting.bolts import portions_of
+from nesting.bolts import Portion, portions_of
 from nesting.fabric import LayName
 from nesting.jobs import job_for
 from nesting.order import Order
@@ -19,7 +20,7 @@ from nesting.parts import draft_order, of_fabric
 from nesting.plans import Purchase
 from nesting.purchase import purchase
 from nesting.stop import Stop
-from nesting.trials import Search, Watch, ignore
+from nesting.trials import Search, Trial, Watch, ignore, worth
 from pieces.drafting.spec import PartSpec
 from pieces.errors import OrderFault
 from pieces.piece import Piece
@@ -51,11 +52,12 @@ class WayOut:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A cloth of an order laid out on what is in hand."""
+    """A cloth of an order laid out on what is in hand; `bought_mm` is the marker of the rest."""
 
     pieces: tuple[Piece, ...]
     lays: tuple[LayName, ...]
     bought: Purchase | None
+    bought_mm: float = 0.0
 
     @property
     def joins(self) -> int:
@@ -67,15 +69,14 @@ class Table:
     """Lays one cloth of an order out on what is in hand, again and again as it changes."""
 
     def __init__(
-        self, name: str, stop: Stop, seed: int, jobs: int | None, watch: Watch = ignore
+        self, name: str, stop: Stop, seed: int, executor: Executor | None, watch: Watch = ignore
     ) -> None:
-        self.name, self.stop, self.seed, self.jobs, self.watch = name, stop, seed, jobs, watch
+        self.name, self.stop, self.seed = name, stop, seed
+        self.executor, self.watch = executor, watch
         self.interrupted = False
 
     def laid(self, order: Order) -> Laid | None:
         """The cloth laid out; None if it can't be drawn or has no room for some piece."""
-        from nesting.solver.search import workers
-
         try:
             pieces = draft_order(order).pieces
         except OrderFault:
@@ -83,31 +84,33 @@ class Table:
         job = job_for(order, order.fabrics[self.name], pieces, None)
         if self.interrupted or not job.packings:
             return None
-        with workers(self.jobs) as executor:
-            search = Search(self.stop, self.seed, executor, self.watch, job.weight)
-            portions = portions_of(order, job, search)
+        search = Search(self.stop, self.seed, self.executor, self.watch, job.weight)
+        found = [_best(one, search) for one in portions_of(order, job, search)]
         self.interrupted = search.interrupted
         lays: dict[LayName, None] = {}
-        bought = None
-        for portion in portions:
-            if not portion.shown:
-                return None
-            marker = portion.shown[0].marker
-            lays[marker.lay] = None
+        bought, bought_mm = None, 0.0
+        for portion, trial in found:
+            lays[trial.marker.lay] = None
             if portion.bolt is None:
-                bought = purchase(portion.job.fabric, marker.length_mm)
-        return Laid(job.pieces, tuple(lays), bought)
+                bought_mm = trial.marker.length_mm
+                bought = purchase(portion.job.fabric, bought_mm)
+        return Laid(job.pieces, tuple(lays), bought, bought_mm)
+
+
+def _best(portion: Portion, search: Search) -> tuple[Portion, Trial]:
+    """A portion with its layout; searched for, if none has been shown yet."""
+    return portion, min(portion.shown or search.best_lays(portion.job), key=worth)
 
 
 def ways_out(
-    order: Order, name: str, bought_mm: float, stop: Stop, seed: int, jobs: int | None
+    order: Order, name: str, bought_mm: float, stop: Stop, seed: int, executor: Executor | None
 ) -> tuple[WayOut, ...]:
     """What would help where a cloth is short by a purchase of so much; the least harm first.
 
     Ways that make what is in hand enough; or else those that leave less to buy. After Ctrl-C
     those found by then.
     """
-    table = Table(name, stop.portion(1 / _TRIES), seed, jobs)
+    table = Table(name, stop.portion(1 / _TRIES), seed, executor)
     joins = sum(piece.joins for piece in of_fabric(draft_order(order).pieces, name))
     found = []
     try:
@@ -176,7 +179,7 @@ def changed_parts(order: Order, name: str, change: Callable[[PartSpec], PartSpec
     return replace(order, garments=garments)
 
 
-def with_measures(part: PartSpec, **measures: float) -> PartSpec:
+def with_measures(part: PartSpec, **measures: float | str) -> PartSpec:
     """A part with some measures of its draft changed."""
     options: Any = part.options
     return replace(part, options=replace(options, **measures))

@@ -70,7 +70,7 @@ def plan(
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        fabrics=tuple(_fabric_plan(*one) for task in tasks for one in found[task.fabric.name]),
+        fabrics=tuple(portion_plan(*one) for task in tasks for one in found[task.fabric.name]),
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
@@ -90,7 +90,7 @@ def _cloth(order: Order, task: Job, search: Search) -> list[tuple[Portion, list[
     return [(one, search.best_lays(one.job, one.shown)) for one in portions]
 
 
-def _fabric_plan(portion: Portion, trials: Sequence[Trial]) -> FabricPlan:
+def portion_plan(portion: Portion, trials: Sequence[Trial]) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then with the fewest outlines."""
     pieces, bolt = portion.job.pieces, portion.bolt
     chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from nesting.enough import WayOut, ways_out
@@ -70,16 +71,18 @@ def share(
     ------
     As `plan`.
     """
+    from nesting.solver.search import workers
+
     made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, watch=watch)
     sources = tuple(_sources(made))
     rank = {garment.name: garment.priority for garment in order.garments}
     bought = {source.garment for source in sources if source.bolt is None}
     names = dict.fromkeys(source.garment for source in sources if source.garment not in bought)
-    found = [
-        _enough(order, name, made, stop.portion(1 - _SHARING), seed, jobs)
-        for name in dict.fromkeys(entry.fabric.name for entry in made.fabrics)
-        if order.fabrics[name].in_hand
-    ]
+    fabrics = dict.fromkeys(entry.fabric.name for entry in made.fabrics)
+    in_hand = [name for name in fabrics if order.fabrics[name].in_hand]
+    rest = stop.portion((1 - _SHARING) / max(1, len(in_hand)))
+    with workers(jobs) as executor:
+        found = [_enough(order, name, made, rest, seed, executor) for name in in_hand]
     whole = sorted(names, key=lambda name: rank.get(name, len(rank)))
     return Sharing(made, sources, tuple(whole), tuple(found))
 
@@ -92,7 +95,9 @@ def _sources(made: Plan) -> list[Source]:
     ]
 
 
-def _enough(order: Order, name: str, made: Plan, stop: Stop, seed: int, jobs: int | None) -> Enough:
+def _enough(
+    order: Order, name: str, made: Plan, stop: Stop, seed: int, executor: Executor | None
+) -> Enough:
     """The answer for one cloth; with ways out if it is short."""
     own = [entry for entry in made.fabrics if entry.fabric.name == name]
     bought = next((entry for entry in own if entry.bolt is None), None)
@@ -104,5 +109,5 @@ def _enough(order: Order, name: str, made: Plan, stop: Stop, seed: int, jobs: in
     missing = dict.fromkeys(lot[0] or lot[1] for lot in (lot_of(*p.key) for p in bought.pieces))
     ways: tuple[WayOut, ...] = ()
     if not made.interrupted:
-        ways = ways_out(order, name, bought.purchase.length_mm, stop, seed, jobs)
+        ways = ways_out(order, name, bought.purchase.length_mm, stop, seed, executor)
     return Enough(name, bolts, unused, bought, tuple(missing), ways)

@@ -11,16 +11,21 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from nesting.output.data import plan_data
 from nesting.output.report import draft_report, report
 from nesting.output.shopping import shopping_list
 from nesting.output.tiling import Paper
 from nesting.plans import Comparison, Plan
-from nesting.sharing import Sharing
 from pieces.errors import Fault, OutputFault
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
+
+if TYPE_CHECKING:
+    from nesting.fullness import Fullness
+    from nesting.sharing import Sharing
+    from nesting.yields import Yields
 
 KINDS = ("png", "dxf", "svg", "pdf")
 _TAKEN = ("plan", "report", "shopping", "bolts", "pieces-a4", "pieces-letter")
@@ -139,12 +144,43 @@ def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
     """
     from nesting.output.bolts import sharing_data, sharing_report
 
-    files = plan_files(sharing.plan)
+    data = sharing_data(sharing, plan_files(sharing.plan))
+    return _write_bolts(data, sharing_report(sharing), sharing.plan, folder)
+
+
+def write_yields(yields: Yields, folder: Path) -> tuple[Path, ...]:
+    """Write bolts.json, bolts.txt and the drawings of every bolt cut from; give their paths.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.yields import yields_data, yields_report
+
+    data = yields_data(yields, plan_files(yields.plan))
+    return _write_bolts(data, yields_report(yields), yields.plan, folder)
+
+
+def _write_bolts(data: object, text: str, plan: Plan, folder: Path) -> tuple[Path, ...]:
+    contents = {"bolts.json": _json(data), "bolts.txt": f"{text}\n".encode()}
+    contents |= _drawings(plan, plan_files(plan))
+    return _write(prepare_folder(folder), contents)
+
+
+def write_fullness(fullness: Fullness, folder: Path) -> tuple[Path, ...]:
+    """Write bolts.json, bolts.txt and the curve as fullness.png; give their paths.
+
+    Raises
+    ------
+    OutputFault : if the folder or a file can't be written
+    """
+    from nesting.output.fullness import draw_fullness, fullness_data, fullness_report
+
     contents = {
-        "bolts.json": _json(sharing_data(sharing, files)),
-        "bolts.txt": f"{sharing_report(sharing)}\n".encode(),
+        "bolts.json": _json(fullness_data(fullness)),
+        "bolts.txt": f"{fullness_report(fullness)}\n".encode(),
+        "fullness.png": draw_fullness(fullness),
     }
-    contents |= _drawings(sharing.plan, files)
     return _write(prepare_folder(folder), contents)
 
 

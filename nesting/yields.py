@@ -1,0 +1,238 @@
+"""How many whole garments come out of the bolts in hand, and what one more would need."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from nesting.assign import Counts
+from nesting.bolts import Portion
+from nesting.cautions import cautions
+from nesting.fabric import Bolt, Fabric
+from nesting.in_hand import cloth_of, room_mm
+from nesting.jobs import job_for
+from nesting.kinds import Kind
+from nesting.measure import Layouts, Purse
+from nesting.order import Order
+from nesting.parts import draft_order, of_fabric, wanted_area_mm2
+from nesting.planner import portion_plan
+from nesting.plans import FabricPlan, Plan
+from nesting.stop import Seconds, Stop
+from nesting.trials import Search, Watch, ignore
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Piece
+
+_USUAL = Seconds(20)
+_STEP, _MOST = 0.12, 200
+"""The share of a cloth's budget for one more garment; so many are counted at most."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoltYield:
+    """What one bolt gives: the garments cut from it, and by how much it is short for the next.
+
+    It is short by None if it is too narrow for some piece.
+    """
+
+    fabric: str
+    bolt: Bolt
+    garments: tuple[str, ...]
+    next_garment: str
+    short_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Yields:
+    """So many whole garments come out of what is in hand of every cloth they take.
+
+    `by_cloth` is how many each cloth would give; cloths with nothing in hand don't count, they
+    are `not_in_hand`. The plan has an entry for each bolt cut from.
+    """
+
+    asked: tuple[str, ...]
+    whole: int
+    by_cloth: dict[str, int]
+    not_in_hand: tuple[str, ...]
+    bolts: tuple[BoltYield, ...]
+    plan: Plan
+
+
+def how_many(
+    order: Order,
+    names: Sequence[str],
+    stop: Stop = _USUAL,
+    *,
+    seed: int = 1,
+    jobs: int | None = None,
+    watch: Watch = ignore,
+) -> Yields:
+    """Count the garments of a kind that the bolts in hand give; of several kinds in turn.
+
+    Each count is a verified layout. Ctrl-C ends the search with the best so far.
+
+    Raises
+    ------
+    OrderFault : there is no such garment, or nothing in hand of its cloths
+    """
+    from nesting.solver.search import workers
+
+    begun = time.monotonic()
+    called = {_garment(order, name): name for name in names}
+    pieces = [
+        replace(piece, garment=called[piece.garment])
+        for piece in draft_order(order).pieces
+        if piece.garment in called
+    ]
+    asked = tuple(called.values())
+    cloths = [one for one in order.fabrics.values() if of_fabric(pieces, one.name)]
+    in_hand = [cloth for cloth in cloths if cloth.in_hand]
+    if not in_hand:
+        raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
+    bolts: list[BoltYield] = []
+    entries: list[FabricPlan] = []
+    with workers(jobs) as executor:
+        weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
+        search = Search(stop, seed, executor, watch, 2 * sum(weights.values()))
+        for cloth in in_hand:
+            own = of_fabric(pieces, cloth.name)
+            counting = _Counting(order, cloth, asked, own, search, weights[cloth.name])
+            found, portions = counting.count()
+            bolts += found
+            search.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
+            entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
+    by_cloth = {
+        cloth.name: sum(len(one.garments) for one in bolts if one.fabric == cloth.name)
+        for cloth in in_hand
+    }
+    every = tuple(piece for entry in entries for piece in entry.pieces)
+    return Yields(
+        asked=asked,
+        whole=min(by_cloth.values()),
+        by_cloth=by_cloth,
+        not_in_hand=tuple(cloth.name for cloth in cloths if not cloth.in_hand),
+        bolts=tuple(bolts),
+        plan=Plan(
+            order=order.name,
+            unit=order.unit,
+            seed=seed,
+            seconds=time.monotonic() - begun,
+            fabrics=tuple(entries),
+            pieces=every,
+            seam_checks=(),
+            findings=(),
+            cautions=cautions(in_hand, every, order.garments),
+            interrupted=search.interrupted,
+        ),
+    )
+
+
+def _garment(order: Order, name: str) -> str:
+    """The garment called so; the first of several copies."""
+    known = [garment.name for garment in order.garments]
+    known += [piece.garment for piece in order.pieces if piece.garment]
+    for one in known:
+        if one == name or one.startswith(f"{name} 1 of "):
+            return one
+    listed = ", ".join(dict.fromkeys(known)) or "none"
+    raise _fault(order, f"there is no garment called '{name}'", f"There are: {listed}.")
+
+
+def _fault(order: Order, message: str, remedy: str) -> OrderFault:
+    begun = message[0].upper() + message[1:]
+    return OrderFault([Fault("--how-many", order.source, f"{begun}.", remedy)])
+
+
+class _Counting:
+    """The garments of one cloth, taken in turn, bolt after bolt."""
+
+    def __init__(
+        self,
+        order: Order,
+        fabric: Fabric,
+        asked: Sequence[str],
+        pieces: Sequence[Piece],
+        search: Search,
+        weight: float,
+    ) -> None:
+        self.order, self.fabric = order, fabric
+        self.purse = Purse(search, weight)
+        own = [[piece for piece in pieces if piece.garment == name] for name in asked]
+        self.most = self._most(own)
+        self.kinds = tuple(
+            _copies(name, some, -(-self.most // len(asked)) + 1)
+            for name, some in zip(asked, own, strict=True)
+        )
+        self.cloths: dict[Fabric, Layouts] = {}
+
+    def _most(self, own: Sequence[Sequence[Piece]]) -> int:
+        """More than this no area suffices for."""
+        area_mm2 = sum(sum(map(wanted_area_mm2, some)) for some in own) / len(own)
+        in_hand_mm2 = sum(bolt.length_mm * bolt.width_mm for bolt in self.fabric.in_hand)
+        return min(_MOST, int(in_hand_mm2 / area_mm2) + len(own))
+
+    def count(self) -> tuple[list[BoltYield], list[Portion]]:
+        """What each bolt gives, and its pieces with the layout found."""
+        found, portions = [], []
+        begun = 0
+        for bolt in self.fabric.in_hand:
+            layouts = self._layouts(cloth_of(self.fabric, bolt))
+            one, n = self._bolt(layouts, bolt, begun)
+            found.append(one)
+            if n:
+                portions.append(self._portion(layouts, bolt, begun, n))
+            begun += n
+        self.purse.close()
+        return found, portions
+
+    def _layouts(self, cloth: Fabric) -> Layouts:
+        if cloth not in self.cloths:
+            self.cloths[cloth] = Layouts(self.order, cloth, self.kinds, self.purse)
+        return self.cloths[cloth]
+
+    def _bolt(self, layouts: Layouts, bolt: Bolt, begun: int) -> tuple[BoltYield, int]:
+        room = room_mm(layouts.cloth, bolt)
+        singles = [layouts.single_mm(kind, _STEP) for kind in range(len(self.kinds))]
+        if None in singles:
+            return BoltYield(self.fabric.name, bolt, (), self._name(begun), None), 0
+        n = 0
+        while begun + n < self.most and layouts.fits(self._taken(begun, n + 1), room, _STEP):
+            n += 1
+        following = self._taken(begun, n + 1)
+        short_mm = layouts.length_mm(following, _STEP, None) - room
+        names = tuple(self._name(begun + i) for i in range(n))
+        short_mm /= 1 - layouts.cloth.shrinkage_length
+        return BoltYield(self.fabric.name, bolt, names, self._name(begun + n), short_mm), n
+
+    def _name(self, turn: int) -> str:
+        return self.kinds[turn % len(self.kinds)].lots[0][0].removesuffix(" no. 1")
+
+    def _taken(self, begun: int, n: int) -> Counts:
+        """How many of each kind there are in so many turns."""
+        kinds = len(self.kinds)
+        return tuple(sum((begun + i) % kinds == k for i in range(n)) for k in range(kinds))
+
+    def _portion(self, layouts: Layouts, bolt: Bolt, begun: int, n: int) -> Portion:
+        before, counts = self._taken(0, begun), self._taken(begun, n)
+        lots = [
+            kind.lots[first : first + count]
+            for kind, first, count in zip(self.kinds, before, counts, strict=True)
+        ]
+        pieces = [
+            piece
+            for kind, taken in zip(self.kinds, lots, strict=True)
+            for lot in taken
+            for piece in kind.pieces[kind.lots.index(lot)]
+        ]
+        job = job_for(self.order, layouts.cloth, pieces, None)
+        return Portion(bolt, job, tuple(layouts.shown(counts, lots, job)))
+
+
+def _copies(name: str, pieces: Sequence[Piece], count: int) -> Kind:
+    """So many garments alike, as a kind."""
+    names = [f"{name} no. {n}" for n in range(1, count + 1)]
+    return Kind(
+        tuple((one, "") for one in names),
+        tuple(tuple(replace(piece, garment=one) for piece in pieces) for one in names),
+        (1,) * count,
+    )
