@@ -69,7 +69,7 @@ class _Sharing:
         cloths: dict[Fabric, Layouts] = {}
 
         def layouts(bolt: Bolt | None) -> Layouts:
-            cloth = cloth_of(job.fabric, bolt)
+            cloth = replace(cloth_of(job.fabric, bolt), sold_by_mm=0.0, minimum_mm=0.0)
             return cloths.setdefault(cloth, Layouts(order, cloth, self.kinds, self.purse))
 
         self.shop = layouts(None)
@@ -122,7 +122,7 @@ class _Sharing:
             return int(UM_PER_MM * max(closer * single_mm, layouts.area_mm(kind)) * grown)
 
         every = range(len(self.kinds))
-        fabric = self.shop.cloth
+        fabric = self.job.fabric
         shrinks = 1 / (1 - fabric.shrinkage_length)
         counter = Counter(
             tuple(takes_um(self.shop, kind, shrinks) or 0 for kind in every),
@@ -173,7 +173,7 @@ class _Sharing:
             self.best = better
 
     def _cost_um(self, found: Assigned) -> int:
-        fabric = self.shop.cloth
+        fabric = self.job.fabric
         enough_mm = found.bought / UM_PER_MM - fabric.end_allowance_mm
         enough_mm *= 1 - fabric.shrinkage_length
         length_mm = self.shop.length_mm(found.left, _STEP, enough_mm)
@@ -201,7 +201,7 @@ class _Sharing:
             if lot in wanted
             for piece in own
         ]
-        job = job_for(self.order, layouts.cloth, pieces, None)
+        job = job_for(self.order, cloth_of(self.job.fabric, bolt), pieces, None)
         return Portion(bolt, job, tuple(layouts.shown(counts, lots, job)))
 
 

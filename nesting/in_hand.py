@@ -8,7 +8,9 @@ from nesting.fabric import Bolt, Fabric
 
 
 def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
-    """The fabric as a bolt has it, or as the shop sells it; one that is washed shrinks no more.
+    """The fabric as a bolt has it, or as the shop sells it.
+
+    A bolt that is washed shrinks no more, and no counter's step holds for it.
 
     >>> lawn = Fabric("lawn", 1000, selvedge_mm=10, shrinkage_length=0.04, shrinkage_width=0.1)
     >>> cloth_of(lawn, Bolt("remnant", 600, 900, washed=True)).usable_width_mm
@@ -16,7 +18,14 @@ def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
     """
     if bolt is None:
         return replace(fabric, in_hand=())
-    cloth = replace(fabric, in_hand=(), width_mm=bolt.width_mm, flaws=bolt.flaws)
+    cloth = replace(
+        fabric,
+        in_hand=(),
+        width_mm=bolt.width_mm,
+        flaws=bolt.flaws,
+        sold_by_mm=0.0,
+        minimum_mm=0.0,
+    )
     if not bolt.washed:
         return cloth
     return replace(
