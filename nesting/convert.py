@@ -7,12 +7,12 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from nesting.fabric import Fabric
+from nesting.fabric import MOST_TILT_DEG, Fabric
 from nesting.flaws import hindrances
 from nesting.lay import Band, Lay
 from nesting.marker import Marker, Placement
 from nesting.parts import Cut
-from nesting.rules import directions
+from nesting.rules import directions, is_straight
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
 from pieces.geometry import anticlockwise, mirrored, rotated, translated
 from pieces.piece import Outline, Piece
@@ -187,6 +187,25 @@ class Packing:
         length_mm = table_mm * self.lay.lengths
         depth_mm = self.lay.fold_depth_mm
         return Marker(self.fabric.name, self.lay.name, length_mm, placements, depth_mm)
+
+    def length(self, layout: Layout) -> int:
+        """What a layout asks of the strip, in units."""
+        ways = zip(self._ways, layout.orientation.tolist(), strict=True)
+        reach = [own[way][1].x_reach for own, way in ways]
+        return int((layout.xy[:, 0] + reach).max(initial=0))
+
+    def straight(self, index: int, orientation: int) -> int:
+        """The orientation of a cut on the grain from which another was tilted; or that itself."""
+        cut, ways = self.cuts[index], self._ways[index]
+        (way, sense), _ = ways[orientation]
+        turn_deg, hand = cut.orientations[way]
+        for number, ((other, its_sense), _) in enumerate(ways):
+            its_turn_deg, its_hand = cut.orientations[other]
+            off_deg = abs(math.remainder(its_turn_deg - turn_deg, 360.0))
+            alike = (its_sense, its_hand) == (sense, hand) and off_deg <= MOST_TILT_DEG
+            if alike and is_straight(cut.piece.grain_rule, its_turn_deg):
+                return number
+        return orientation
 
     def _placement(self, index: int, layout: Layout) -> Placement:
         cut = self.cuts[index]

@@ -8,6 +8,9 @@ from enum import StrEnum
 
 from pieces.piece import Outline
 
+MOST_TILT_DEG = 5.0
+"""No cloth lets a piece turn farther off the grain (from memory: 2 to 3 percent at most)."""
+
 
 class Nap(StrEnum):
     """Whether pieces may be turned end for end."""
@@ -76,6 +79,7 @@ class Fabric:
     edge_gap_mm : kept to the cloth's edges and cut ends, not to a fold
     end_allowance_mm : for squaring the cut ends, once a purchase
     sold_by_mm, minimum_mm : step of the shop's counter, least it sells; 0 for exact lengths
+    tilt_deg : how far a piece may turn off the grain, either way; none does on a fold
     lays : the lays that the order allows, None for all
     flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from
         the squared cut end, y from the lower edge, selvedge and all
@@ -98,6 +102,7 @@ class Fabric:
     minimum_mm: float = 0.0
     flaws: tuple[Outline, ...] = ()
     in_hand: tuple[Bolt, ...] = ()
+    tilt_deg: float = 0.0
 
     @property
     def usable_width_mm(self) -> float:

@@ -43,6 +43,7 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
         shrinkage_width=shrinkage.width / 100,
         gap_mm=table.gap,
         edge_gap_mm=table.edge_gap,
+        tilt_deg=table.tilt,
         end_allowance_mm=table.end_allowance,
         lays=None if table.lays is None else tuple(dict.fromkeys(table.lays)),
         price=_price(desk, table, key),

@@ -11,9 +11,19 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
-from nesting.fabric import Faces, LayName, Nap
+from nesting.fabric import MOST_TILT_DEG, Faces, LayName, Nap
 from nesting.order_faults import Later, joined, nearest
-from pieces.fields import Coordinate, Count, Flag, Length, LengthOrZero, Money, Percent, Text
+from pieces.fields import (
+    Coordinate,
+    Count,
+    Degrees,
+    Flag,
+    Length,
+    LengthOrZero,
+    Money,
+    Percent,
+    Text,
+)
 from pieces.piece import GrainRule
 
 SEAM_ALLOWANCE_MM = 10.0
@@ -140,6 +150,14 @@ def _shrinks(percent: float) -> float:
     return percent
 
 
+def _tilts(degrees: float) -> float:
+    if degrees > MOST_TILT_DEG:
+        raise ValueError(
+            f"A piece turned {degrees:g} degrees would hang askew. Allow {MOST_TILT_DEG:g} at most."
+        )
+    return degrees
+
+
 FabricName = Annotated[Text, AfterValidator(_defined)]
 """The name of a cloth that the order defines."""
 Copies = Annotated[Count, AfterValidator(_copies)]
@@ -194,10 +212,6 @@ class FabricTable:
             "a border print along the selvedge",
             f"{_TAKE_OUT} to plan the cloth as plain.",
         ),
-        "tilt": (
-            "turning pieces a little off the grain",
-            f"{_TAKE_OUT}: pieces then keep to the grain.",
-        ),
     }
 
     width: Length
@@ -207,6 +221,7 @@ class FabricTable:
     shrinkage: Annotated[dict[str, Any], BeforeValidator(_shrinkage)] = field(default_factory=dict)
     gap: LengthOrZero = 0.0
     edge_gap: LengthOrZero = 0.0
+    tilt: Annotated[Degrees, AfterValidator(_tilts)] = 0.0
     end_allowance: LengthOrZero = 0.0
     lays: Annotated[list[LayName] | None, BeforeValidator(_lays)] = None
     price: Money | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric import MOST_TILT_DEG, Fabric, Faces, LayName, Nap
 from nesting.parts import Cut
 from pieces.geometry import doubled, mirrored, rotated, same_under_mirror
 from pieces.piece import GrainRule, Line, Piece
@@ -16,6 +16,8 @@ _BASE_TURNS = {
     GrainRule.BIAS: (45.0, -45.0),
     GrainRule.ANY: (0.0, 90.0, -90.0),
 }
+_TILTS = (0.0, -1.0, -0.5, 0.5, 1.0)
+"""Turns off the grain that are tried, as shares of the tilt that is allowed."""
 _ON_THE_FOLD_MM = 0.001
 """How far a fold edge may stray from the fold: rounding, no more."""
 
@@ -41,10 +43,35 @@ def turns(rule: GrainRule, nap: Nap) -> tuple[float, ...]:
 def directions(rule: GrainRule, turn_deg: float) -> tuple[int, ...]:
     """The senses of the nap that a turn can belong to: 0 as drawn, 1 turned end for end.
 
-    A crosswise turn belongs to both, so it never ties a garment to one of them.
+    A crosswise turn belongs to both, so it never ties a garment to one of them; a small tilt
+    changes nothing.
     """
-    bases = _BASE_TURNS[rule]
-    return tuple(sense for sense in (0, 1) if _signed(turn_deg - 180.0 * sense) in bases)
+    return tuple(
+        sense
+        for sense in (0, 1)
+        if any(
+            abs(_signed(turn_deg - 180.0 * sense - base)) <= MOST_TILT_DEG
+            for base in _BASE_TURNS[rule]
+        )
+    )
+
+
+def tilted(cut: Cut, tilt_deg: float) -> Cut:
+    """The cut with ways a little off the grain behind each that keeps to it; none on a fold."""
+    if cut.on_fold:
+        return cut
+    straight = [one for one in cut.orientations if is_straight(cut.piece.grain_rule, one[0])]
+    ways = ((turn + tilt_deg * off, hand) for turn, hand in straight for off in _TILTS)
+    return replace(cut, orientations=tuple(ways))
+
+
+def is_straight(rule: GrainRule, turn_deg: float) -> bool:
+    """Whether a turn keeps to the grain.
+
+    >>> is_straight(GrainRule.LENGTHWISE, 180), is_straight(GrainRule.LENGTHWISE, 1)
+    (True, False)
+    """
+    return turn_deg in turns(rule, Nap.NONE)
 
 
 def _own_mirror_image(piece: Piece, nap: Nap) -> bool:

@@ -18,6 +18,7 @@ from nesting.plans import ComparedLay
 from nesting.purchase import longest_for_less, purchase, waste_percent
 from nesting.solver.instance import Layout
 from nesting.stop import FirstOf, Fits, State, Stop
+from nesting.tilting import straightened, tilted_packing
 from nesting.unfold import carried_over, opened
 from nesting.verify import require_valid
 from pieces.piece import Piece
@@ -25,6 +26,8 @@ from pieces.piece import Piece
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
 _FINALISTS = 2
+_TILTING = 0.3
+"""The share of a cloth's budget for turning pieces off the grain, where it allows that."""
 _WORTHWHILE = 0.02
 """A smaller share of the time, left over, is not worth another search."""
 _ROUNDING_MM = 0.001
@@ -123,6 +126,7 @@ class Search:
         try:
             self._all_briefly(job, trials)
             self._best_to_the_end(job, trials)
+            self._tilt(job, trials)
         except KeyboardInterrupt:
             self.interrupt()
             if not trials:
@@ -148,12 +152,31 @@ class Search:
         for packing in packings:
             if self.interrupted and trials:
                 return
-            weight = share * job.weight / len(packings)
+            weight = share * self._straight_weight(job) / len(packings)
             trials.append(self.trial(job, packing, weight, start_for(packing, trials)))
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
         if len(job.packings) > _FINALISTS and not self.interrupted:
-            self._search_on(job, trials, (1 - _BRIEF) * job.weight / _FINALISTS)
+            weight = (1 - _BRIEF) * self._straight_weight(job) / _FINALISTS
+            self._search_on(job, trials, weight)
+
+    @staticmethod
+    def _straight_weight(job: Job) -> float:
+        return job.weight * (1 - _TILTING if job.fabric.tilt_deg else 1.0)
+
+    def _tilt(self, job: Job, trials: list[Trial]) -> None:
+        """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less."""
+        if not job.fabric.tilt_deg or self.interrupted:
+            return
+        best = min(trials, key=worth)
+        packing = tilted_packing(best.packing)
+        weight = job.weight - self._straight_weight(job)
+        found = self.trial(job, packing, weight, start_for(packing, [best]))
+        if worth(found)[0] >= worth(best)[0]:
+            return
+        layout = straightened(packing, found.layout)
+        trials[trials.index(best)] = verified(packing, layout, found.bound_mm, job.pieces)
+        trials[:] = [_tilted_too(trial, trials, job.pieces) for trial in trials]
 
     def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
         """Give the time that some cloths left to those whose purchase may still become less.
@@ -280,6 +303,15 @@ def _has_the_depth(here: Lay, there: Lay) -> bool:
     return len(there.bands) <= len(here.bands) and as_deep
 
 
+def _tilted_too(trial: Trial, trials: Sequence[Trial], pieces: Sequence[Piece]) -> Trial:
+    """A trial, with pieces tilted as a shorter one of a stricter lay shows it."""
+    packing = tilted_packing(trial.packing)
+    start = start_for(packing, trials)
+    if start is None or packing.marker(start).length_mm >= trial.marker.length_mm:
+        return trial
+    return verified(packing, start, trial.bound_mm, pieces)
+
+
 def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
     """The trials, the freer ones no longer than what the stricter ones show for them."""
     found: list[Trial] = []
@@ -298,16 +330,18 @@ def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
     """The best of each lay, each with a bound that holds for all markers so laid.
 
     Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
-    partial fold tells nothing of the others; they are bounded by their area.
+    partial fold tells nothing of the others; they are bounded by their area, and so is all that
+    may be tilted.
     """
     floor_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
     wanted_mm2 = sum(map(wanted_area_mm2, pieces))
     found = []
     for trial in best_of_each_lay(trials):
         by_area_mm = wanted_mm2 / trial.fabric.usable_width_mm
-        partial = trial.marker.lay is LayName.PARTIAL_FOLD
-        own_mm = min(by_area_mm, trial.marker.length_mm) if partial else trial.bound_mm
-        found.append(replace(trial, bound_mm=max(own_mm, floor_mm)))
+        tilts = trial.fabric.tilt_deg > 0
+        loose = tilts or trial.marker.lay is LayName.PARTIAL_FOLD
+        own_mm = min(by_area_mm, trial.marker.length_mm) if loose else trial.bound_mm
+        found.append(replace(trial, bound_mm=own_mm if tilts else max(own_mm, floor_mm)))
     return found
 
 

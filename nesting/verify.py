@@ -146,7 +146,7 @@ def _placement_findings(
     """What is wrong with one placement by itself."""
     placement = laid.placement
     yield from shape_findings(laid)
-    yield from grain_findings(laid, fabric.nap)
+    yield from grain_findings(laid, fabric.nap, fabric.tilt_deg)
     if placement.section != "main" or not 0 <= placement.band < len(cloth.strips):
         yield Finding(
             "band",
@@ -171,13 +171,14 @@ def _rule_findings(
 
     Those whose grain is wrong were reported; what they give can't be told.
     """
-    straight = [one for one in laid if not any(grain_findings(one, fabric.nap))]
+    nap, tilt_deg = fabric.nap, fabric.tilt_deg
+    straight = [one for one in laid if not any(grain_findings(one, nap, tilt_deg))]
     by_piece: dict[tuple[str, str], list[Laid]] = defaultdict(list)
     by_garment: dict[str, list[Laid]] = defaultdict(list)
     for one in straight:
         by_piece[one.piece.key].append(one)
         by_garment[one.piece.garment].append(one)
-    yield from garment_findings(straight, fabric.nap)
+    yield from garment_findings(straight, nap, tilt_deg)
     for piece in pieces:
         own, garment = by_piece[piece.key], by_garment[piece.garment]
         yield from yield_findings(piece, own, garment, fabric, cloth)

@@ -40,19 +40,24 @@ Part = tuple[bool, float]
 """One part of cloth: whether it is the mirror image of the drawing, and where its thread runs."""
 
 
-def _among(angle_deg: float, angles_deg: Sequence[float]) -> bool:
-    return any(
-        abs(math.remainder(angle_deg - one, 360.0)) <= ANGLE_TOLERANCE_DEG for one in angles_deg
-    )
+def _among(angle_deg: float, angles_deg: Sequence[float], off_deg: float = 0.0) -> bool:
+    """Whether an angle is one of several, or off it by no more than is allowed."""
+    within_deg = off_deg + ANGLE_TOLERANCE_DEG
+    return any(abs(math.remainder(angle_deg - one, 360.0)) <= within_deg for one in angles_deg)
 
 
 def _threads(rule: GrainRule, senses_deg: Sequence[float]) -> tuple[float, ...]:
     return tuple(thread + sense for sense in senses_deg for thread in _THREAD_DEG[rule])
 
 
-def _senses(rule: GrainRule, thread_deg: float) -> set[float]:
-    """The senses in which a thread may run so; crosswise ones lie as well either way."""
-    return {sense for sense in _SENSES_DEG if _among(thread_deg, _threads(rule, (sense,)))}
+def _senses(laid: Laid, tilt_deg: float) -> set[float]:
+    """The senses in which its thread may run so; crosswise ones lie as well either way.
+
+    A piece on the fold has no room to turn off the grain.
+    """
+    rule, thread = laid.piece.grain_rule, thread_deg(laid)
+    off_deg = 0.0 if laid.placement.on_fold else tilt_deg
+    return {sense for sense in _SENSES_DEG if _among(thread, _threads(rule, (sense,)), off_deg)}
 
 
 def _drawn_deg(piece: Piece) -> float:
@@ -84,7 +89,7 @@ def _mirror_turns(piece: Piece, within_mm: float) -> tuple[float, ...]:
     return tuple(found)
 
 
-def grain_findings(laid: Laid, nap: Nap) -> Iterator[Finding]:
+def grain_findings(laid: Laid, nap: Nap, tilt_deg: float) -> Iterator[Finding]:
     """Whether the thread runs as the grain rule and a one-way nap ask, and is stated so."""
     thread, stated = thread_deg(laid), laid.placement.grain_deg
     rule = laid.piece.grain_rule
@@ -93,13 +98,13 @@ def grain_findings(laid: Laid, nap: Nap) -> Iterator[Finding]:
             "grain-stated",
             f"{laid.label}: states its grain at {stated:g} degrees; it runs at {thread:g} degrees.",
         )
-    senses = _senses(rule, thread)
+    senses = _senses(laid, tilt_deg)
     allowed = " or ".join(f"{angle:g}" for angle in _THREAD_DEG[rule])
     if not senses:
         yield Finding(
             "grain",
             f"{laid.label}: its grain runs at {thread:g} degrees; {rule} asks for {allowed} "
-            "degrees, or end for end of that.",
+            f"degrees, or end for end of that, with a tilt of {tilt_deg:g} degrees at most.",
         )
     elif nap is Nap.ONE_WAY and 0.0 not in senses:
         yield Finding(
@@ -109,23 +114,19 @@ def grain_findings(laid: Laid, nap: Nap) -> Iterator[Finding]:
         )
 
 
-def _shared_senses(laid: Sequence[Laid]) -> set[float]:
+def _shared_senses(laid: Sequence[Laid], tilt_deg: float) -> set[float]:
     shared = set(_SENSES_DEG)
     for one in laid:
-        shared &= _senses(one.piece.grain_rule, thread_deg(one))
+        shared &= _senses(one, tilt_deg)
     return shared
 
 
-def garment_findings(laid: Sequence[Laid], nap: Nap) -> Iterator[Finding]:
+def garment_findings(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> Iterator[Finding]:
     """Whether all the pieces of each garment lie one way along a nap chosen per garment."""
     if nap is not Nap.PER_GARMENT:
         return
     for garment, own in groupby(sorted(laid, key=_garment), key=_garment):
-        decided = [
-            (one, senses)
-            for one in own
-            if len(senses := _senses(one.piece.grain_rule, thread_deg(one))) == 1
-        ]
+        decided = [(one, senses) for one in own if len(senses := _senses(one, tilt_deg)) == 1]
         against = [one for one, senses in decided if senses != decided[0][1]]
         if against:
             first = decided[0][0]
@@ -168,7 +169,9 @@ def yield_findings(
     if fabric.nap is Nap.ONE_WAY:
         choices = [_SENSES_DEG[:1]]
     elif fabric.nap is Nap.PER_GARMENT:
-        choices = [(sense,) for sense in sorted(_shared_senses(garment))] or choices
+        choices = [
+            (sense,) for sense in sorted(_shared_senses(garment, fabric.tilt_deg))
+        ] or choices
     found: list[Finding] = []
     for senses in choices:
         hands = _Hands(piece, fabric, cloth, _threads(piece.grain_rule, senses))
@@ -186,15 +189,17 @@ class _Hands:
     ) -> None:
         self.piece, self.cloth, self.allowed_deg = piece, cloth, allowed_deg
         self.alike = fabric.faces is Faces.ALIKE
+        self.tilt_deg = fabric.tilt_deg
 
     def serves(self, part: Part, mirrored: bool) -> bool:
         """Whether a part of cloth can be used as the piece as drawn, or as its mirror image."""
         is_mirrored, thread = part
-        if (is_mirrored == mirrored or self.alike) and _among(thread, self.allowed_deg):
+        allowed_deg, off_deg = self.allowed_deg, self.tilt_deg
+        if (is_mirrored == mirrored or self.alike) and _among(thread, allowed_deg, off_deg):
             return True
         way = 1 if is_mirrored else -1
         turns = _mirror_turns(self.piece, ALIKE_MM)
-        return any(_among(thread + way * turn, self.allowed_deg) for turn in turns)
+        return any(_among(thread + way * turn, allowed_deg, off_deg) for turn in turns)
 
     def wanted(self, part: Part) -> bool:
         """Whether a part of cloth can be used at all: either hand of a pair can."""

@@ -71,6 +71,8 @@ Coordinate = Annotated[float, BeforeValidator(_length)]
 """A place along an axis: a length that may be negative."""
 Ratio = Annotated[float, BeforeValidator(_number), Field(gt=0)]
 """A plain number above zero."""
+Degrees = Annotated[float, BeforeValidator(_number), Field(ge=0)]
+"""An angle of zero or more."""
 Percent = Annotated[float, BeforeValidator(_number), Field(ge=0, lt=100)]
 """A share in percent, from 0 to below 100."""
 Count = Annotated[int, BeforeValidator(_count), Field(ge=1)]

@@ -69,7 +69,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "faces": fabric.faces.value,
         "gap_mm": _number(fabric.gap_mm),
         "edge_gap_mm": _number(fabric.edge_gap_mm),
-        "tilt_deg": 0,
+        "tilt_deg": _number(fabric.tilt_deg),
         "shrinkage": {
             "length": _number(100 * fabric.shrinkage_length),
             "width": _number(100 * fabric.shrinkage_width),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from nesting.fabric import Bolt, Faces, LayName, Nap
@@ -29,6 +31,9 @@ FACES = {
     Faces.DIFFERENT: "right and wrong side differ",
     Faces.ALIKE: "both sides alike",
 }
+
+
+_STRAIGHT_DEG = 1e-6
 
 
 def tape(unit: Unit) -> Unit:
@@ -148,6 +153,12 @@ def _through(placement: Placement) -> str:
 
 def turned(placement: Placement) -> str:
     """How the piece's grain arrow lies, where it isn't simply along the cloth."""
+    off = math.remainder(placement.turn_deg, 45.0)
+    if abs(off) > _STRAIGHT_DEG:
+        along = turned(replace(placement, turn_deg=placement.turn_deg - off))
+        side = "anticlockwise" if off > 0 else "clockwise"
+        tilt = f"tilted {abs(off):g} degree{'' if abs(off) == 1 else 's'} {side} off the grain"
+        return f"{along}, {tilt}" if along else tilt
     turn = round(placement.turn_deg) % 360
     if turn == 0:
         return ""
