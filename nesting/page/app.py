@@ -70,6 +70,7 @@ _routes = Blueprint("page", __name__)
 def create_app(jobs: Jobs, reader: Reader, hosts: Collection[str]) -> Flask:
     """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port"."""
     app = Flask(__name__)
+    app.url_map.merge_slashes = False
     app.config |= {"JOBS": jobs, "READER": reader}
     app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
@@ -208,7 +209,10 @@ def _known(key: str) -> Job:
 
 
 def _body() -> Record:
-    body = request.get_json()
+    try:
+        body = request.get_json()
+    except RecursionError:
+        abort(400)
     return body if isinstance(body, dict) else abort(400)
 
 

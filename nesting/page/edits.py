@@ -79,7 +79,7 @@ def _values(order: dict[str, Any]) -> str:
 
 def _do(root: Table, edit: Edit, new: Callable[[], Table]) -> None:
     what = _DEEDS.get(str(edit.get("do")))
-    if what is None:
+    if what is None or not isinstance(edit.get("path", []), list):
         raise OrderFault([_UNKNOWN])
     try:
         what(root, edit, new)
@@ -95,7 +95,9 @@ def _set(root: Table, edit: Edit, new: Callable[[], Table]) -> None:
         if isinstance(step, str) and step not in place:
             place[step] = tomlkit.inline_table() if step in _ON_ONE_LINE and depth else new()
         place = place[step]
-    if last in place or way == ["fabric"]:
+    if isinstance(last, str) is not isinstance(place, dict):
+        raise TypeError(last)
+    if last in place or way == ["fabric"] or isinstance(place, list):
         place[last] = edit["value"]
         return
     # What stands on a line of its own comes before the tables inside; they would swallow it.
@@ -145,6 +147,8 @@ def _rename(root: Table, edit: Edit, _: Callable[[], Table]) -> None:
     """A cloth's new name, at its old place, in every part and piece that is cut from it."""
     (_, old), new = edit["path"], edit["value"]
     cloths = root["fabric"]
+    if old not in cloths and new not in cloths:
+        raise KeyError(old)
     if old in cloths:  # in a document its heading has the new name already
         if new in cloths:
             message = f"There is a cloth '{new}' already."

@@ -78,7 +78,8 @@ class Jobs:
         self._waiting: list[tuple[Job, str, Record]] = []
         self._change = Condition()
         self._open = True
-        self._spare = Hand()
+        self._spare: Hand | None = Hand()
+        self._last: tuple[Job, Hand] | None = None
         self._foreman = Thread(target=self._work, name="jobs", daemon=True)
         self._foreman.start()
 
@@ -134,9 +135,11 @@ class Jobs:
             self._open = False
             self._waiting.clear()
             self._change.notify_all()
-            hands = [self._spare, *(job.hand for job in self._jobs.values() if job.hand)]
+            hands = [self._spare, *(job.hand for job in self._jobs.values())]
+            hands += [self._last[1]] if self._last is not None else []
         for hand in hands:
-            hand.end()
+            if hand is not None:
+                hand.end()
         self._foreman.join(5.0)
         shutil.rmtree(self._home, ignore_errors=True)
 
@@ -158,22 +161,36 @@ class Jobs:
             shutil.rmtree(job.folder, ignore_errors=True)
 
     def _work(self) -> None:
-        """Do one job after the other, each with a fresh process that has warmed up meanwhile."""
+        """Do one job after the other, each in a process of its own."""
         while True:
             with self._change:
                 self._change.wait_for(lambda: self._waiting or not self._open)
                 if not self._open:
                     return
                 job, task, request = self._waiting.pop(0)
-                hand, self._spare = self._spare, Hand()
-                if not hand.alive:
-                    hand.end()
-                    hand = Hand()
+                hand = self._hand_for(job)
                 job.hand, job.state, job.begun = hand, RUNNING, time.monotonic()
                 job.news += 1
             self._do(job, hand, task, request | {"folder": str(job.folder)})
+            with self._change:
+                job.hand, self._last = None, (job, hand)
+                # It warms up while nothing else is asked for, not while a job needs the cores.
+                if self._open and self._spare is None:
+                    self._spare = Hand()
+
+    def _hand_for(self, job: Job) -> Hand:
+        """The process that did this very job before, or else one that has done nothing yet."""
+        if self._last is not None:
+            known, hand = self._last
+            if known is job and hand.alive:
+                return hand
             hand.end()
-            job.hand = None
+        self._last = None
+        hand, self._spare = self._spare or Hand(), None
+        if not hand.alive:
+            hand.end()
+            hand = Hand()
+        return hand
 
     def _do(self, job: Job, hand: Hand, task: str, request: Record) -> None:
         seconds = float(request.get("seconds") or 0.0) + _GRACE_SECONDS

@@ -122,8 +122,9 @@ def path_of(key: str) -> list[str | int]:
 
 def _table(text: str) -> Record | None:
     try:
-        # Dates, which no key of an order has, become text.
-        plain: Record = json.loads(json.dumps(tomllib.loads(text), default=str))
+        # Dates and what is no number, which no key of an order has, become text.
+        written = json.dumps(tomllib.loads(text), default=str)
+        plain: Record = json.loads(written, parse_constant=str)
     except (ValueError, RecursionError):
         return None
     return plain

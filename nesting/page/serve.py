@@ -42,7 +42,7 @@ def serve_page(port: int, browser: bool) -> None:
                 threads=8,
                 ident=None,
                 max_request_header_size=16_384,
-                max_request_body_size=LARGEST_BYTES,
+                max_request_body_size=2 * LARGEST_BYTES,  # what is above the limit is told so
                 channel_timeout=60,
                 connection_limit=64,
             )
