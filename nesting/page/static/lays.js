@@ -43,7 +43,7 @@ function layCard(cloth, lay, number, least, longest, colours) {
     h("p", { class: "hint" }, notes.join("; ")),
     chosen ? h("p", { class: "taken" }, "✓ this plan") : button("Take this one",
       () => again("pick", { cloth: cloth.title, number }, "Taking it, and drawing the plans."),
-      { "aria-label": `Take ${words}, ${format(lay.width_mm, job.unit)} wide` }));
+      { "aria-label": `Take this one: ${words}, ${format(lay.width_mm, job.unit)} wide` }));
 }
 
 function widthForm(cloth) {

@@ -60,10 +60,10 @@ function figures(cloth) {
 function card(name) {
   const picture = h("div", { class: "marker-place" }, h("p", { class: "hint" }, "no layout yet"));
   const words = h("div", { class: "figures" });
-  const choose = button("Look at it", () => {
+  const choose = button(`Look at ${name}`, () => {
     job.choose(name);
     document.getElementById("layout").scrollIntoView({ behavior: "smooth", block: "start" });
-  }, { class: "look", hidden: true, "aria-label": `Look at ${name}` });
+  }, { class: "look", hidden: true });
   const node = h("article", { class: "sheet cloth-card", "aria-label": name },
     h("h2", {}, name), picture, words, choose);
   return { node, picture, words, choose };

@@ -97,7 +97,7 @@ def opened(browser: Browser, address: str) -> Iterator[Opener]:
 
     def open_page(path: str = "/", width: int = 1280, height: int = 900, **how: Any) -> Page:
         page = browser.new_context(viewport={"width": width, "height": height}, **how).new_page()
-        page.set_default_timeout(90_000)  # a first compile takes long
+        page.set_default_timeout(180_000)  # a first compile takes long
         page.on("request", lambda request: _note(told, request.url, address))
         page.on("pageerror", lambda error: told.append(f"error: {error}"))
         page.on(

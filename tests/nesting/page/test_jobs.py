@@ -113,8 +113,8 @@ def test_stopping_gives_the_plan_so_far(jobs: Jobs) -> None:
     assert job.files
 
 
-def test_a_worker_that_dies_is_told_and_the_next_job_goes_on(jobs: Jobs) -> None:
-    job, after = jobs.start(REQUEST), jobs.start(REQUEST | {"rounds": 1})
+def test_a_worker_that_dies_is_told_and_the_next_job_is_done(jobs: Jobs) -> None:
+    job, faulty = jobs.start(REQUEST), jobs.start(REQUEST | {"order": ORDER.replace("50", "-5", 1)})
     until(lambda: job.state == RUNNING and job.plan)
     with pytest.raises(ValueError, match=RUNNING):
         jobs.go_on(job, "pick", {})
@@ -122,14 +122,9 @@ def test_a_worker_that_dies_is_told_and_the_next_job_goes_on(jobs: Jobs) -> None
     job.hand.end()
     until(lambda: job.over)
     assert (job.state, job.message) == (FAILED, LOST)
-    done(after)
-
-
-def test_faults_come_back_with_their_path(jobs: Jobs) -> None:
-    job = jobs.start(REQUEST | {"order": ORDER.replace("50", '"wide"', 1)})
-    until(lambda: job.over)
-    assert job.state == FAILED
-    assert [fault["path"] for fault in job.faults] == [["fabric", "linen", "width"]]
+    until(lambda: faulty.over)
+    assert faulty.state == FAILED
+    assert [fault["path"] for fault in faulty.faults] == [["fabric", "linen", "width"]]
 
 
 def test_no_more_wait_than_may_and_the_oldest_are_forgotten(jobs: Jobs) -> None:
@@ -148,27 +143,23 @@ def test_no_more_wait_than_may_and_the_oldest_are_forgotten(jobs: Jobs) -> None:
     assert not first.folder.exists()
 
 
-def test_a_question_that_takes_too_long_is_ended_and_the_next_is_answered() -> None:
-    reader = Reader()
-    try:
-        reader.ask("look", REQUEST)
-        with pytest.raises(Crashed):
-            reader.ask("look", REQUEST, seconds=0.0)
-        assert reader.ask("look", REQUEST)["done"]["faults"] == []
-    finally:
-        reader.end()
+@pytest.fixture(scope="module")
+def reader() -> Iterator[Reader]:
+    made = Reader()
+    yield made
+    made.end()
 
 
-def test_an_order_opens_no_file_by_its_path() -> None:
-    reader = Reader()
+def test_an_order_opens_no_file_by_its_path(reader: Reader) -> None:
     order = ORDER + '[[piece]]\nfile = "/etc/passwd"\nfabric = "linen"\n'
     order += '[[piece]]\nfile = "../secret.svg"\nfabric = "linen"\n'
-    try:
-        answer = reader.ask("look", {"order": order, "drawings": {}})["done"]
-        assert [fault["path"] for fault in answer["faults"]] == [
-            ["piece", 1, "file"],
-            ["piece", 2, "file"],
-        ]
-        assert all("no drawing of this name" in fault["message"] for fault in answer["faults"])
-    finally:
-        reader.end()
+    answer = reader.ask("look", {"order": order, "drawings": {}})["done"]
+    paths = [fault["path"] for fault in answer["faults"]]
+    assert paths == [["piece", 1, "file"], ["piece", 2, "file"]]
+    assert all("no drawing of this name" in fault["message"] for fault in answer["faults"])
+
+
+def test_a_question_that_takes_too_long_is_ended_and_the_next_is_answered(reader: Reader) -> None:
+    with pytest.raises(Crashed):
+        reader.ask("look", REQUEST, seconds=0.0)
+    assert reader.ask("look", REQUEST)["done"]["faults"] == []
