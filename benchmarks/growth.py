@@ -10,22 +10,26 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import click
 import numpy as np
 
-from benchmarks.academic import require_legal, run
+from benchmarks.clock import Budget
+from benchmarks.ledger import Ledger, Run
 from benchmarks.results_table import append_section, machine, today
-from benchmarks.strip_set import StripPiece, StripSet, read_set, to_instance
-from nesting.solver.search import workers
-from nesting.stop import Seconds, State
+from benchmarks.running import run
+from benchmarks.strip_set import StripPiece, StripSet, read_set
 
 RESULTS = Path(__file__).parent / "results"
 TIMES = (1, 2, 5, 10)
 CORNERS = (10, 30, 100, 300)
 _KINDS, _COPIES = 8, 5
+_COLUMNS = (
+    "order", "pieces", "most corners", "first layout, s", "its density", "last density",
+    "memory, MB",
+)  # fmt: skip
 _HEADING = (
     "# Growth of orders\n\n"
     "Density in percent after the first layout and at the end, against the number of pieces and "
@@ -33,39 +37,56 @@ _HEADING = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """One run: the sizes of its instance, and density in percent at seconds."""
-
-    name: str
-    items: int
-    corners: int
-    points: tuple[tuple[float, float], ...]
-
-
 @click.command(context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--seconds", type=click.FloatRange(min=0.1), default=10.0, show_default=True)
+@click.option(
+    "--clock",
+    type=click.Choice(["wall", "cpu"]),
+    default="wall",
+    show_default=True,
+    help="What seconds are of: time on the clock, or of the processor (with --jobs 1).",
+)
 @click.option("--jobs", type=click.IntRange(min=1), default=2, show_default=True, help="Processes.")
 @click.option("--seed", type=int, default=1, show_default=True)
 @click.option(
+    "--keep",
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    help="File of finished runs, which are not run again.",
+)
+@click.option(
     "--results", is_flag=True, help="Write growth.md and growth.svg in benchmarks/results."
 )
-def main(seconds: float, jobs: int, seed: int, results: bool) -> None:
+def main(
+    seconds: float, clock: str, jobs: int, seed: int, keep: Path | None, results: bool
+) -> None:
     """Pack growing orders, each for the same time."""
-    curves = []
-    click.echo(_line("order", "pieces", "corners", "first s", "first %", "last %"))
-    with workers(jobs) as executor:
-        for strip_set in [*(repeated(n) for n in TIMES), *(smooth(n) for n in CORNERS)]:
-            states: list[State] = []
-            done = run(strip_set, Seconds(seconds), seed, jobs, executor, states.append)
-            require_legal(strip_set, done)
-            curves.append(_curve(strip_set, states))
-            click.echo(_line(*_cells(curves[-1])))
-            if done["interrupted"]:
-                break
+    if clock == "cpu" and jobs > 1:
+        raise click.UsageError("--clock cpu counts one process: give --jobs 1 with it.")
+    budget, ledger = Budget(seconds, cpu=clock == "cpu"), Ledger(keep)
+    runs: list[Run] = []
+    click.echo(_line(*_COLUMNS))
+    for strip_set in [*(repeated(n) for n in TIMES), *(smooth(n) for n in CORNERS)]:
+        wanted = {"set": strip_set.name, "seed": seed, "jobs": jobs, "budget": str(budget)}
+        done = ledger.find(**wanted)
+        if done is None:
+            done = wanted | _sizes(strip_set) | run(strip_set, budget, seed, jobs)
+            del done["placements"]
+            if not done["interrupted"]:
+                ledger.add(done)
+        runs.append(done)
+        click.echo(_line(*_cells(done)))
+        if done["interrupted"]:
+            break
     if results:
-        budget = f"{seconds:g} s a run on {jobs} {'process' if jobs == 1 else 'processes'}"
-        write_results(curves, f"{budget}, seed {seed}")
+        processes = "1 process" if jobs == 1 else f"{jobs} processes"
+        write_results(runs, f"{budget} a run on {processes}, seed {seed}")
+
+
+def _sizes(strip_set: StripSet) -> Run:
+    return {
+        "items": sum(piece.quantity for piece in strip_set.pieces),
+        "corners": max(len(piece.outline) for piece in strip_set.pieces),
+    }
 
 
 def repeated(times: int) -> StripSet:
@@ -93,50 +114,41 @@ def _wave(kind: int, corners: int) -> np.ndarray[tuple[int, int], np.dtype[np.fl
     return np.column_stack([radius * np.cos(angle), radius * np.sin(angle)]).round(4)
 
 
-def _curve(strip_set: StripSet, states: Sequence[State]) -> Curve:
-    instance = to_instance(strip_set)
-    share = 100 * strip_set.area * strip_set.scale / strip_set.width
-    return Curve(
-        strip_set.name,
-        len(instance.items),
-        max(len(piece.outline) for piece in strip_set.pieces),
-        tuple((state.seconds, share / state.length) for state in states),
-    )
-
-
-def _cells(curve: Curve) -> tuple[str, ...]:
-    (first_seconds, first), (_, last) = curve.points[0], curve.points[-1]
-    figures = f"{first_seconds:.1f}", f"{first:.2f}", f"{last:.2f}"
-    return curve.name, str(curve.items), str(curve.corners), *figures
+def _cells(done: Run) -> tuple[str, ...]:
+    seconds, first = done["curve"][0]
+    sizes = done["set"], str(done["items"]), str(done["corners"])
+    figures = f"{seconds:.1f}", f"{first:.2f}", f"{done['density']:.2f}"
+    return *sizes, *figures, f"{done['memory_mb']}"
 
 
 def _line(name: str, *cells: str) -> str:
-    return f"{name:<14}" + "".join(f"{cell:>9}" for cell in cells)
+    return f"{name:<14}" + "".join(f"{cell:>15}" for cell in cells)
 
 
-def write_results(curves: Sequence[Curve], budget: str, folder: Path = RESULTS) -> None:
+def write_results(runs: Sequence[Run], budget: str, folder: Path = RESULTS) -> None:
     """Add a section to the kept table and draw density against time."""
     lines = [
         f"## {today()}, {budget}",
         "",
         machine(),
         "",
-        "| order | pieces | most corners | first layout, s | its density | last density |",
-        "|---|---|---|---|---|---|",
-        *(f"| {' | '.join(_cells(curve))} |" for curve in curves),
+        f"| {' | '.join(_COLUMNS)} |",
+        f"|{'---|' * len(_COLUMNS)}",
+        *(f"| {' | '.join(_cells(done))} |" for done in runs),
     ]
     append_section(folder / "growth.md", _HEADING, "\n".join(lines) + "\n")
-    _draw(curves, folder / "growth.svg")
+    _draw(runs, folder / "growth.svg")
 
 
-def _draw(curves: Sequence[Curve], path: Path) -> None:
+def _draw(runs: Sequence[Run], path: Path) -> None:
     from matplotlib.figure import Figure
 
     figure = Figure(figsize=(9, 4), layout="constrained")
     for axes, repeats in zip(figure.subplots(1, 2), (True, False), strict=True):
-        for curve in curves:
-            if curve.name.startswith("shirts") == repeats:
-                axes.step(*zip(*curve.points, strict=True), where="post", label=curve.name)
+        for done in runs:
+            if done["set"].startswith("shirts") == repeats:
+                points = [*done["curve"], [done["seconds"], done["density"]]]
+                axes.step(*zip(*points, strict=True), where="post", label=done["set"])
         axes.set_xlabel("seconds")
         axes.set_ylabel("density in %")
         if axes.lines:

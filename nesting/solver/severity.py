@@ -51,7 +51,7 @@ fastest = njit(cache=True, error_model="numpy", fastmath=True)
 
 
 @fastest
-def _circle_overlap(
+def circle_overlap(
     circles: Singles, fixed: int, moved: int, dx: float, dy: float, eps: float
 ) -> tuple[float, float]:
     """The summed overlap of circles, and the summed depth of those that meet.
@@ -75,7 +75,7 @@ def _circle_overlap(
 
 
 @fastest
-def _distance(edges: Floats, first: int, count: int, x: float, y: float) -> float:
+def distance(edges: Floats, first: int, count: int, x: float, y: float) -> float:
     """Distance of a place to the nearest edge."""
     nearest = 1e300
     for e in range(first, first + count):
@@ -88,7 +88,7 @@ def _distance(edges: Floats, first: int, count: int, x: float, y: float) -> floa
 
 
 @fastest
-def _is_inside(edges: Floats, first: int, count: int, x: float, y: float) -> bool:
+def is_inside(edges: Floats, first: int, count: int, x: float, y: float) -> bool:
     """Whether a level ray from a place crosses the edges an odd number of times."""
     crossed = 0.0
     for k in range(count):
@@ -110,14 +110,14 @@ def overlap(
     if dx <= pairs[row, 0] or dy <= pairs[row, 1] or dx >= pairs[row, 2] or dy >= pairs[row, 3]:
         return 0.0
     count = int(pairs[row, 5])
-    if count >= 0 and not _is_inside(edges, int(pairs[row, 4]), count, dx, dy):
+    if count >= 0 and not is_inside(edges, int(pairs[row, 4]), count, dx, dy):
         return 0.0
-    total, met = _circle_overlap(circles, fixed, moved, dx, dy, pairs[row, 8])
+    total, met = circle_overlap(circles, fixed, moved, dx, dy, pairs[row, 8])
     if count < 0 and met == 0.0:
         pairs[row, 5] = -2.0
         return 0.0
     if count >= 0 and met < _SLIGHT * CONTACT:
-        depth = _distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy)
+        depth = distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy)
         if depth < CONTACT:
             return 0.0
     return math.sqrt(total) * float(pairs[row, 9])
