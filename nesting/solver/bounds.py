@@ -31,6 +31,7 @@ from numpy.typing import NDArray
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
 from nesting.solver.nofit import Nofits
 from nesting.solver.pairs import pair_bound
+from nesting.solver.remember import remembered
 
 FloatArray = NDArray[np.float64]
 Span = tuple[int, int]
@@ -42,6 +43,8 @@ _SECTION_UNITS = 1e-6
 _STAIRS = range(1, 13)
 _SHARES = tuple(i / 40 for i in range(1, 21))
 """Shares of the width at which the functions are tried."""
+_KEPT = 1000
+"""Outlines whose cuts are kept for the next instance."""
 
 
 def lower_bound(instance: Instance, nofits: Nofits | None = None) -> int:
@@ -100,7 +103,7 @@ def _kinds(items: Iterable[Item]) -> list[_Kind]:
             item,
             counts[kind],
             tuple(_spans(o) for o in item.orientations),
-            tuple(_cuts(o.outline) for o in item.orientations),
+            tuple(_known_cuts(o.outline) for o in item.orientations),
         )
         for kind, item in {item.kind: item for item in items}.items()
     ]
@@ -167,6 +170,9 @@ def _cuts(outline: IntArray) -> _Cuts:
         lengths = ends[:, 1::2] - ends[:, ::2] - (_SECTION_UNITS if slope.any() else 0)
         rows += [(start, stop, *pair) for pair in np.maximum(lengths, 0).T]
     return _Cuts(*np.array(rows).T)
+
+
+_known_cuts = remembered(_cuts, _KEPT)
 
 
 # --- lines across the strip --------------------------------------------------------------------
@@ -297,7 +303,7 @@ def _lines(kinds: Sequence[_Kind], most: int = 400) -> list[float]:
 
 def _profile(outline: IntArray) -> _Cuts:
     """All cuts of an outline by lines of constant y, those of one line summed."""
-    cuts = _cuts(outline[:, ::-1])
+    cuts = _known_cuts(outline[:, ::-1])
     start, index = np.unique(cuts.start, return_inverse=True)
     stop, first, last = np.zeros((3, len(start)))
     stop[index] = cuts.stop

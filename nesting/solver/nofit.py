@@ -21,6 +21,10 @@ from numba import njit
 from numpy.typing import NDArray
 
 from nesting.solver.instance import Instance, IntArray
+from nesting.solver.remember import remembered
+
+_KEPT = 20_000
+"""No-fit polygons kept for the next instance."""
 
 FloatArray = NDArray[np.float64]
 Rings = tuple[IntArray, ...]
@@ -39,6 +43,13 @@ _TURNS: tuple[IntArray, ...] = tuple(
     )
 )
 """Quarter turns and reflections, as matrices; the last four reverse a ring."""
+_FLOAT_TURNS = tuple(turn.T.astype(np.float64) for turn in _TURNS)
+_APART = {
+    (a, b): next(n for n, one in enumerate(_TURNS) if (one == _TURNS[a].T @ _TURNS[b]).all())
+    for a in range(len(_TURNS))
+    for b in range(len(_TURNS))
+}
+"""Which turn leads, within the first of two turned frames, to the second."""
 
 
 def no_fit_polygon(fixed: IntArray, moved: IntArray) -> Rings:
@@ -270,9 +281,20 @@ def _turned(ring: IntArray, number: int) -> IntArray:
     return turned[::-1] if number >= 4 else turned
 
 
-def _edges(rings: Iterable[IntArray]) -> FloatArray:
-    stacked = [np.hstack([ring, np.roll(ring, -1, axis=0)]) for ring in rings]
-    return np.ascontiguousarray(np.vstack(stacked), dtype=np.float64)
+def _turned_edges(edges: FloatArray, number: int) -> FloatArray:
+    """Edges (m, 4) after one of `_TURNS`, with the forbidden side still on their left."""
+    turned = (edges.reshape(-1, 2) @ _FLOAT_TURNS[number]).reshape(-1, 4)
+    return np.ascontiguousarray(turned[:, [2, 3, 0, 1]]) if number >= 4 else turned
+
+
+def _edges(fixed: IntArray, moved: IntArray) -> FloatArray:
+    """Edges (m, 4) of a no-fit polygon, those of a slit there and back."""
+    rings = no_fit_polygon(fixed, moved)
+    after = [np.concatenate([ring[1:], ring[:1]]) for ring in rings]
+    return np.hstack([np.vstack(rings), np.vstack(after)]).astype(np.float64)
+
+
+_known_edges = remembered(_edges, _KEPT)
 
 
 class Nofits:
@@ -289,7 +311,7 @@ class Nofits:
             for index, orientation in enumerate(item.orientations)
         }
         self._obstacles = [self._name(outline) for outline in instance.obstacles]
-        self._relative: dict[tuple[bytes, bytes, int], Rings] = {}
+        self._relative: dict[tuple[bytes, bytes, int], FloatArray] = {}
         self._placed: dict[tuple[tuple[bytes, int], tuple[bytes, int]], FloatArray] = {}
 
     def _name(self, outline: IntArray) -> tuple[bytes, int]:
@@ -308,23 +330,19 @@ class Nofits:
     def _about(self, fixed: tuple[bytes, int], moved: tuple[bytes, int]) -> FloatArray:
         edges = self._placed.get((fixed, moved))
         if edges is None:
-            turn = _TURNS[fixed[1]]
-            apart = turn.T @ _TURNS[moved[1]]
-            number = next(n for n, one in enumerate(_TURNS) if (one == apart).all())
-            rings = self._rings(fixed[0], moved[0], number)
-            edges = _edges(_turned(ring, fixed[1]) for ring in rings)
+            apart = _APART[fixed[1], moved[1]]
+            edges = _turned_edges(self._relative_edges(fixed[0], moved[0], apart), fixed[1])
             self._placed[fixed, moved] = edges
         return edges
 
-    def _rings(self, fixed: bytes, moved: bytes, number: int) -> Rings:
-        """Rings of an outline turned by `_TURNS[number]` about another in its named form."""
-        rings = self._relative.get((fixed, moved, number))
-        if rings is None:
+    def _relative_edges(self, fixed: bytes, moved: bytes, number: int) -> FloatArray:
+        """Edges of an outline turned by `_TURNS[number]` about another in its named form."""
+        edges = self._relative.get((fixed, moved, number))
+        if edges is None:
             outline = _turned(self._outlines[moved], number)
-            rings = no_fit_polygon(self._outlines[fixed], outline)
-            self._relative[fixed, moved, number] = rings
-            back = next(n for n, one in enumerate(_TURNS) if (one == _TURNS[number].T).all())
+            edges = _known_edges(self._outlines[fixed], outline)
+            self._relative[fixed, moved, number] = edges
             # Seen from the other outline all places are negative.
-            mirrored = tuple(_turned(-ring, back) for ring in rings)
-            self._relative.setdefault((moved, fixed, back), mirrored)
-        return rings
+            back = _APART[number, 0]
+            self._relative.setdefault((moved, fixed, back), _turned_edges(-edges, back))
+        return edges

@@ -9,9 +9,14 @@ import numpy as np
 from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
 from nesting.solver.nofit import FloatArray, Nofits
+from nesting.solver.remember import remembered
 from nesting.solver.severity import RANGES
 from nesting.solver.simplify import simplified
 
+_KEPT = 1000
+"""Outlines whose simple forms and circles are kept for the next instance."""
+_simple = remembered(simplified, _KEPT)
+_circles = remembered(inscribed_circles, _KEPT)
 _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons are built as the search comes to need them."""
 _FAR = 1e12
@@ -47,7 +52,7 @@ class Prepared:
             base[kind] = len(self._ways)
             self._ways += [(kind, index) for index in range(len(item.orientations))]
         own = [kinds[kind].orientations[index] for kind, index in self._ways]
-        self._simple = _simple_outlines(o.outline for o in own)
+        self._simple = [_simple(o.outline) for o in own]
         self._simple_nofits = Nofits(self._simplified(kinds))
         outlines = [o.outline for o in own] + list(instance.obstacles)
         self.first = np.array([base[item.kind] for item in instance.items], dtype=np.int64)
@@ -56,7 +61,7 @@ class Prepared:
         self._options = _padded(
             [base[i.kind] + np.arange(len(i.orientations)) for i in instance.items]
         )
-        self.circles = np.array([inscribed_circles(o) for o in outlines], dtype=np.float32)
+        self.circles = np.array([_circles(o) for o in outlines], dtype=np.float32)
         self.circles = self.circles.reshape(-1, 3, MOST)
         self.circles[:, 0][self.circles[:, 2] == 0] = _FAR
         simple = [*self._simple, *instance.obstacles]
@@ -179,17 +184,6 @@ class Prepared:
         """What a layout asks of the strip."""
         reach = self.shapes[self.first + layout.orientation, 1].astype(np.int64)
         return int((layout.xy[:, 0] + reach).max(initial=0))
-
-
-def _simple_outlines(outlines: Iterable[IntArray]) -> list[IntArray]:
-    known: dict[bytes, IntArray] = {}
-    found = []
-    for outline in outlines:
-        key = outline.tobytes()
-        if key not in known:
-            known[key] = simplified(outline)
-        found.append(known[key])
-    return found
 
 
 def _padded(rows: list[IntArray]) -> IntArray:

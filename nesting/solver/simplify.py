@@ -23,12 +23,16 @@ def simplified(outline: IntArray, enough: int = _ENOUGH) -> IntArray:
     """
     corners = [(float(x), float(y)) for x, y in outline]
     limit = _FIT * float(np.hypot(*np.ptp(outline, axis=0)))
+    changes = [_change(corners, i) for i in range(len(corners))]
     while len(corners) > enough:
-        changes = [_change(corners, i) for i in range(len(corners))]
         best = min(range(len(corners)), key=lambda i: changes[i][0])
         if changes[best][0] > limit:
             break
         _apply(corners, best, changes[best][1])
+        del changes[best]
+        for beside in range(best - 2, best + 2):
+            i = beside % len(corners)
+            changes[i] = _change(corners, i)
     found = np.rint(corners).astype(np.int64)
     return found if len(found) < len(outline) and _is_simple(found) else outline
 
