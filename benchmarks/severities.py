@@ -107,6 +107,7 @@ MEASURES = {
     "circles": Measure("8 inscribed circles: what the solver uses"),
     "circles16": Measure("16 inscribed circles", circles=16),
     "mean": Measure("geometric mean of 8 circles and depth", _mean_of_both),
+    "mean16": Measure("geometric mean of 16 circles and depth", _mean_of_both, circles=16),
     "form": Measure(
         "8 circles where they cover both outlines to four fifths, else depth", _by_form, mixed=True
     ),

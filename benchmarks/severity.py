@@ -89,12 +89,14 @@ def main(
     ledger = Ledger(keep)
     runs: list[Run] = []
     with ExitStack() as stack:
-        processes = {name: stack.enter_context(_process(name)) for name in measures}
+        processes: dict[str, Executor] = {}
         for seed, set_name, measure in product(seeds, sets or SETS, measures):
             wanted = {"set": set_name, "seed": seed, "measure": measure}
             wanted["budget"] = str(budget)
             run = ledger.find(**wanted)
             if run is None:
+                if measure not in processes:
+                    processes[measure] = stack.enter_context(_process(measure))
                 task = processes[measure].submit(density, set_name, seed, budget)
                 run = ledger.add(wanted | {"density": task.result()})
             click.echo(f"{set_name:<10}{seed:>4}  {measure:<10}{run['density']:>9.3f}")
