@@ -41,6 +41,8 @@ _LINES = 60
 """Levels tried for each item of a first layout."""
 _FIRST_ITEMS = 1000
 """Items that are placed, in all orders together, for a first layout."""
+_FIRST_SHARE = 0.2
+"""The share of a budget after which no further order is tried for a first layout."""
 _EXACT_SECONDS = 2.0
 _ROUNDING = 4
 """Units by which whole places may keep a layout from its bound."""
@@ -164,7 +166,7 @@ def warm_up() -> None:
     item = Item(0, (way, Orientation(ring + 100, 0, 4100, ((0, 2000),))))
     instance = Instance(6000, (item,) * 3, (bar + 90_000,))
     walker = new_walker(0, 0, row_layout(Prepared(instance)), 12_000)
-    list(_construct(Prepared(instance)))
+    list(_construct(Prepared(instance), lambda: False))
     walker.advance(Prepared(instance), Budget(2, math.inf, 0.0, 0))
 
 
@@ -205,7 +207,7 @@ class _Search:
         self.bound = lower_bound(self.instance, prepared.nofits)
         if self.is_settled():
             return
-        for layout in _construct(prepared):
+        for layout in _construct(prepared, self._is_late):
             self._offer(layout, prepared.length(layout))
         self.watch(self.state())
         if not self.is_settled():
@@ -221,10 +223,21 @@ class _Search:
 
     def _prove(self) -> None:
         """Settle a few rectangles for good."""
-        exact = exact_rectangles(self.instance, _EXACT_SECONDS)
+        exact = exact_rectangles(self.instance, self._time_left(_EXACT_SECONDS))
         if exact is not None:
             self._offer(exact.layout, exact.length)
             self.bound = max(self.bound, exact.bound)
+
+    def _is_late(self) -> bool:
+        """Whether first layouts have had their share of the budget."""
+        return self.stop(self.state()) >= _FIRST_SHARE
+
+    def _time_left(self, most: float) -> float:
+        """About the seconds that the stop leaves, up to so many; a little even if none."""
+        now, seconds = self.state(), most
+        while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) >= 1:
+            seconds /= 2
+        return seconds
 
     def _offer(self, layout: Layout, length: int) -> None:
         if length < self.length:
@@ -296,9 +309,7 @@ class _Search:
                 rounds -= 1
         seconds = math.inf
         if timed or not counted:
-            seconds = _SLICE_SECONDS
-            while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) > 1:
-                seconds /= 2
+            seconds = self._time_left(_SLICE_SECONDS)
         aim = self.shorter(self.length)
         after = self.shorter(aim)
         enough = self.bound + _ROUNDING if self.may_be(after) else aim
@@ -341,13 +352,15 @@ def _prepared(key: str, packed: bytes) -> Prepared:
     return Prepared(instance)
 
 
-def _construct(prepared: Prepared) -> Iterator[Layout]:
-    """First layouts, the surest first; each is legal."""
+def _construct(prepared: Prepared, is_late: Callable[[], bool]) -> Iterator[Layout]:
+    """First layouts, the surest first, from fewer orders once it is late; each is legal."""
     yield row_layout(prepared)
-    tried = orders(prepared)[: max(1, _FIRST_ITEMS // len(prepared.first))]
-    found = sorted(
-        (layout_in_order(prepared, order, _LINES) for order in tried), key=prepared.length
-    )
+    found: list[Layout] = []
+    for order in orders(prepared)[: max(1, _FIRST_ITEMS // len(prepared.first))]:
+        found.append(layout_in_order(prepared, order, _LINES))
+        if is_late():
+            break
+    found.sort(key=prepared.length)
     for layout in found[:2]:
         legal = separate(prepared.instance, prepared.nofits, layout)
         if legal is not None:

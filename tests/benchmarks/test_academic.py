@@ -9,8 +9,11 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
-from benchmarks import academic
+from benchmarks import academic, running
+from benchmarks.clock import Budget, CpuSeconds
 from benchmarks.layout_check import faults
+from benchmarks.ledger import Ledger
+from benchmarks.results_plots import draw_curves, draw_gaps
 from benchmarks.results_table import append_results, published, row
 from benchmarks.strip_set import (
     SETS,
@@ -21,6 +24,7 @@ from benchmarks.strip_set import (
     to_placements,
 )
 from nesting.solver.instance import Instance, Layout
+from nesting.stop import State
 
 NAMES = sorted(path.stem for path in SETS.glob("*.json") if path.stem != "published")
 
@@ -41,6 +45,7 @@ def run_of(strip_set: StripSet, layout: Layout) -> dict[str, Any]:
     length = max(x for placement in placements for x, _ in placement["outline"])
     density = 100 * strip_set.area / (strip_set.width * length)
     rest = {"set": strip_set.name, "seed": 1, "seconds": 1.0, "placements": placements}
+    rest |= {"curve": [[0.25, density]], "memory_mb": 321}
     return rest | {"length": length, "density": density}
 
 
@@ -173,7 +178,26 @@ def test_results_are_added_below_what_is_there(
     text = path.read_text()
     assert text.count("# Open sets") == 1
     assert text.index("10 s a run") < text.index("20 s a run")
-    assert "| 91.00 | 90.50 | 92.02 | 90.93 | 91.02 | -1.02 |" in text
+    assert "| 91.00 | 90.50 | 92.02 | 90.93 | 91.02 | -1.02 | -0.43 | 0.2 |" in text
+    assert text.count("| 321 |") == 2
+    assert "garment sets" not in text
+
+
+def test_garment_sets_are_told_together(
+    good: tuple[StripSet, dict[str, Any]], tmp_path: Path
+) -> None:
+    """Means of the published figures over the six sets, by hand: 89.23, 88.22, 87.68."""
+    _, run = good
+    names = ["shirts", "trousers", "swim", "albano", "dagli", "marques"]
+    runs = [
+        run | {"set": name, "seed": seed, "density": 88.0 + 0.6 * number + seed}
+        for number, name in enumerate(names)
+        for seed in (1, 2)
+    ]
+    append_results(runs, "10 s", tmp_path / "academic.md")
+    last = (tmp_path / "academic.md").read_text().splitlines()[-1]
+    figures = [float(cell) for cell in last.split("|") if cell.strip().lstrip("+-")[:1].isdigit()]
+    assert figures == [91.5, 91.0, 89.23, 88.22, 87.68, 2.27, 2.78]
 
 
 @pytest.mark.parametrize(
@@ -217,6 +241,52 @@ def test_command_writes_what_it_prints(tmp_path: Path) -> None:
     assert faults(read_set("dighe2"), run) == []
 
 
+def test_run_is_measured(tmp_path: Path) -> None:
+    """A curve that climbs to the density, and memory between what any Python takes and 2 GB."""
+    path = tmp_path / "run.json"
+    arguments = ("albano", "--seconds", "1", "--clock", "cpu", "--json", str(path))
+    assert command(*arguments).exit_code == 0
+    run = json.loads(path.read_text())
+    seconds, densities = zip(*run["curve"], strict=True)
+    assert list(seconds) == sorted(seconds)
+    assert list(densities) == sorted(densities)
+    assert densities[-1] == pytest.approx(run["density"], abs=0.01)
+    assert seconds[0] < 1 <= run["seconds"] < 3
+    assert 10 < run["memory_mb"] < 2000
+    draw_curves([run], tmp_path / "time.svg")
+    draw_gaps([run], tmp_path / "gap.svg")
+    assert all("<svg" in (tmp_path / name).read_text() for name in ("time.svg", "gap.svg"))
+    draw_gaps([run | {"set": "own"}], tmp_path / "none.svg")
+    assert not (tmp_path / "none.svg").exists()
+
+
+def test_series_goes_on_where_it_ended(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept = tmp_path / "runs.jsonl"
+    arguments = ("dighe2", "--rounds", "1", "--keep", str(kept))
+    first = command(*arguments, "--seed", "1")
+    with kept.open("a") as file:
+        file.write('{"set": "dighe2", "seed": 2, "jo')
+    second = command(*arguments, "--seed", "1", "--seed", "2")
+    assert second.output.startswith(first.output)
+    assert len(kept.read_text().splitlines()) == 2
+    monkeypatch.setattr(academic, "run", None)
+    again = command(*arguments, "--seed", "1", "--seed", "2")
+    assert again.output == second.output
+    assert command(*arguments, "--seed", "3").exception is not None
+    assert Ledger(kept).find(seed=2, budget="1 rounds")
+
+
+def test_budgets() -> None:
+    state = State(seconds=5, rounds=3, length=9, bound=5, since_better=3)
+    assert Budget(10.0, 6).stop()(state) == 0.5
+    assert Budget(None, 4).stop()(state) == 0.75
+    assert str(Budget(10.0, 6)) == "6 rounds or 10 s"
+    worked = CpuSeconds(1e-9)
+    assert worked(state) > 1
+    assert worked.portion(0)(state) > 1
+    assert CpuSeconds(1e9)(state) < 0.01
+
+
 def test_rounds_repeat(tmp_path: Path) -> None:
     runs = []
     for name in ("first", "second"):
@@ -231,7 +301,7 @@ def test_layout_that_fails_its_check_ends_with_1(monkeypatch: pytest.MonkeyPatch
     def broken(strip_set: StripSet, layout: Layout) -> list[dict[str, Any]]:
         return to_placements(strip_set, Layout(layout.orientation, layout.xy - 50_000))
 
-    monkeypatch.setattr(academic, "to_placements", broken)
+    monkeypatch.setattr(running, "to_placements", broken)
     done = command("dighe2", "--rounds", "1")
     assert done.exit_code == 1
     assert "sticks out" in done.stderr
@@ -245,6 +315,8 @@ def test_layout_that_fails_its_check_ends_with_1(monkeypatch: pytest.MonkeyPatch
         ("dighe2", "--seconds", "0"),
         ("dighe2", "--rounds", "none"),
         ("dighe2", "--json", "no such folder/run.json"),
+        ("dighe2", "--keep", "no such folder/runs.jsonl"),
+        ("dighe2", "--clock", "cpu", "--jobs", "2"),
     ],
 )
 def test_wrong_use_is_told_once(arguments: tuple[str, ...]) -> None:

@@ -7,8 +7,14 @@ import pytest
 from click.testing import CliRunner
 from shapely.geometry import Polygon
 
-from benchmarks import growth, kernels
+from benchmarks import growth, kernels, severity
+from benchmarks.clock import Budget
+from benchmarks.ledger import Ledger
+from benchmarks.severities import MEASURES, OWN
 from benchmarks.strip_set import read_set
+from nesting.solver.instance import Instance, Item, Orientation
+from nesting.solver.prepared import Prepared
+from nesting.solver.severity import overlap
 
 
 @pytest.mark.parametrize("times", [1, 10])
@@ -33,12 +39,84 @@ def test_growth_keeps_a_table_and_a_plot(monkeypatch: pytest.MonkeyPatch, tmp_pa
     done = CliRunner().invoke(growth.main, ["--seconds", "0.1", "--jobs", "1"])
     assert done.exit_code == 0, done.output
     assert [line.split()[0] for line in done.output.splitlines()] == ["order", "shirts", "10"]
-    curve = growth.Curve("shirts x 1", 99, 14, ((0.4, 82.5), (9.0, 86.25)))
-    growth.write_results([curve], "9 s", tmp_path)
-    growth.write_results([curve], "10 s", tmp_path)
+    run = {"set": "shirts x 1", "items": 99, "corners": 14, "density": 86.25, "seconds": 9.0}
+    run |= {"curve": [[0.4, 82.5], [8.0, 86.0]], "memory_mb": 321}
+    growth.write_results([run], "9 s", tmp_path)
+    growth.write_results([run], "10 s", tmp_path)
     table = (tmp_path / "growth.md").read_text()
-    assert table.count("| shirts x 1 | 99 | 14 | 0.4 | 82.50 | 86.25 |") == 2
+    assert table.count("| shirts x 1 | 99 | 14 | 0.4 | 82.50 | 86.25 | 321 |") == 2
     assert "<svg" in (tmp_path / "growth.svg").read_text()
+
+
+@pytest.mark.parametrize("name", [name for name in MEASURES if name != OWN])
+def test_measures_are_above_zero_where_pieces_overlap(name: str) -> None:
+    """As plain Python, on what the solver's own measure says of the same places."""
+    bench = kernels.Bench(1)
+    own, measure = bench.prepared, MEASURES[name].overlap
+    if measure is None:
+        assert MEASURES[name].circles != MEASURES[OWN].circles
+        return
+    side = float(own.instance.width) / 3
+    places = np.random.default_rng(2).uniform(-side, side, (200, 2))
+    found = [
+        [f(own.edges, own.pairs, own.circles, 0, 2, x, y) for f in (measure.py_func, overlap)]
+        for x, y in places
+    ]
+    overlapping = np.array(found) > 0
+    assert (overlapping[:, 0] == overlapping[:, 1]).all()
+    assert overlapping.any()
+    assert not overlapping.all()
+
+
+def test_depth_in_a_square_is_known() -> None:
+    """Squares of side 10 that overlap by 3 and 4: the one is freed by 3, the hull areas by 10."""
+    side = 1_000_000
+    square = np.array([[0, 0], [side, 0], [side, side], [0, side]])
+    way = Orientation(square, 0, side, ((0, 9 * side),))
+    prepared = Prepared(Instance(10 * side, (Item(0, (way,)),)))
+    arrays = prepared.edges, prepared.pairs, prepared.circles
+    depth = MEASURES["depth"].overlap
+    root = MEASURES["root"].overlap
+    assert depth is not None
+    assert root is not None
+    assert depth(*arrays, 0, 0, 0.7 * side, 0.6 * side) == pytest.approx(0.3 * side * side)
+    assert root(*arrays, 0, 0, 0.7 * side, 0.6 * side) == pytest.approx((0.3 * side) ** 0.5 * side)
+    assert depth(*arrays, 0, 0, float(side), 0.0) == 0
+
+
+def test_measures_are_compared_beside_the_own(tmp_path: Path) -> None:
+    runs = [
+        {"set": name, "seed": seed, "measure": measure, "density": density + seed}
+        for name, measure, density in (
+            ("a", OWN, 80.0), ("a", "depth", 81.0), ("b", OWN, 70.0), ("b", "depth", 70.0)
+        )
+        for seed in (1, 2)
+    ]  # fmt: skip
+    severity.write_results(runs, "9 s", tmp_path)
+    text = (tmp_path / "severity.md").read_text()
+    assert "| 82.50 ± 0.71 | 71.50 ± 0.71 | 77.00 | +0.50 ± 0.29 |" in text
+    assert "| 81.50 ± 0.71 | 71.50 ± 0.71 | 76.50 |  |" in text
+    assert "<svg" in (tmp_path / "severity.svg").read_text()
+
+
+def test_finished_comparisons_start_no_process(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    ledger = Ledger(tmp_path / "runs.jsonl")
+    for measure, density in ((OWN, 86.0), ("depth", 87.5)):
+        run = {"set": "albano", "seed": 1, "measure": measure, "budget": "2 rounds"}
+        ledger.add(run | {"density": density})
+    monkeypatch.setattr(severity, "_process", None)
+    arguments = ["albano", "--rounds", "2", "--seed", "1", "--measure", "depth"]
+    arguments += ["--keep", str(tmp_path / "runs.jsonl")]
+    done = CliRunner().invoke(severity.main, arguments)
+    assert done.exit_code == 0, done.output
+    assert "| 87.50 ± 0.00 | 87.50 | +1.50 ± 0.00 |" in done.output
+    assert CliRunner().invoke(severity.main, [*arguments, "--seed", "2"]).exit_code == 1
+
+
+def test_a_measure_searches_the_set_it_is_given() -> None:
+    assert 70 < severity.density("albano", 1, Budget(None, 2)) < 90
 
 
 def test_kernels_are_rated_beside_the_first(tmp_path: Path) -> None:

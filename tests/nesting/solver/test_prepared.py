@@ -13,6 +13,7 @@ from solver_shapes import outlines, way
 from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.prepared import Prepared
+from nesting.solver.remember import remembered
 from nesting.solver.severity import overlap
 from nesting.solver.simplify import simplified
 
@@ -57,6 +58,22 @@ def test_a_curve_of_many_corners_becomes_simple_at_little_cost() -> None:
     found = simplified(curve)
     assert len(found) <= 45
     assert Polygon(found).area < 1.02 * Polygon(curve).area
+
+
+def test_outlines_are_asked_about_once() -> None:
+    asked: list[int] = []
+
+    def corners(one: IntArray, other: IntArray) -> int:
+        assert one.flags.writeable
+        asked.append(len(one))
+        return len(one) + len(other)
+
+    known = remembered(corners, 2)
+    square, bar = np.arange(8).reshape(4, 2), np.arange(12).reshape(6, 2)
+    assert [known(square, bar), known(square.copy(), bar), known(bar, square)] == [10, 10, 10]
+    assert asked == [4, 6]
+    assert known(square[::-1], bar) == 10
+    assert asked == [4, 6, 4]
 
 
 @given(outlines(most=12), outlines(most=12), st.integers(0, 2**32 - 1))

@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 from solver_shapes import way
 
 from nesting.progress import ignore
+from nesting.solver import search
 from nesting.solver.bounds import lower_bound
 from nesting.solver.combine import combined
 from nesting.solver.construct import row_layout
@@ -20,7 +21,7 @@ from nesting.solver.prepared import Prepared
 from nesting.solver.search import fits, solve, warm_up, workers
 from nesting.solver.separate import shortened, swap_large
 from nesting.solver.walk import Budget, Walker
-from nesting.stop import Fits, Rounds, Seconds, State, Stop
+from nesting.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 
 WIDTH = 1_000_000
 
@@ -259,6 +260,36 @@ def test_watcher_sees_lengths_fall_and_a_length_that_fits_ends_the_search() -> N
     assert early.rounds == 0
     assert early.length <= lengths[0]
     assert result.length == lengths[-1]
+
+
+def test_search_ends_when_nothing_shorter_was_found_for_a_time() -> None:
+    begun = time.perf_counter()
+    seen: list[State] = []
+    result = solve(mixed(), FirstOf(NoImprovement(1.0), Seconds(60)), watch=seen.append)
+    assert seen[-1].since_better >= 1.0
+    assert all(state.since_better < 1.0 for state in seen[:-1])
+    assert result.seconds <= time.perf_counter() - begun < 55
+    assert {state.bound for state in seen} == {result.bound}
+    seconds = [state.seconds for state in seen]
+    assert seconds == sorted(seconds)
+
+
+@pytest.mark.parametrize(("stop", "tried"), [(Seconds(1e-3), 1), (Rounds(1), 5)])
+def test_fewer_orders_are_tried_for_a_first_layout_when_time_is_short(
+    monkeypatch: pytest.MonkeyPatch, stop: Stop, tried: int
+) -> None:
+    made: list[int] = []
+    usual = search.layout_in_order
+
+    def counted(prepared: Prepared, order: IntArray, lines: int) -> Layout:
+        made.append(len(order))
+        return usual(prepared, order, lines)
+
+    warm_up()
+    monkeypatch.setattr(search, "layout_in_order", counted)
+    result = solve(mixed(), stop)
+    require_good(mixed(), result)
+    assert len(made) == tried
 
 
 class Interrupting:
