@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import signal
+import tempfile
 import time
 from collections.abc import Callable
 from contextlib import suppress
 from multiprocessing import get_context
+from pathlib import Path
 from threading import Lock
 from typing import Any
 
@@ -17,18 +20,20 @@ from nesting.page.worker import Record, serve
 _STARTING_SECONDS = 120.0
 """The first worker of all may have to compile the search."""
 
+_LOOK_SECONDS = 0.5
+
 
 class Crashed(Exception):
     """A worker ended, or had to be ended, before it had answered."""
 
 
 class Hand:
-    """One worker process."""
+    """One worker process, which keeps what it writes in passing under `home`."""
 
-    def __init__(self) -> None:
+    def __init__(self, home: Path) -> None:
         context = get_context("spawn")  # a fork of a threaded server could inherit a held lock
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=serve, args=(theirs,))
+        self._process = context.Process(target=serve, args=(theirs, str(home)))
         self._process.start()
         theirs.close()
         self._sending = Lock()
@@ -58,7 +63,7 @@ class Hand:
         until = time.monotonic() + seconds
         try:
             self._send({"task": task, "request": request})
-            while self._pipe.poll(max(0.0, until - time.monotonic())):
+            while self._hears(until):
                 message: dict[str, Any] = json.loads(self._pipe.recv_bytes())
                 if "told" not in message:
                     return message
@@ -67,6 +72,14 @@ class Hand:
             pass
         self.end()
         raise Crashed
+
+    def _hears(self, until: float) -> bool:
+        """Wait for a message; False when it is gone or the time is up."""
+        # Processes that it has started hold its end of the pipe open when it dies.
+        while not self._pipe.poll(max(0.0, min(_LOOK_SECONDS, until - time.monotonic()))):
+            if time.monotonic() >= until or not self._process.is_alive():
+                return False
+        return True
 
     def stop(self) -> None:
         """Ask it to end its task with the best it has."""
@@ -93,7 +106,8 @@ class Reader:
 
     def __init__(self) -> None:
         self._lock = Lock()
-        self._hand = Hand()
+        self._home = Path(tempfile.mkdtemp(prefix="metrage-"))
+        self._hand = Hand(self._home)
 
     def ask(self, task: str, request: Record, seconds: float = 20.0) -> Record:
         """Have a short task done.
@@ -104,9 +118,10 @@ class Reader:
         """
         with self._lock:
             if not self._hand.alive:
-                self._hand = Hand()
+                self._hand = Hand(self._home)
             return self._hand.ask(task, request, seconds)
 
     def end(self) -> None:
-        """End its process."""
+        """End its process, and take away its files."""
         self._hand.end()
+        shutil.rmtree(self._home, ignore_errors=True)

@@ -78,7 +78,7 @@ class Jobs:
         self._waiting: list[tuple[Job, str, Record]] = []
         self._change = Condition()
         self._open = True
-        self._spare: Hand | None = Hand()
+        self._spare: Hand | None = Hand(self._home)
         self._last: tuple[Job, Hand] | None = None
         self._foreman = Thread(target=self._work, name="jobs", daemon=True)
         self._foreman.start()
@@ -176,7 +176,7 @@ class Jobs:
                 job.hand, self._last = None, (job, hand)
                 # It warms up while nothing else is asked for, not while a job needs the cores.
                 if self._open and self._spare is None:
-                    self._spare = Hand()
+                    self._spare = Hand(self._home)
 
     def _hand_for(self, job: Job) -> Hand:
         """The process that did this very job before, or else one that has done nothing yet."""
@@ -186,10 +186,10 @@ class Jobs:
                 return hand
             hand.end()
         self._last = None
-        hand, self._spare = self._spare or Hand(), None
+        hand, self._spare = self._spare or Hand(self._home), None
         if not hand.alive:
             hand.end()
-            hand = Hand()
+            hand = Hand(self._home)
         return hand
 
     def _do(self, job: Job, hand: Hand, task: str, request: Record) -> None:

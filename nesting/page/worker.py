@@ -15,6 +15,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+import tempfile
 import traceback
 from collections.abc import Callable
 from multiprocessing.connection import Connection
@@ -69,9 +70,10 @@ class Line:
 Task = Callable[[Record, Line], Record]
 
 
-def serve(pipe: Connection) -> None:
-    """Do the tasks that are asked for, until the server is gone."""
+def serve(pipe: Connection, home: str) -> None:
+    """Do the tasks that are asked for, until the server is gone; `home` is for passing files."""
     _stand_apart()
+    tempfile.tempdir = home
     from nesting.page.tasks import TASKS, warm_up
 
     line = Line(pipe)

@@ -95,17 +95,18 @@ function inHand(path, name) {
   const rows = lengths.map((one, index) => {
     const here = [...path, index];
     const plain = typeof one !== "object";
+    const remove = button("Remove", () => store.edit({ do: "take", path: here }),
+      { "aria-label": `Remove length ${index + 1} of ${name}` });
     if (plain) {
       return h("li", {}, h("div", { class: "grid" }, lengthField(here, { label: "length" })),
-        button("It is narrower, or washed", () => store.change(here, { length: one })),
-        button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove length ${index + 1} of ${name}` }));
+        h("div", { class: "tools" }, button("It is narrower, or washed", () => store.change(here, { length: one })), remove));
     }
     return h("li", {}, h("div", { class: "grid" },
       lengthField([...here, "length"], { label: "length" }),
       lengthField([...here, "width"], { label: "width", hint: "left blank: as the cloth" }),
       textField([...here, "name"], { label: "name" }),
       flagField([...here, "washed"], { label: "washed already" })),
-    button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove length ${index + 1} of ${name}` }));
+    h("div", { class: "tools" }, remove));
   });
   const add = () => (lengths.length
     ? store.edit({ do: "put", path: [...path, lengths.length], value: "1 m" })

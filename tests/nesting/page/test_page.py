@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
 import re
+import signal
+import subprocess
 import time
 import tomllib
 from collections.abc import Callable
@@ -315,6 +319,34 @@ def test_axe_finds_nothing_serious_in_the_plan(
     assert violations(page) == []
     page.locator("#lays .lay").first.wait_for()
     assert violations(page) == []
+
+
+def test_a_crash_is_told_and_the_order_is_kept(
+    opened: Opener, served: subprocess.Popen[str]
+) -> None:
+    page = with_order(opened, SMALL.replace("cut = 4", "cut = 9"))
+    page.locator("#seconds").select_option("300")
+    page.get_by_role("button", name="Plan", exact=True).click()
+    page.locator(".cloth-card .marker").first.wait_for()
+    for child in children(served.pid):
+        os.kill(child, signal.SIGKILL)
+    expect(page.locator(".trouble")).to_contain_text(
+        "The planning broke off. The order is kept", timeout=30_000
+    )
+    page.get_by_role("link", name="Back to the order").click()
+    enter(page.get_by_label("order", exact=True), "napkins anew")
+    expect(page.locator("#status")).to_have_text("9 pieces to cut.")
+
+
+def children(process: int) -> list[int]:
+    """Processes of Python that a process has started."""
+    found = []
+    for place in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError):
+            parent = int((place / "stat").read_text().rsplit(")", 1)[1].split()[1])
+            if parent == process and b"multiprocessing-fork" in (place / "cmdline").read_bytes():
+                found.append(int(place.name))
+    return found
 
 
 def test_a_page_that_is_not_there_says_so(opened: Opener, address: str) -> None:

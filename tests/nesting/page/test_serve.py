@@ -1,0 +1,61 @@
+"""The command that serves the page: its address, a port that is taken, and a clean end."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from nesting.cli import main
+from nesting.page.serve import HOST, PORT
+
+_LAUNCH = "from nesting.cli import main; main()"
+
+
+def free_port() -> int:
+    with socket.socket() as one:
+        one.bind((HOST, 0))
+        return int(one.getsockname()[1])
+
+
+@pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM])
+def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: int) -> None:
+    port = free_port()
+    with subprocess.Popen(
+        [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=os.environ | {"TMPDIR": str(tmp_path)},
+        text=True,
+    ) as program:
+        assert program.stdout is not None
+        assert program.stdout.readline() == f"The page is at http://{HOST}:{port}/\n"
+        assert "Ctrl-C ends it" in program.stdout.readline()
+        program.send_signal(ending)
+        _, errors = program.communicate(timeout=60)
+        assert program.returncode == 0
+        assert errors == ""
+    assert list(tmp_path.glob("metrage-*")) == []
+
+
+def test_a_port_that_is_taken_is_told_in_words() -> None:
+    with socket.socket() as other:
+        other.bind((HOST, 0))
+        other.listen()
+        port = other.getsockname()[1]
+        ran = CliRunner().invoke(main, ["page", "--no-browser", "--port", str(port)])
+    assert ran.exit_code == 2
+    assert f"--port: The page can't be served on port {port}" in ran.output
+    assert "name another port" in ran.output
+
+
+def test_the_help_names_the_usual_port() -> None:
+    # The command does not load the page's packages for its help, so the number stands there too.
+    shown = CliRunner().invoke(main, ["page", "--help"]).output
+    assert str(PORT) in shown
