@@ -23,18 +23,20 @@ class Job:
     """A fabric, what is cut from it, and the lays on which all of that finds room.
 
     The strictest lay is the first; a partial fold is there once for each depth worth a trial.
-    `refused` are the other lays, with all that finds no room there.
+    `refused` are the other lays, with all that finds no room there; `share` is what it takes of
+    the budget that it deserves.
     """
 
     fabric: Fabric
     pieces: tuple[Piece, ...]
     packings: tuple[Packing, ...]
     refused: tuple[tuple[LayName, tuple[Fault, ...]], ...]
+    share: float = 1.0
 
     @property
     def weight(self) -> float:
         """How much of the budget it deserves against others: its outlines, a few at least."""
-        return sum(len(packing.cuts) + 3 for packing in self.packings)
+        return self.share * sum(len(packing.cuts) + 3 for packing in self.packings)
 
     @property
     def finding(self) -> Finding | None:

@@ -16,6 +16,7 @@ from nesting.marker import Marker
 from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
 from nesting.purchase import longest_for_less, purchase, waste_percent
+from nesting.repeats import one_of, repeated
 from nesting.solver.instance import Layout
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.tilting import straightened, tilted_packing
@@ -26,6 +27,8 @@ from pieces.piece import Piece
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
 _FINALISTS = 2
+_ONE = 0.2
+"""The share of a cloth's budget for one garment, where several are alike."""
 _TILTING = 0.3
 """The share of a cloth's budget for turning pieces off the grain, where it allows that."""
 _WORTHWHILE = 0.02
@@ -96,12 +99,16 @@ def worth(trial: Trial) -> tuple[float, ...]:
     return bought, len(marker.placements), marker.length_mm
 
 
+def _worth_and_bound(trial: Trial) -> tuple[float, ...]:
+    return *worth(trial), -trial.bound_mm
+
+
 def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:
     """The best trial of every lay, in the order in which the lays were tried."""
     best: dict[LayName, Trial] = {}
     for trial in trials:
         known = best.setdefault(trial.marker.lay, trial)
-        best[trial.marker.lay] = min(known, trial, key=worth)
+        best[trial.marker.lay] = min(known, trial, key=_worth_and_bound)
     return list(best.values())
 
 
@@ -124,6 +131,7 @@ class Search:
         """
         trials = list(shown)
         try:
+            job = self._one_first(job, trials)
             self._all_briefly(job, trials)
             self._best_to_the_end(job, trials)
             self._tilt(job, trials)
@@ -132,6 +140,20 @@ class Search:
             if not trials:
                 self._all_briefly(job, trials)
         return bounded(settled(trials, job.pieces), job.pieces)
+
+    def _one_first(self, job: Job, trials: list[Trial]) -> Job:
+        """Of several garments alike plan one, and add what it shows for all; what is left to do."""
+        one = one_of(job, _ONE)
+        if one is None or self.interrupted:
+            return job
+        for alone in self.best_lays(one):
+            same = (p for p in job.packings if p.lay == alone.packing.lay)
+            for straight in same:
+                packing = tilted_packing(straight) if job.fabric.tilt_deg else straight
+                layout = repeated(packing, job, alone.packing, alone.marker)
+                if layout is not None:
+                    trials.append(verified(packing, layout, 0.0, job.pieces))
+        return replace(job, share=job.share * (1 - _ONE))
 
     def each_lay(self, job: Job, trials: list[Trial]) -> None:
         """Search every lay equally long, and add what was found to the trials at hand."""

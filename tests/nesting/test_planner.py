@@ -22,7 +22,7 @@ from nesting.plans import Plan
 from nesting.stop import FirstOf, Rounds, Seconds
 from nesting.trials import PlanState
 from pieces.errors import CannotFit, OrderFault, OwnFailure
-from pieces.piece import GrainRule, Piece
+from pieces.piece import GrainRule, Outline, Piece
 from pieces.units import Unit
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -190,6 +190,14 @@ SHAPES = st.sampled_from(
 
 
 @st.composite
+def blemishes(draw: st.DrawFn) -> Outline:
+    x, y = draw(st.integers(0, 900)), draw(st.integers(0, 1600))
+    if draw(st.booleans()):
+        return ((x, y), (x + 40, y), (x + 40, y + 25), (x, y + 25))
+    return ((x, y), (x + 60, y + 10), (x + 15, y + 70))
+
+
+@st.composite
 def orders(draw: st.DrawFn) -> Order:
     fabric = Fabric(
         "lawn",
@@ -200,6 +208,10 @@ def orders(draw: st.DrawFn) -> Order:
         gap_mm=draw(st.sampled_from([0.0, 2.0])),
         edge_gap_mm=draw(st.sampled_from([0.0, 3.0])),
         shrinkage_width=draw(st.sampled_from([0.0, 0.03])),
+        shrinkage_length=draw(st.sampled_from([0.0, 0.05])),
+        sold_by_mm=draw(st.sampled_from([0.0, 100.0])),
+        tilt_deg=draw(st.sampled_from([0.0, 0.0, 1.5])),
+        flaws=tuple(draw(st.lists(blemishes(), max_size=2))),
     )
     pieces = []
     for number in range(draw(st.integers(1, 4))):
@@ -222,7 +234,7 @@ def orders(draw: st.DrawFn) -> Order:
 
 
 @pytest.mark.slow
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
 @given(order=orders())
 def test_any_order_is_planned_and_verified_or_refused(order: Order) -> None:
     try:

@@ -1,0 +1,88 @@
+"""N garments alike together need no more than N times one, and are rounded up once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.order import Order
+from nesting.planner import plan
+from nesting.plans import FabricPlan
+from nesting.stop import Rounds
+from pieces.piece import GrainRule, Outline, Piece
+from pieces.units import Unit
+
+GRAIN = ((0.0, 0.0), (10.0, 0.0))
+SHAPES: list[Outline] = [
+    ((0, 0), (300, 0), (300, 120), (0, 120)),
+    ((0, 0), (250, 0), (180, 140), (0, 90)),
+    ((0, 0), (200, 0), (200, 60), (120, 60), (120, 150), (0, 150)),
+    ((0, 0), (160, 0), (80, 130)),
+]
+
+
+def dresses(count: int, pieces: list[Piece], fabric: Fabric, rounds: int = 3) -> FabricPlan:
+    own = [replace(piece, garment=f"{n}") for n in range(count) for piece in pieces]
+    order = Order("test", "test.toml", Unit.CM, {"lawn": fabric}, (), tuple(own))
+    return plan(order, Rounds(rounds), jobs=1).fabrics[0]
+
+
+@pytest.mark.slow
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(SHAPES), st.booleans(), st.sampled_from(GrainRule)),
+        min_size=1,
+        max_size=3,
+    ),
+    st.sampled_from(list(Nap)),
+    st.sampled_from(list(Faces)),
+    st.sampled_from([0.0, 100.0]),
+    st.sampled_from([0.0, 4.0]),
+    st.integers(2, 3),
+)
+@settings(max_examples=25, deadline=None)
+def test_several_together_need_no_more_than_each_by_itself(
+    shapes: list[tuple[Outline, bool, GrainRule]],
+    nap: Nap,
+    faces: Faces,
+    step_mm: float,
+    gap_mm: float,
+    count: int,
+) -> None:
+    """Same rounds, same seed: what one is planned with shows the way for all."""
+    cloth = Fabric(
+        "lawn", 500.0, nap=nap, faces=faces, sold_by_mm=step_mm, gap_mm=gap_mm, edge_gap_mm=gap_mm
+    )
+    pieces = [
+        Piece(f"piece {n}", "lawn", shape, GRAIN, pair=pair, grain_rule=rule)
+        for n, (shape, pair, rule) in enumerate(shapes)
+    ]
+    one, all_of_them = dresses(1, pieces, cloth), dresses(count, pieces, cloth)
+    slack_mm = 0.001 * count
+    single = {lay.lay: lay.length_mm for lay in one.lays_compared}
+    for lay in all_of_them.lays_compared:
+        if lay.lay is not LayName.PARTIAL_FOLD and lay.lay in single:
+            assert lay.length_mm <= count * single[lay.lay] + slack_mm
+    assert all_of_them.purchase.length_mm <= count * one.purchase.length_mm
+
+
+def test_the_counter_rounds_once_for_all_together() -> None:
+    """3 x 0.92 m make 2.76 m, bought as 2.80 m and not as 3 x 1.00 m."""
+    block: Outline = ((0, 0), (920, 0), (920, 700), (0, 700))
+    piece = Piece("block", "lawn", block, GRAIN)
+    cloth = Fabric("lawn", 1000.0, sold_by_mm=100.0, lays=(LayName.OPEN,))
+    assert dresses(1, [piece], cloth).purchase.length_mm == 1000
+    assert dresses(3, [piece], cloth).purchase.length_mm == 2800
+
+
+def test_flaws_do_not_let_one_marker_stand_for_all() -> None:
+    """The second of two would lie on the flaw: it goes past it."""
+    block: Outline = ((0, 0), (300, 0), (300, 200), (0, 200))
+    piece = Piece("block", "lawn", block, GRAIN)
+    flaw: Outline = ((350, 0), (360, 0), (360, 210), (350, 210))
+    cloth = Fabric("lawn", 210.0, flaws=(flaw,), lays=(LayName.OPEN,))
+    assert dresses(2, [piece], cloth).marker.length_mm == pytest.approx(660)
