@@ -22,6 +22,7 @@ from nesting.order_schema import (
 )
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
+from pieces.files import contents
 from pieces.units import Unit
 
 EXAMPLE = "choir.toml"
@@ -126,26 +127,8 @@ def _garments(
 
 def _text(path: Path, source: str) -> str:
     """What stands in a file, with or without the mark that some editors put before it."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(_LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        fault = Fault(source, "", "There is no such file.", "Look at its name and its folder.")
-    except IsADirectoryError:
-        fault = Fault(source, "", "This is a folder.", "Name the order file inside it.")
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        fault = Fault(source, "", f"The file can't be read: {reason.lower()}.")
-    else:
-        return _decoded(data, source)
-    raise OrderFault([fault])
-
-
-def _decoded(data: bytes, source: str) -> str:
-    if len(data) > _LARGEST_BYTES:
-        raise OrderFault(
-            [Fault(source, "", "The file is far too large for an order.", "Name another file.")]
-        )
+    too_large = ("The file is far too large for an order.", "Name another file.")
+    data = contents(path, "order", _LARGEST_BYTES, too_large)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -91,9 +91,10 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
        each (common practice).
     2. Cut 4 times the finished width for a double fold, 6 times for a French one, with nothing
        added (from memory).
-    3. For strips divide the length by 70 cm (common practice) less a seam allowance at both ends,
-       and round up (*Dress Making*, NIMI, 2024). Draw them as they are cut: with the thread at 45
-       degrees, their ends along it and a seam allowance on the ends alone (common practice).
+    3. For strips divide the length by 70 cm (common practice) less 1.41 of a seam allowance at both
+       ends, which slant (geometry), and round up (*Dress Making*, NIMI, 2024). Draw them as they
+       are cut: with the thread at 45 degrees, their ends along it and a seam allowance on the ends
+       alone (common practice).
     4. For a square draw a side of 2 s + sqrt(4 s^2 + length x cut width), s the seam allowance,
        rounded up to the centimetre: the strip's area (several publications) and that of the two
        seams (geometry). Draw the diagonal along which it is cut in two.
@@ -114,7 +115,7 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         needs.settle()
         pattern = _square(name, square_side(whole, cut_mm, part.seam_allowance_mm))
     else:
-        strips = strips_or_fault(needs, whole, options.strip_length)
+        strips = strips_or_fault(needs, whole, options.strip_length, math.sqrt(2))
         needs.settle()
         pattern = _strips(name, strips, cut_mm)
     pieces = lined(setting, (pattern,), allowances)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.rings import half_ring, whole_ring
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -147,26 +147,23 @@ def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
     _refuse_closed_circle(needs, options)
     needs.settle()
     radius = waist_radius(whole, CIRCLES[options.circle])
-    part, opening = setting.part, options.opening_allowance
-    shell = pieces_of(
+    opening = options.opening_allowance
+    shell, lining = shell_and_lining(
         setting,
-        _patterns(setting, options, what, radius, long, lower_role(setting)),
-        part.fabric,
-        shell_allowances(setting, opening),
+        (
+            _patterns(setting, options, what, radius, long, lower_role(setting)),
+            shell_allowances(setting, opening),
+        ),
+        (
+            _patterns(setting, options, what, radius, lining_long, Role.HEM),
+            lining_allowances(setting, options.lining_hem_allowance, opening),
+        ),
     )
     checks = [
         waist_checks(setting, shell, "waist", options.waist_fullness, seam_mm),
         *_side_checks(setting, shell),
     ]
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(
-            setting,
-            _patterns(setting, options, what, radius, lining_long, Role.HEM),
-            part.lining,
-            lining_allowances(setting, options.lining_hem_allowance, opening),
-            " lining",
-        )
+    if lining:
         down = shell[0].seams[-2].name  # the edge between waist and hem
         checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
     return Made(

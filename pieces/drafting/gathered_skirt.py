@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -20,7 +20,7 @@ from pieces.drafting.skirts import (
 )
 from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
-from pieces.piece import GrainRule, Piece
+from pieces.piece import GrainRule
 from pieces.seams import whole_length
 
 
@@ -81,20 +81,16 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     def pattern(down_mm: float, lower: Role) -> Pattern:
         return strip_pattern(name, panels, down_mm, rule, lower, top="waist")
 
-    part = setting.part
-    shell = pieces_of(
-        setting, (pattern(long, lower_role(setting)),), part.fabric, shell_allowances(setting)
+    shell, lining = shell_and_lining(
+        setting,
+        ((pattern(long, lower_role(setting)),), shell_allowances(setting)),
+        (
+            (pattern(lining_long, Role.HEM),),
+            lining_allowances(setting, options.lining_hem_allowance),
+        ),
     )
     checks = [waist_checks(setting, shell, "waist", options.fullness, seam_mm)]
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(
-            setting,
-            (pattern(lining_long, Role.HEM),),
-            part.lining,
-            lining_allowances(setting, options.lining_hem_allowance),
-            " lining",
-        )
+    if lining:
         checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
     return Made(
         pieces=shell + lining,

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -106,21 +106,17 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
             pleats_mm=places,
         )
 
-    part = setting.part
-    shell = pieces_of(
-        setting, (pattern(long, lower_role(setting)),), part.fabric, shell_allowances(setting)
+    shell, lining = shell_and_lining(
+        setting,
+        ((pattern(long, lower_role(setting)),), shell_allowances(setting)),
+        (
+            (pattern(lining_long, Role.HEM),),
+            lining_allowances(setting, options.lining_hem_allowance),
+        ),
     )
     taken = 2 * depth * FOLDS[options.kind] * pleats.count
     checks = [_waist_check(setting, shell, taken, seam_mm)]
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(
-            setting,
-            (pattern(lining_long, Role.HEM),),
-            part.lining,
-            lining_allowances(setting, options.lining_hem_allowance),
-            " lining",
-        )
+    if lining:
         checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
     return Made(
         pieces=shell + lining,

@@ -244,11 +244,23 @@ def pieces_of(
     return tuple(made)
 
 
+Drawn = tuple[Sequence[Pattern], Allowances]
+
+
+def shell_and_lining(
+    setting: Setting, shell: Drawn, lining: Drawn
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """Pieces of the part's cloth, and of its lining, drawn for itself; none if it has none."""
+    part = setting.part
+    outer = pieces_of(setting, shell[0], part.fabric, shell[1])
+    if part.lining is None:
+        return outer, ()
+    return outer, pieces_of(setting, lining[0], part.lining, lining[1], " lining")
+
+
 def lined(
     setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
 ) -> tuple[Piece, ...]:
     """Patterns made into pieces of the part's cloth, and again of its lining if it has one."""
-    pieces = pieces_of(setting, patterns, setting.part.fabric, allowances)
-    if setting.part.lining is not None:
-        pieces += pieces_of(setting, patterns, setting.part.lining, allowances, " lining")
-    return pieces
+    shell, lining = shell_and_lining(setting, (patterns, allowances), (patterns, allowances))
+    return shell + lining

@@ -43,9 +43,12 @@ def strips_for(whole_mm: float, strip_mm: float, joins_mm: float) -> Strips:
     return Strips(count, whole_mm / count)
 
 
-def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float) -> Strips:
-    """The strips for a length with the part's seam allowance at both ends of each."""
-    joins = _joins(needs, strip_mm)
+def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float, slant: float = 1.0) -> Strips:
+    """The strips for a length with the part's seam allowance at both ends of each.
+
+    Across slanting ends the allowance takes `slant` times as much of the length.
+    """
+    joins = _joins(needs, strip_mm, slant)
     if joins is None:
         return Strips(1, whole_mm)
     return _not_too_many(needs, strips_for(whole_mm, strip_mm, joins), whole_mm)
@@ -67,9 +70,9 @@ def whole_strips(
     return strips, max(0.0, left_mm + count * each - whole_mm)
 
 
-def _joins(needs: Needs, strip_mm: float) -> float | None:
+def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
     """What joins take of each strip; None and a fault if that is all of it."""
-    joins = 2 * needs.setting.part.seam_allowance_mm
+    joins = 2 * slant * needs.setting.part.seam_allowance_mm
     if strip_mm >= joins + 10:
         return joins
     needs.refuse(

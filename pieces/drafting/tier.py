@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Remainder, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined
 from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
 from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault, whole_strips
 from pieces.fields import Flag, Length, Ratio
@@ -86,17 +86,14 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         allowances = replace(allowances, hem_mm=max(allowances.hem_mm, allowances.seam_mm))
     # Where the tier above left enough, no strip is cut for this one.
     patterns = (pattern,) if strips.count else ()
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
+    pieces = lined(setting, patterns, allowances)
     checks = [
         check
-        for piece in shell + lining
+        for piece in pieces
         for check in _checks(setting, options, piece, taken_over - left, edge_mm)
     ]
     return Made(
-        pieces=shell + lining,
+        pieces=pieces,
         seam_checks=tuple(checks),
         hem_mm=whole,
         name=name,

@@ -7,7 +7,7 @@ from math import degrees
 
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
+from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, waist, waist_checks
 from pieces.fields import Length, LengthOrZero
 from pieces.seams import compare, seam_length, whole_length
@@ -79,12 +79,9 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
         )
         for which, role in zip(("front", "back"), roles, strict=True)
     ]
-    part = setting.part
     allowances = shell_allowances(setting, _ZIP_MM if bodice is None else bodice.opening_mm)
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
-    pieces = shell
-    if part.lining is not None:
-        pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
+    pieces = lined(setting, patterns, allowances)
+    shell = pieces[: len(patterns)]
     checks = [
         check
         for front, back in (pieces[i : i + 2] for i in range(0, len(pieces), 2))

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from pieces.check import faults
 from pieces.errors import Fault, OrderFault
+from pieces.files import contents
 from pieces.geometry import laid
 from pieces.piece import Draft, Finding, Line, Piece
 from pieces.units import Unit
@@ -127,27 +128,11 @@ def content(path: Path) -> bytes:
     ------
     OrderFault : it can't be read, or is far too large
     """
-    where = str(path)
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_BYTES + 1)
-    except FileNotFoundError:
-        fault = Fault(where, "", "There is no such file.", "Look at its name and its folder.")
-    except IsADirectoryError:
-        fault = Fault(where, "", "This is a folder.", "Name the drawing file inside it.")
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        fault = Fault(where, "", f"The file can't be read: {reason.lower()}.")
-    else:
-        if len(data) <= LARGEST_BYTES:
-            return data
-        fault = Fault(
-            where,
-            "",
-            "The file is far too large for a drawing of pieces.",
-            "Save the outlines of the pieces alone.",
-        )
-    raise OrderFault([fault])
+    too_large = (
+        "The file is far too large for a drawing of pieces.",
+        "Save the outlines of the pieces alone.",
+    )
+    return contents(path, "drawing", LARGEST_BYTES, too_large)
 
 
 def guessed_unit(largest: float) -> Unit:
