@@ -12,8 +12,12 @@ from nesting.flaws import hindrances
 from nesting.lay import Band, Lay
 from nesting.marker import Marker, Placement
 from nesting.parts import Cut
+from nesting.print_lays import Phase as PhaseOnLay
+from nesting.print_lays import phases_on
+from nesting.prints import Prints, prints_of
 from nesting.rules import directions, is_straight
-from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
+from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Phase
+from nesting.solver.phases import keeps_phases, levels
 from pieces.geometry import anticlockwise, mirrored, rotated, translated
 from pieces.piece import Outline, Piece
 
@@ -31,6 +35,8 @@ _NEAR = 20
 """Units by which an outline that lay on another lay may miss its range here: rounding."""
 Keyed = tuple[tuple[str, str], Outline]
 """An outline on the cloth, known by its piece's key."""
+Ties = tuple[tuple[int, float], ...]
+"""Number of a phase and offset in mm, as in `Prints.ties`."""
 Choice = tuple[int, int]
 """What an orientation of the solver stands for: index into a cut's orientations, direction."""
 
@@ -78,7 +84,10 @@ def keeps_mm(band: Band, fabric: Fabric) -> tuple[float, float]:
 
 
 def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] | None:
-    """Where the reference point may lie across one band, or None where it can't."""
+    """Where the reference point may lie across one band, or None where it can't.
+
+    A hem on a border lies along the selvedge at which its grain begins.
+    """
     if band.layers != cut.layers:
         return None
     ys = [y for _, y in oriented(cut.outline_mm, *way)]
@@ -94,7 +103,11 @@ def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] 
     keep_low, keep_high = keeps_mm(band, fabric)
     low = _up(band.low_mm + keep_low - lowest)
     high = _down(band.high_mm - keep_high - highest)
-    return (low, high) if low <= high else None
+    if low > high:
+        return None
+    if cut.piece.border:
+        return (low, low) if way[0] > 0 else (high, high)
+    return low, high
 
 
 def fold_edge_mm(piece: Piece, way: Way) -> float:
@@ -106,7 +119,7 @@ def fold_edge_mm(piece: Piece, way: Way) -> float:
 
 
 def _orientation(
-    cut: Cut, way: Way, direction: int, fabric: Fabric, lay: Lay
+    cut: Cut, way: Way, direction: int, fabric: Fabric, lay: Lay, ties: Ties = ()
 ) -> Orientation | None:
     outline = oriented(cut.outline_mm, *way)
     ranges = tuple(
@@ -121,6 +134,7 @@ def _orientation(
         x_reach=_up(max(xs) + _end_keep_mm(fabric, lay)),
         y_ranges=ranges,
         direction=direction,
+        ties=tuple((phase, offset_mm * UNITS_PER_MM) for phase, offset_mm in ties),
     )
 
 
@@ -135,21 +149,34 @@ def _end_keep_mm(fabric: Fabric, lay: Lay) -> float:
     return max(edge_mm, fabric.gap_mm - edge_mm) if lay.turned else edge_mm
 
 
-def ways_that_fit(cut: Cut, fabric: Fabric, lay: Lay) -> list[tuple[Choice, Orientation]]:
+def ways_that_fit(
+    cut: Cut, fabric: Fabric, lay: Lay, prints: Prints | None = None
+) -> list[tuple[Choice, Orientation]]:
     """The orientations of a cut that find room across the lay; empty if it can't lie there."""
     found = []
     for index, way in enumerate(cut.orientations):
+        ties = () if prints is None else prints.ties(cut.piece, way)
         senses = directions(cut.piece.grain_rule, way[0]) if cut.nap_group is not None else (0,)
         for sense in senses:
-            orientation = _orientation(cut, way, sense, fabric, lay)
+            orientation = _orientation(cut, way, sense, fabric, lay, ties)
             if orientation is not None:
                 found.append(((index, sense), orientation))
     return found
 
 
+def _phase(phase: PhaseOnLay) -> Phase:
+    choices = phase.choices_mm
+    return Phase(
+        phase.axis,
+        phase.period_mm * UNITS_PER_MM,
+        None if choices is None else tuple(place * UNITS_PER_MM for place in choices),
+    )
+
+
 def _signature(orientations: Sequence[Orientation]) -> tuple[object, ...]:
     return tuple(
-        (o.outline.tobytes(), o.x_low, o.x_reach, o.y_ranges, o.direction) for o in orientations
+        (o.outline.tobytes(), o.x_low, o.x_reach, o.y_ranges, o.direction, o.ties)
+        for o in orientations
     )
 
 
@@ -160,9 +187,17 @@ class Packing:
         self.cuts = tuple(cuts)
         self.fabric = fabric
         self.lay = lay
-        self._ways = [ways_that_fit(cut, fabric, lay) for cut in self.cuts]
+        prints = prints_of(tuple({cut.piece.key: cut.piece for cut in cuts}.values()), fabric)
+        self._ways = [ways_that_fit(cut, fabric, lay, prints) for cut in self.cuts]
         obstacles = tuple(_whole(flaw) for flaw in hindrances(fabric, lay, self.cuts))
-        self.instance = Instance(_up(lay.depth_mm), self._items(), obstacles)
+        phases = tuple(map(_phase, phases_on(prints, self.cuts, fabric, lay)))
+        self.instance = Instance(_up(lay.depth_mm), self._items(), obstacles, phases)
+
+    @property
+    def meets(self) -> bool:
+        """Whether the print leaves all pieces that share a phase across the cloth some room."""
+        phases = zip(self.instance.phases, levels(self.instance), strict=True)
+        return all(phase.axis == 0 or places for phase, places in phases)
 
     def _items(self) -> tuple[Item, ...]:
         kinds: dict[tuple[object, ...], int] = {}
@@ -258,7 +293,8 @@ class Packing:
             else:
                 return None
         layout = Layout(orientation, xy)
-        return layout if self._clear_of_flaws(layout) else None
+        kept = keeps_phases(self.instance, layout, _NEAR)
+        return layout if kept and self._clear_of_flaws(layout) else None
 
     def _clear_of_flaws(self, layout: Layout) -> bool:
         from nesting.solver.compact import is_legal
@@ -270,11 +306,11 @@ class Packing:
 
     def senses(self, marker: Marker) -> dict[str, int]:
         """The direction along the nap of each garment in a marker of the same pieces."""
-        rules = {cut.piece.key: cut.piece.grain_rule for cut in self.cuts}
+        rules = {c.piece.key: c.piece.grain_rule for c in self.cuts if c.nap_group is not None}
         found: dict[str, int] = {}
         for placement in marker.placements:
-            rule = rules[placement.garment, placement.piece]
-            sides = directions(rule, placement.turn_deg)
+            rule = rules.get((placement.garment, placement.piece))
+            sides = () if rule is None else directions(rule, placement.turn_deg)
             if len(sides) == 1:
                 found[placement.garment] = sides[0]
         return found

@@ -43,6 +43,37 @@ class LayName(StrEnum):
         return self in (LayName.CROSSWISE_FOLD, LayName.QUARTER_FOLD)
 
 
+class Edge(StrEnum):
+    """Which selvedge a border print runs along."""
+
+    LOWER = "lower"
+    UPPER = "upper"
+    BOTH = "both"
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """How far a print, stripes or checks run until they repeat; 0 where they don't.
+
+    `from_edge_mm` is from the lower edge of the cloth to the middle of its first motif; where it
+    is None, a motif stands in the middle of the width. `centred` tells that pieces want a motif
+    at a place along it.
+    """
+
+    length_mm: float = 0.0
+    width_mm: float = 0.0
+    from_edge_mm: float | None = None
+    centred: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Border:
+    """A print along a selvedge, and how far it reaches in from there."""
+
+    edge: Edge
+    depth_mm: float
+
+
 @dataclass(frozen=True, slots=True)
 class Price:
     """What the shop asks for `per_mm` of length (a metre or a yard)."""
@@ -84,6 +115,7 @@ class Fabric:
     flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from
         the squared cut end, y from the lower edge, selvedge and all
     in_hand : lengths of it that are there already and are used first
+    repeat, border : of its print, as bought; None where it is plain
     """
 
     name: str
@@ -103,6 +135,8 @@ class Fabric:
     flaws: tuple[Outline, ...] = ()
     in_hand: tuple[Bolt, ...] = ()
     tilt_deg: float = 0.0
+    repeat: Repeat | None = None
+    border: Border | None = None
 
     @property
     def usable_width_mm(self) -> float:
@@ -118,3 +152,21 @@ class Fabric:
     def washed_selvedge_mm(self) -> float:
         """Width of one selvedge after the wash."""
         return self.selvedge_mm * (1 - self.shrinkage_width)
+
+    @property
+    def washed_repeat(self) -> Repeat:
+        """The repeat after the wash; none where the cloth is plain."""
+        bought = self.repeat or Repeat()
+        across = 1 - self.shrinkage_width
+        edge_mm = bought.from_edge_mm
+        return Repeat(
+            bought.length_mm * (1 - self.shrinkage_length),
+            bought.width_mm * across,
+            None if edge_mm is None else edge_mm * across,
+            bought.centred,
+        )
+
+    @property
+    def washed_border_mm(self) -> float:
+        """How deep the border is after the wash; 0 without one."""
+        return 0.0 if self.border is None else self.border.depth_mm * (1 - self.shrinkage_width)

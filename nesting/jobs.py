@@ -12,7 +12,9 @@ from nesting.flaws import unsettled
 from nesting.lay import Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
 from nesting.parts import Cut, of_fabric
-from nesting.refusals import across_flaws, against_nap, fault, lays_refused, misfits
+from nesting.print_lays import NO_ROOM, refusal
+from nesting.prints import ALONG, Prints, asks_for_print, prints_of
+from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
 from nesting.rules import cuts_for
 from pieces.errors import CannotFit, Fault
 from pieces.piece import Finding, Piece
@@ -37,6 +39,11 @@ class Job:
     def weight(self) -> float:
         """How much of the budget it deserves against others: its outlines, a few at least."""
         return self.share * sum(len(packing.cuts) + 3 for packing in self.packings)
+
+    @property
+    def tilts(self) -> bool:
+        """Whether pieces may be turned off the grain: not where they meet a print."""
+        return self.fabric.tilt_deg > 0 and not asks_for_print(self.pieces)
 
     @property
     def finding(self) -> Finding | None:
@@ -73,21 +80,34 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
         for name in asked.lays or ()
         if not suits_nap(name, fabric.nap)
     ]
+    prints = prints_of(own, asked)
+    if asked.repeat is not None:
+        asked = replace(asked, repeat=replace(asked.repeat, centred=ALONG in prints.motifs))
     for name in allowed_lays(asked):
         cuts = cuts_for(own, asked, name)
         if asked.lays is None and _is_another_lay(name, cuts):
             continue
         for cloth in _ways_to_lay(asked, name, cuts):
-            misfit = misfits(cuts, asked, cloth)
-            if unsettled(asked, cloth, cuts):
-                refused.append((name, (across_flaws(asked, name, order.source),)))
-                continue
-            if not misfit:
-                packings.append(Packing(cuts, asked, cloth))
-                continue
-            why = tuple(fault(cut, asked, cloth, order.unit, order.source) for cut in misfit)
-            refused.append((name, why))
+            why = _forbidden(order, asked, cuts, cloth, prints)
+            packing = None if why else Packing(cuts, asked, cloth)
+            if packing is not None and packing.meets:
+                packings.append(packing)
+            else:
+                refused.append((name, why or (against_print(asked, name, NO_ROOM, order.source),)))
     return Job(asked, own, tuple(packings), tuple(refused))
+
+
+def _forbidden(
+    order: Order, fabric: Fabric, cuts: Sequence[Cut], cloth: Lay, prints: Prints
+) -> tuple[Fault, ...]:
+    """Why the cuts can't lie so: flaws, the print, or pieces too wide for it."""
+    if unsettled(fabric, cloth, cuts):
+        return (across_flaws(fabric, cloth.name, order.source),)
+    against = refusal(prints, cuts, fabric, cloth)
+    if against is not None:
+        return (against_print(fabric, cloth.name, against, order.source),)
+    misfit = misfits(cuts, fabric, cloth)
+    return tuple(fault(cut, fabric, cloth, order.unit, order.source) for cut in misfit)
 
 
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:

@@ -11,6 +11,7 @@ from nesting.lay import suits_nap
 from nesting.order_bolts import bolts_of
 from nesting.order_faults import Desk, joined
 from nesting.order_flaws import flaws_of
+from nesting.order_prints import border_of, repeat_of
 from nesting.order_schema import FabricTable, ShrinkageTable
 from pieces.units import Unit, format_length, mm_per
 
@@ -50,6 +51,8 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
         sold_by_mm=table.sold_by or 0.0,
         minimum_mm=table.minimum,
         flaws=flaws_of(desk, table.flaws, table.width, joined(key, "flaws")),
+        repeat=repeat_of(desk, raw, key),
+        border=border_of(desk, raw, key),
     )
     _check_width(desk, fabric, key)
     _check_lays(desk, fabric, key)

@@ -19,8 +19,6 @@ from pieces.units import Unit, shown
 
 T = TypeVar("T")
 Name = TypeVar("Name", str, tuple[str, str])
-Later = dict[str, tuple[str, str]]
-"""Keys that a later version reads: what they ask for, and what to do until then."""
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
 _SENTENCE_END = re.compile(r"(?<=\.) (?=[A-Z])")
@@ -90,7 +88,7 @@ class Desk:
         written: dict[str, str] = getattr(kind, "WRITTEN", {})
         names = [field.name for field in fields(kind)]  # type: ignore[arg-type]
         known = {written.get(name, name) for name in names}
-        self._look_over(raw, key, known.union(beside), getattr(kind, "LATER", {}))
+        self._look_over(raw, key, known.union(beside))
         asked = {name: value for name, value in raw.items() if name in known}
         validate = _adapter(kind).validate_python  # type: ignore[arg-type]
         try:
@@ -105,15 +103,10 @@ class Desk:
         except ValidationError:
             return None
 
-    def _look_over(
-        self, raw: Mapping[str, object], key: str, known: Collection[str], later: Later
-    ) -> None:
-        """Note the keys of a table that nobody reads yet, or ever."""
-        for name, value in raw.items():
-            if name in later and not _asks_nothing(value):
-                what, remedy = later[name]
-                self.fault(joined(key, name), f"Not planned yet by this version: {what}.", remedy)
-            elif name not in known and name not in later:
+    def _look_over(self, raw: Mapping[str, object], key: str, known: Collection[str]) -> None:
+        """Note the keys of a table that nobody reads."""
+        for name in raw:
+            if name not in known:
                 remedy = nearest(name, known) or f"Known here: {', '.join(sorted(known))}."
                 self.fault(joined(key, name), "This key is not known here.", remedy)
 
@@ -169,11 +162,6 @@ def nearest(word: object, known: Iterable[str]) -> str:
 @cache
 def _adapter(kind: Any) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
-
-
-def _asks_nothing(value: object) -> bool:
-    """A later key that is empty, or zero, is as good as absent."""
-    return not isinstance(value, bool) and value in (0, [], {})
 
 
 def _way(detail: ErrorDetails, raw: Mapping[str, object]) -> list[str | int]:

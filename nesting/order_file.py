@@ -14,6 +14,7 @@ from nesting.order import Order
 from nesting.order_fabrics import fabric_of
 from nesting.order_faults import Desk, joined, refuse_taken
 from nesting.order_garments import Defaults, garments_of, tables_in
+from nesting.order_prints import check_asked
 from nesting.order_ready import Ready
 from nesting.order_schema import (
     HEM_ALLOWANCE_MM,
@@ -70,6 +71,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     room_mm = {one.name: one.usable_width_mm - 2 * one.edge_gap_mm for one in fabrics if one}
     garments = _garments(desk, raw, table, room_mm)
     ready = Ready(desk, raw, garments)
+    check_asked(desk, raw, {one.name: one for one in fabrics if one})
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
         source=source,

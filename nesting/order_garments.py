@@ -124,6 +124,9 @@ def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> P
         seam_allowance_mm=defaults.seam_mm if seam_mm is None else seam_mm,
         hem_allowance_mm=defaults.hem_mm if hem_mm is None else hem_mm,
         key=key,
+        match=tuple(dict.fromkeys(table.match)),
+        motif=tuple(dict.fromkeys(table.motif)),
+        border=table.border,
     )
 
 

@@ -6,6 +6,7 @@ import math
 import re
 
 from nesting.order_faults import Desk, joined
+from nesting.order_prints import pointed
 from nesting.order_schema import PieceTable
 from pieces.allowances import with_allowance
 from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
@@ -50,7 +51,7 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
         garment=table.garment,
     )
     wider = allowed(desk, piece, table.allowance, joined(key, "allowance"))
-    return None if wider is None else laid(wider)
+    return None if wider is None else pointed(desk, table, laid(wider), key)
 
 
 def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> Piece | None:

@@ -10,6 +10,7 @@ from typing import Any
 from nesting.order_faults import Desk, joined, refuse_taken
 from nesting.order_garments import is_drawn, tables_in
 from nesting.order_pieces import allowed, given_piece
+from nesting.order_prints import pointed
 from nesting.order_schema import DrawingTable, PieceTable, ReadyDrawingTable
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import OrderFault
@@ -135,7 +136,7 @@ def _as_ordered(
         )
         return None
     wider = allowed(desk, ordered, table.allowance, joined(key, "allowance"))
-    return None if wider is None else laid(wider)
+    return None if wider is None else pointed(desk, table, laid(wider), key)
 
 
 def _cloth(desk: Desk, table: DrawingTable, piece: Piece, findings: list[Finding]) -> str:

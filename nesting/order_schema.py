@@ -1,7 +1,6 @@
 """The tables of an order file as they are written: their keys, their types, what stands absent.
 
-One dataclass a table. Lengths come out in mm, all else as it was written. Keys that only a
-later version reads stand in a table's LATER, so that nobody takes them for obeyed.
+One dataclass a table. Lengths come out in mm, all else as it was written.
 """
 
 from __future__ import annotations
@@ -11,8 +10,8 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
-from nesting.fabric import MOST_TILT_DEG, Faces, LayName, Nap
-from nesting.order_faults import Later, joined, nearest
+from nesting.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
+from nesting.order_faults import joined, nearest
 from pieces.fields import (
     Coordinate,
     Count,
@@ -71,6 +70,43 @@ def _shrinkage(value: object) -> object:
         raise ValueError(
             "Shrinkage is given along and across, in percent. "
             "Write shrinkage = { length = 3, width = 1 }."
+        )
+    return value
+
+
+def _repeat(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "A repeat is given along and across the cloth. Write repeat = { length = 32, width = "
+            "16 }, or one of the two."
+        )
+    return value
+
+
+def _border(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "A border is given by its selvedge and its depth. "
+            'Write border = { edge = "lower", depth = 12 }.'
+        )
+    return value
+
+
+def _names(value: object) -> object:
+    if not isinstance(value, list):
+        raise ValueError('Points are a list of names. Write match = ["centre front", "waist"].')
+    return value
+
+
+def _one_or_more(value: object) -> object:
+    return value if isinstance(value, list) else [value]
+
+
+def _points(value: object) -> object:
+    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
+        raise ValueError(
+            "Points are given each by its name and its place on the piece. "
+            "Write points = { waist = { along = 30 }, notch = { along = 12, across = 8 } }."
         )
     return value
 
@@ -162,18 +198,12 @@ FabricName = Annotated[Text, AfterValidator(_defined)]
 """The name of a cloth that the order defines."""
 Copies = Annotated[Count, AfterValidator(_copies)]
 Shrinkage = Annotated[Percent, AfterValidator(_shrinks)]
+Names = Annotated[list[Text], BeforeValidator(_names)]
+Motif = Annotated[list[Text], BeforeValidator(_one_or_more)]
+Points = Annotated[dict[Text, dict[str, Any]], BeforeValidator(_points)]
 Tables = Annotated[list[dict[str, Any]], BeforeValidator(_tables)]
 Point = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]
 Segment = Annotated[tuple[Point, Point], BeforeValidator(_segment)]
-
-_TAKE_OUT = "Take it out"
-_PIECES_LATER: Later = {
-    "match": (
-        "matching a print from piece to piece",
-        f"{_TAKE_OUT}, and lay the pieces that must match yourself.",
-    ),
-    "motif": ("centring a motif", f"{_TAKE_OUT}, and place the motif yourself."),
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,19 +230,33 @@ class ShrinkageTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatTable:
+    """How far a print runs until it repeats; from_edge places its first motif across."""
+
+    length: Length | None = None
+    width: Length | None = None
+    from_edge: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BorderTable:
+    """A print along a selvedge."""
+
+    edge: Edge
+    depth: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointTable:
+    """A point of a ready piece: from the tail of its grain, from its right edge or its fold."""
+
+    along: LengthOrZero | None = None
+    across: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FabricTable:
     """One cloth."""
-
-    LATER: ClassVar[Later] = {
-        "repeat": (
-            "matching a print, stripes or checks",
-            f"{_TAKE_OUT} to plan the cloth as plain, and add cloth for the matching yourself.",
-        ),
-        "border": (
-            "a border print along the selvedge",
-            f"{_TAKE_OUT} to plan the cloth as plain.",
-        ),
-    }
 
     width: Length
     selvedge: LengthOrZero = 0.0
@@ -231,6 +275,8 @@ class FabricTable:
     minimum: LengthOrZero = 0.0
     flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
     in_hand: Annotated[list[Any], BeforeValidator(_in_hand)] = field(default_factory=list)
+    repeat: Annotated[dict[str, Any], BeforeValidator(_repeat)] = field(default_factory=dict)
+    border: Annotated[dict[str, Any] | None, BeforeValidator(_border)] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -275,20 +321,20 @@ class GarmentTable:
 class PartTable:
     """What every part of a garment has; the measures of its draft stand beside these keys."""
 
-    LATER: ClassVar[Later] = _PIECES_LATER
-
     draft: Text | None = None
     fabric: FabricName
     lining: FabricName | None = None
     seam_allowance: LengthOrZero | None = None
     hem_allowance: LengthOrZero | None = None
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PieceTable:
     """A piece given as points."""
 
-    LATER: ClassVar[Later] = _PIECES_LATER
     STAND_IN: ClassVar[dict[str, object]] = {"name": "nameless", "fabric": "none"}
 
     name: Text
@@ -301,6 +347,10 @@ class PieceTable:
     grain_rule: GrainRule = GrainRule.LENGTHWISE
     garment: Text = ""
     allowance: LengthOrZero | None = None
+    points: Points = field(default_factory=dict)
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -311,7 +361,6 @@ class DrawingTable:
     way of the thread in the drawing, for pieces that show none.
     """
 
-    LATER: ClassVar[Later] = _PIECES_LATER
     STAND_IN: ClassVar[dict[str, object]] = {"file": "none", "fabric": "none"}
 
     file: Text
@@ -323,6 +372,10 @@ class DrawingTable:
     grain: Segment | None = None
     grain_rule: GrainRule | None = None
     allowance: LengthOrZero | None = None
+    points: Points = field(default_factory=dict)
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

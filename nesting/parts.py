@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from nesting.order import Order
+from nesting.print_faults import print_faults
 from pieces.check import check
 from pieces.drafting.garment import draft_garment
 from pieces.drafting.spec import GarmentSpec
@@ -73,6 +74,9 @@ def draft_order(order: Order) -> Draft:
         seam_checks += draft.seam_checks
         findings += draft.findings
     faults += _shared_names(order, pieces)
+    for fabric in order.fabrics.values():
+        own = of_fabric(pieces, fabric.name)
+        faults += print_faults(own, fabric, order.unit, order.source)
     if faults:
         # Copies of a garment share their faults; each is told once.
         raise OrderFault(tuple(dict.fromkeys(faults)))

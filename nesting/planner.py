@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 
 from nesting.bolts import Portion, portions_of
 from nesting.cautions import cautions
@@ -15,6 +16,7 @@ from nesting.jobs import Job, jobs_for
 from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
+from nesting.plain import bought_plain_mm, plain_weight
 from nesting.plans import Alternative, FabricPlan, Plan, Purchase
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
@@ -22,6 +24,8 @@ from nesting.stop import Seconds, Stop
 from nesting.trials import Search, Trial, Watch, figures, ignore, worth
 from pieces.piece import Piece
 
+_Tried = tuple[Portion, list[Trial], float | None]
+"""A portion of a cloth, its trials, and what would be bought if its print need not meet."""
 _USUAL = Seconds(20)
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
 _HAND_MM = 100.0
@@ -57,13 +61,14 @@ def plan(
     tasks = jobs_for(order, draft.pieces, lay)
     with workers(jobs) as executor:
         weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
+        weight += sum(map(plain_weight, tasks))
         search = Search(stop, seed, executor, watch, weight)
         # Small cloths first: what they leave of their time goes to the large ones.
         found = {
             task.fabric.name: _cloth(order, task, search) for task in sorted(tasks, key=_weight)
         }
         bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
-        search.use_up([(portion.job, trials) for portion, trials in bought])
+        search.use_up([(portion.job, trials) for portion, trials, _ in bought])
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     return Plan(
         order=order.name,
@@ -83,19 +88,32 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _cloth(order: Order, task: Job, search: Search) -> list[tuple[Portion, list[Trial]]]:
+def _cloth(order: Order, task: Job, search: Search) -> list[_Tried]:
     """What is tried of a cloth: on each bolt in hand that is used, and for what is bought."""
     portions = portions_of(order, task, search)
     search.give_back(task.weight - sum(one.job.weight for one in portions))
-    return [(one, search.best_lays(one.job, one.shown)) for one in portions]
+    tried = []
+    for one in portions:
+        trials = search.best_lays(one.job, one.shown)
+        plain_mm = None
+        if one.bolt is None:
+            best = min(trials, key=worth)
+            plain_mm = bought_plain_mm(search, one.job, best, plain_weight(task))
+        tried.append((one, trials, plain_mm))
+    return tried
 
 
-def portion_plan(portion: Portion, trials: Sequence[Trial]) -> FabricPlan:
+def portion_plan(
+    portion: Portion, trials: Sequence[Trial], plain_mm: float | None = None
+) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then with the fewest outlines."""
     pieces, bolt = portion.job.pieces, portion.bolt
     chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
     shown = [Alternative(one.fabric, one.marker, figures(one, pieces)) for one in trials]
-    return fabric_plan(pieces, shown, shown[trials.index(chosen)], bolt)
+    found = fabric_plan(pieces, shown, shown[trials.index(chosen)], bolt)
+    if plain_mm is not None:  # a marker found since may be shorter
+        plain_mm = min(plain_mm, found.purchase.length_mm)
+    return replace(found, plain_purchase_mm=plain_mm)
 
 
 def fabric_plan(

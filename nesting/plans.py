@@ -74,6 +74,7 @@ class FabricPlan:
 
     `pieces` are those cut from it; `alternatives` the markers of `lays_compared`, in that order.
     `bolt` is what they come out of, if that is in hand: then there is nothing to buy.
+    `plain_purchase_mm` is what would be bought if its print need not meet, None if it needn't.
     """
 
     fabric: Fabric
@@ -91,6 +92,7 @@ class FabricPlan:
     pieces: tuple[Piece, ...]
     alternatives: tuple[Alternative, ...] = ()
     bolt: Bolt | None = None
+    plain_purchase_mm: float | None = None
 
     @property
     def title(self) -> str:

@@ -27,8 +27,9 @@ _YARD_MM = 914.4
 def purchase(fabric: Fabric, marker_length_mm: float) -> Purchase:
     """What to buy for a marker of this length of flat, washed cloth.
 
-    The cloth shrinks first, then its ends are squared, and the sum is rounded up last, to the
-    counter's step or to a millimetre where the order names none.
+    The cloth shrinks first, then a repeat is added where motifs are centred along it, its ends are
+    squared, and the sum is rounded up last, to the counter's step or to a millimetre where the
+    order names none.
 
     >>> from nesting.fabric import Fabric
     >>> purchase(Fabric("lawn", 1120, sold_by_mm=100), 2314).text
@@ -60,7 +61,7 @@ def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
     less_um = _rounded_up(need_um, step_um) - step_um
     if less_um < _um(fabric.minimum_mm):
         return -1.0
-    kept_um = (less_um - _um(fabric.end_allowance_mm)) * _kept(fabric)
+    kept_um = (less_um - _um(fabric.end_allowance_mm) - _to_motif_um(fabric)) * _kept(fabric)
     return math.floor(kept_um) / _UM_PER_MM
 
 
@@ -84,6 +85,12 @@ def unused_percent_of_purchase(fabric: Fabric, wanted_mm2: float, purchase_mm: f
     return 100 * (1 - wanted_mm2 / (fabric.width_mm * purchase_mm))
 
 
+def _to_motif_um(fabric: Fabric) -> int:
+    """What may go before the first motif, where motifs are centred along the cloth."""
+    centred = fabric.repeat is not None and fabric.repeat.centred
+    return _um(fabric.repeat.length_mm) if centred and fabric.repeat is not None else 0
+
+
 def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
     """Cloth to buy before rounding, and how it came about."""
     need = Fraction(marker_um)
@@ -94,6 +101,13 @@ def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
         steps.append(
             f"The cloth shrinks by {float(100 * (1 - kept)):g} % in length, "
             f"so that is {_said(fabric, need)} before washing."
+        )
+    if _to_motif_um(fabric):
+        repeat_um = Fraction(_to_motif_um(fabric))
+        need += repeat_um
+        steps.append(
+            "The cloth may begin anywhere in its repeat, so that up to one repeat goes before "
+            f"the first motif: {_said(fabric, repeat_um)} more, {_said(fabric, need)}."
         )
     if fabric.end_allowance_mm:
         ends_um = Fraction(_um(fabric.end_allowance_mm))

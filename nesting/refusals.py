@@ -84,6 +84,16 @@ def across_flaws(fabric: Fabric, lay: LayName, source: str) -> Fault:
     )
 
 
+def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
+    """Why a lay can't be used where the print is to meet."""
+    return Fault(
+        source,
+        f"fabric.{fabric.name}.{'border' if fabric.repeat is None else 'repeat'}",
+        f"On a {lay.value} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
+        "Let the cloth lie open." if lay is not LayName.OPEN else "Name fewer points to meet.",
+    )
+
+
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
     reasons = (f"{name.value.replace('-', ' ')}: {why[0].message}" for name, why in refused)

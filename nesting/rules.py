@@ -7,6 +7,8 @@ from dataclasses import replace
 
 from nesting.fabric import MOST_TILT_DEG, Fabric, Faces, LayName, Nap
 from nesting.parts import Cut
+from nesting.print_lays import border_turns
+from nesting.prints import keeps_one_way, lies_across
 from pieces.geometry import doubled, mirrored, rotated, same_under_mirror
 from pieces.piece import GrainRule, Line, Piece
 
@@ -160,7 +162,13 @@ def _cut_on_fold(piece: Piece, fabric: Fabric, layers: int, either_fold: bool) -
 def _all_layers_good(piece: Piece, fabric: Fabric) -> bool:
     """Whether layers face to face all give wanted parts."""
     alike = fabric.faces is Faces.ALIKE
-    return piece.pair or alike or _own_mirror_image(piece, fabric.nap)
+    return piece.pair or alike or _own_mirror_image(piece, _nap_for(piece, fabric))
+
+
+def _nap_for(piece: Piece, fabric: Fabric) -> Nap:
+    """What the nap is for a piece: a matched one lies as the others of its garment do."""
+    matched = fabric.nap is Nap.NONE and keeps_one_way(piece, fabric)
+    return Nap.PER_GARMENT if matched else fabric.nap
 
 
 def _cut_double(piece: Piece, fabric: Fabric, layers: int) -> list[Cut]:
@@ -211,6 +219,20 @@ def cuts_for(pieces: Sequence[Piece], fabric: Fabric, lay: LayName) -> tuple[Cut
     cut without orientations.
     """
     cuts = [cut for piece in pieces for cut in _cuts_of(piece, fabric, lay)]
-    if fabric.nap is Nap.PER_GARMENT:
-        cuts = [_grouped(cut) for cut in cuts]
-    return tuple(cuts)
+    cuts = [_printed(cut, fabric, lay) for cut in cuts]
+    return tuple(
+        _grouped(cut) if _nap_for(cut.piece, fabric) is Nap.PER_GARMENT else cut for cut in cuts
+    )
+
+
+def _printed(cut: Cut, fabric: Fabric, lay: LayName) -> Cut:
+    """Only those ways that the print leaves: hems on the border, matched pieces all one way."""
+    piece = cut.piece
+    allowed = turns(piece.grain_rule, fabric.nap)
+    if piece.border:
+        allowed = border_turns(fabric, lay)
+    if lies_across(piece) and keeps_one_way(piece, fabric):
+        # As hems on the border lie, if there is one.
+        allowed = (border_turns(fabric, lay) or allowed)[:1]
+    ways = tuple(way for way in cut.orientations if way[0] in allowed)
+    return cut if ways == cut.orientations else replace(cut, orientations=ways)

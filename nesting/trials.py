@@ -60,12 +60,16 @@ def ignore(_: PlanState) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Trial:
-    """One lay searched: its verified marker, and a bound below any marker on it."""
+    """One lay searched: its verified marker, and a bound below any marker on it.
+
+    `untied` is a layout of the same pieces that leaves the print out of account.
+    """
 
     packing: Packing
     layout: Layout
     marker: Marker
     bound_mm: float
+    untied: Layout | None = None
 
     @property
     def fabric(self) -> Fabric:
@@ -184,11 +188,11 @@ class Search:
 
     @staticmethod
     def _straight_weight(job: Job) -> float:
-        return job.weight * (1 - _TILTING if job.fabric.tilt_deg else 1.0)
+        return job.weight * (1 - _TILTING if job.tilts else 1.0)
 
     def _tilt(self, job: Job, trials: list[Trial]) -> None:
         """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less."""
-        if not job.fabric.tilt_deg or self.interrupted:
+        if not job.tilts or self.interrupted:
             return
         best = min(trials, key=worth)
         packing = tilted_packing(best.packing)
@@ -276,7 +280,8 @@ class Search:
         self._share_left = max(0.0, self._share_left - share * limit(used))
         self._weight_left -= weight
         bound_mm = result.bound * lengths / UNITS_PER_MM
-        return verified(packing, result.layout, bound_mm, job.pieces)
+        found = verified(packing, result.layout, bound_mm, job.pieces)
+        return replace(found, untied=result.untied)
 
 
 def verified(packing: Packing, layout: Layout, bound_mm: float, pieces: Sequence[Piece]) -> Trial:

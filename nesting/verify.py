@@ -9,12 +9,14 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
 from nesting.verify_flaws import flaw_findings
+from nesting.verify_prints import lies_one_way, print_findings
 from nesting.verify_rules import garment_findings, grain_findings, yield_findings
 from nesting.verify_shape import (
     TOLERANCE_MM,
@@ -41,7 +43,8 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``band``, ``layers``,
     ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
     ``overlap``, ``gap``; ``fold``, ``off-fold``, ``fold-depth``; ``grain``, ``grain-stated``,
-    ``flaw``, ``nap``; ``mirrored``, ``pair``, ``yields``, ``spare``, ``count``, ``copies``.
+    ``flaw``, ``nap``; ``match``, ``motif``, ``print-way``, ``border``; ``mirrored``, ``pair``,
+    ``yields``, ``spare``, ``count``, ``copies``.
     """
     found = [*_heading_findings(fabric, pieces, marker), *_lay_findings(fabric, marker)]
     cloth = spread(fabric, marker.lay, marker.fold_depth_mm)
@@ -62,6 +65,7 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
         found += _placement_findings(one, fabric, cloth, marker.length_mm)
     found += distance_findings(laid, fabric.gap_mm)
     found += flaw_findings(laid, fabric, cloth, marker.length_mm)
+    found += print_findings(laid, fabric, cloth, marker.length_mm)
     found += _rule_findings(fabric, pieces, laid, cloth)
     found += _count_findings(pieces, marker)
     found += _area_findings(pieces, laid)
@@ -180,8 +184,12 @@ def _rule_findings(
         by_garment[one.piece.garment].append(one)
     yield from garment_findings(straight, nap, tilt_deg)
     for piece in pieces:
-        own, garment = by_piece[piece.key], by_garment[piece.garment]
-        yield from yield_findings(piece, own, garment, fabric, cloth)
+        own, garment, rules = by_piece[piece.key], by_garment[piece.garment], fabric
+        if fabric.nap is Nap.NONE and lies_one_way(piece, fabric):
+            # The print ties those that it meets to one way, as a nap per garment does.
+            garment = [one for one in garment if lies_one_way(one.piece, fabric)]
+            rules = replace(fabric, nap=Nap.PER_GARMENT)
+        yield from yield_findings(piece, own, garment, rules, cloth)
 
 
 def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:

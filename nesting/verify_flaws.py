@@ -27,7 +27,7 @@ def flaw_findings(
     flaws = [_after_the_wash(Polygon(flaw), fabric) for flaw in fabric.flaws]
     for one in laid:
         core = one.region.buffer(-TOLERANCE_MM)
-        for number, way in enumerate(_ways_to_flat(one, cloth, length_mm), start=1):
+        for number, way in enumerate(ways_to_flat(one, cloth, length_mm), start=1):
             below = affinity.affine_transform(core, list(way))
             touched = [flaw.intersection(below) for flaw in flaws if flaw.intersects(below)]
             if touched:
@@ -46,7 +46,7 @@ def _after_the_wash(flaw: Polygon, fabric: Fabric) -> Polygon:
     return affinity.scale(inside, *kept, origin=(0.0, 0.0))
 
 
-def _ways_to_flat(laid: Laid, cloth: Spread, length_mm: float) -> Iterator[Affine]:
+def ways_to_flat(laid: Laid, cloth: Spread, length_mm: float) -> Iterator[Affine]:
     """How each layer under a placement maps to the flat cloth."""
     first, strip = cloth.strips[0], cloth.strip_of(laid.placement)
     # What is folded under lies below y = 0 when the cloth is opened out.

@@ -263,4 +263,5 @@ def _mapped(piece: Piece, move: _Move, turn: _Turn) -> Piece:
             Notch(move((notch.at,))[0], turn(notch.inward_deg) % 360.0) for notch in piece.notches
         ),
         drawn_lines=tuple(move(line) for line in piece.drawn_lines),
+        marks=tuple(replace(mark, at=move((mark.at,))[0]) for mark in piece.marks),
     )

@@ -44,6 +44,20 @@ class Seam:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """A named point at which a print can meet that of other pieces, on the sewing line.
+
+    `along` and `across` tell which of its places count: along the grain, as at the waist, or
+    across it, as at the middle of a front, which is a line along the grain.
+    """
+
+    name: str
+    at: Point
+    along: bool = True
+    across: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """A drafted shape.
 
@@ -56,6 +70,10 @@ class Piece:
     sewing_line : the closed line of the stitching; empty where it is not known
     drawn_lines : lines to draw and not to cut
     joins : pieces joined end to end make one strip; how many joins this piece's strip has
+    marks : the points at which a print can meet that of other pieces
+    match, motif : names of marks: where it is to meet, and where a motif is to be centred
+    border : whether its hem, at the grain's tail, is to lie on a border along the selvedge
+    hem_mm : from the cut edge there up to the highest point of the finished hem
     """
 
     name: str
@@ -72,6 +90,11 @@ class Piece:
     notches: tuple[Notch, ...] = ()
     drawn_lines: tuple[Line, ...] = ()
     joins: int = 0
+    marks: tuple[Mark, ...] = ()
+    match: tuple[str, ...] = ()
+    motif: tuple[str, ...] = ()
+    border: bool = False
+    hem_mm: float = 0.0
 
     @property
     def key(self) -> tuple[str, str]:

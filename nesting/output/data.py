@@ -10,6 +10,7 @@ from nesting.fabric import Bolt
 from nesting.flaws import LaidFlaw
 from nesting.marker import Placement
 from nesting.output.cloth import flaws_in
+from nesting.output.printed import print_data
 from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
@@ -87,6 +88,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "cut_metres": _number(entry.cut_metres),
         "remnants": [remnant_data(remnant) for remnant in entry.remnants],
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
+        "print": print_data(entry),
         "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
         "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),

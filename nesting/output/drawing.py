@@ -12,6 +12,7 @@ from nesting.output.edges import draw_edges, extent_of
 from nesting.output.label import fitted
 from nesting.output.naming import Part, parts_of, settled
 from nesting.output.piece_lines import draw_shape, fold_arrows
+from nesting.output.printed import draw_border, draw_print
 from nesting.output.rows import MARGIN_MM, Extent, Row
 from nesting.output.ruler import draw_scale_bar
 from nesting.output.sheet import FAINT, Sheet, rectangle, size_to_fit
@@ -113,6 +114,7 @@ def _draw_row(
         sheet.area(box, "white", edge=key.LEFT_OVER, width_pt=0.8, hatch="////", layer=1, clip=clip)
     for flaw in flaws_in(entry):
         key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
+    draw_border(sheet, entry, row, clip)
     for part in parts:
         start, end = part.span_mm
         if end > row.start_mm and start < row.end_mm:
@@ -120,6 +122,7 @@ def _draw_row(
             for tail, head in fold_arrows(part.shape, row):
                 if row.left < head[0] < row.right:
                     sheet.arrow(tail, head, both=False)
+    draw_print(sheet, entry, row, clip)
 
 
 def _name_remnant(sheet: Sheet, remnant: Remnant, row: Row, unit: Unit) -> None:

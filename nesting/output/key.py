@@ -19,7 +19,7 @@ from nesting.output.sheet import (
     rectangle,
     text_width_mm,
 )
-from pieces.piece import Outline
+from pieces.piece import Outline, Point
 
 if TYPE_CHECKING:
     from matplotlib.patches import Rectangle
@@ -30,6 +30,7 @@ COLUMN_MM = 63.0
 _SPACE_MM = 4.0
 _SAMPLE_MM = 9.0
 _GAP_MM = 2.0
+_SIGN_MM = 1.1
 _LEADING_MM, _HEADING_MM = 0.9, 1.5
 """Below an entry, and above a heading that isn't the first of its column."""
 PALETTE = (
@@ -47,6 +48,9 @@ PALETTE = (
 CLOTH = "#fcfaf4"
 SELVEDGE = "#ded8ca"
 LEFT_OVER = "#a39c8d"
+BORDER_FILL = "#efe0d0"
+PRINT, PRINT_INK = "#c79a86", "#8a4b32"
+PRINT_PT = 0.5
 SEWING = "#7a7a7a"
 FLAW_HATCH = "xxxxxx"
 CUT_PT, SEWING_PT, FOLD_PT, NOTCH_PT = 1.1, 0.45, 3.0, 1.0
@@ -56,7 +60,8 @@ CUT_PT, SEWING_PT, FOLD_PT, NOTCH_PT = 1.1, 0.45, 3.0, 1.0
 class Entry:
     """One line of the key: a sample, a colour or a number, and what it means.
 
-    `line` is a width in points, dashes and a colour; `arrow` has "one" or "two" heads.
+    `line` is a width in points, dashes and a colour; `arrow` has "one" or "two" heads; `sign` is
+    that of a point at which the print meets.
     """
 
     text: str
@@ -66,6 +71,7 @@ class Entry:
     hatch: str = ""
     number: str = ""
     heading: bool = False
+    sign: bool = False
 
 
 CUT_LINE = Entry("cut line", line=(CUT_PT, SOLID, INK))
@@ -78,6 +84,9 @@ END_OF_CLOTH = Entry("end of the cloth", line=(1.0, DASHED, FAINT))
 END_OF_PIECES = Entry("end of the pieces", line=(1.0, DASHED, FAINT))
 REMNANT = Entry("left over", fill="white", hatch="////")
 FLAW = Entry("flaw of the cloth: cut round it", fill="white", hatch=FLAW_HATCH)
+PRINT_LINE = Entry("print repeats here", line=(PRINT_PT, SOLID, PRINT))
+MEETING_POINT = Entry("point that meets the print", sign=True)
+BORDER = Entry("border of the cloth", fill=BORDER_FILL)
 EITHER_WAY = Entry("thread line; may lie either way", arrow="two")
 ONE_WAY = Entry("thread line; arrows as drawn", arrow="one")
 
@@ -154,8 +163,17 @@ def _draw(sheet: Sheet, entry: Entry, x: float, top: float) -> None:
         box = rectangle(x, y - 1.1, _SAMPLE_MM, 2.2)
         edge = LEFT_OVER if entry.hatch == REMNANT.hatch else INK
         sheet.area(box, entry.fill, edge=edge, width_pt=0.5, hatch=entry.hatch)
+    if entry.sign:
+        draw_sign(sheet, (x + _SAMPLE_MM / 2, y))
     if entry.number:
         sheet.text((x + _SAMPLE_MM, y), entry.number, SIZE_PT, bold=True, align="right")
     start = x if entry.heading else x + _SAMPLE_MM + _GAP_MM
     for index, line in enumerate(_lines(entry)):
         sheet.text((start, y - index * step), line, SIZE_PT, bold=entry.heading)
+
+
+def draw_sign(sheet: Sheet, at: Point) -> None:
+    """The sign at a point that meets the print: a small square on its corner."""
+    (x, y), d = at, _SIGN_MM
+    corners = ((x - d, y), (x, y - d), (x + d, y), (x, y + d))
+    sheet.area(corners, "white", edge=PRINT_INK, width_pt=0.9, layer=5)

@@ -14,6 +14,7 @@ from nesting.output import key, words
 from nesting.output.cloth import flaws_in
 from nesting.output.label import Label, Words, disc, fitted
 from nesting.output.piece_lines import fold_arrows, notch_lines
+from nesting.output.printed import print_entries
 from nesting.output.rows import Arrangement, Extent, Row, arrange
 from nesting.output.shape import Shape, laid, shape_of
 from nesting.plans import FabricPlan
@@ -147,7 +148,7 @@ def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]
         (key.REMNANT, bool(entry.remnants)),
         (key.FLAW, bool(flaws_in(entry))),
     )
-    return [line for line, present in lines if present]
+    return [line for line, present in lines if present] + print_entries(entry)
 
 
 def _labels(part: Part, extent: Extent, page: Arrangement, others: Sequence[Label]) -> list[Named]:

@@ -12,6 +12,7 @@ from nesting.lay import Lay, lay_under
 from nesting.marker import Placement
 from nesting.output import words
 from nesting.output.cloth import flaws_in
+from nesting.output.printed import print_words
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
@@ -146,6 +147,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
         *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
+        *(_fact("Print", text) for text in print_words(entry, unit)),
         *(_fact("Flaw", _flaw(flaw, lay, unit)) for flaw in flaws_in(entry)),
     ]
     if entry.bolt is None:

@@ -16,6 +16,19 @@ from numpy.typing import NDArray
 IntArray = NDArray[np.int64]
 
 
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """Places along one axis that items share, a whole number of periods from each other.
+
+    `axis` is 0 along the strip, 1 across it; `choices` are the places, modulo the period, where
+    they may lie, None where any will do.
+    """
+
+    axis: int
+    period: float
+    choices: tuple[float, ...] | None = None
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Orientation:
     """One way an item may lie.
@@ -29,6 +42,8 @@ class Orientation:
     y_ranges : where the reference point's y may be, low to high, one range for each band the
         item may lie in; low == high where it is fixed to a fold
     direction : 0 or 1, the sense of the nap, which all items of a group share
+    ties : number of a phase and offset, at most one for each axis: the reference point's place
+        plus the offset is one of the places of that phase
     """
 
     outline: IntArray
@@ -36,6 +51,7 @@ class Orientation:
     x_reach: int
     y_ranges: tuple[tuple[int, int], ...]
     direction: int = 0
+    ties: tuple[tuple[int, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,11 +68,15 @@ class Item:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Instance:
-    """Items to place on a strip of `width`; `obstacles` are (n, 2) outlines not to be touched."""
+    """Items to place on a strip of `width`; `obstacles` are (n, 2) outlines not to be touched.
+
+    `phases` are those that orientations are tied to.
+    """
 
     width: int
     items: tuple[Item, ...]
     obstacles: tuple[IntArray, ...] = ()
+    phases: tuple[Phase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +92,8 @@ class Result:
     """The best layout found, always legal, and how good it is known to be.
 
     `length` is the layout's, `bound` a proven lower bound on any layout's, `rounds` and
-    `seconds` what was spent; `interrupted` tells that Ctrl-C ended the search.
+    `seconds` what was spent; `interrupted` tells that Ctrl-C ended the search. `untied` is the
+    best layout of the same items without their ties, where they had any.
     """
 
     layout: Layout
@@ -81,6 +102,7 @@ class Result:
     rounds: int
     seconds: float
     interrupted: bool = False
+    untied: Layout | None = None
 
     @property
     def proven(self) -> bool:

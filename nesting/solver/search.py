@@ -31,6 +31,8 @@ from nesting.solver.compact import compact, separate
 from nesting.solver.construct import layout_in_order, orders, row_layout
 from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
+from nesting.solver.lattice_search import solve_tied
+from nesting.solver.phases import is_tied
 from nesting.solver.prepared import Prepared
 from nesting.solver.walk import EXPLORING, Budget, Walker, is_long, new_walker, programmes
 from nesting.stop import State, Stop
@@ -80,8 +82,21 @@ def solve(
     asked for first, and the search ends where the bound tells that none can be so short.
 
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
-    is none yet, KeyboardInterrupt is raised.
+    is none yet, KeyboardInterrupt is raised. Items that are tied to phases have a search of their
+    own (`lattice_search`).
     """
+    if is_tied(instance):
+        return solve_tied(
+            instance,
+            stop,
+            solve,
+            seed=seed,
+            start=start,
+            watch=watch,
+            executor=executor,
+            walkers=walkers,
+            shorter=shorter,
+        )
     search = _Search(instance, stop, watch, executor, shorter)
     try:
         search.begin(start)

@@ -16,6 +16,7 @@ from pieces.drafting.bodice_block import (
     neck_line,
 )
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
 from pieces.drafting.setting import Armhole, Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Piece, SeamCheck
@@ -284,7 +285,12 @@ def _half(block: Block, inside_mm: float, shape: NeckShape, middle: Edge) -> tup
     return (
         Edge("waist", (low, waist_side)),
         Edge("side", (waist_side, block.underarm)),
-        Edge("armhole", armhole, marks_mm=whole.back_marks_mm if back else whole.front_marks_mm),
+        Edge(
+            "armhole",
+            armhole,
+            marks_mm=whole.back_marks_mm if back else whole.front_marks_mm,
+            points=(BACK_NOTCH if back else FRONT_NOTCH,),
+        ),
         Edge("shoulder", (block.tip, block.neck_point)),
         Edge("neck", neck_line(block, shape, high)),
         middle,

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.drafting.assembly import NEEDS_BODICE, bands_depth, hosts, labels, place_in_tiers
+from pieces.drafting.printed import printed
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import GarmentSpec, PartSpec
@@ -102,6 +103,7 @@ def _drafted(spec: GarmentSpec) -> _Progress:
             continue
         try:
             made = DRAFTS[part.draft].draft(_setting(spec, index, progress), part.options)
+            made = replace(made, pieces=printed(made.pieces, part))
         except OrderFault as refused:
             progress.refuse(index, part, refused.faults)
         else:

@@ -10,6 +10,7 @@ from enum import Enum, auto
 from itertools import chain
 
 from pieces.allowances import Finish, Stretch, offset_allowances
+from pieces.drafting.points import marks_of
 from pieces.geometry import laid, without_repeats
 from pieces.piece import GrainRule, Line, Piece, Point, Seam
 from pieces.seams import notch
@@ -27,12 +28,16 @@ class Role(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """A named edge of the sewing line; `marks_mm` are notches, by length from its start."""
+    """A named edge of the sewing line; `marks_mm` are notches, by length from its start.
+
+    `points` name these notches, in order, where a print may meet at them.
+    """
 
     name: str
     line: Line
     role: Role = Role.SEAM
     marks_mm: tuple[float, ...] = ()
+    points: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,5 +99,6 @@ class Pattern:
                 ),
                 drawn_lines=self.drawn_lines,
                 joins=self.joins,
+                marks=marks_of(self.edges, self.grain),
             )
         )

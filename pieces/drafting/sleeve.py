@@ -11,6 +11,7 @@ from typing import Literal
 
 from pieces.curves import bezier, cut_at, length
 from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
 from pieces.drafting.setting import Armhole, Made, Needs, Setting, lined, pieces_of
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
@@ -268,12 +269,13 @@ def _pattern(setting: Setting, lines: _Lines) -> Pattern:
         edges=(
             Edge("hem", ((-hem, low), (hem, low)), lower_role(setting)),
             Edge("underarm front", ((hem, low), (half, 0.0))),
-            Edge("cap front", front, marks_mm=armhole.front_marks_mm),
+            Edge("cap front", front, marks_mm=armhole.front_marks_mm, points=(FRONT_NOTCH,)),
             Edge(
                 "cap back",
                 back,
                 # The first marks the crown, which meets the shoulder seam.
                 marks_mm=(0.0, *(whole_back - mark for mark in reversed(armhole.back_marks_mm))),
+                points=("crown", "", BACK_NOTCH),
             ),
             Edge("underarm back", ((-half, 0.0), (-hem, low))),
         ),

@@ -13,7 +13,8 @@ class PartSpec:
 
     `draft` names an entry of `pieces.drafting.registry.DRAFTS`; `options` is an instance of that
     entry's options class; `fabric` and `lining` are names of cloths (labels here, no more);
-    `key` is its path in the order file, for messages.
+    `key` is its path in the order file, for messages; `match`, `motif` and `border` are as in
+    `pieces.piece.Piece`, for what is cut from `fabric`.
     """
 
     draft: str
@@ -23,6 +24,9 @@ class PartSpec:
     seam_allowance_mm: float
     hem_allowance_mm: float
     key: str
+    match: tuple[str, ...] = ()
+    motif: tuple[str, ...] = ()
+    border: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,6 +90,33 @@ LAYERS: dict[LayName, str] = {
 }
 HAS_LENGTHWISE_FOLD = {FOLD, DOUBLE_FOLD, PARTIAL_FOLD, QUARTER_FOLD}
 
+# --- Which lays a print leaves, where pieces cut in pairs are to meet it ----------------------
+# A fold lengthwise has both layers at the same place along the cloth, so that a repeat along it
+# meets; below a fold crosswise it runs the other way, and cut and turned it need not meet. Across
+# the cloth a fold shows the print from its other side: it meets where the fold lies on a line of
+# the print, or half a repeat from one, which two folds do only by chance; crosswise folded, each
+# layer shows the same place, but cut and turned it is as at a fold. A border along one selvedge
+# lies along one edge of both layers only on a crosswise fold (open, or crosswise fold: common
+# practice for border prints; folding on a line of the print: common practice).
+
+PRINT_LAYS: dict[str, set[LayName]] = {
+    "length": {OPEN, FOLD, DOUBLE_FOLD, PARTIAL_FOLD},
+    "width": {OPEN, FOLD, CROSSWISE_FOLD, PARTIAL_FOLD, QUARTER_FOLD},
+    "length and width": {OPEN, FOLD, PARTIAL_FOLD},
+    "lower border": {OPEN, CROSSWISE_FOLD},
+    "upper border": {OPEN, CROSSWISE_FOLD},
+    "both borders": {OPEN, FOLD, CROSSWISE_FOLD, QUARTER_FOLD},
+}
+NAPPED_PRINT_LAYS: dict[str, set[LayName]] = {
+    "length": {OPEN, FOLD, DOUBLE_FOLD, PARTIAL_FOLD},
+    "width": {OPEN, FOLD, CROSSWISE_FOLD, PARTIAL_FOLD},
+    "length and width": {OPEN, FOLD, PARTIAL_FOLD},
+    "lower border": {OPEN},
+    "upper border": {OPEN},
+    "both borders": {OPEN, FOLD, CROSSWISE_FOLD},
+}
+"""With a one-way nap."""
+
 # --- Which way a piece may lie with its fold edge on the fold at y = 0 ---------------------
 
 ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {

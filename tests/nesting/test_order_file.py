@@ -274,7 +274,7 @@ def test_what_is_said_of_a_bad_order(text: str, said: list[str]) -> None:
     assert all(fault.remedy for fault in faults)
 
 
-def test_later_keys_that_ask_for_nothing_are_no_fault() -> None:
+def test_keys_that_ask_for_nothing_are_no_fault() -> None:
     nothing = "tilt = 0\nrepeat = {}\nin_hand = []\nflaws = []\n"
     assert faults_of(HEAD + nothing + TAIL) == ()
 

@@ -1,0 +1,38 @@
+"""What a print costs: the same pieces on the same lay as plain cloth."""
+
+from __future__ import annotations
+
+from nesting.convert import Packing
+from nesting.jobs import Job
+from nesting.prints import asks_for_print, plain_cloth, plain_pieces
+from nesting.purchase import purchase
+from nesting.rules import cuts_for
+from nesting.trials import Search, Trial, start_for
+
+_SHARE = 0.2
+"""Of a cloth's budget, besides it: what packing it as plain cloth may take."""
+
+
+def plain_weight(job: Job) -> float:
+    """The budget that `bought_plain_mm` may spend on a cloth."""
+    return _SHARE * job.weight if asks_for_print(job.pieces) else 0.0
+
+
+def bought_plain_mm(search: Search, job: Job, chosen: Trial, weight: float) -> float | None:
+    """What would be bought if the print need not meet; None if nothing asks for it to.
+
+    The plain cloth starts from the marker with the print, so it never takes more.
+    """
+    if not asks_for_print(job.pieces):
+        return None
+    cloth, pieces = plain_cloth(chosen.fabric), plain_pieces(job.pieces)
+    lay = chosen.packing.lay
+    packing = Packing(cuts_for(pieces, cloth, lay.name), cloth, lay)
+    shown = [chosen]
+    if chosen.untied is not None:
+        marker = chosen.packing.marker(chosen.untied)
+        shown.append(Trial(chosen.packing, chosen.untied, marker, chosen.bound_mm))
+    plain = Job(cloth, pieces, (packing,), ())
+    found = search.trial(plain, packing, weight, start_for(packing, shown))
+    least_mm = min(found.marker.length_mm, chosen.marker.length_mm)
+    return purchase(cloth, least_mm).length_mm

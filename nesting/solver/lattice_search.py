@@ -1,0 +1,199 @@
+"""The search for items that are tied to phases: first without their ties, then on them."""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import replace
+from functools import lru_cache
+
+import numpy as np
+
+from nesting.progress import Watch, ignore
+from nesting.solver.construct import orders
+from nesting.solver.instance import Instance, Layout, Result
+from nesting.solver.lattice import Board, Genes, LatticeWalker
+from nesting.solver.phases import keeps_phases, untied
+from nesting.solver.prepared import Prepared
+from nesting.stop import State, Stop
+
+Solve = Callable[..., Result]
+
+_UNTIED_SHARE = 0.35
+"""The share of the budget that the items have without their ties."""
+_SLICE_ROUNDS = 20
+_SLICE_SECONDS = 0.5
+_ROUNDING = 4
+"""Units by which whole places may keep a layout from its bound."""
+_SLACK = 20.0
+"""Units by which a given start may miss its phases: rounding."""
+
+
+def solve_tied(
+    instance: Instance,
+    stop: Stop,
+    solve: Solve,
+    *,
+    seed: int,
+    start: Layout | None = None,
+    watch: Watch = ignore,
+    executor: Executor | None = None,
+    walkers: int = 2,
+    shorter: Callable[[int], int],
+) -> Result:
+    """The shortest layout found with every item on its phases; as `search.solve` otherwise.
+
+    `solve` packs the items without ties. Its bound holds here too, and its layout stands in the
+    result as `untied`.
+
+    Raises
+    ------
+    ValueError : the phases leave some item no room
+    """
+    begun = time.perf_counter()
+    free = solve(
+        untied(instance),
+        stop.portion(_UNTIED_SHARE),
+        seed=seed,
+        start=start,
+        executor=executor,
+        walkers=walkers,
+        shorter=shorter,
+    )
+    search = _Search(instance, stop, watch, executor, free, begun, shorter)
+    search.begin(start)
+    interrupted = free.interrupted
+    if not interrupted:
+        try:
+            search.run(seed, walkers)
+        except KeyboardInterrupt:
+            interrupted = True
+    return search.result(interrupted)
+
+
+class _Search:
+    """What is best so far, and what was spent on it."""
+
+    def __init__(
+        self,
+        instance: Instance,
+        stop: Stop,
+        watch: Watch,
+        executor: Executor | None,
+        free: Result,
+        begun: float,
+        shorter: Callable[[int], int],
+    ) -> None:
+        self.instance, self.stop, self.watch, self.executor = instance, stop, watch, executor
+        self.free, self.begun, self.shorter = free, begun, shorter
+        self.packed = pickle.dumps(instance)
+        self.key = hashlib.sha256(self.packed).hexdigest()
+        self.board = _board(self.key, self.packed)
+        self.best: Layout | None = None
+        self.length, self.rounds = 0, 0
+        self.better = begun
+        self.genes: list[tuple[float, Genes]] = []
+
+    def begin(self, start: Layout | None) -> None:
+        """Place the items in some orders, and as they lie without ties or in the start."""
+        board = self.board
+        seeds = [board.genes_like(self.free.layout, with_phases=False)]
+        seeds += [board.genes_in(order) for order in orders(board.prepared)]
+        if start is not None and keeps_phases(self.instance, start, _SLACK):
+            self._offer(start, board.prepared.length(start))
+            seeds.append(board.genes_like(start, with_phases=True))
+        for genes in seeds:
+            found = board.place(genes)
+            if found is not None:
+                layout, length, cost = found
+                self._offer(layout, length)
+                self.genes.append((cost, genes))
+        if self.best is None or not self.genes:
+            raise ValueError("the phases leave some item no room")
+        self.genes.sort(key=lambda pair: pair[0])
+        self.watch(self.state())
+
+    def run(self, seed: int, walkers: int) -> None:
+        """Let the walkers search in step until the stop is spent."""
+        assert self.best is not None
+        team = []
+        for number in range(walkers):
+            cost, genes = self.genes[number % min(2, len(self.genes))]
+            entropy = np.random.SeedSequence([abs(seed), int(seed < 0), number])
+            seeds = entropy.generate_state(1, np.uint64).astype(np.uint64)
+            team.append(LatticeWalker(seeds, genes.copy(), self.best, self.length, cost))
+        rate = 1.0
+        while self.stop(self.state()) < 1 and not self.is_settled():
+            rounds = self._affordable(rate)
+            begun = time.perf_counter()
+            team = self._advance(team, rounds)
+            rate = max(1e-4, (time.perf_counter() - begun) / rounds)
+            self.rounds += rounds
+            for walker in team:
+                self._offer(walker.best, walker.length)
+            self.watch(self.state())
+
+    def is_settled(self) -> bool:
+        """Whether nothing shorter that is worth having can exist."""
+        return self.shorter(self.length) < self.free.bound - _ROUNDING
+
+    def _affordable(self, rate: float) -> int:
+        """Rounds for the next slice, so that it oversteps the stop by little."""
+        now = self.state()
+        rounds = _SLICE_ROUNDS
+        timed = self.stop(replace(now, seconds=now.seconds + 1e9, since_better=1e9)) >= 1
+        if timed:
+            rounds = max(1, min(rounds, int(_SLICE_SECONDS / rate)))
+        while rounds > 1 and self.stop(replace(now, rounds=now.rounds + rounds)) > 1:
+            rounds -= 1
+        return rounds
+
+    def _advance(self, team: list[LatticeWalker], rounds: int) -> list[LatticeWalker]:
+        if self.executor is None:
+            return [_slice(self.key, self.packed, walker, rounds) for walker in team]
+        jobs = [
+            self.executor.submit(_slice, self.key, self.packed, walker, rounds) for walker in team
+        ]
+        return [job.result() for job in jobs]
+
+    def _offer(self, layout: Layout, length: int) -> None:
+        if self.best is None or length < self.length:
+            self.best, self.length = layout, length
+            self.better = time.perf_counter()
+
+    def state(self) -> State:
+        """The search so far, as stops and watchers see it."""
+        now = time.perf_counter()
+        seconds = now - self.begun
+        return State(
+            seconds, self.rounds, self.length, self.free.bound, now - self.better, self.best
+        )
+
+    def result(self, interrupted: bool) -> Result:
+        """The best layout."""
+        assert self.best is not None
+        seconds = time.perf_counter() - self.begun
+        return Result(
+            self.best,
+            self.length,
+            self.free.bound,
+            self.rounds,
+            seconds,
+            interrupted,
+            untied=self.free.layout,
+        )
+
+
+def _slice(key: str, packed: bytes, walker: LatticeWalker, rounds: int) -> LatticeWalker:
+    """Let a walker search for a slice, in whatever process this is."""
+    walker.advance(_board(key, packed), rounds)
+    return walker
+
+
+@lru_cache(maxsize=2)
+def _board(key: str, packed: bytes) -> Board:
+    instance: Instance = pickle.loads(packed)
+    return Board(Prepared(instance))

@@ -1,0 +1,109 @@
+"""Items tied to phases: known optima, small repeats, and that the same rounds repeat."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from nesting.solver.compact import is_legal
+from nesting.solver.instance import Instance, Item, Orientation, Phase
+from nesting.solver.nofit import Nofits
+from nesting.solver.phases import keeps_phases, levels, untied
+from nesting.solver.search import solve
+from nesting.stop import Rounds
+
+WIDTH = 100_000
+
+
+def box(kind: int, long: int, high: int, ties: tuple[tuple[int, float], ...] = ()) -> Item:
+    ring = np.array([[0, 0], [long, 0], [long, high], [0, high]])
+    return Item(kind, (Orientation(ring, 0, long, ((0, WIDTH - high),), 0, ties),))
+
+
+def cut_up(seed: int, count: int, period: int) -> tuple[list[tuple[int, int]], int]:
+    """Boxes that fill a strip with their left edges on the phase: an optimum that is known."""
+    drawn = np.random.default_rng(seed)
+    length = 10 * period
+    boxes = [(length, WIDTH)]
+    while len(boxes) < count:
+        boxes.sort(key=lambda one: -one[0] * one[1])
+        long, high = boxes.pop(0)
+        if long > high and long >= 2 * period:
+            part = period * int(drawn.integers(1, long // period))
+            boxes += [(part, high), (long - part, high)]
+        else:
+            part = int(drawn.uniform(0.35, 0.65) * high)
+            boxes += [(long, part), (long, high - part)]
+    return boxes, length
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+@pytest.mark.parametrize("count", [5, 9])
+def test_boxes_cut_from_a_strip_on_a_phase_fill_it_again(seed: int, count: int) -> None:
+    boxes, length = cut_up(seed, count, 20_000)
+    items = tuple(box(number, *one, ties=((0, 0.0),)) for number, one in enumerate(boxes))
+    found = solve(Instance(WIDTH, items, (), (Phase(0, 20_000.0),)), Rounds(60), seed=1)
+    assert found.length == length
+
+
+@pytest.mark.parametrize("period", [7_000.0, 20_000.0, 45_000.0])
+def test_items_that_can_only_follow_each_other_take_whole_periods(period: float) -> None:
+    """All but the last are rounded up to whole periods."""
+    long = 30_000
+    items = (box(0, long, 60_000, ((0, 123.0),)),) * 4
+    found = solve(Instance(WIDTH, items, (), (Phase(0, period),)), Rounds(2))
+    assert found.length == pytest.approx(3 * -(-long // period) * period + long, abs=4)
+
+
+def test_two_phases_may_lie_apart() -> None:
+    """Two garments: boxes of both interlock where one common phase would not let them."""
+    ours, theirs = (box(kind, 10_000, 60_000, ((kind, 0.0),)) for kind in (0, 1))
+    phases = (Phase(0, 20_000.0), Phase(0, 20_000.0))
+    found = solve(Instance(WIDTH, (ours, ours, theirs, theirs), (), phases), Rounds(20))
+    assert found.length == 40_000
+
+
+def random_items(tied: bool, period: float) -> Instance:
+    drawn = np.random.default_rng(5)
+    sizes = [(int(a), int(b), float(c)) for a, b, c in drawn.integers(8_000, 40_000, (12, 3))]
+    items = tuple(
+        box(number, long, high, ((0, offset),) if tied else ())
+        for number, (long, high, offset) in enumerate(sizes)
+    )
+    return Instance(WIDTH, items, (), (Phase(0, period),) if tied else ())
+
+
+def test_a_repeat_that_is_next_to_nothing_costs_next_to_nothing() -> None:
+    plain = solve(random_items(False, 0.0), Rounds(40), seed=2)
+    tiny = solve(random_items(True, 20.0), Rounds(40), seed=2)
+    assert tiny.length <= 1.002 * plain.length
+    assert tiny.untied is not None
+
+
+def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost() -> None:
+    instance = random_items(True, 15_000.0)
+    one, other = (solve(instance, Rounds(20), seed=4) for _ in range(2))
+    assert (one.layout.xy == other.layout.xy).all()
+    begun = solve(instance, Rounds(1), seed=9, start=one.layout)
+    assert begun.length <= one.length
+
+
+@given(st.integers(1, 10**6), st.floats(300, 60_000), st.floats(300, 60_000), st.integers(2, 7))
+@settings(max_examples=30, deadline=None)
+def test_layouts_are_legal_and_on_their_phases(
+    seed: int, along: float, across: float, count: int
+) -> None:
+    drawn = np.random.default_rng(seed)
+    items = []
+    for number in range(count):
+        long, high, offset = (int(value) for value in drawn.integers(5_000, 45_000, 3))
+        ties = tuple((axis, float(offset)) for axis in (0, 1) if drawn.random() < 0.6)
+        items.append(box(number, long, high, ties))
+    instance = Instance(WIDTH, tuple(items), (), (Phase(0, along), Phase(1, across)))
+    if not levels(instance)[1] and any(len(o.ties) for i in items for o in i.orientations):
+        return  # the items tied across find no common level
+    found = solve(instance, Rounds(1), seed=1)
+    assert keeps_phases(instance, found.layout, 1.0)
+    assert is_legal(untied(instance), Nofits(untied(instance)), found.layout)
