@@ -28,14 +28,17 @@ from nesting.stop import Rounds, Seconds, Stop
 
 RESULTS = Path(__file__).parent / "results" / "bolts.md"
 _UM_PER_MM = 1_000
+_SINGLE = 0.04
+"""The share of the budget that the sharing itself has for one dress of a size."""
 _HEADING = (
     "# Bolts\n\n"
     "Twelve dresses of four sizes, three of each, out of satin in hand: bolts of 10 m and 6 m, "
     "remnants of 1.4 m and 0.9 m; the rest is bought in steps of 10 cm. One by one: each dress by "
-    "itself as short as it was found, the dresses shared out as well as can be (CP-SAT). Kept: "
-    "lengths past the pieces, with no cut in them.\n"
+    "itself as short as it was found in the time that the sharing has for it, the dresses shared "
+    "out as well as can be (CP-SAT). Kept: lengths past the pieces, with no cut in them.\n"
 )
-_SIZES = ("2 years", "4 years", "6 years", "8 years")
+_SIZES = {"2 years": 36, "4 years": 44, "6 years": 52, "8 years": 58}
+"""Length of the skirt in cm."""
 _BOLTS = ((10_000.0, 1500.0), (6_000.0, 1500.0), (1_400.0, 1500.0), (900.0, 1500.0))
 _FABRIC = """
 name = "twelve dresses"
@@ -62,6 +65,7 @@ draft = "flared skirt"
 fabric = "satin"
 lining = "satin"
 circle = "full"
+length = {length}
 [[garment.part]]
 draft = "sash"
 fabric = "satin"
@@ -83,7 +87,10 @@ class Run:
 
 def order_of(nap: str, quantity: int, bolts: tuple[Bolt, ...] = ()) -> Order:
     """So many dresses of each of the four sizes."""
-    garments = "".join(_GARMENT.format(size=size, quantity=quantity) for size in _SIZES)
+    garments = "".join(
+        _GARMENT.format(size=size, length=length, quantity=quantity)
+        for size, length in _SIZES.items()
+    )
     order = order_from_text(_FABRIC.format(nap=nap) + garments, "bolts.toml")
     satin = replace(order.fabrics["satin"], in_hand=bolts)
     return replace(order, fabrics={"satin": satin})
@@ -119,7 +126,7 @@ def run(nap: str, quantity: int, stop: Stop, jobs: int) -> Run:
     begun = time.perf_counter()
     made = plan(order_of(nap, quantity, bolts), stop, jobs=jobs)
     seconds = time.perf_counter() - begun
-    single = stop.portion(0.1)
+    single = stop.portion(_SINGLE)
     cut = [entry for entry in made.fabrics if entry.bolt is not None]
     rooms = sum(room_mm(entry.fabric, entry.bolt) for entry in cut if entry.bolt is not None)
     return Run(

@@ -209,9 +209,10 @@ def bolt(
 ) -> None:
     """Cut an ORDER from cloth in hand: what comes out of which bolt, and is it enough?"""
     with _faults_in_words():
+        from nesting.order_file import IN_HAND_EXAMPLE
         from nesting.output.write import check_folder
 
-        asked = _read(order)
+        asked = _read(order, IN_HAND_EXAMPLE)
         folder = check_folder(_folder(out, asked))
         search = {"stop": _stop(seconds, rounds), "seed": seed, "jobs": jobs}
         if garments:
@@ -302,10 +303,10 @@ def page(port: int, no_browser: bool) -> None:
         serve_page(port, browser=not no_browser)
 
 
-def _read(order: Path | None) -> Order:
-    from nesting.order_file import example_order, read_order
+def _read(order: Path | None, example: str = "") -> Order:
+    from nesting.order_file import EXAMPLE, example_order, read_order
 
-    return example_order() if order is None else read_order(order)
+    return example_order(example or EXAMPLE) if order is None else read_order(order)
 
 
 def _paper(tiles: str | None) -> Paper | None:

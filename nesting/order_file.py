@@ -27,6 +27,7 @@ from pieces.files import contents
 from pieces.units import Unit
 
 EXAMPLE = "choir.toml"
+IN_HAND_EXAMPLE = "in-hand.toml"
 _LARGEST_BYTES = 5_000_000
 _UNITS = {"mm": Unit.MM, "cm": Unit.CM, "in": Unit.IN}
 _AT_LINE = re.compile(r"(?P<what>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)", re.DOTALL)
@@ -47,10 +48,13 @@ def read_order(path: str | PathLike[str]) -> Order:
     return order_from_text(_text(Path(path), source), source)
 
 
-def example_order() -> Order:
-    """The order that ships with the package: three sisters' dresses for a choir concert."""
-    text = resources.files("pieces.examples").joinpath(EXAMPLE).read_text(encoding="utf-8")
-    return order_from_text(text, EXAMPLE)
+def example_order(name: str = EXAMPLE) -> Order:
+    """An order that ships with the package: three sisters' dresses for a choir concert.
+
+    Their summer frocks, for which there is cloth in hand, are another.
+    """
+    text = resources.files("pieces.examples").joinpath(name).read_text(encoding="utf-8")
+    return order_from_text(text, name)
 
 
 def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | None = None) -> Order:
