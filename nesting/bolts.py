@@ -19,7 +19,8 @@ from nesting.kinds import Kind, Lot, kinds_of
 from nesting.measure import Layouts, Purse
 from nesting.order import Order
 from nesting.purchase import purchase
-from nesting.trials import Search, Trial
+from nesting.trial import Trial
+from nesting.trials import Search
 from pieces.piece import Piece
 
 UM_PER_MM = 1_000

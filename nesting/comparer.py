@@ -6,6 +6,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import replace
 
+from nesting.carry import bounded, settled
 from nesting.fabric import Fabric, LayName
 from nesting.jobs import Job, job_for
 from nesting.order import Order
@@ -13,7 +14,8 @@ from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
 from nesting.plans import Alternative, ComparedCloth, Comparison
 from nesting.stop import Seconds, Stop
-from nesting.trials import Search, Trial, Watch, bounded, figures, ignore, settled
+from nesting.trial import Trial, figures
+from nesting.trials import Search, Watch, ignore
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.units import parse_length
 

@@ -9,8 +9,8 @@ import numpy as np
 
 from nesting.fabric import MOST_TILT_DEG, Fabric
 from nesting.flaws import hindrances
-from nesting.lay import Band, Lay
-from nesting.marker import Marker, Placement
+from nesting.lay import Band, End, Lay
+from nesting.marker import MAIN, Marker, Placement
 from nesting.parts import Cut
 from nesting.print_lays import Phase as PhaseOnLay
 from nesting.print_lays import phases_on
@@ -130,23 +130,28 @@ def _orientation(
     xs = [x for x, _ in outline]
     return Orientation(
         outline=_whole(_grown(outline, fabric.gap_mm / 2)),
-        x_low=_up(fabric.edge_gap_mm - min(xs)),
-        x_reach=_up(max(xs) + _end_keep_mm(fabric, lay)),
+        x_low=_up(end_keep_mm(lay.near, fabric) - min(xs)),
+        x_reach=_up(max(xs) + end_keep_mm(lay.far, fabric)),
         y_ranges=ranges,
         direction=direction,
         ties=tuple((phase, offset_mm * UNITS_PER_MM) for phase, offset_mm in ties),
     )
 
 
-def _end_keep_mm(fabric: Fabric, lay: Lay) -> float:
-    """How far pieces keep from the far end.
+def end_keep_mm(end: End, fabric: Fabric) -> float:
+    """How far pieces keep from an end of the lay.
 
-    Across a fold lies their own copy; past a cut there, the beginning of the turned layer.
+    Across a fold lies their own copy; past a cut, the beginning of the turned layer; where the
+    cloth goes on, pieces that keep as far from it.
     """
-    if lay.fold_end:
-        return fabric.gap_mm / 2
-    edge_mm = fabric.edge_gap_mm
-    return max(edge_mm, fabric.gap_mm - edge_mm) if lay.turned else edge_mm
+    edge_mm, half_gap_mm = fabric.edge_gap_mm, fabric.gap_mm / 2
+    return {
+        End.EDGE: edge_mm,
+        End.FOLD: half_gap_mm,
+        End.CUT_APART: max(edge_mm, fabric.gap_mm - edge_mm),
+        End.GOES_ON: half_gap_mm,
+        End.LOWER_GOES_ON: max(edge_mm, half_gap_mm),
+    }[end]
 
 
 def ways_that_fit(
@@ -199,6 +204,11 @@ class Packing:
         phases = zip(self.instance.phases, levels(self.instance), strict=True)
         return all(phase.axis == 0 or places for phase, places in phases)
 
+    @property
+    def has_room(self) -> bool:
+        """Whether every cut can lie somewhere across the lay."""
+        return all(self._ways)
+
     def _items(self) -> tuple[Item, ...]:
         kinds: dict[tuple[object, ...], int] = {}
         groups: dict[str, int] = {}
@@ -218,7 +228,7 @@ class Packing:
         """The layout in millimetres; its length is what its pieces ask for."""
         placements = tuple(self._placement(index, layout) for index in range(len(self.cuts)))
         farthest = max(x for placement in placements for x, _ in placement.outline_mm)
-        table_mm = farthest + _end_keep_mm(self.fabric, self.lay)
+        table_mm = farthest + end_keep_mm(self.lay.far, self.fabric)
         length_mm = table_mm * self.lay.lengths
         depth_mm = self.lay.fold_depth_mm
         return Marker(self.fabric.name, self.lay.name, length_mm, placements, depth_mm)
@@ -255,7 +265,7 @@ class Packing:
             yields=cut.yields,
             spare=cut.spare,
             layers=cut.layers,
-            section="main",
+            section=MAIN,
             band=self._band(outline),
             on_fold=cut.on_fold,
             unfolded=cut.unfolded,

@@ -20,7 +20,8 @@ from nesting.parts import draft_order, of_fabric
 from nesting.plans import Purchase
 from nesting.purchase import purchase
 from nesting.stop import Stop
-from nesting.trials import Search, Trial, Watch, ignore, worth
+from nesting.trial import Trial, worth
+from nesting.trials import Search, Watch, ignore
 from pieces.drafting.spec import PartSpec
 from pieces.errors import OrderFault
 from pieces.piece import Piece

@@ -3,10 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum, auto
 
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker
+
+
+class End(Enum):
+    """What becomes of the cloth at one end of a lay, along its length."""
+
+    EDGE = auto()
+    """It ends."""
+    FOLD = auto()
+    """It is folded back."""
+    CUT_APART = auto()
+    """It was cut through: what is past the cut lies on top, turned end for end."""
+    GOES_ON = auto()
+    """It goes on in one piece, folded on this side and opened out on the other."""
+    LOWER_GOES_ON = auto()
+    """So does the lower layer, and the upper one ends."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +62,8 @@ class Lay:
     origin_mm : where y = 0 lies on the cloth opened out, from its lower selvedge; the layer on
         the table, right side up, runs on from there
     inner_edges_mm : edges of the cloth that lie inside, on the layer below
-    fold_end : its far end is a fold
-    turned : it was cut apart at its far end, and the upper layer turned end for end
+    near, far : what becomes of the cloth at its two ends
+    turned : it was cut apart, and the upper layer turned end for end
     fold_depth_mm : of a partial fold, as in `Marker`
     """
 
@@ -56,7 +72,8 @@ class Lay:
     depth_mm: float
     origin_mm: float = 0.0
     inner_edges_mm: tuple[float, ...] = ()
-    fold_end: bool = False
+    near: End = End.EDGE
+    far: End = End.EDGE
     turned: bool = False
     fold_depth_mm: float = 0.0
 
@@ -64,6 +81,11 @@ class Lay:
     def lengths(self) -> int:
         """How many times its length on the table the cloth is long."""
         return 2 if self.name.folds_across else 1
+
+    @property
+    def opens(self) -> bool:
+        """Whether the cloth lies open past its far end, as a section of one layer."""
+        return self.far in (End.GOES_ON, End.LOWER_GOES_ON)
 
 
 def _open(fabric: Fabric, _: float) -> Lay:
@@ -84,7 +106,7 @@ def _crosswise_fold(fabric: Fabric, _: float) -> Lay:
         LayName.CROSSWISE_FOLD,
         (Band(0.0, usable_mm, layers=2),),
         usable_mm,
-        fold_end=not turned,
+        far=End.CUT_APART if turned else End.FOLD,
         turned=turned,
     )
 
@@ -119,7 +141,7 @@ def _partial_fold(fabric: Fabric, fold_depth_mm: float) -> Lay:
 def _quarter_fold(fabric: Fabric, _: float) -> Lay:
     half_mm = fabric.usable_width_mm / 2
     band = Band(0.0, half_mm, layers=4, fold_low=True)
-    return Lay(LayName.QUARTER_FOLD, (band,), half_mm, half_mm, fold_end=True)
+    return Lay(LayName.QUARTER_FOLD, (band,), half_mm, half_mm, far=End.FOLD)
 
 
 _LAYS: dict[LayName, Callable[[Fabric, float], Lay]] = {
@@ -140,22 +162,36 @@ _STRICTEST_FIRST = (
 )
 
 
-def lay_of(fabric: Fabric, name: LayName, fold_depth_mm: float = 0.0) -> Lay:
+def lay_of(
+    fabric: Fabric, name: LayName, fold_depth_mm: float = 0.0, *, opens: bool = False
+) -> Lay:
     """Lay `fabric` as `name` says, between its selvedges and after the wash.
 
-    A partial fold, and no other, needs the depth of its fold.
+    A partial fold, and no other, needs the depth of its fold. A folded lay that `opens` ends in
+    a section of one layer (`section_lay`); a fold across the cloth then lies at its near end.
 
     >>> lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD).depth_mm
     550.0
     >>> lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.PARTIAL_FOLD, 210).bands[1]
     Band(low_mm=210, high_mm=900.0, layers=1, fold_low=False, fold_high=False)
     """
-    return _LAYS[name](fabric, fold_depth_mm)
+    lay = _LAYS[name](fabric, fold_depth_mm)
+    if not opens:
+        return lay
+    near = End.FOLD if lay.far is End.FOLD else End.EDGE
+    return replace(lay, near=near, far=End.LOWER_GOES_ON if lay.lengths > 1 else End.GOES_ON)
+
+
+def section_lay(fabric: Fabric, folded: Lay) -> Lay:
+    """The opened-out section at the end of a folded lay: one layer, the full width."""
+    far = End.CUT_APART if folded.turned else End.EDGE
+    return replace(_open(fabric, 0.0), near=End.GOES_ON, far=far)
 
 
 def lay_under(marker: Marker, fabric: Fabric) -> Lay:
-    """The lay that a marker of `fabric` was made for."""
-    return lay_of(fabric, marker.lay, marker.fold_depth_mm)
+    """The lay that a marker of `fabric` was made for; of one that opens out, its folded part."""
+    opens = marker.opened_from_mm is not None
+    return lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opens)
 
 
 def suits_nap(name: LayName, nap: Nap) -> bool:

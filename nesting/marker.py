@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from nesting.fabric import LayName
 from pieces.piece import Outline
 
+MAIN, OPENED_OUT = "main", "opened-out"
+"""The sections of a marker along its length."""
+
 
 @dataclass(frozen=True, slots=True)
 class Placement:
@@ -15,13 +18,16 @@ class Placement:
     `outline_mm` = translate(x, y) after rotate(turn, anticlockwise) after mirror (y to -y,
     if mirrored) of the piece's outline, doubled along its fold edge if the piece is unfolded.
     x runs along the length from the cut end, y across from the fold or the lower selvedge.
+    A crosswise or quarter fold that ends in an opened-out section begins at its fold instead,
+    so that x always runs on from the folded part into the section.
 
     Attributes
     ----------
     copy : counts the placements of a piece from 1
     yields, spare : wanted parts this cut gives (a piece on the fold counts one), and others
     layers : of cloth cut through
-    section, band : "main", and the index of the band across the width, from 0
+    section : "main", or "opened-out" where the cloth lies single at the end of a folded lay
+    band : index of the band across the width, from 0
     on_fold : whether its fold edge lies on a fold
     unfolded : whether a piece drawn for the fold lies opened out
     grain_deg : direction of the thread line on the cloth, 0 away from the cut end
@@ -50,7 +56,8 @@ class Marker:
     """Placements on one lay of one fabric; `length_mm` is flat, washed cloth.
 
     `fold_depth_mm` is how far a partial fold folds one selvedge in, its outer edge measured
-    from the fold; 0 on other lays.
+    from the fold; 0 on other lays. `opened_from_mm` is where along the table the fold ends and
+    the cloth lies open, one layer, to its end; None where it lies folded all along.
     """
 
     fabric: str
@@ -58,8 +65,12 @@ class Marker:
     length_mm: float
     placements: tuple[Placement, ...]
     fold_depth_mm: float = 0.0
+    opened_from_mm: float | None = None
 
     @property
     def table_length_mm(self) -> float:
-        """The length that lies on the table: half where the cut ends come together."""
-        return self.length_mm / 2 if self.lay.folds_across else self.length_mm
+        """The length that lies on the table: half of what is folded with cut ends together."""
+        if not self.lay.folds_across:
+            return self.length_mm
+        opened_from_mm = self.opened_from_mm
+        return self.length_mm / 2 if opened_from_mm is None else self.length_mm - opened_from_mm

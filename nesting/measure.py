@@ -18,7 +18,8 @@ from nesting.kinds import Kind, Lot, lot_of
 from nesting.lay import allowed_lays
 from nesting.order import Order
 from nesting.parts import wanted_area_mm2
-from nesting.trials import Search, Trial
+from nesting.trial import Trial
+from nesting.trials import Search
 from nesting.verify import verify
 from pieces.geometry import translated
 from pieces.piece import Piece

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from nesting.carry import start_for
 from nesting.convert import Packing
 from nesting.jobs import Job
 from nesting.prints import asks_for_print, plain_cloth, plain_pieces
 from nesting.purchase import purchase
 from nesting.rules import cuts_for
-from nesting.trials import Search, Trial, start_for
+from nesting.trial import Trial
+from nesting.trials import Search
 
 _SHARE = 0.2
 """Of a cloth's budget, besides it: what packing it as plain cloth may take."""

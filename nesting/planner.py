@@ -21,7 +21,8 @@ from nesting.plans import Alternative, FabricPlan, Plan, Purchase
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
 from nesting.stop import Seconds, Stop
-from nesting.trials import Search, Trial, Watch, figures, ignore, worth
+from nesting.trial import Trial, figures, worth
+from nesting.trials import Search, Watch, ignore
 from pieces.piece import Piece
 
 _Tried = tuple[Portion, list[Trial], float | None]

@@ -30,7 +30,8 @@ class Purchase:
 class ComparedLay:
     """One lay that was tried, and what came of it; `least_possible_mm` is its own bound.
 
-    `joins` are those of strips joined end to end, in all pieces together.
+    `joins` are those of strips joined end to end, in all pieces together; `opened_from_mm` is as
+    in `Marker`.
     """
 
     lay: LayName
@@ -43,6 +44,7 @@ class ComparedLay:
     cut_outlines: int
     cut_metres: float
     joins: int = 0
+    opened_from_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
 from nesting.flaws import laid_flaws
-from nesting.lay import Band, Lay
-from nesting.marker import Marker
+from nesting.lay import Band, Lay, section_lay
+from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.plans import Remnant
 
 _USEFUL_MM = 50.0
@@ -33,19 +33,37 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
     Those that reach the far end of the cloth come first, then the larger before the smaller.
     """
     washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
-    end_mm = max(washed_mm / lay.lengths, marker.table_length_mm)
-    found: list[Remnant] = []
-    for number, band in enumerate(lay.bands):
-        shapes = [Polygon(p.outline_mm) for p in marker.placements if p.band == number]
-        shapes += [Polygon(f.outline_mm) for f in laid_flaws(fabric, lay) if f.band == number]
-        shapes = [shape for shape in shapes if shape.bounds[0] < end_mm]
-        for left, low, right, high in _rectangles(band, shapes, end_mm):
-            found.append(Remnant(left, low, right - left, high - low, band.layers))
+    # What is bought beyond the marker lies past its far end.
+    over_mm = max(0.0, washed_mm - marker.length_mm)
+    opened_mm = marker.opened_from_mm
+    if opened_mm is None:
+        end_mm = marker.table_length_mm + over_mm / lay.lengths
+        found = list(_of_section(marker, MAIN, lay, fabric, (0.0, end_mm)))
+    else:
+        end_mm = marker.table_length_mm + over_mm
+        found = [
+            *_of_section(marker, MAIN, lay, fabric, (0.0, opened_mm)),
+            *_of_section(marker, OPENED_OUT, section_lay(fabric, lay), fabric, (opened_mm, end_mm)),
+        ]
 
     def order(one: Remnant) -> tuple[bool, float]:
         return one.x_mm + one.length_mm < end_mm - 0.1, -one.length_mm * one.width_mm
 
     return tuple(sorted(found, key=order)[:_MOST])
+
+
+def _of_section(
+    marker: Marker, section: str, lay: Lay, fabric: Fabric, ends_mm: tuple[float, float]
+) -> Iterator[Remnant]:
+    """What is left of one section, which reaches from end to end along the table."""
+    start_mm, end_mm = ends_mm
+    for number, band in enumerate(lay.bands):
+        own = [p for p in marker.placements if p.section == section and p.band == number]
+        shapes = [Polygon([(x - start_mm, y) for x, y in p.outline_mm]) for p in own]
+        shapes += [Polygon(f.outline_mm) for f in laid_flaws(fabric, lay) if f.band == number]
+        shapes = [shape for shape in shapes if shape.bounds[0] < end_mm - start_mm]
+        for left, low, right, high in _rectangles(band, shapes, end_mm - start_mm):
+            yield Remnant(start_mm + left, low, right - left, high - low, band.layers)
 
 
 def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterator[_Rectangle]:

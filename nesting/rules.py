@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from nesting.fabric import MOST_TILT_DEG, Fabric, Faces, LayName, Nap
@@ -236,3 +237,27 @@ def _printed(cut: Cut, fabric: Fabric, lay: LayName) -> Cut:
         allowed = (border_turns(fabric, lay) or allowed)[:1]
     ways = tuple(way for way in cut.orientations if way[0] in allowed)
     return cut if ways == cut.orientations else replace(cut, orientations=ways)
+
+
+def cuts_apart(
+    pieces: Sequence[Piece], fabric: Fabric, lay: LayName, opened: Mapping[tuple[str, str], int]
+) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
+    """The outlines to cut from a folded lay, and those from the opened-out section at its end.
+
+    `opened` says by key how many of a piece are cut in the section, or how many pairs: there
+    as on open cloth. Copies in the section are counted on from the folded part's.
+    """
+    there = {piece.key: min(piece.cut, opened.get(piece.key, 0)) for piece in pieces}
+    whole = {piece.key: piece for piece in pieces}
+    folded = [replace(p, cut=p.cut - there[p.key]) for p in pieces if there[p.key] < p.cut]
+    singly = [replace(p, cut=there[p.key]) for p in pieces if there[p.key]]
+    first = cuts_for(folded, fabric, lay)
+    before = Counter(cut.piece.key for cut in first)
+    second = cuts_for(singly, fabric, LayName.OPEN)
+    return (
+        tuple(replace(cut, piece=whole[cut.piece.key]) for cut in first),
+        tuple(
+            replace(cut, piece=whole[cut.piece.key], copy=cut.copy + before[cut.piece.key])
+            for cut in second
+        ),
+    )

@@ -55,7 +55,15 @@ def which_of(placement: Placement) -> Which:
 
 
 def packing_of(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> Packing:
-    """The packing that a marker is an answer to: the same cuts on the same lay."""
+    """The packing that a marker is an answer to: the same cuts on the same lay.
+
+    Raises
+    ------
+    OrderFault : the marker ends in an opened-out section, whose pieces lie on another lay
+    """
+    if marker.opened_from_mm is not None:
+        told = "Pieces can't be moved on a fold that ends opened out."
+        raise OrderFault([Fault("", "", told, "Take the plan of another lay.")])
     return Packing(cuts_for(pieces, fabric, marker.lay), fabric, lay_under(marker, fabric))
 
 

@@ -3,26 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
-from nesting.convert import UNITS_PER_MM, Keyed, Packing
-from nesting.fabric import Fabric, LayName
-from nesting.figures import cut_metres
+from nesting.carry import bounded, settled, start_for, tilted_too
+from nesting.convert import UNITS_PER_MM, Packing
+from nesting.fabric import LayName
 from nesting.jobs import Job
-from nesting.lay import Lay
-from nesting.marker import Marker
-from nesting.parts import wanted_area_mm2
-from nesting.plans import ComparedLay
-from nesting.purchase import longest_for_less, purchase, waste_percent
+from nesting.opening import Sized, may_open, way_to_open
+from nesting.purchase import longest_for_less, purchase
 from nesting.repeats import one_of, repeated
-from nesting.solver.instance import Layout
+from nesting.sections import open_packing, opened_strips
+from nesting.solver.instance import Layout, Result
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.tilting import straightened, tilted_packing
-from nesting.unfold import carried_over, opened
-from nesting.verify import require_valid
-from pieces.piece import Piece
+from nesting.trial import Trial, best_of_each_lay, verified, worth
 
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
@@ -33,14 +29,14 @@ _TILTING = 0.3
 """The share of a cloth's budget for turning pieces off the grain, where it allows that."""
 _WORTHWHILE = 0.02
 """A smaller share of the time, left over, is not worth another search."""
-_ROUNDING_MM = 0.001
 
 
 @dataclass(frozen=True, slots=True)
 class PlanState:
     """How far planning has come: the search at hand, and the share of the budget spent.
 
-    `layout` on `packing` is the best so far of this search, not yet verified.
+    `layout` on `packing` is the best so far of this search, not yet verified; None while a part
+    of the lay is searched that is not all of it.
     """
 
     fabric: str
@@ -48,7 +44,7 @@ class PlanState:
     spent: float
     length_mm: float
     packing: Packing
-    layout: Layout
+    layout: Layout | None
 
 
 Watch = Callable[[PlanState], None]
@@ -56,64 +52,6 @@ Watch = Callable[[PlanState], None]
 
 def ignore(_: PlanState) -> None:
     """Watch nothing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Trial:
-    """One lay searched: its verified marker, and a bound below any marker on it.
-
-    `untied` is a layout of the same pieces that leaves the print out of account.
-    """
-
-    packing: Packing
-    layout: Layout
-    marker: Marker
-    bound_mm: float
-    untied: Layout | None = None
-
-    @property
-    def fabric(self) -> Fabric:
-        """The cloth, at the width tried."""
-        return self.packing.fabric
-
-
-def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
-    """What a trial comes to, beside others."""
-    fabric, marker = trial.fabric, trial.marker
-    bought = purchase(fabric, marker.length_mm)
-    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
-    return ComparedLay(
-        lay=marker.lay,
-        width_mm=fabric.width_mm,
-        length_mm=marker.length_mm,
-        least_possible_mm=trial.bound_mm,
-        purchase_mm=bought.length_mm,
-        cost=bought.cost,
-        waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
-        cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, trial.packing.lay),
-        joins=sum(piece.joins for piece in pieces),
-    )
-
-
-def worth(trial: Trial) -> tuple[float, ...]:
-    """Smaller is better: the least to buy, then the fewest outlines, then the least length."""
-    marker = trial.marker
-    bought = purchase(trial.fabric, marker.length_mm).length_mm
-    return bought, len(marker.placements), marker.length_mm
-
-
-def _worth_and_bound(trial: Trial) -> tuple[float, ...]:
-    return *worth(trial), -trial.bound_mm
-
-
-def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:
-    """The best trial of every lay, in the order in which the lays were tried."""
-    best: dict[LayName, Trial] = {}
-    for trial in trials:
-        known = best.setdefault(trial.marker.lay, trial)
-        best[trial.marker.lay] = min(known, trial, key=_worth_and_bound)
-    return list(best.values())
 
 
 class Search:
@@ -125,6 +63,7 @@ class Search:
         self._stop, self._seed, self._executor, self._watch = stop, seed, executor, watch
         self._weight_left = weight
         self._share_left = 1.0
+        self._open_lay: tuple[Job, Sized] | None = None
         self.interrupted = False
 
     def best_lays(self, job: Job, shown: Sequence[Trial] = ()) -> list[Trial]:
@@ -162,8 +101,7 @@ class Search:
     def each_lay(self, job: Job, trials: list[Trial]) -> None:
         """Search every lay equally long, and add what was found to the trials at hand."""
         for packing in job.packings:
-            share = job.weight / len(job.packings)
-            trials.append(self.trial(job, packing, share, start_for(packing, trials)))
+            self._lay(job, packing, job.weight / len(job.packings), trials)
             if self.interrupted:
                 return
 
@@ -178,8 +116,51 @@ class Search:
         for packing in packings:
             if self.interrupted and trials:
                 return
-            weight = share * self._straight_weight(job) / len(packings)
-            trials.append(self.trial(job, packing, weight, start_for(packing, trials)))
+            self._lay(job, packing, share * self._straight_weight(job) / len(packings), trials)
+
+    def _lay(self, job: Job, packing: Packing, weight: float, trials: list[Trial]) -> None:
+        """Search a lay that is folded all along, then one that ends in an opened-out section."""
+        opens = may_open(packing)
+        weight /= 2 if opens else 1
+        whole = self.trial(job, packing, weight, start_for(packing, trials))
+        trials.append(whole)
+        if opens:
+            found = None if self.interrupted else self._opened(job, whole, weight)
+            if found is None:
+                self.give_back(weight)
+            elif worth(found) < worth(whole):
+                trials.append(found)
+
+    def _opened(self, job: Job, whole: Trial, weight: float) -> Trial | None:
+        """Search the lay with the section that promises most, if any promises much."""
+        if self._open_lay is None or self._open_lay[0] is not job:
+            self._open_lay = job, Sized(open_packing(job.pieces, job.fabric))
+        way = way_to_open(whole.packing, self._open_lay[1], job.pieces)
+        if way is None:
+            return None
+        senses = whole.packing.senses(whole.marker)
+        strips = opened_strips(job.pieces, job.fabric, whole.packing.lay, way, senses)
+        return None if strips is None else self._parts(job, strips, (None, None), weight)
+
+    def _parts(
+        self,
+        job: Job,
+        strips: tuple[Packing, Packing],
+        starts: tuple[Layout | None, Layout | None],
+        weight: float,
+    ) -> Trial:
+        """Search the folded part of a lay and then its section, within their share."""
+        share = self._share_left * weight / self._weight_left
+        total = sum(len(strip.cuts) for strip in strips)
+        folded, single = (
+            self._solved(job, strip, share * len(strip.cuts) / total, start, strips[0].lay.name)
+            for strip, start in zip(strips, starts, strict=True)
+        )
+        self._weight_left -= weight
+        bounds = zip(strips, (folded.bound, single.bound), strict=True)
+        bound_mm = sum(strip.lay.lengths * bound for strip, bound in bounds) / UNITS_PER_MM
+        section = (strips[1], single.layout)
+        return verified(strips[0], folded.layout, bound_mm, job.pieces, section)
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
         if len(job.packings) > _FINALISTS and not self.interrupted:
@@ -192,9 +173,10 @@ class Search:
 
     def _tilt(self, job: Job, trials: list[Trial]) -> None:
         """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less."""
-        if not job.tilts or self.interrupted:
+        whole = [trial for trial in trials if trial.section is None]
+        if not job.tilts or self.interrupted or not whole:
             return
-        best = min(trials, key=worth)
+        best = min(whole, key=worth)
         packing = tilted_packing(best.packing)
         weight = job.weight - self._straight_weight(job)
         found = self.trial(job, packing, weight, start_for(packing, [best]))
@@ -202,7 +184,7 @@ class Search:
             return
         layout = straightened(packing, found.layout)
         trials[trials.index(best)] = verified(packing, layout, found.bound_mm, job.pieces)
-        trials[:] = [_tilted_too(trial, trials, job.pieces) for trial in trials]
+        trials[:] = [tilted_too(trial, trials, job.pieces) for trial in trials]
 
     def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
         """Give the time that some cloths left to those whose purchase may still become less.
@@ -228,9 +210,17 @@ class Search:
             if self.interrupted or self._share_left <= 0 or not _may_win(trials[index], trials):
                 self._weight_left -= weight
                 continue
-            packing = trials[index].packing
-            start = start_for(packing, trials) or trials[index].layout
-            trials[index] = self.trial(job, packing, weight, start)
+            packing, layout, section = (
+                trials[index].packing,
+                trials[index].layout,
+                trials[index].section,
+            )
+            if section is None:
+                start = start_for(packing, trials) or layout
+                trials[index] = self.trial(job, packing, weight, start)
+            else:
+                strips, starts = (packing, section[0]), (layout, section[1])
+                trials[index] = self._parts(job, strips, starts, weight)
 
     def give_back(self, weight: float) -> None:
         """Leave a share of the budget to the searches to come."""
@@ -245,9 +235,25 @@ class Search:
         enough_mm: float | None = None,
     ) -> Trial:
         """Search one lay within its share of the budget, or until a marker is short enough."""
+        share = self._share_left * weight / self._weight_left
+        result = self._solved(job, packing, share, start, None, enough_mm)
+        self._weight_left -= weight
+        bound_mm = result.bound * packing.lay.lengths / UNITS_PER_MM
+        found = verified(packing, result.layout, bound_mm, job.pieces)
+        return replace(found, untied=result.untied)
+
+    def _solved(
+        self,
+        job: Job,
+        packing: Packing,
+        share: float,
+        start: Layout | None,
+        part_of: LayName | None = None,
+        enough_mm: float | None = None,
+    ) -> Result:
+        """Search a lay, or a part of one, within a share of the whole budget."""
         from nesting.solver.search import any_shorter, solve
 
-        share = self._share_left * weight / self._weight_left
         done = 1.0 - self._share_left
         limit = self._stop.portion(share)
         lengths = packing.lay.lengths
@@ -255,12 +261,14 @@ class Search:
         def tell(state: State) -> None:
             spent = min(1.0, done + share * limit(state))
             length_mm = state.length * lengths / UNITS_PER_MM
-            name, lay = job.fabric.name, packing.lay.name
+            name, lay = job.fabric.name, part_of or packing.lay.name
             assert state.layout is not None  # nothing is told before the first one
-            self._watch(PlanState(name, lay, spent, length_mm, packing, state.layout))
+            layout = None if part_of else state.layout
+            self._watch(PlanState(name, lay, spent, length_mm, packing, layout))
 
         ends: Stop = limit
-        shorter = _shorter(packing)
+        # What a part must lose for the counter to cut less depends on the other.
+        shorter = any_shorter if part_of else _shorter(packing)
         if enough_mm is not None:  # no counter cuts that length
             shorter = any_shorter
             ends = FirstOf(limit, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
@@ -278,98 +286,7 @@ class Search:
         used = State(result.seconds, result.rounds, result.length, result.bound, 0.0)
         # A first layout may take longer than its share; the searches to come make up for it.
         self._share_left = max(0.0, self._share_left - share * limit(used))
-        self._weight_left -= weight
-        bound_mm = result.bound * lengths / UNITS_PER_MM
-        found = verified(packing, result.layout, bound_mm, job.pieces)
-        return replace(found, untied=result.untied)
-
-
-def verified(packing: Packing, layout: Layout, bound_mm: float, pieces: Sequence[Piece]) -> Trial:
-    """A trial from its layout.
-
-    Raises
-    ------
-    OwnFailure : the marker can't be cut
-    """
-    marker = packing.marker(layout)
-    require_valid(packing.fabric, pieces, marker)
-    return Trial(packing, layout, marker, bound_mm)
-
-
-def start_for(packing: Packing, trials: Iterable[Trial]) -> Layout | None:
-    """The shortest layout that trials of stricter problems show for a lay, or None.
-
-    The open lay imitates every fold, a partial fold the plain one, and each lay itself at a
-    narrower width.
-    """
-    for trial in sorted(trials, key=lambda trial: trial.marker.length_mm):
-        outlines = _shown(trial, packing)
-        if outlines is None:
-            continue
-        layout = packing.layout_like(outlines, packing.senses(trial.marker))
-        if layout is not None:
-            return layout
-    return None
-
-
-def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
-    """A trial's outlines on another lay, if that is freer or the same on a wider cloth."""
-    there, here = trial.packing.lay, packing.lay
-    if here.name is LayName.OPEN:
-        return opened(trial.marker, there)
-    from_plain = (there.name, here.name) == (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
-    if (there.name is here.name or from_plain) and _has_the_depth(here, there):
-        return carried_over(trial.marker, there, here)
-    return None
-
-
-def _has_the_depth(here: Lay, there: Lay) -> bool:
-    """Whether each band of `there` has its like here, as deep or deeper."""
-    pairs = zip(there.bands, here.bands, strict=False)
-    as_deep = all(b.high_mm - b.low_mm >= a.high_mm - a.low_mm - _ROUNDING_MM for a, b in pairs)
-    return len(there.bands) <= len(here.bands) and as_deep
-
-
-def _tilted_too(trial: Trial, trials: Sequence[Trial], pieces: Sequence[Piece]) -> Trial:
-    """A trial, with pieces tilted as a shorter one of a stricter lay shows it."""
-    packing = tilted_packing(trial.packing)
-    start = start_for(packing, trials)
-    if start is None or packing.marker(start).length_mm >= trial.marker.length_mm:
-        return trial
-    return verified(packing, start, trial.bound_mm, pieces)
-
-
-def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
-    """The trials, the freer ones no longer than what the stricter ones show for them."""
-    found: list[Trial] = []
-    for index, trial in enumerate(trials):
-        others = [*found, *trials[index + 1 :]]
-        start = start_for(trial.packing, others)
-        if start is not None:
-            shown = trial.packing.marker(start)
-            if shown.length_mm < trial.marker.length_mm:
-                trial = verified(trial.packing, start, trial.bound_mm, pieces)
-        found.append(trial)
-    return found
-
-
-def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
-    """The best of each lay, each with a bound that holds for all markers so laid.
-
-    Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
-    partial fold tells nothing of the others; they are bounded by their area, and so is all that
-    may be tilted.
-    """
-    floor_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
-    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
-    found = []
-    for trial in best_of_each_lay(trials):
-        by_area_mm = wanted_mm2 / trial.fabric.usable_width_mm
-        tilts = trial.fabric.tilt_deg > 0
-        loose = tilts or trial.marker.lay is LayName.PARTIAL_FOLD
-        own_mm = min(by_area_mm, trial.marker.length_mm) if loose else trial.bound_mm
-        found.append(replace(trial, bound_mm=own_mm if tilts else max(own_mm, floor_mm)))
-    return found
+        return result
 
 
 def _shorter(packing: Packing) -> Callable[[int], int]:

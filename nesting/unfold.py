@@ -6,8 +6,8 @@ Freer problems start from the stricter one's answer, so that they are never long
 from __future__ import annotations
 
 from nesting.convert import Keyed
-from nesting.lay import Lay
-from nesting.marker import Marker, Placement
+from nesting.lay import End, Lay
+from nesting.marker import OPENED_OUT, Marker, Placement
 from pieces.geometry import doubled, translated
 from pieces.piece import Outline
 
@@ -19,15 +19,21 @@ def opened(marker: Marker, lay: Lay) -> list[Keyed]:
     """Every outline that a marker cuts, as it lies when the cloth is opened out.
 
     A piece on a fold lies opened out across it; any other lies once for each layer. Layers
-    face to face show each other's mirror image.
+    face to face show each other's mirror image. `lay` is the one the marker lies on, or its
+    folded part.
     """
+    # A fold at the near end lies inside the cloth, the upper layer before it.
+    before_mm = marker.opened_from_mm or 0.0 if lay.near is End.FOLD else 0.0
     found: list[Keyed] = []
     for placement in marker.placements:
         key = (placement.garment, placement.piece)
+        if placement.section == OPENED_OUT:
+            found.append((key, translated(placement.outline_mm, before_mm, 0.0)))
+            continue
         flat = _across_fold(placement, lay)
         if lay.lengths > 1:
-            flat += [_at_far_end(outline, marker.table_length_mm, lay) for outline in flat]
-        found += [(key, translated(outline, 0.0, lay.origin_mm)) for outline in flat]
+            flat += [_on_upper_layer(outline, marker.table_length_mm, lay) for outline in flat]
+        found += [(key, translated(outline, before_mm, lay.origin_mm)) for outline in flat]
     return found
 
 
@@ -42,11 +48,12 @@ def _across_fold(placement: Placement, lay: Lay) -> list[Outline]:
     return [upper, tuple((x, 2 * fold_mm - y) for x, y in reversed(upper))]
 
 
-def _at_far_end(outline: Outline, table_mm: float, lay: Lay) -> Outline:
-    """The copy in the other half of the length: across the fold, or with its layer turned."""
+def _on_upper_layer(outline: Outline, table_mm: float, lay: Lay) -> Outline:
+    """The copy in what was folded back from an end: across that fold, or with its layer turned."""
     if lay.turned:
         return tuple((x + table_mm, lay.depth_mm - y) for x, y in reversed(outline))
-    return tuple((2 * table_mm - x, y) for x, y in reversed(outline))
+    fold_mm = 0.0 if lay.near is End.FOLD else table_mm
+    return tuple((2 * fold_mm - x, y) for x, y in reversed(outline))
 
 
 def carried_over(marker: Marker, lay: Lay, wider: Lay) -> list[Keyed]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from shapely.geometry import Polygon
@@ -30,7 +30,7 @@ from nesting.verify_shape import (
     opened_out,
     room_findings,
     shape_findings,
-    spread,
+    spreads,
 )
 from pieces.errors import OwnFailure
 from pieces.piece import Finding, Piece
@@ -40,14 +40,14 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     """All that is wrong with a marker for `pieces` on `fabric`; nothing if it can be cut.
 
     Codes: ``lay``, ``wrong-fabric``, ``duplicate-piece``, ``unknown-piece``, ``empty``;
-    ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``band``, ``layers``,
+    ``not-finite``, ``self-crossing``, ``shape``, ``area``; ``section``, ``band``, ``layers``,
     ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
     ``overlap``, ``gap``; ``fold``, ``off-fold``, ``fold-depth``; ``grain``, ``grain-stated``,
     ``flaw``, ``nap``; ``match``, ``motif``, ``print-way``, ``border``; ``mirrored``, ``pair``,
     ``yields``, ``spare``, ``count``, ``copies``.
     """
     found = [*_heading_findings(fabric, pieces, marker), *_lay_findings(fabric, marker)]
-    cloth = spread(fabric, marker.lay, marker.fold_depth_mm)
+    cloths = spreads(fabric, marker)
     by_key = {piece.key: piece for piece in pieces}
     laid: list[Laid] = []
     for placement in marker.placements:
@@ -56,17 +56,20 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
             found.append(problem)
             continue
         piece = by_key[placement.garment, placement.piece]
-        laid.append(Laid(piece, placement, Polygon(placement.outline_mm)))
+        cloth = cloths.get(placement.section, cloths["main"])
+        laid.append(Laid(piece, placement, Polygon(placement.outline_mm), cloth))
     if not math.isfinite(marker.length_mm):
         found.append(Finding("not-finite", f"The marker's length is {marker.length_mm} mm."))
-    elif laid:
-        found += length_findings(marker, fabric, laid, cloth)
     for one in laid:
-        found += _placement_findings(one, fabric, cloth, marker.length_mm)
-    found += distance_findings(laid, fabric.gap_mm)
-    found += flaw_findings(laid, fabric, cloth, marker.length_mm)
-    found += print_findings(laid, fabric, cloth, marker.length_mm)
-    found += _rule_findings(fabric, pieces, laid, cloth)
+        found += _placement_findings(one, fabric, marker, cloths)
+    for section, cloth in cloths.items():
+        own = [one for one in laid if one.placement.section == section]
+        if own and math.isfinite(marker.length_mm):
+            found += length_findings(marker, own, cloth)
+        found += distance_findings(own, fabric.gap_mm)
+    found += flaw_findings(laid, fabric, marker)
+    found += print_findings(laid, fabric, marker)
+    found += _rule_findings(fabric, pieces, laid)
     found += _count_findings(pieces, marker)
     found += _area_findings(pieces, laid)
     return tuple(found)
@@ -127,6 +130,25 @@ def _lay_findings(fabric: Fabric, marker: Marker) -> Iterator[Finding]:
             "fold-depth",
             f"The marker lies {marker.lay}, folded in by {depth_mm:.3f} mm; it can be {within}.",
         )
+    yield from _section_findings(marker)
+
+
+def _section_findings(marker: Marker) -> Iterator[Finding]:
+    """Whether an opened-out section follows a fold, and there are pieces in both."""
+    start_mm = marker.opened_from_mm
+    if start_mm is None:
+        return
+    if marker.lay is LayName.OPEN:
+        yield Finding("section", "The marker lies open; there is no fold to open out.")
+    if not 0 < start_mm < marker.table_length_mm:
+        yield Finding(
+            "section",
+            f"The marker opens out from {start_mm:.3f} mm; it lies from 0 to "
+            f"{marker.table_length_mm:.3f} mm on the table.",
+        )
+    for section in ("main", "opened-out"):
+        if all(placement.section != section for placement in marker.placements):
+            yield Finding("section", f"The marker opens out, but nothing lies in {section!r}.")
 
 
 def _unreadable(placement: Placement, by_key: dict[tuple[str, str], Piece]) -> Finding | None:
@@ -145,31 +167,38 @@ def _unreadable(placement: Placement, by_key: dict[tuple[str, str], Piece]) -> F
 
 
 def _placement_findings(
-    laid: Laid, fabric: Fabric, cloth: Spread, length_mm: float
+    laid: Laid, fabric: Fabric, marker: Marker, cloths: Mapping[str, Spread]
 ) -> Iterator[Finding]:
     """What is wrong with one placement by itself."""
-    placement = laid.placement
+    placement, strips = laid.placement, laid.cloth.strips
     yield from shape_findings(laid)
     yield from grain_findings(laid, fabric.nap, fabric.tilt_deg)
-    if placement.section != "main" or not 0 <= placement.band < len(cloth.strips):
+    if placement.section not in cloths:
         yield Finding(
-            "band",
-            f"{laid.label}: lies in band {placement.band} of {placement.section!r}; the lay has "
-            f"{len(cloth.strips)} in 'main', counted from 0.",
+            "section",
+            f"{laid.label}: lies in section {placement.section!r}; the marker has "
+            f"{' and '.join(map(repr, cloths))}.",
         )
         return
-    band = cloth.strip_of(placement)
+    if not 0 <= placement.band < len(strips):
+        yield Finding(
+            "band",
+            f"{laid.label}: lies in band {placement.band} of {placement.section!r}; it has "
+            f"{len(strips)}, counted from 0.",
+        )
+        return
+    band = laid.cloth.strip_of(placement)
     if placement.layers != band.layers:
         yield Finding(
             "layers",
             f"{laid.label}: states {placement.layers} layers; its band has {band.layers}.",
         )
     yield from fold_findings(laid, band)
-    yield from room_findings(laid, fabric, cloth, length_mm)
+    yield from room_findings(laid, fabric, marker)
 
 
 def _rule_findings(
-    fabric: Fabric, pieces: Sequence[Piece], laid: Sequence[Laid], cloth: Spread
+    fabric: Fabric, pieces: Sequence[Piece], laid: Sequence[Laid]
 ) -> Iterator[Finding]:
     """What is wrong with the placements of a piece or a garment together.
 
@@ -189,7 +218,7 @@ def _rule_findings(
             # The print ties those that it meets to one way, as a nap per garment does.
             garment = [one for one in garment if lies_one_way(one.piece, fabric)]
             rules = replace(fabric, nap=Nap.PER_GARMENT)
-        yield from yield_findings(piece, own, garment, rules, cloth)
+        yield from yield_findings(piece, own, garment, rules)
 
 
 def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:

@@ -8,16 +8,15 @@ from shapely import affinity
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
-from nesting.verify_shape import TOLERANCE_MM, Laid, Spread
+from nesting.marker import Marker
+from nesting.verify_shape import TOLERANCE_MM, Laid
 from pieces.piece import Finding
 
 Affine = tuple[float, float, float, float, float, float]
 """x' = a x + b y + e, y' = c x + d y + f, in the order a, b, c, d, e, f."""
 
 
-def flaw_findings(
-    laid: Sequence[Laid], fabric: Fabric, cloth: Spread, length_mm: float
-) -> Iterator[Finding]:
+def flaw_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iterator[Finding]:
     """Whether any outline, in any of its layers, touches a flaw.
 
     Flaws are given on the flat cloth as bought, from its cut end and its lower edge.
@@ -27,7 +26,7 @@ def flaw_findings(
     flaws = [_after_the_wash(Polygon(flaw), fabric) for flaw in fabric.flaws]
     for one in laid:
         core = one.region.buffer(-TOLERANCE_MM)
-        for number, way in enumerate(ways_to_flat(one, cloth, length_mm), start=1):
+        for number, way in enumerate(ways_to_flat(one, marker), start=1):
             below = affinity.affine_transform(core, list(way))
             touched = [flaw.intersection(below) for flaw in flaws if flaw.intersects(below)]
             if touched:
@@ -46,8 +45,9 @@ def _after_the_wash(flaw: Polygon, fabric: Fabric) -> Polygon:
     return affinity.scale(inside, *kept, origin=(0.0, 0.0))
 
 
-def ways_to_flat(laid: Laid, cloth: Spread, length_mm: float) -> Iterator[Affine]:
+def ways_to_flat(laid: Laid, marker: Marker) -> Iterator[Affine]:
     """How each layer under a placement maps to the flat cloth."""
+    cloth = laid.cloth
     first, strip = cloth.strips[0], cloth.strip_of(laid.placement)
     # What is folded under lies below y = 0 when the cloth is opened out.
     under_mm = first.high_mm if first.fold_low else 0.0
@@ -56,9 +56,9 @@ def ways_to_flat(laid: Laid, cloth: Spread, length_mm: float) -> Iterator[Affine
         fold_mm = strip.high_mm if strip.fold_high else strip.low_mm
         ups.append((-1.0, under_mm + 2 * fold_mm))
     for flip, up_mm in ups:
-        yield (1.0, 0.0, 0.0, flip, 0.0, up_mm)
-        if cloth.far_fold:
-            yield (-1.0, 0.0, 0.0, flip, length_mm, up_mm)
-        elif cloth.turned:
+        yield (1.0, 0.0, 0.0, flip, cloth.before_mm, up_mm)
+        if cloth.turned:
             # The upper layer, cut off and turned end for end, begins where the lower one ends.
-            yield (1.0, 0.0, 0.0, -flip, length_mm / 2, strip.high_mm - up_mm)
+            yield (1.0, 0.0, 0.0, -flip, marker.table_length_mm, strip.high_mm - up_mm)
+        elif cloth.ends_together:
+            yield (-1.0, 0.0, 0.0, flip, cloth.before_mm or marker.length_mm, up_mm)

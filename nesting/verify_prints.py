@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.fabric import Edge, Fabric
+from nesting.marker import Marker
 from nesting.verify_flaws import Affine, ways_to_flat
-from nesting.verify_shape import TOLERANCE_MM, Laid, Spread, carried
+from nesting.verify_shape import TOLERANCE_MM, Laid, carried
 from pieces.piece import Finding, GrainRule, Mark, Piece
 
 MEETS_MM = 1.0
@@ -54,11 +55,9 @@ def lies_one_way(piece: Piece, fabric: Fabric) -> bool:
     return heights and _periods(fabric)[_along_axis(piece)] > 0
 
 
-def print_findings(
-    laid: Sequence[Laid], fabric: Fabric, cloth: Spread, length_mm: float
-) -> Iterator[Finding]:
+def print_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iterator[Finding]:
     """Whether the print meets where it is asked to, motifs are centred and hems on the border."""
-    parts = [(one, way) for one in laid for way in ways_to_flat(one, cloth, length_mm)]
+    parts = [(one, way) for one in laid for way in ways_to_flat(one, marker)]
     meeting: dict[_Key, list[_Shown]] = defaultdict(list)
     motifs: dict[int, list[_Shown]] = defaultdict(list)
     for one, way in parts:

@@ -142,12 +142,17 @@ def _garment(laid: Laid) -> str:
     return laid.piece.garment
 
 
-def parts_of(laid: Laid, cloth: Spread) -> tuple[Part, ...]:
+def _section(laid: Laid) -> str:
+    return laid.placement.section
+
+
+def parts_of(laid: Laid) -> tuple[Part, ...]:
     """What a cut gives: the layer below shows the mirror image.
 
     Below a lengthwise fold, or turned end for end, its thread is mirrored about the length;
     below a crosswise fold about the width.
     """
+    cloth = laid.cloth
     parts: tuple[Part, ...] = ((laid.placement.mirrored, thread_deg(laid)),)
     if cloth.strip_of(laid.placement).folded and not laid.placement.on_fold:
         parts += tuple((not mirrored, -thread) for mirrored, thread in parts)
@@ -158,7 +163,7 @@ def parts_of(laid: Laid, cloth: Spread) -> tuple[Part, ...]:
 
 
 def yield_findings(
-    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric, cloth: Spread
+    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric
 ) -> list[Finding]:
     """Whether each cut of a piece gives the good parts that it states, and no needless spare.
 
@@ -174,7 +179,7 @@ def yield_findings(
         ] or choices
     found: list[Finding] = []
     for senses in choices:
-        hands = _Hands(piece, fabric, cloth, _threads(piece.grain_rule, senses))
+        hands = _Hands(piece, fabric, _threads(piece.grain_rule, senses))
         found = [*hands.cut_findings(laid), *hands.pair_findings(laid), *hands.spare_findings(laid)]
         if not found:
             break
@@ -184,10 +189,8 @@ def yield_findings(
 class _Hands:
     """Which parts of cloth serve as a piece, where threads may run in `allowed_deg`."""
 
-    def __init__(
-        self, piece: Piece, fabric: Fabric, cloth: Spread, allowed_deg: tuple[float, ...]
-    ) -> None:
-        self.piece, self.cloth, self.allowed_deg = piece, cloth, allowed_deg
+    def __init__(self, piece: Piece, fabric: Fabric, allowed_deg: tuple[float, ...]) -> None:
+        self.piece, self.allowed_deg = piece, allowed_deg
         self.alike = fabric.faces is Faces.ALIKE
         self.tilt_deg = fabric.tilt_deg
 
@@ -207,7 +210,7 @@ class _Hands:
 
     def cut_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
         for one in laid:
-            parts, placement = parts_of(one, self.cloth), one.placement
+            parts, placement = parts_of(one), one.placement
             good = sum(map(self.wanted, parts))
             # Hands come in twos: four layers give two pairs, of which one may be wanted.
             least = min(good, 2) if self.piece.pair else 1
@@ -234,7 +237,7 @@ class _Hands:
         """As many mirrored as not, in a pair, apart from whole pairs to spare."""
         if not self.piece.pair:
             return
-        parts = [part for one in laid for part in parts_of(one, self.cloth)]
+        parts = [part for one in laid for part in parts_of(one)]
         to_spare = sum(one.placement.spare // 2 for one in laid)
         for mirrored, hand in ((False, "as drawn"), (True, "mirrored")):
             only = [part for part in parts if not self.serves(part, not mirrored)]
@@ -246,25 +249,29 @@ class _Hands:
                 )
 
     def spare_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
-        """Spares beyond those that the fewest cuts leave."""
-        spare, least = sum(one.placement.spare for one in laid), self._least_spare()
-        if spare > least:
-            yield Finding(
-                "spare",
-                f"{named(*self.piece.key)}: {spare} spare parts; {self.piece.parts} wanted from "
-                f"this lay leave {least}.",
-            )
+        """Spares beyond those that the fewest cuts leave, in each section by itself."""
+        for section, own in groupby(sorted(laid, key=_section), key=_section):
+            cuts = list(own)
+            spare = sum(one.placement.spare for one in cuts)
+            wanted = sum(one.placement.yields for one in cuts)
+            least = self._least_spare(cuts[0].cloth, wanted)
+            if spare > least:
+                yield Finding(
+                    "spare",
+                    f"{named(*self.piece.key)}: {spare} spare parts; {wanted} cut in {section} "
+                    f"leave {least}.",
+                )
 
-    def _least_spare(self) -> int:
+    def _least_spare(self, cloth: Spread, wanted: int) -> int:
         """None where a single layer is at hand; else what an even number of layers leaves."""
-        strip = self.cloth.strips[0]
-        if any(one.layers == 1 for one in self.cloth.strips):
+        strip = cloth.strips[0]
+        if any(one.layers == 1 for one in cloth.strips):
             return 0
         joined = self.piece.on_fold is not None and strip.folded
         given = strip.layers // (2 if joined else 1)
         all_good = joined or self.piece.pair or self._both_always_good()
         good = given if all_good else given // 2
-        return -(-self.piece.parts // good) * given - self.piece.parts
+        return -(-wanted // good) * given - wanted
 
     def _both_always_good(self) -> bool:
         if self.alike:

@@ -45,33 +45,31 @@ class Strip:
         return self.fold_low or self.fold_high
 
 
+Keep = tuple[float, str]
+"""What is to be kept from a limit, in mm, and the code of the finding if it isn't."""
+
+
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """The cloth as it lies: its strips, and what is at the far end.
+    """The cloth of one section as it lies: its strips, and its two ends along the length.
 
-    `ends_together` tells that the far end is the middle of the cloth: a fold, or, if `turned`,
-    cut apart there and the upper layer turned end for end.
+    `ends_together` tells that an upper layer was brought over from the other cut end: folded
+    back, or, if `turned`, cut apart there and turned end for end. `before_mm` of flat cloth lie
+    folded over where a fold is at the near end.
     """
 
     strips: tuple[Strip, ...]
+    near: Keep
+    far: Keep
+    begins_mm: float = 0.0
+    before_mm: float = 0.0
     ends_together: bool = False
     turned: bool = False
 
     @property
-    def far_fold(self) -> bool:
-        """Whether the far end is a fold."""
-        return self.ends_together and not self.turned
-
-    def far_keep_mm(self, fabric: Fabric) -> float:
-        """What is to be kept from the far end.
-
-        At a fold half the gap, as the copy below keeps the other half. Where the cloth is cut
-        apart, what ends there and what begins there were neighbours too.
-        """
-        if self.far_fold:
-            return fabric.gap_mm / 2
-        edge_mm = fabric.edge_gap_mm
-        return max(edge_mm, fabric.gap_mm - edge_mm) if self.turned else edge_mm
+    def layers_along(self) -> int:
+        """How many times the flat cloth lies above each other along the length."""
+        return 2 if self.ends_together else 1
 
     def strip_of(self, placement: Placement) -> Strip:
         """The strip in which a placement says it lies; the first where there is none such."""
@@ -81,11 +79,12 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A placement, the piece it stands for, and the cloth it covers."""
+    """A placement, the piece it stands for, what it covers, and the cloth of its section."""
 
     piece: Piece
     placement: Placement
     region: Polygon
+    cloth: Spread
 
     @property
     def label(self) -> str:
@@ -103,34 +102,60 @@ def named(garment: str, piece: str) -> str:
     return f"{piece} of {garment}" if garment else piece
 
 
-def spread(fabric: Fabric, lay: LayName, fold_depth_mm: float = 0.0) -> Spread:
-    """How a lay spreads the cloth between its selvedges, after the wash.
+def spreads(fabric: Fabric, marker: Marker) -> dict[str, Spread]:
+    """How a marker spreads the cloth between its selvedges, after the wash, by section.
 
-    >>> spread(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD).strips
+    Where the cloth goes on from one section into the other, pieces on both sides keep half the
+    gap to the line between; an upper layer ends there, if it was brought over from a cut end.
+
+    >>> cloth = Fabric("lawn", 1120, selvedge_mm=10)
+    >>> spreads(cloth, Marker("lawn", LayName.LENGTHWISE_FOLD, 900.0, ()))["main"].strips
     (Strip(low_mm=0.0, high_mm=550.0, layers=2, fold_low=True, fold_high=False),)
     """
+    together = marker.lay in (LayName.CROSSWISE_FOLD, LayName.QUARTER_FOLD)
+    # Folded back, the upper layer's nap would run back: with a nap it is cut off and turned.
+    turned = together and fabric.nap is not Nap.NONE
+    edge_mm, half_mm = fabric.edge_gap_mm, fabric.gap_mm / 2
+    edge, fold = (edge_mm, "edge-gap"), (half_mm, "gap")
+    # What ends where the cloth is cut apart, and what begins there, were neighbours.
+    apart = (max(edge_mm, fabric.gap_mm - edge_mm), "edge-gap")
+    folded_back = together and not turned
+    strips = _strips(fabric, marker.lay, marker.fold_depth_mm)
+    if marker.opened_from_mm is None:
+        end = fold if folded_back else apart if turned else edge
+        return {"main": Spread(strips, edge, end, 0.0, 0.0, together, turned)}
+    opened_mm, before_mm = marker.opened_from_mm, marker.opened_from_mm * folded_back
+    near = fold if folded_back else edge
+    between = (max(edge_mm, half_mm), "edge-gap") if together else fold
+    single = _strips(fabric, LayName.OPEN, 0.0)
+    return {
+        "main": Spread(strips, near, between, 0.0, before_mm, together, turned),
+        "opened-out": Spread(single, fold, apart if turned else edge, opened_mm, before_mm),
+    }
+
+
+def _strips(fabric: Fabric, lay: LayName, fold_depth_mm: float) -> tuple[Strip, ...]:
+    """The strips of a lay across the width."""
     kept = 1 - fabric.shrinkage_width
     full_mm, selvedge_mm = fabric.width_mm * kept, fabric.selvedge_mm * kept
     usable_mm = full_mm - 2 * selvedge_mm
     if lay is LayName.OPEN:
-        return Spread((Strip(0.0, usable_mm, layers=1),))
+        return (Strip(0.0, usable_mm, layers=1),)
     if lay is LayName.LENGTHWISE_FOLD:
-        return Spread((Strip(0.0, usable_mm / 2, layers=2, fold_low=True),))
+        return (Strip(0.0, usable_mm / 2, layers=2, fold_low=True),)
     if lay is LayName.CROSSWISE_FOLD:
-        # Folded, the upper layer's nap would run back: with a nap it is cut off and turned.
-        turned = fabric.nap is not Nap.NONE
-        return Spread((Strip(0.0, usable_mm, layers=2),), ends_together=True, turned=turned)
+        return (Strip(0.0, usable_mm, layers=2),)
     if lay is LayName.QUARTER_FOLD:
-        return Spread((Strip(0.0, usable_mm / 2, layers=4, fold_low=True),), ends_together=True)
+        return (Strip(0.0, usable_mm / 2, layers=4, fold_low=True),)
     if lay is LayName.DOUBLE_FOLD:
         near_mm, far_mm = full_mm / 4 - selvedge_mm, full_mm / 4 + selvedge_mm
         lower = Strip(0.0, near_mm, layers=2, fold_low=True)
-        return Spread((lower, Strip(far_mm, full_mm / 2, layers=2, fold_high=True)))
+        return (lower, Strip(far_mm, full_mm / 2, layers=2, fold_high=True))
     double = Strip(0.0, fold_depth_mm - selvedge_mm, layers=2, fold_low=True)
     beyond_mm = full_mm - fold_depth_mm - selvedge_mm
     if beyond_mm <= fold_depth_mm:
-        return Spread((double,))
-    return Spread((double, Strip(fold_depth_mm, beyond_mm, layers=1)))
+        return (double,)
+    return (double, Strip(fold_depth_mm, beyond_mm, layers=1))
 
 
 def opened_out(piece: Piece) -> Points:
@@ -195,20 +220,20 @@ def shape_findings(laid: Laid) -> Iterator[Finding]:
         )
 
 
-def room_findings(laid: Laid, fabric: Fabric, cloth: Spread, length_mm: float) -> Iterator[Finding]:
-    """Whether a placement keeps inside its band and the marker, and clear of the edges."""
+def room_findings(laid: Laid, fabric: Fabric, marker: Marker) -> Iterator[Finding]:
+    """Whether a placement keeps inside its band and its section, and clear of the edges."""
     left, low, right, high = laid.region.bounds
+    cloth = laid.cloth
     strip = cloth.strip_of(laid.placement)
-    far_mm = length_mm / 2 if cloth.ends_together else length_mm
+    far_mm = _ends_mm(marker, cloth)
     edge = (fabric.edge_gap_mm, "edge-gap")
     # Across a fold its neighbour is its own copy in the layer below: each keeps half.
     fold = (0.0 if laid.placement.on_fold else fabric.gap_mm / 2, "gap")
-    far = (cloth.far_keep_mm(fabric), "gap" if cloth.far_fold else "edge-gap")
     sides = (
         (low - strip.low_mm, *(fold if strip.fold_low else edge), "lower limit", "outside-band"),
         (strip.high_mm - high, *(fold if strip.fold_high else edge), "upper limit", "outside-band"),
-        (left, *edge, "cut end", "beyond-end"),
-        (far_mm - right, *far, "far end", "beyond-length"),
+        (left - cloth.begins_mm, *cloth.near, "near end", "beyond-end"),
+        (far_mm - right, *cloth.far, "far end", "beyond-length"),
     )
     for room_mm, wanted_mm, near_code, side, out_code in sides:
         if room_mm < -TOLERANCE_MM:
@@ -225,17 +250,26 @@ def room_findings(laid: Laid, fabric: Fabric, cloth: Spread, length_mm: float) -
             )
 
 
-def length_findings(
-    marker: Marker, fabric: Fabric, laid: Sequence[Laid], cloth: Spread
-) -> Iterator[Finding]:
-    """Whether the marker is no longer than its farthest piece asks for."""
+def _ends_mm(marker: Marker, cloth: Spread) -> float:
+    """Where the cloth of a section ends along the table."""
+    start_mm = marker.opened_from_mm
+    if start_mm is None:
+        return marker.length_mm / cloth.layers_along
+    if cloth.begins_mm < start_mm:
+        return start_mm
+    together = marker.lay in (LayName.CROSSWISE_FOLD, LayName.QUARTER_FOLD)
+    return marker.length_mm - start_mm * (1 if together else 0)
+
+
+def length_findings(marker: Marker, laid: Sequence[Laid], cloth: Spread) -> Iterator[Finding]:
+    """Whether a section is no longer than the farthest piece in it asks for."""
     farthest = max(laid, key=lambda one: float(one.region.bounds[2]))
-    needed_mm = farthest.region.bounds[2] + cloth.far_keep_mm(fabric)
-    needed_mm *= 2 if cloth.ends_together else 1
-    if marker.length_mm > needed_mm + LENGTH_TOLERANCE_MM:
+    given_mm = _ends_mm(marker, cloth) * cloth.layers_along
+    needed_mm = (farthest.region.bounds[2] + cloth.far[0]) * cloth.layers_along
+    if given_mm > needed_mm + LENGTH_TOLERANCE_MM:
         yield Finding(
             "length",
-            f"The marker states {marker.length_mm:.3f} mm of length, its farthest piece "
+            f"The marker states {given_mm:.3f} mm of length, its farthest piece "
             f"({farthest.label}) needs {needed_mm:.3f} mm.",
         )
 

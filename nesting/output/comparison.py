@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
 from nesting.flaws import laid_flaws
-from nesting.lay import Lay, lay_under
+from nesting.lay import End, lay_under
 from nesting.output import key, words
+from nesting.output.cloth import Stretch, drawn_marker, stretches
 from nesting.output.data import FORMAT, compared_data
-from nesting.output.report import compared_table, heading, paragraph
+from nesting.output.report import compared_notes, compared_table, heading, paragraph
 from nesting.output.rows import MARGIN_MM, Row
-from nesting.output.sheet import DASH_DOT, FAINT, INK, Sheet, rectangle, size_to_fit
+from nesting.output.sheet import DASH_DOT, DOTTED, FAINT, INK, Sheet, rectangle, size_to_fit
 from nesting.plans import Alternative, ComparedCloth, Comparison
 from pieces.units import Unit, format_length
 
@@ -37,7 +38,8 @@ def comparison_report(comparison: Comparison) -> str:
         currency = cloth.fabric.price.currency if cloth.fabric.price is not None else ""
         lines += compared_table(figures, currency, unit)
         lines += [paragraph(text) for text in _no_room(cloth, unit)]
-    lines += ["", "* the best of its column. A wider cloth is priced like the order's own."]
+    figures = [one.figures for cloth in comparison.cloths for one in cloth.alternatives]
+    lines += ["", *compared_notes(figures), "A wider cloth is priced like the order's own."]
     if comparison.interrupted:
         lines.append("Stopped early: lays that are missing were not tried.")
     lines.append(f"Searched {comparison.seconds:.1f} seconds; seed number {comparison.seed}.")
@@ -103,7 +105,10 @@ def draw_comparison(comparison: Comparison) -> Sheet:
     title = f"{comparison.order}: lays and widths compared"
     room = _PAGE_MM - 2 * MARGIN_MM
     sheet.text((MARGIN_MM, top - 4), title, size_to_fit(title, 15, room, True), bold=True)
-    lines = "thick lines are folds; dashes and dots an edge of the cloth that lies inside"
+    lines = (
+        "thick lines are folds; dashes and dots an edge of the cloth that lies inside; past a "
+        "dotted line the cloth is opened out, one layer"
+    )
     sheet.text((MARGIN_MM, top - 10), lines, 7.0, colour=FAINT)
     top -= _TITLE_MM
     garments = [piece.garment for cloth in comparison.cloths for piece in cloth.pieces]
@@ -133,7 +138,14 @@ def _grid(cloth: ComparedCloth) -> _Grid:
 
 
 def _full_depth_mm(one: Alternative) -> float:
-    return lay_under(one.marker, one.fabric).depth_mm + 2 * one.fabric.washed_selvedge_mm
+    low, high = _limits_mm(one)
+    return high - low
+
+
+def _limits_mm(one: Alternative) -> tuple[float, float]:
+    """From where to where across the cloth is drawn."""
+    along = stretches(one.marker, one.fabric, one.marker.table_length_mm)
+    return min(s.low_mm for s in along), max(s.high_mm for s in along)
 
 
 def _draw_cloth(
@@ -169,38 +181,39 @@ def _draw_small(
     corner: tuple[float, float],
     fills: Mapping[str, str],
 ) -> None:
-    lay, marker = lay_under(one.marker, one.fabric), one.marker
-    selvedge = one.fabric.washed_selvedge_mm
-    low = 0.0 if lay.bands[0].fold_low else -selvedge
-    high = lay.depth_mm + (0.0 if lay.bands[-1].fold_high else selvedge)
-    long = marker.table_length_mm
+    long = one.marker.table_length_mm
+    low, high = _limits_mm(one)
     row = Row(0.0, long, corner[0], corner[1] - low * scale, scale)
-    around = row.on_page(rectangle(0.0, low, long, high - low))
-    sheet.area(around, key.SELVEDGE, edge=FAINT, width_pt=0.5, layer=0)
-    for band in lay.bands:
-        clear = rectangle(0.0, band.low_mm, long, band.depth_mm)
-        sheet.area(row.on_page(clear), key.CLOTH, layer=1)
+    for stretch in stretches(one.marker, one.fabric, long):
+        _draw_stretch(sheet, row, stretch)
     clip = sheet.window(row.left, row.y(low), row.right - row.left, row.y(high) - row.y(low))
-    for flaw in laid_flaws(one.fabric, lay):
+    for flaw in laid_flaws(one.fabric, lay_under(one.marker, one.fabric)):
         key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
-    for placement in marker.placements:
+    for placement in drawn_marker(one.marker, one.fabric).placements:
         outline = row.on_page(placement.outline_mm)
         fill = fills[placement.garment]
         sheet.area(outline, fill, edge=INK, width_pt=0.45, layer=2)
-    _draw_folds(sheet, row, lay, (low, high))
 
 
-def _draw_folds(sheet: Sheet, row: Row, lay: Lay, ends: Sequence[float]) -> None:
-    """Folds as thick lines, edges of the cloth inside as dashes and dots."""
+def _draw_stretch(sheet: Sheet, row: Row, stretch: Stretch) -> None:
+    """Cloth with its folds as thick lines, edges that lie inside as dashes and dots."""
+    lay, start, end = stretch.lay, stretch.start_mm, stretch.end_mm
+    low, high = stretch.low_mm, stretch.high_mm
+    around = row.on_page(rectangle(start, low, end - start, high - low))
+    sheet.area(around, key.SELVEDGE, edge=FAINT, width_pt=0.5, layer=0)
     for band in lay.bands:
+        clear = rectangle(start, band.low_mm, end - start, band.depth_mm)
+        sheet.area(row.on_page(clear), key.CLOTH, layer=1)
         if band.fold_mm is not None:
-            line = [(row.start_mm, band.fold_mm), (row.end_mm, band.fold_mm)]
+            line = [(start, band.fold_mm), (end, band.fold_mm)]
             sheet.line(row.on_page(line), 2.0, layer=4)
     for edge in lay.inner_edges_mm:
-        line = [(row.start_mm, edge), (row.end_mm, edge)]
-        sheet.line(row.on_page(line), 0.8, dashes=DASH_DOT, layer=4)
-    if lay.fold_end:
-        sheet.line(row.on_page([(row.end_mm, y) for y in ends]), 2.0, layer=4)
+        sheet.line(row.on_page([(start, edge), (end, edge)]), 0.8, dashes=DASH_DOT, layer=4)
+    for x, how in ((start, lay.near), (end, lay.far)):
+        if how is End.FOLD:
+            sheet.line(row.on_page([(x, low), (x, high)]), 2.0, layer=4)
+        elif how in (End.GOES_ON, End.LOWER_GOES_ON):
+            sheet.line(row.on_page([(x, low), (x, high)]), 1.0, dashes=DOTTED, layer=4)
 
 
 def _caption(
@@ -212,7 +225,7 @@ def _caption(
     unit: Unit,
 ) -> None:
     figures = one.figures
-    name = figures.lay.value.replace("-", " ")
+    name = words.compared(figures)
     bought = format_length(figures.purchase_mm, unit)
     lines = (
         (f"{name}, {format_length(figures.width_mm, unit)} wide", 8.0, True),

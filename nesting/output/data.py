@@ -66,6 +66,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "in_hand": None if entry.bolt is None else bolt_data(entry.bolt),
         "lay": marker.lay.value,
         "fold_depth_mm": _number(marker.fold_depth_mm),
+        "opened_from_mm": _opened_from(marker.opened_from_mm),
         "nap": fabric.nap.value,
         "faces": fabric.faces.value,
         "gap_mm": _number(fabric.gap_mm),
@@ -103,6 +104,11 @@ def bolt_data(bolt: Bolt) -> Record:
         "width_mm": _number(bolt.width_mm),
         "washed": bolt.washed,
     }
+
+
+def _opened_from(start_mm: float | None) -> float | None:
+    """Where the fold ends and the cloth lies open to its end; null if it lies one way."""
+    return None if start_mm is None else _number(start_mm)
 
 
 def purchase_data(purchase: Purchase) -> Record:
@@ -144,6 +150,7 @@ def compared_data(lay: ComparedLay) -> Record:
         "cut_outlines": lay.cut_outlines,
         "cut_metres": _number(lay.cut_metres),
         "joins": lay.joins,
+        "opened_from_mm": _opened_from(lay.opened_from_mm),
     }
 
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from nesting.fabric import Nap
-from nesting.lay import lay_under
 from nesting.output import key, words
-from nesting.output.cloth import flaws_in
-from nesting.output.edges import draw_edges, extent_of
+from nesting.output.cloth import drawn, flaws_in, stretches
+from nesting.output.edges import draw_edges, extent_of, in_row
 from nesting.output.label import fitted
 from nesting.output.naming import Part, parts_of, settled
 from nesting.output.piece_lines import draw_shape, fold_arrows
@@ -28,13 +27,15 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
     is broken into rows.
     """
     unit = words.tape(plan.unit)
+    number = plan.fabrics.index(entry) + 1
+    entry = drawn(entry)
     parts = parts_of(entry)
     extent = extent_of(entry, tuple(part.span_mm for part in parts))
     # The same colours on every cloth of the plan.
     fills = key.colours([piece.garment for piece in plan.pieces])
     page, named, entries = settled(entry, extent, parts, fills)
     sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.title}")
-    _draw_header(sheet, plan, entry, unit)
+    _draw_header(sheet, plan, entry, number, unit)
     for index, row in enumerate(page.rows):
         _draw_row(sheet, entry, extent, row, parts, fills)
         draw_edges(sheet, entry, extent, page, index, unit)
@@ -49,14 +50,13 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
     return sheet
 
 
-def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, unit: Unit) -> None:
+def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, number: int, unit: Unit) -> None:
     top, right = sheet.height_mm - MARGIN_MM, sheet.width_mm - MARGIN_MM
     room = (sheet.width_mm - 2 * MARGIN_MM) / 2 - 4
-    number = plan.fabrics.index(entry) + 1
     left_lines = (
         (f"{plan.order}: cloth {number} of {len(plan.fabrics)}", 8.0, False),
         (entry.title, 17.0, True),
-        (words.lay(lay_under(entry.marker, entry.fabric), unit), 9.0, False),
+        (words.laid(entry.marker, entry.fabric, unit), 9.0, False),
         (_cloth(entry, unit), 8.0, False),
     )
     right_lines = (
@@ -106,7 +106,12 @@ def _draw_row(
 ) -> None:
     low, high = row.y(extent.low_mm), row.y(extent.high_mm)
     clip = sheet.window(row.left, low, row.right - row.left, high - low)
-    sheet.area(rectangle(row.left, low, row.right - row.left, high - low), key.CLOTH, layer=0)
+    for stretch in stretches(entry.marker, entry.fabric, extent.length_mm):
+        part_row = in_row(row, stretch)
+        if part_row is not None:
+            width, depth = part_row.right - part_row.left, stretch.high_mm - stretch.low_mm
+            corner = (part_row.left, row.y(stretch.low_mm))
+            sheet.area(rectangle(*corner, width, depth * row.scale), key.CLOTH, layer=0)
     for remnant in entry.remnants:
         corner = (row.x(remnant.x_mm), row.y(remnant.y_mm))
         size = (remnant.length_mm * row.scale, remnant.width_mm * row.scale)

@@ -14,9 +14,9 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from nesting.lay import lay_under
+from nesting.lay import End
 from nesting.output import words
-from nesting.output.cloth import cloth_end_mm, flaws_in
+from nesting.output.cloth import Stretch, cloth_end_mm, drawn, flaws_in, stretches
 from nesting.output.shape import Shape, shape_of
 from nesting.plans import FabricPlan
 from pieces.geometry import bounds
@@ -49,6 +49,7 @@ _RESERVED = re.compile(r"[<>/\\\":;?*|=`,']+")
 def marker_dxf(entry: FabricPlan) -> bytes:
     """The marker of one cloth: every piece in its place, the cloth, its fold and selvedges."""
     drawing = _Drawing()
+    entry = drawn(entry)
     pieces = {piece.key: piece for piece in entry.pieces}
     for number, placement in enumerate(words.in_laying_order(entry.marker.placements), start=1):
         piece = pieces[placement.garment, placement.piece]
@@ -193,28 +194,38 @@ def _arrow(grain: Line) -> tuple[Line, Line]:
 
 
 def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
-    lay = lay_under(entry.marker, entry.fabric)
-    selvedge = entry.fabric.washed_selvedge_mm
-    length = cloth_end_mm(entry)
-    drawing.line(_box(0.0, 0.0, length, lay.depth_mm), "CLOTH", closed=True)
-    edges = (
-        (0.0, -selvedge, lay.bands[0].fold_low),
-        (lay.depth_mm, selvedge, lay.bands[-1].fold_high),
-    )
-    for y, outward, is_fold in edges:
-        at, layer = (y, "FOLD") if is_fold else (y + outward, "SELVEDGE")
-        drawing.line(((0.0, at), (length, at)), layer)
-        outside = at + math.copysign(2 * _TEXT_MM, y - lay.depth_mm / 2)
-        drawing.text("fold" if is_fold else "selvedge", (length / 2, outside))
-    for y in lay.inner_edges_mm:
-        drawing.line(((0.0, y), (length, y)), "SELVEDGE")
-    if lay.fold_end:
-        drawing.line(((length, 0.0), (length, lay.depth_mm)), "FOLD")
+    along = stretches(entry.marker, entry.fabric, cloth_end_mm(entry))
+    for stretch in along:
+        _draw_stretch(drawing, stretch)
+    for section in along[1:]:
+        middle = (section.low_mm + section.high_mm) / 2
+        text = "from here on: open out, single layer"
+        drawing.text(text, (section.start_mm, middle), 90.0)
     for flaw in flaws_in(entry):
         drawing.line(flaw.outline_mm, "FLAW", closed=True)
     for remnant in entry.remnants:
         corners = _box(remnant.x_mm, remnant.y_mm, remnant.length_mm, remnant.width_mm)
         drawing.line(corners, "LEFT_OVER", closed=True)
+
+
+def _draw_stretch(drawing: _Drawing, stretch: Stretch) -> None:
+    """The edges of a stretch of cloth that lies one way, and its folds."""
+    lay, start, end = stretch.lay, stretch.start_mm, stretch.end_mm
+    first, last = lay.bands[0], lay.bands[-1]
+    low, high = first.low_mm, last.high_mm
+    drawing.line(_box(start, low, end - start, high - low), "CLOTH", closed=True)
+    for at, is_fold, side in (
+        (stretch.low_mm, first.fold_low, -1.0),
+        (stretch.high_mm, last.fold_high, 1.0),
+    ):
+        drawing.line(((start, at), (end, at)), "FOLD" if is_fold else "SELVEDGE")
+        outside = at + side * 2 * _TEXT_MM
+        drawing.text("fold" if is_fold else "selvedge", ((start + end) / 2, outside))
+    for y in lay.inner_edges_mm:
+        drawing.line(((start, y), (end, y)), "SELVEDGE")
+    for x, how in ((start, lay.near), (end, lay.far)):
+        if how is End.FOLD:
+            drawing.line(((x, low), (x, high)), "FOLD")
 
 
 def _box(x: float, y: float, length: float, width: float) -> Line:

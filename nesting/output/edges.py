@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from string import ascii_uppercase
 
-from nesting.lay import Lay, lay_under
+from nesting.lay import End, Lay
 from nesting.output import key, words
-from nesting.output.cloth import cloth_end_mm
+from nesting.output.cloth import Stretch, cloth_end_mm, stretches
 from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
 from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, size_to_fit
@@ -21,14 +22,22 @@ _LEAST_LEFT_MM = 18.0
 
 def extent_of(entry: FabricPlan, spans: tuple[tuple[float, float], ...]) -> Extent:
     """The cloth with its selvedges, as far as it is bought; `spans` of its pieces along it."""
-    lay = lay_under(entry.marker, entry.fabric)
-    selvedge = entry.fabric.washed_selvedge_mm
+    end_mm = cloth_end_mm(entry)
+    along = stretches(entry.marker, entry.fabric, end_mm)
     return Extent(
-        length_mm=cloth_end_mm(entry),
-        low_mm=0.0 if lay.bands[0].fold_low else -selvedge,
-        high_mm=lay.depth_mm + (0.0 if lay.bands[-1].fold_high else selvedge),
+        length_mm=end_mm,
+        low_mm=min(stretch.low_mm for stretch in along),
+        high_mm=max(stretch.high_mm for stretch in along),
         spans=spans,
     )
+
+
+def in_row(row: Row, stretch: Stretch) -> Row | None:
+    """The part of a row that a stretch of cloth takes, if any."""
+    start_mm, end_mm = max(row.start_mm, stretch.start_mm), min(row.end_mm, stretch.end_mm)
+    if end_mm <= start_mm:
+        return None
+    return replace(row, start_mm=start_mm, end_mm=end_mm, left=row.x(start_mm))
 
 
 def draw_edges(
@@ -36,21 +45,48 @@ def draw_edges(
 ) -> None:
     """Draw the edges of one row, with their names and measures."""
     row = page.rows[index]
-    lay = lay_under(entry.marker, entry.fabric)
-    middle = (row.left + row.right) / 2
+    along = stretches(entry.marker, entry.fabric, extent.length_mm)
+    for stretch in along:
+        part = in_row(row, stretch)
+        if part is not None:
+            _draw_long_edges(sheet, part, extent, stretch)
+            _draw_inner_edges(sheet, part, stretch.lay)
+    draw_ruler(sheet, row, extent.low_mm, unit)
+    _draw_ends(sheet, along, page, index)
+    for section in along[1:]:
+        _draw_opening(sheet, entry, section, row, unit)
+    _draw_length(sheet, entry, extent, row, unit)
+    if index == 0:
+        _draw_depths(sheet, row, along[0].lay, unit)
+
+
+def _draw_long_edges(sheet: Sheet, row: Row, extent: Extent, stretch: Stretch) -> None:
+    """The edges of a stretch along the cloth, with their names."""
+    first, last = stretch.lay.bands[0], stretch.lay.bands[-1]
+    # Below all of the cloth stands the ruler.
+    below = 7.4 if stretch.low_mm == extent.low_mm else 2.6
     for at, edge, is_fold, text_y in (
-        (0.0, extent.low_mm, lay.bands[0].fold_low, row.y(extent.low_mm) - 7.4),
-        (lay.depth_mm, extent.high_mm, lay.bands[-1].fold_high, row.y(extent.high_mm) + 2.6),
+        (first.low_mm, stretch.low_mm, first.fold_low, row.y(stretch.low_mm) - below),
+        (last.high_mm, stretch.high_mm, last.fold_high, row.y(stretch.high_mm) + 2.6),
     ):
         _draw_long_edge(sheet, row, at, edge, is_fold)
         name = "fold of the cloth" if is_fold else "selvedge"
-        sheet.text((middle, text_y), name, _NAME_PT, bold=is_fold, align="center")
-    _draw_inner_edges(sheet, row, lay)
-    draw_ruler(sheet, row, extent.low_mm, unit)
-    _draw_ends(sheet, extent, page, index, lay)
-    _draw_length(sheet, entry, extent, row, unit)
-    if index == 0:
-        _draw_depths(sheet, row, lay, unit)
+        size = size_to_fit(name, _NAME_PT, row.right - row.left, is_fold)
+        middle = (row.left + row.right) / 2
+        sheet.text((middle, text_y), name, size, bold=is_fold, align="center")
+
+
+def _draw_opening(sheet: Sheet, entry: FabricPlan, section: Stretch, row: Row, unit: Unit) -> None:
+    """Where the fold ends: a line across the cloth, and what to do from there on."""
+    if not row.start_mm <= section.start_mm < row.end_mm:
+        return
+    x, ends = row.x(section.start_mm), (row.y(section.low_mm), row.y(section.high_mm))
+    sheet.line([(x, y) for y in ends], 1.6, dashes=DOTTED, layer=5)
+    usable = format_length(entry.fabric.usable_width_mm, unit)
+    text = f"from here on: open out, single layer, {usable} to use"
+    size = size_to_fit(text, _NAME_PT, ends[1] - ends[0], True)
+    middle = (x, sum(ends) / 2)
+    sheet.text(middle, text, size, bold=True, align="center", turn_deg=90, backing="white")
 
 
 def _draw_depths(sheet: Sheet, row: Row, lay: Lay, unit: Unit) -> None:
@@ -84,7 +120,7 @@ def _draw_long_edge(sheet: Sheet, row: Row, at: float, edge: float, is_fold: boo
     """A fold as a double line; a selvedge as a strip with a line of dashes and dots."""
     ends = (row.start_mm, row.end_mm)
     if is_fold:
-        outward = -_FOLD_GAP_MM if at == 0 else _FOLD_GAP_MM
+        outward = -_FOLD_GAP_MM if at <= 0 else _FOLD_GAP_MM
         line = row.on_page([(x, at) for x in ends])
         sheet.line(line, 1.0)
         sheet.line([(x, y + outward) for x, y in line], 1.0)
@@ -95,32 +131,45 @@ def _draw_long_edge(sheet: Sheet, row: Row, at: float, edge: float, is_fold: boo
     sheet.line(row.on_page([(x, edge) for x in ends]), 1.2, dashes=DASH_DOT, layer=4)
 
 
-def _draw_ends(sheet: Sheet, extent: Extent, page: Arrangement, index: int, lay: Lay) -> None:
-    """The cut end, the far end, or the mark at which the next row goes on."""
+def _draw_ends(sheet: Sheet, along: list[Stretch], page: Arrangement, index: int) -> None:
+    """The near end, the far end, or the mark at which the next row goes on."""
     row, last = page.rows[index], len(page.rows) - 1
-    low, high = row.y(extent.low_mm), row.y(extent.high_mm)
-    middle = (low + high) / 2
+
+    def across(x_mm: float) -> tuple[float, float]:
+        here = next((one for one in along if x_mm <= one.end_mm), along[-1])
+        return row.y(here.low_mm), row.y(here.high_mm)
+
     if index == 0:
-        sheet.line([(row.left, low), (row.left, high)], 1.2, layer=4)
-        sheet.text((row.left - 3.0, middle), "cut end", _NAME_PT, align="center", turn_deg=90)
+        _draw_near_end(sheet, row.left, across(row.start_mm), along[0].lay)
     else:
-        _draw_break(sheet, row.left, (low, high), -3.4, index)
+        _draw_break(sheet, row.left, across(row.start_mm), -3.4, index)
     if index == last:
-        _draw_far_end(sheet, row.right, (low, high), lay)
+        _draw_far_end(sheet, row.right, across(row.end_mm), along[-1].lay)
     else:
-        _draw_break(sheet, row.right, (low, high), 3.4, index + 1)
+        _draw_break(sheet, row.right, across(row.end_mm), 3.4, index + 1)
+
+
+def _draw_near_end(sheet: Sheet, x: float, ends: tuple[float, float], lay: Lay) -> None:
+    """The cut end; or the fold with which a fold across the cloth begins that opens out."""
+    folded = lay.near is End.FOLD
+    sheet.line([(x, y) for y in ends], 1.2, layer=4)
+    if folded:
+        sheet.line([(x - _FOLD_GAP_MM, y) for y in ends], 1.0, layer=4)
+    name = "fold of the cloth" if folded else "cut end"
+    middle = (x - 3.0, sum(ends) / 2)
+    sheet.text(middle, name, _NAME_PT, bold=folded, align="center", turn_deg=90)
 
 
 def _draw_far_end(sheet: Sheet, x: float, ends: tuple[float, float], lay: Lay) -> None:
     """The end of the cloth; or its middle, folded or cut apart there."""
     line = [(x, y) for y in ends]
-    if not (lay.fold_end or lay.turned):
+    if lay.far is End.EDGE:
         sheet.line(line, 1.0, colour=FAINT, dashes=DASHED, layer=4)
         return
     sheet.line(line, 1.0, layer=4)
-    if lay.fold_end:
+    if lay.far is End.FOLD:
         sheet.line([(x + _FOLD_GAP_MM, y) for _, y in line], 1.0, layer=4)
-    name = "fold of the cloth" if lay.fold_end else "cut here, turn the upper layer"
+    name = "fold of the cloth" if lay.far is End.FOLD else "cut here, turn the upper layer"
     middle = (x + 3.6, sum(ends) / 2)
     size = size_to_fit(name, _NAME_PT, ends[1] - ends[0], True)
     sheet.text(middle, name, size, bold=True, align="center", turn_deg=90)

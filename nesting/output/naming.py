@@ -8,7 +8,7 @@ from functools import cache, partial
 from typing import TYPE_CHECKING
 
 from nesting.fabric import Nap
-from nesting.lay import lay_under
+from nesting.lay import End, lay_under, section_lay
 from nesting.marker import Placement
 from nesting.output import key, words
 from nesting.output.cloth import flaws_in
@@ -132,7 +132,9 @@ def _key_entries(
 
 def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]:
     lay = lay_under(entry.marker, entry.fabric)
-    loose_end = not (lay.fold_end or lay.turned)
+    if entry.marker.opened_from_mm is not None:
+        lay = section_lay(entry.fabric, lay)
+    loose_end = lay.far is End.EDGE
     to_the_end = any(r.x_mm + r.length_mm > entry.table_length_mm for r in entry.remnants)
     lines = (
         (key.CUT_LINE, True),
@@ -143,6 +145,7 @@ def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]
         (key.EITHER_WAY, entry.fabric.nap is Nap.NONE),
         (key.ONE_WAY, entry.fabric.nap is not Nap.NONE),
         (key.SELVEDGES, True),
+        (key.END_OF_FOLD, entry.marker.opened_from_mm is not None),
         (key.END_OF_CLOTH, loose_end and to_the_end),
         (key.END_OF_PIECES, loose_end and not to_the_end),
         (key.REMNANT, bool(entry.remnants)),

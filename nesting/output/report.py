@@ -140,13 +140,13 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Buy", words.buy(entry))
         if entry.bolt is None
         else _fact("Cut from", words.source(entry, unit)),
-        _fact("Lay", words.lay(lay, unit)),
+        _fact("Lay", words.laid(entry.marker, fabric, unit)),
         _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
         _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
-        *(_fact("Left over", _remnant(remnant, unit)) for remnant in entry.remnants),
+        *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
         *(_fact("Print", text) for text in print_words(entry, unit)),
         *(_fact("Flaw", _flaw(flaw, lay, unit)) for flaw in flaws_in(entry)),
     ]
@@ -175,10 +175,11 @@ def _waste(entry: FabricPlan) -> str:
     return f"{words.percent(used)} of the cloth used, {words.percent(bought)} of the {whole}"
 
 
-def _remnant(remnant: Remnant, unit: Unit) -> str:
+def _remnant(remnant: Remnant, lay: Lay, unit: Unit) -> str:
     size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
     start = format_length(remnant.x_mm, unit)
-    return f"{size}, {words.layers(remnant.layers)}, beginning {start} from the cut end"
+    layers, end = words.layers(remnant.layers), words.near_end(lay)
+    return f"{size}, {layers}, beginning {start} from the {end}"
 
 
 def _flaw(flaw: LaidFlaw, lay: Lay, unit: Unit) -> str:
@@ -193,23 +194,28 @@ def _flaw(flaw: LaidFlaw, lay: Lay, unit: Unit) -> str:
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """Where each piece goes, along the cloth; numbers are those of the drawing."""
-    yield paragraph(f"To lay out, in order from the cut end ({words.LAY[lay.name]}):", "")
+    end = words.near_end(lay)
+    yield paragraph(f"To lay out, in order from the {end} ({words.LAY[lay.name]}):", "")
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
+    opens = False
     for number, placement in enumerate(placements, start=1):
         many = copies[placement.garment, placement.piece]
-        yield paragraph(_step(placement, many, lay, unit), f"{number:>{figures}}. ")
+        here = words.lay_there(placement, lay, entry.fabric)
+        if here is not lay and not opens and entry.marker.opened_from_mm is not None:
+            opens = True
+            start = format_length(entry.marker.opened_from_mm, unit)
+            yield f"From here on, {start} from the {end}: open the cloth out, one layer."
+        yield paragraph(_step(placement, many, here, end, unit), f"{number:>{figures}}. ")
 
 
-def _step(placement: Placement, copies: int, lay: Lay, unit: Unit) -> str:
+def _step(placement: Placement, copies: int, lay: Lay, end: str, unit: Unit) -> str:
     left, low, right, high = bounds(placement.outline_mm)
     along, across = format_length(right - left, unit), format_length(high - low, unit)
     said = [*words.notes(placement, copies), words.turned(placement)]
     name = ", ".join([words.named(placement.piece, placement.garment), *filter(None, said)])
-    start = (
-        f"{format_length(left, unit)} from the cut end" if _shows(left, unit) else "at the cut end"
-    )
+    start = f"{format_length(left, unit)} from the {end}" if _shows(left, unit) else f"at the {end}"
     return (
         f"{name}: {start}, {_across((low, high), placement, lay, unit)}; "
         f"takes {along} along and {across} across."
@@ -237,8 +243,14 @@ def _compared(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[st
     """The lays tried, side by side."""
     if len(lays) < 2:
         return []
-    table = compared_table(lays, currency, unit)
-    return ["", "Lays compared:", *table, "* the best of its column"]
+    return ["", "Lays compared:", *compared_table(lays, currency, unit), *compared_notes(lays)]
+
+
+def compared_notes(lays: Sequence[ComparedLay]) -> list[str]:
+    """What the marks in a table of lays mean."""
+    opened = any(lay.opened_from_mm is not None for lay in lays)
+    meant = ["end open: the last part lies opened out, in one layer"] if opened else []
+    return ["* the best of its column", *meant]
 
 
 def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
@@ -254,7 +266,7 @@ def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> li
     def lengths(values: Sequence[float]) -> list[str]:
         return column([round(v, 1) for v in values], [format_length(v, unit) for v in values])
 
-    names = [lay.lay.value.replace("-", " ") for lay in lays]
+    names = [words.compared(lay) for lay in lays]
     wastes = [round(lay.waste_percent, 1) for lay in lays]
     outlines, metres = (
         [lay.cut_outlines for lay in lays],

@@ -11,9 +11,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from nesting.lay import lay_under
 from nesting.output import key, words
-from nesting.output.edges import extent_of
+from nesting.output.cloth import drawn, stretches
 from nesting.output.label import fitted
 from nesting.output.naming import parts_of
 from nesting.output.piece_lines import draw_shape, grain_arrow
@@ -66,6 +65,7 @@ def pieces_tiles(name: str, pieces: Sequence[Piece], unit: Unit, paper: Paper) -
 
 def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
     """A PDF of one cloth's layout at true size, to be laid on the cloth and cut through."""
+    entry = drawn(entry)
     items = [
         Item(
             part.shape,
@@ -74,13 +74,13 @@ def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
         )
         for part in parts_of(entry)
     ]
-    extent = extent_of(entry, ())
-    low, high, end = extent.low_mm, extent.high_mm, entry.table_length_mm
-    lay = lay_under(entry.marker, entry.fabric)
-    lines: list[Line] = [((0.0, y), (end, y)) for y in (low, high)]
-    lines += [((x, low), (x, high)) for x in (0.0, end)]
-    lines += [((0.0, y), (end, y)) for y in lay.inner_edges_mm]
-    title = f"{entry.title}, {words.LAY[entry.marker.lay]}"
+    lines: list[Line] = []
+    for stretch in stretches(entry.marker, entry.fabric, entry.table_length_mm):
+        start, end, low, high = stretch.start_mm, stretch.end_mm, stretch.low_mm, stretch.high_mm
+        lines += [((start, y), (end, y)) for y in (low, high, *stretch.lay.inner_edges_mm)]
+        lines += [((x, low), (x, high)) for x in (start, end)]
+    opens = " at first, then opened out" * (entry.marker.opened_from_mm is not None)
+    title = f"{entry.title}, {words.LAY[entry.marker.lay]}{opens}"
     board = board_of_marker(title, items, lines, paper)
     return _pdf(f"{name}: layout of {entry.title} at true size", [board], paper)
 

@@ -7,10 +7,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from nesting.fabric import Bolt, Faces, LayName, Nap
-from nesting.lay import Band, Lay
-from nesting.marker import Placement
-from nesting.plans import FabricPlan
+from nesting.fabric import Bolt, Fabric, Faces, LayName, Nap
+from nesting.lay import Band, End, Lay, lay_under, section_lay
+from nesting.marker import OPENED_OUT, Marker, Placement
+from nesting.plans import ComparedLay, FabricPlan
 from pieces.piece import Piece
 from pieces.units import Unit, format_length
 
@@ -59,6 +59,37 @@ def lay(cloth: Lay, unit: Unit) -> str:
     if cloth.turned:
         how += "; cut at the fold, the upper layer turned end for end"
     return how
+
+
+def near_end(cloth: Lay) -> str:
+    """What lengths along the cloth are measured from."""
+    return "fold" if cloth.near is End.FOLD else "cut end"
+
+
+def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
+    """How to lay the cloth of a marker, and where to open it out if it ends so."""
+    cloth = lay_under(marker, fabric)
+    if marker.opened_from_mm is None:
+        return lay(cloth, unit)
+    start = format_length(marker.opened_from_mm, unit)
+    return f"{lay(cloth, unit)}; opened out from {start} past the {near_end(cloth)}"
+
+
+def lay_there(placement: Placement, cloth: Lay, fabric: Fabric) -> Lay:
+    """How the cloth lies where a piece does."""
+    return section_lay(fabric, cloth) if placement.section == OPENED_OUT else cloth
+
+
+def compared(figures: ComparedLay) -> str:
+    """What a lay is called beside others.
+
+    >>> from nesting.plans import ComparedLay
+    >>> figures = ComparedLay(LayName.OPEN, 1400, 900, 900, 900, None, 12.5, 3, 4.2)
+    >>> compared(figures)
+    'open'
+    """
+    name = figures.lay.value.replace("-", " ")
+    return name if figures.opened_from_mm is None else f"{name}, end open"
 
 
 def measured_from(band: Band, cloth: Lay) -> str:

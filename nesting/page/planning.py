@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from nesting.fabric import Fabric
-from nesting.lay import lay_under
+from nesting.lay import End, lay_under
 from nesting.marker import Marker
 from nesting.order import Order
 from nesting.output.data import compared_data, fabric_data, placement_data, plan_data
@@ -20,7 +20,8 @@ from nesting.parts import draft_order
 from nesting.planner import fabric_plan, plan
 from nesting.plans import Alternative, FabricPlan, Plan
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
-from nesting.trials import PlanState, Trial, figures, worth
+from nesting.trial import Trial, figures, worth
+from nesting.trials import PlanState
 from nesting.verify import require_valid
 
 PLAN_PICKLE = "plan.pickle"
@@ -65,14 +66,26 @@ def cloth_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
 
 
 def shape_data(marker: Marker, fabric: Fabric) -> Record:
-    """How a lay lies on the table, in mm: depth, folds along it, edges of the cloth inside."""
+    """How a lay lies on the table, in mm: depth, folds along it, edges of the cloth inside.
+
+    `section` is null, or says where an opened-out section begins, how far it reaches across,
+    and how far below the lay's y = 0 its own lies.
+    """
     lay = lay_under(marker, fabric)
     return {
         "depth_mm": round(lay.depth_mm, 6),
         "selvedge_mm": round(fabric.washed_selvedge_mm, 6),
         "bands_mm": [[round(band.low_mm, 6), round(band.high_mm, 6)] for band in lay.bands],
         "folds_mm": [round(band.fold_mm, 6) for band in lay.bands if band.fold_mm is not None],
-        "fold_end": lay.fold_end,
+        "fold_end": lay.far is End.FOLD,
+        "fold_start": lay.near is End.FOLD,
+        "section": None
+        if marker.opened_from_mm is None
+        else {
+            "from_mm": round(marker.opened_from_mm, 6),
+            "depth_mm": round(fabric.usable_width_mm, 6),
+            "below_mm": round(lay.origin_mm, 6),
+        },
         "inner_edges_mm": [round(edge, 6) for edge in lay.inner_edges_mm],
     }
 
@@ -128,6 +141,8 @@ class Gallery:
 
     def _better(self, state: PlanState) -> dict[str, Any] | None:
         """The cloth's plan with this layout, if it is better than what was shown."""
+        if state.layout is None:
+            return None
         marker = state.packing.marker(state.layout)
         trial = Trial(state.packing, state.layout, marker, 0.0)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))

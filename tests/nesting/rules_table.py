@@ -117,6 +117,12 @@ NAPPED_PRINT_LAYS: dict[str, set[LayName]] = {
 }
 """With a one-way nap."""
 
+# --- Which lays may end in an opened-out section, one layer ---------------------------------
+# What is cut there follows the rows "one" of CUTS, a piece drawn for the fold opened out
+# (design of our own; that odd single pieces are cut from a single layer is common practice).
+
+OPENS_OUT = {FOLD, CROSSWISE_FOLD, DOUBLE_FOLD, PARTIAL_FOLD, QUARTER_FOLD}
+
 # --- Which way a piece may lie with its fold edge on the fold at y = 0 ---------------------
 
 ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
@@ -345,7 +351,14 @@ def _outlined(case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> 
 
 
 def _case(
-    lay: LayName, nap: Nap, faces: Faces, kind: str, rule: GrainRule, cut: int, row: str
+    lay: LayName,
+    nap: Nap,
+    faces: Faces,
+    kind: str,
+    rule: GrainRule,
+    cut: int,
+    row: str,
+    section: bool = False,
 ) -> Case:
     piece = Piece(
         name="trial piece",
@@ -358,13 +371,14 @@ def _case(
         grain_rule=rule,
         garment="Ada",
     )
-    outlines = CUTS[LAYERS[lay], faces, row][cut - 1].split(", ")
+    there = OPEN if section else lay
+    outlines = CUTS[LAYERS[there], faces, row][cut - 1].split(", ")
     return Case(
         kind,
         lay,
         Fabric("sateen", 1000.0, nap=nap, faces=faces),
         piece,
-        tuple(_outlined(outline, lay, kind, rule, nap) for outline in outlines),
+        tuple(_outlined(outline, there, kind, rule, nap) for outline in outlines),
     )
 
 
@@ -380,3 +394,13 @@ def cases() -> Iterator[Case]:
             continue
         for cut in (1, 2, 3):
             yield _case(lay, nap, faces, kind, rule, cut, row)
+
+
+def section_cases() -> Iterator[Case]:
+    """A piece cut in the opened-out section of each lay that may have one, once and twice."""
+    for lay, nap, faces, kind, rule in product(sorted(OPENS_OUT), Nap, Faces, SHAPES, GrainRule):
+        if (lay, nap) in NEVER:
+            continue
+        row = _row(OPEN, faces, kind, HALF_TURN_IS_FREE[rule, nap])
+        for cut in (1, 2):
+            yield _case(lay, nap, faces, kind, rule, cut, row, section=True)

@@ -127,7 +127,7 @@ def test_what_is_wrong_with_the_whole_is_found() -> None:
     twice = replace(marker, placements=(*marker.placements, marker.placements[0]))
     assert {"overlap", "count", "copies", "area"} <= codes(CLOTH, PIECES, twice)
     band = marker.placements[3]
-    assert "band" in codes(CLOTH, PIECES, changed(marker, 3, replace(band, section="end")))
+    assert "section" in codes(CLOTH, PIECES, changed(marker, 3, replace(band, section="end")))
 
 
 def test_the_cloth_is_counted_after_selvedge_and_wash() -> None:

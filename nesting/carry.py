@@ -1,0 +1,115 @@
+"""Freer problems start from the stricter one's answer, so that they are never longer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from nesting.convert import UNITS_PER_MM, Keyed, Packing
+from nesting.fabric import LayName
+from nesting.lay import Lay
+from nesting.opening import may_open
+from nesting.parts import wanted_area_mm2
+from nesting.sections import open_packing
+from nesting.solver.instance import Layout
+from nesting.tilting import tilted_packing
+from nesting.trial import Trial, best_of_each_lay, verified
+from nesting.unfold import carried_over, opened
+from pieces.piece import Piece
+
+_ROUNDING_MM = 0.001
+
+
+def start_for(packing: Packing, trials: Iterable[Trial]) -> Layout | None:
+    """The shortest layout that trials of stricter problems show for a lay, or None.
+
+    The open lay imitates every fold, a partial fold the plain one, and each lay itself at a
+    narrower width.
+    """
+    for trial in sorted(trials, key=lambda trial: trial.marker.length_mm):
+        outlines = _shown(trial, packing)
+        if outlines is None:
+            continue
+        layout = packing.layout_like(outlines, packing.senses(trial.marker))
+        if layout is not None:
+            return layout
+    return None
+
+
+def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
+    """A trial's outlines on another lay, if that is freer or the same on a wider cloth."""
+    there, here = trial.packing.lay, packing.lay
+    if here.name is LayName.OPEN:
+        return opened(trial.marker, there)
+    if there.opens:
+        return None
+    from_plain = (there.name, here.name) == (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
+    if (there.name is here.name or from_plain) and _has_the_depth(here, there):
+        return carried_over(trial.marker, there, here)
+    return None
+
+
+def _has_the_depth(here: Lay, there: Lay) -> bool:
+    """Whether each band of `there` has its like here, as deep or deeper."""
+    pairs = zip(there.bands, here.bands, strict=False)
+    as_deep = all(b.high_mm - b.low_mm >= a.high_mm - a.low_mm - _ROUNDING_MM for a, b in pairs)
+    return len(there.bands) <= len(here.bands) and as_deep
+
+
+def tilted_too(trial: Trial, trials: Sequence[Trial], pieces: Sequence[Piece]) -> Trial:
+    """A trial, with pieces tilted as a shorter one of a stricter lay shows it."""
+    if trial.section is not None:
+        return trial
+    packing = tilted_packing(trial.packing)
+    start = start_for(packing, trials)
+    if start is None or packing.marker(start).length_mm >= trial.marker.length_mm:
+        return trial
+    return verified(packing, start, trial.bound_mm, pieces)
+
+
+def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
+    """The trials, the freer ones no longer than what the stricter ones show for them."""
+    found: list[Trial] = []
+    for index, trial in enumerate(trials):
+        others = [*found, *trials[index + 1 :]]
+        start = None if trial.section else start_for(trial.packing, others)
+        if start is not None:
+            shown = trial.packing.marker(start)
+            if shown.length_mm < trial.marker.length_mm:
+                trial = verified(trial.packing, start, trial.bound_mm, pieces)
+        found.append(trial)
+    return found
+
+
+def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
+    """The best of each lay, each with a bound that holds for all markers so laid.
+
+    Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
+    partial fold tells nothing of the others, nor does a lay folded all along of those that end
+    in an opened-out section. Whatever may be tilted is bounded by its area.
+    """
+    if not trials:
+        return []
+    several = {t.marker.lay for t in trials if may_open(t.packing) or t.section}
+    several.add(LayName.PARTIAL_FOLD)
+    floor_mm = _open_bound_mm(trials, pieces)
+    found = []
+    for trial in best_of_each_lay(trials):
+        loose = trial.fabric.tilt_deg > 0 or trial.marker.lay in several
+        own_mm = 0.0 if loose else trial.bound_mm
+        bound_mm = min(max(own_mm, floor_mm), trial.marker.length_mm)
+        found.append(replace(trial, bound_mm=bound_mm))
+    return found
+
+
+def _open_bound_mm(trials: Sequence[Trial], pieces: Sequence[Piece]) -> float:
+    """A bound on the length of any marker on one cloth, whether the open lay was tried or not."""
+    from nesting.solver.bounds import lower_bound
+
+    if trials[0].fabric.tilt_deg:
+        wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+        return min(wanted_mm2 / one.fabric.usable_width_mm for one in trials)
+    tried = [trial.bound_mm for trial in trials if trial.marker.lay is LayName.OPEN]
+    if tried:
+        return max(tried)
+    return lower_bound(open_packing(pieces, trials[0].fabric).instance) / UNITS_PER_MM
