@@ -6,15 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from nesting.convert import UNITS_PER_MM, Keyed, Packing
-from nesting.fabric import LayName
-from nesting.lay import Lay
+from nesting.fabric import Fabric, LayName
+from nesting.lay import Lay, lay_of
 from nesting.opening import may_open
 from nesting.parts import wanted_area_mm2
-from nesting.sections import open_packing
+from nesting.rules import cuts_for
+from nesting.sections import marker_of, open_packing, opened_in, opened_strips, parted
 from nesting.solver.instance import Layout
 from nesting.tilting import tilted_packing
 from nesting.trial import Trial, best_of_each_lay, verified
 from nesting.unfold import carried_over, opened
+from nesting.verify import verify
 from pieces.piece import Piece
 
 _ROUNDING_MM = 0.001
@@ -79,6 +81,40 @@ def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
                 trial = verified(trial.packing, start, trial.bound_mm, pieces)
         found.append(trial)
     return found
+
+
+def on_wider(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Trial | None:
+    """A trial's marker on wider cloth, folded as far in and opened out as it is; no bound.
+
+    None where it can't be cut so there: a print or flaws may lie otherwise.
+    """
+    marker, lay = trial.marker, trial.packing.lay
+    wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens)
+    senses = open_packing(pieces, fabric).senses(marker)
+    strips: tuple[Packing, ...] | None = (
+        Packing(cuts_for(pieces, fabric, lay.name), fabric, wide),
+    )
+    if trial.section is not None:
+        strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses)
+    if strips is None:
+        return None
+    if fabric.tilt_deg:
+        strips = tuple(map(tilted_packing, strips))
+    first, *rest = parted(marker)
+    shown = [carried_over(first, lay, wide)]
+    shown += [[((p.garment, p.piece), p.outline_mm) for p in part.placements] for part in rest]
+    layouts = [
+        layout
+        for strip, outlines in zip(strips, shown, strict=True)
+        if (layout := strip.layout_like(outlines, senses)) is not None
+    ]
+    if len(layouts) < len(strips):
+        return None
+    section = (strips[1], layouts[1]) if rest else None
+    carried = marker_of(strips[0], layouts[0], section)
+    if verify(fabric, pieces, carried):
+        return None
+    return Trial(strips[0], layouts[0], carried, 0.0, section)
 
 
 def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:

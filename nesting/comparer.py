@@ -6,7 +6,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import replace
 
-from nesting.carry import bounded, settled
+from nesting.carry import bounded, on_wider, settled
 from nesting.fabric import Fabric, LayName
 from nesting.jobs import Job, job_for
 from nesting.order import Order
@@ -133,13 +133,19 @@ def _cloth(search: Search, task: Sequence[Job]) -> ComparedCloth:
     except KeyboardInterrupt:
         search.interrupt()
     pieces = task[0].pieces
-    final = settled(trials, pieces)
     alternatives: list[Alternative] = []
+    best: list[Trial] = []
     for job in task:
-        own = [trial for trial in final if trial.fabric.width_mm == job.fabric.width_mm]
+        # Every lay of the narrower cloth can be laid on this one as it is.
+        carried = (on_wider(trial, job.fabric, pieces) for trial in best)
+        own = [trial for trial in carried if trial is not None]
+        own += (trial for trial in trials if trial.fabric.width_mm == job.fabric.width_mm)
+        if all(trial.fabric.width_mm != job.fabric.width_mm for trial in trials):
+            continue
+        best = bounded(settled(own, pieces), pieces)
         alternatives += (
             Alternative(trial.fabric, trial.marker, figures(trial, pieces))
-            for trial in sorted(bounded(own, pieces), key=_shown_at)
+            for trial in sorted(best, key=_shown_at)
         )
     refused = tuple((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
     return ComparedCloth(task[0].fabric, pieces, tuple(alternatives), refused)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,7 +15,7 @@ from nesting.fabric import Fabric, LayName, Nap
 from nesting.order import Order
 from nesting.output.comparison import comparison_report
 from nesting.output.write import write_comparison
-from nesting.plans import Comparison
+from nesting.plans import ComparedCloth, Comparison
 from nesting.stop import Rounds
 from nesting.trials import PlanState
 from nesting.verify import verify
@@ -77,6 +78,27 @@ def test_open_is_never_longer_than_folded_and_wide_never_than_narrow(
         best.append(lengths[LayName.OPEN])
     assert best[1] <= best[0] + 0.001
     assert best[2] <= best[1] + 0.001
+
+
+def require_no_longer_on_wider(cloth: ComparedCloth) -> None:
+    """Each lay, opened out at its end or not, is never longer than on narrower cloth."""
+    least: dict[LayName, float] = {}
+    for one in sorted(cloth.alternatives, key=lambda one: one.figures.width_mm):
+        length_mm = one.figures.length_mm
+        assert length_mm <= least.get(one.figures.lay, length_mm) + 0.001, one.figures
+        least[one.figures.lay] = length_mm
+
+
+def test_no_lay_is_longer_on_wider_cloth(compared: Comparison) -> None:
+    require_no_longer_on_wider(compared.cloths[0])
+
+
+def test_what_is_cut_with_a_nap_can_be_cut_without() -> None:
+    """So with a nap no lay need be shorter than without."""
+    (cloth,) = compare(order(replace(LAWN, nap=Nap.ONE_WAY)), Rounds(1), jobs=1).cloths
+    assert len(cloth.alternatives) == len(LayName) - 1
+    for one in cloth.alternatives:
+        assert verify(LAWN, cloth.pieces, one.marker) == ()
 
 
 def test_every_marker_shown_verifies(compared: Comparison) -> None:
@@ -155,4 +177,4 @@ def test_wider_cloth_is_never_longer(order: Order) -> None:
     open_mm = {o.figures.width_mm: o.figures.length_mm for o in found if o.marker.lay == "open"}
     for one in found:
         assert open_mm[one.figures.width_mm] <= one.figures.length_mm + 0.001
-        assert open_mm[widths[1]] <= one.figures.length_mm + 0.001
+    require_no_longer_on_wider(cloth)
