@@ -28,9 +28,12 @@ def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
     )
     if not bolt.washed:
         return cloth
+    border = fabric.border
     return replace(
         cloth,
         selvedge_mm=fabric.washed_selvedge_mm,
+        repeat=None if fabric.repeat is None else fabric.washed_repeat,
+        border=None if border is None else replace(border, depth_mm=fabric.washed_border_mm),
         shrinkage_length=0.0,
         shrinkage_width=0.0,
     )

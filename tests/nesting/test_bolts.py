@@ -168,6 +168,37 @@ def test_a_bolt_shrinks_unless_it_is_washed_and_its_ends_are_squared() -> None:
         assert (bought_mm(made) == 0) is enough, bolt
 
 
+def test_a_print_is_matched_on_every_bolt_and_has_shrunk_on_one_that_is_washed() -> None:
+    text = """
+    units = "cm"
+    [fabric.lawn]
+    width = 110
+    shrinkage = { length = 10, width = 10 }
+    repeat = { length = 20, width = 10 }
+    in_hand = [100, { length = 90, washed = true }]
+    """ + "".join(
+        f"""
+    [[garment]]
+    name = "g{n}"
+    size = "4 years"
+    [[garment.part]]
+    draft = "gathered skirt"
+    fabric = "lawn"
+    length = 25
+    strip_length = 80
+    match = ["hem"]
+    """
+        for n in range(3)
+    )
+    order = order_from_text(text, "order.toml")
+    new, washed = (cloth_of(order.fabrics["lawn"], b) for b in order.fabrics["lawn"].in_hand)
+    assert new.washed_repeat.length_mm == washed.washed_repeat.length_mm == 180.0
+    assert new.usable_width_mm == washed.usable_width_mm
+    made = plan(order, Rounds(2), jobs=1)
+    require_sound(order, made)
+    assert any(entry.bolt is not None for entry in made.fabrics)
+
+
 @pytest.mark.parametrize("lay", [LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD, LayName.OPEN])
 def test_bolts_are_laid_as_the_order_says(lay: LayName) -> None:
     fabric = replace(LAWN, in_hand=bolts(800), lays=(lay,))
