@@ -26,7 +26,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Collection
-from importlib import resources
 from traceback import print_exception
 from typing import Any
 
@@ -43,7 +42,6 @@ from flask import (
 )
 from werkzeug.exceptions import HTTPException
 
-from nesting.order_file import EXAMPLE
 from nesting.page.guard import guard
 from nesting.page.hands import Crashed, Reader
 from nesting.page.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
@@ -105,9 +103,8 @@ def _plan_page(key: str) -> str:
 
 
 @_routes.get("/api/example")
-def _example() -> Response:
-    text = resources.files("pieces.examples").joinpath(EXAMPLE).read_text(encoding="utf-8")
-    return jsonify(order=text)
+def _example() -> tuple[Response, int]:
+    return _answered("example", {})
 
 
 @_routes.get("/api/catalogue")

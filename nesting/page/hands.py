@@ -28,12 +28,15 @@ class Crashed(Exception):
 
 
 class Hand:
-    """One worker process, which keeps what it writes in passing under `home`."""
+    """One worker process, which keeps what it writes in passing under `home`.
 
-    def __init__(self, home: Path) -> None:
+    One that is to `search` loads or compiles the search before its first task.
+    """
+
+    def __init__(self, home: Path, search: bool = True) -> None:
         context = get_context("spawn")  # a fork of a threaded server could inherit a held lock
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=serve, args=(theirs, str(home)))
+        self._process = context.Process(target=serve, args=(theirs, str(home), search))
         self._process.start()
         theirs.close()
         self._sending = Lock()
@@ -107,7 +110,7 @@ class Reader:
     def __init__(self) -> None:
         self._lock = Lock()
         self._home = Path(tempfile.mkdtemp(prefix="metrage-"))
-        self._hand = Hand(self._home)
+        self._hand = Hand(self._home, search=False)
 
     def ask(self, task: str, request: Record, seconds: float = 20.0) -> Record:
         """Have a short task done.
@@ -118,7 +121,7 @@ class Reader:
         """
         with self._lock:
             if not self._hand.alive:
-                self._hand = Hand(self._home)
+                self._hand = Hand(self._home, search=False)
             return self._hand.ask(task, request, seconds)
 
     def end(self) -> None:

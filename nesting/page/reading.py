@@ -10,11 +10,12 @@ import tempfile
 import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib import resources
 from pathlib import Path
 
 from nesting.jobs import jobs_for
 from nesting.order import Order
-from nesting.order_file import order_from_text
+from nesting.order_file import EXAMPLE, order_from_text
 from nesting.page.edits import edited
 from nesting.page.pictures import drawn
 from nesting.page.worker import Line, Record
@@ -65,6 +66,12 @@ def _decoded(name: str, content: str) -> bytes:
     except (binascii.Error, ValueError):
         message = f"{name} did not arrive whole."
         raise OrderFault([Fault("", "", message, "Add the file again.")]) from None
+
+
+def example(_: Record, __: Line) -> Record:
+    """The text of the packaged example."""
+    text = resources.files("pieces.examples").joinpath(EXAMPLE).read_text(encoding="utf-8")
+    return {"order": text}
 
 
 def look(request: Record, _: Line) -> Record:

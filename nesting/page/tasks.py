@@ -6,11 +6,12 @@ from nesting.page.catalogue import catalogue
 from nesting.page.choices import more_widths, pick
 from nesting.page.pictures import pictures
 from nesting.page.planning import plan_order
-from nesting.page.reading import look
+from nesting.page.reading import example, look
 from nesting.page.worker import Task
 
 TASKS: dict[str, Task] = {
     "catalogue": catalogue,
+    "example": example,
     "look": look,
     "pick": pick,
     "pictures": pictures,
@@ -19,9 +20,10 @@ TASKS: dict[str, Task] = {
 }
 
 
-def warm_up() -> None:
-    """Load and compile what every task needs, before the first one comes."""
+def warm_up(search: bool) -> None:
+    """Load what every task needs, before the first one comes; and compile the search."""
     import pieces.importers.read  # noqa: F401
     from nesting.solver.search import warm_up as compile_kernels
 
-    compile_kernels()
+    if search:
+        compile_kernels()

@@ -70,14 +70,14 @@ class Line:
 Task = Callable[[Record, Line], Record]
 
 
-def serve(pipe: Connection, home: str) -> None:
+def serve(pipe: Connection, home: str, search: bool) -> None:
     """Do the tasks that are asked for, until the server is gone; `home` is for passing files."""
     _stand_apart()
     tempfile.tempdir = home
     from nesting.page.tasks import TASKS, warm_up
 
     line = Line(pipe)
-    warm_up()
+    warm_up(search)
     while True:
         message = line.next_task()
         line.send(_outcome(TASKS[message["task"]], message["request"], line))

@@ -141,10 +141,28 @@ async function plan() {
     const body = { order: store.seen.order, drawings: store.drawings, seconds: Number(document.getElementById("seconds").value) };
     const { key } = await ask("/api/jobs", body);
     location.assign(`/plan/${key}`);
-  } catch (refused) {
-    status.textContent = refused.message;
+  } catch (why) {
+    refused(why);
     planButton.disabled = false;
   }
+}
+
+// Whoever waits longer than a moment is told so; right after the start the program still loads.
+const waits = document.getElementById("wait");
+let waiting = 0;
+function busy() {
+  document.body.classList.add("busy");
+  clearTimeout(waiting);
+  waiting = setTimeout(() => { waits.textContent = "One moment: the order is being read."; }, 700);
+}
+function rested() {
+  document.body.classList.remove("busy");
+  clearTimeout(waiting);
+  waits.textContent = "";
+}
+function refused({ message }) {
+  status.textContent = message;
+  waits.textContent = message;
 }
 
 const american = /^en-(US|LR)|^my/.test(navigator.language);
@@ -156,14 +174,18 @@ const actions = {
 };
 for (const [name, act] of Object.entries(actions)) {
   for (const one of document.querySelectorAll(`[data-act="${name}"]`)) {
-    one.addEventListener("click", () => act().catch((refused) => { status.textContent = refused.message; }));
+    one.addEventListener("click", async () => {
+      busy();
+      await act().catch(refused);
+      rested();
+    });
   }
 }
 undoButton.addEventListener("click", actions.undo);
 planButton.addEventListener("click", plan);
-store.addEventListener("busy", () => document.body.classList.add("busy"));
+store.addEventListener("busy", busy);
 store.addEventListener("change", () => {
-  document.body.classList.remove("busy");
+  rested();
   refresh();
 });
 bindFile(store);
@@ -173,4 +195,4 @@ if (kept?.order) store.load(kept.order, kept.drawings ?? {});
 fetchCatalogue().then((found) => {
   catalogue = found;
   refresh();
-}, (refused) => { status.textContent = refused.message; });
+}, refused);
