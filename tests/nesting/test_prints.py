@@ -371,7 +371,7 @@ points = {{ notch = {{ along = {draw(st.integers(0, 8))}, across = {draw(st.inte
 
 
 @given(orders())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_random_prints_are_planned_or_refused_with_a_reason(text: str) -> None:
     """Every plan that comes out was verified; nothing crashes."""
     try:

@@ -43,7 +43,7 @@ def laid(lay: LayName, fabric: Fabric = LAWN) -> Plan:
 @pytest.mark.parametrize(
     ("lay", "folds", "selvedges", "told"),
     [
-        (LayName.OPEN, 0, 2, "from the cut end, "),
+        (LayName.OPEN, 0, 2, "laid open, one layer"),
         (LayName.LENGTHWISE_FOLD, 1, 1, "its fold edge on the fold"),
         (LayName.CROSSWISE_FOLD, 1, 2, "on the table"),
         (LayName.DOUBLE_FOLD, 2, 0, "its fold edge on the upper fold"),
