@@ -16,13 +16,9 @@ from pieces.drafting.registry import DRAFTS
 _LENGTHS = (kinds.Length, kinds.LengthOrZero, kinds.Coordinate)
 _LISTS = ("outline", "grain", "on_fold")
 """Lists of points."""
-_CLOTH_LENGTHS = {
-    "in_hand": ("length", "width"),
-    "repeat": ("length", "width"),
-    "border": ("depth",),
-    "flaws": ("from", "to", "across"),
-}
-"""Lengths in the tables of a cloth that are lists or stand on one line; a bare entry is one too."""
+_IN_A_CLOTH = ("length", "width", "depth", "from_edge", "from", "to", "across", "outline")
+"""Lengths in the tables inside a cloth's: of lengths in hand, prints and flaws."""
+_OF_A_POINT = ("along", "across")
 
 
 def is_length(way: Sequence[str | int]) -> bool:
@@ -34,13 +30,13 @@ def is_length(way: Sequence[str | int]) -> bool:
     (True, False)
     """
     names = [step for step in way if isinstance(step, str)]
-    if names[0] == "fabric" and len(names) > 2:
-        inner = names[3] if len(names) > 3 else None
-        known = _CLOTH_LENGTHS.get(names[2])
-        if known is not None:
-            return inner is None or inner in known
-        return inner is None and names[2] in _length_names(schema.FabricTable)
     last = names[-1]
+    if names[0] == "fabric":
+        if len(names) > 3:
+            return names[2] != "shrinkage" and last in _IN_A_CLOTH
+        return last == "in_hand" or last in _length_names(schema.FabricTable)
+    if "points" in names:
+        return last in _OF_A_POINT
     if names[0] == "garment":
         if "body" in names:
             return last in _length_names(Body)

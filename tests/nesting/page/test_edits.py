@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
+import re
 import tomllib
 from typing import Any
 
@@ -86,6 +87,25 @@ def test_another_unit_leaves_every_length_as_long_as_it_was(example: str) -> Non
     assert order.unit is Unit.IN
     assert order.fabrics == before_order.fabrics
     assert order.garments == before_order.garments
+
+
+def test_no_length_of_any_table_is_left_without_its_unit() -> None:
+    order = (
+        'units = "cm"\n[fabric.lawn]\nwidth = 112\nshrinkage = { length = 4, width = 2 }\n'
+        "tilt = 1\nrepeat = { length = 32, width = 16, from_edge = 3 }\n"
+        "flaws = [{ from = 40, to = 45, across = [20, 25] }]\n"
+        "in_hand = [120, { length = 60, width = 80, flaws = [{ from = 4, to = 6 }] }]\n"
+        '[[piece]]\nname = "a"\nfabric = "lawn"\noutline = [[0, 0], [9, 0], [9, 9]]\n'
+        "allowance = 1\ngrain = [[0, 0], [9, 0]]\ncut = 2\npoints = { waist = { along = 3 } }\n"
+        '[[garment]]\nname = "Ada"\nsize = "4 years"\n[[garment.part]]\ndraft = "tier"\n'
+        'fabric = "lawn"\nfullness = 2\ndepth = 12\n'
+    )
+    after = edited(order, [{"do": "units", "value": "in"}])
+    bare = set(re.findall(r"(?:\w+ = )?(?<![\w\"])\d+(?! ?cm)(?=[ ,\]}\n])", after))
+    assert bare == {"length = 4", "width = 2", "tilt = 1", "cut = 2", "fullness = 2"}
+    before_order, order_after = order_from_text(order, ""), order_from_text(after, "")
+    assert order_after.fabrics == before_order.fabrics
+    assert order_after.pieces == before_order.pieces
 
 
 def test_keys_that_the_form_has_no_field_for_are_kept() -> None:
