@@ -10,6 +10,7 @@ import pytest
 
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.order import Order
+from nesting.output.data import fabric_data
 from nesting.output.drawing import draw_plan
 from nesting.output.dxf import marker_dxf
 from nesting.output.report import report
@@ -83,3 +84,36 @@ def test_a_partial_fold_says_how_deep() -> None:
     assert f"; fold {depth_mm / 10:g} cm in" in " ".join(report(made).split())
     layers = {p.piece: (p.layers, p.band, p.spare) for p in entry.marker.placements}
     assert layers == {"front": (2, 0, 0), "side": (2, 0, 0), "flap": (1, 1, 0)}
+
+
+@pytest.mark.parametrize("lay", [LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD])
+def test_an_opened_out_section_is_drawn_and_told(lay: LayName) -> None:
+    """A wrap front, cut once, beside a folded bodice: the cloth is opened out for it."""
+
+    def lopsided(name: str, long: float, *, pair: bool = False) -> Piece:
+        return Piece(name, "lawn", ((0, 0), (long, 0), (long, 480), (1, 480)), GRAIN, pair=pair)
+
+    pieces = (
+        lopsided("bodice", 600, pair=True),
+        lopsided("left wrap", 900),
+        lopsided("right wrap", 880),
+    )
+    order = Order("lays", "lays.toml", Unit.CM, {"lawn": LAWN}, (), pieces)
+    made = plan(order, Rounds(1), jobs=1, lay=lay)
+    (entry,) = made.fabrics
+    start_mm = entry.marker.opened_from_mm
+    assert start_mm == pytest.approx(600, abs=2)
+    svg = draw_plan(made, entry).saved("svg").decode()
+    assert svg.count(">from here on: open out, single layer, ") == 1
+    assert svg.count(">fold of the cloth<") == 1
+    words = " ".join(report(made).split())
+    assert "open the cloth out, one layer" in words
+    end = "fold" if lay is LayName.CROSSWISE_FOLD else "cut end"
+    assert f"in order from the {end} (" in words
+    drawing = ezdxf.read(io.StringIO(marker_dxf(entry).decode()))
+    assert len(drawing.modelspace().query("LWPOLYLINE[layer=='FOLD']")) == 1
+    assert len(drawing.modelspace().query("LWPOLYLINE[layer=='CLOTH']")) == 2
+    record = fabric_data(entry, {})
+    assert record["opened_from_mm"] == pytest.approx(start_mm)
+    assert {one["section"] for one in record["placements"]} == {"main", "opened-out"}
+    assert record["lays_compared"][0]["opened_from_mm"] == record["opened_from_mm"]
