@@ -22,7 +22,7 @@ _PAGE_MM = 297.0
 _TITLE_MM, _CLOTH_MM = 15.0, 9.0
 _CAPTION_MM = 16.0
 _SPACE_MM = 6.0
-_DEEPEST_MM = 52.0
+_DEEPEST_MM = 40.0
 """No small layout is drawn deeper than this."""
 _MOST_ACROSS = 6
 _LEAST_ACROSS = 3
@@ -161,7 +161,9 @@ def _draw_cloth(
     sheet.text((MARGIN_MM, top - 4.5), cloth.fabric.name, 11.0, bold=True)
     scale = f"drawn 1 : {1 / grid.scale:.3g}"
     sheet.text((right, top - 4.5), scale, 7.0, colour=FAINT, align="right")
-    least = min(one.figures.purchase_mm for one in cloth.alternatives)
+    figures = [one.figures for one in cloth.alternatives]
+    least = min(one.purchase_mm for one in figures)
+    fewest = min(one.cut_outlines for one in figures)
     y = top - _CLOTH_MM
     for row in _by_width(cloth):
         for number, one in enumerate(row):
@@ -169,7 +171,7 @@ def _draw_cloth(
             left = MARGIN_MM + along * (grid.cell_mm + _SPACE_MM)
             bottom = y - down * grid.row_mm - grid.depth_mm
             _draw_small(sheet, one, grid.scale, (left, bottom), fills)
-            best = one.figures.purchase_mm == least
+            best = one.figures.purchase_mm == least, one.figures.cut_outlines == fewest
             _caption(sheet, one, (left, bottom - 3.5), grid.cell_mm, best, unit)
         y -= grid.rows(len(row)) * grid.row_mm
 
@@ -221,16 +223,18 @@ def _caption(
     one: Alternative,
     at: tuple[float, float],
     room: float,
-    best: bool,
+    best: tuple[bool, bool],
     unit: Unit,
 ) -> None:
     figures = one.figures
     name = words.compared(figures)
     bought = format_length(figures.purchase_mm, unit)
+    least, fewest = best
+    outlines = f"{figures.cut_outlines} outlines{', the fewest' if fewest else ''}"
     lines = (
         (f"{name}, {format_length(figures.width_mm, unit)} wide", 8.0, True),
-        (f"buy {bought}{', the least' if best else ''}", 7.5, best),
-        (f"{figures.cut_outlines} outlines, {figures.cut_metres:.1f} m to cut", 7.0, False),
+        (f"buy {bought}{', the least' if least else ''}", 7.5, least),
+        (f"{outlines}, {figures.cut_metres:.1f} m to cut", 7.0, fewest),
     )
     x, y = at
     for text, size, bold in lines:
