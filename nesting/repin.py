@@ -12,7 +12,7 @@ from nesting.convert import Packing
 from nesting.fabric import Fabric
 from nesting.marker import Marker
 from nesting.rules import directions
-from nesting.solver.instance import Instance, Item, Layout
+from nesting.solver.instance import Instance, Item, Layout, Phase
 from nesting.spots import Spot, Which, layout_at, packing_of
 from nesting.stop import State, Stop
 from nesting.verify import require_valid, verify
@@ -159,7 +159,21 @@ class _Free:
             packing.instance,
             items=tuple(self._items()),
             obstacles=packing.instance.obstacles + in_the_way,
+            phases=self._phases(held),
         )
+
+    def _phases(self, held: Sequence[int]) -> tuple[Phase, ...]:
+        """The phases of a print, those that pinned cuts lie on settled by them."""
+        phases = list(self._packing.instance.phases)
+        for index in held:
+            way = self._packing.instance.items[index].orientations[
+                int(self._given.orientation[index])
+            ]
+            for number, offset in way.ties:
+                phase = phases[number]
+                place = (float(self._given.xy[index, phase.axis]) + offset) % phase.period
+                phases[number] = replace(phase, choices=(place,))
+        return tuple(phases)
 
     def _sense(self, index: int) -> int | None:
         """The direction along the nap that a pinned cut settles for its garment, if it does."""

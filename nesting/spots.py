@@ -15,6 +15,7 @@ from nesting.marker import Marker, Placement
 from nesting.rules import cuts_for, directions
 from nesting.solver.instance import IntArray, Layout, Orientation
 from nesting.solver.nofit import no_fit_polygon
+from nesting.tilting import tilted_packing
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Piece
 
@@ -57,6 +58,8 @@ def which_of(placement: Placement) -> Which:
 def packing_of(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> Packing:
     """The packing that a marker is an answer to: the same cuts on the same lay.
 
+    Where the cloth lets pieces turn off the grain, those ways are among theirs.
+
     Raises
     ------
     OrderFault : the marker ends in an opened-out section, whose pieces lie on another lay
@@ -64,7 +67,8 @@ def packing_of(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> Packi
     if marker.opened_from_mm is not None:
         told = "Pieces can't be moved on a fold that ends opened out."
         raise OrderFault([Fault("", "", told, "Take the plan of another lay.")])
-    return Packing(cuts_for(pieces, fabric, marker.lay), fabric, lay_under(marker, fabric))
+    packing = Packing(cuts_for(pieces, fabric, marker.lay), fabric, lay_under(marker, fabric))
+    return tilted_packing(packing) if fabric.tilt_deg else packing
 
 
 def layout_at(packing: Packing, spots: Iterable[Spot]) -> Layout:

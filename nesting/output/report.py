@@ -207,10 +207,11 @@ def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
             opens = True
             start = format_length(entry.marker.opened_from_mm, unit)
             yield f"From here on, {start} from the {end}: open the cloth out, one layer."
-        yield paragraph(_step(placement, many, here, end, unit), f"{number:>{figures}}. ")
+        yield paragraph(step(placement, many, here, end, unit), f"{number:>{figures}}. ")
 
 
-def _step(placement: Placement, copies: int, lay: Lay, end: str, unit: Unit) -> str:
+def step(placement: Placement, copies: int, lay: Lay, end: str, unit: Unit) -> str:
+    """Where one placement goes, and how; `copies` are those of its piece, `end` the near end."""
     left, low, right, high = bounds(placement.outline_mm)
     along, across = format_length(right - left, unit), format_length(high - low, unit)
     said = [*words.notes(placement, copies), words.turned(placement)]

@@ -2,6 +2,7 @@
 
     GET  /                                the order, `order.html`
     GET  /plan/<key>                      a job: live, then its plan, `plan.html` with `layout.js`
+    GET  /plan/<key>/cut                  its plan step by step for the table, `cut.html`
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
@@ -100,6 +101,11 @@ def _order_page() -> str:
 @_routes.get("/plan/<key>")
 def _plan_page(key: str) -> str:
     return render_template("plan.html", job=_known(key))
+
+
+@_routes.get("/plan/<key>/cut")
+def _cutting_page(key: str) -> str:
+    return render_template("cut.html", job=_known(key))
 
 
 @_routes.get("/api/example")

@@ -24,21 +24,21 @@ def pick(request: Record, line: Line) -> Record:
     """Cut a `cloth` of the job's plan as its lay of that `number`, from 0; see `Job.lays`."""
     folder = Path(request["folder"])
     made = stored(folder)
-    entry = _entry(made, request.get("cloth"))
+    entry = entry_of(made, request.get("cloth"))
     number = request.get("number")
     if not isinstance(number, int) or not 0 <= number < len(entry.alternatives):
-        raise _gone("")
-    return finish(_with(made, _cut_as(entry, entry.alternatives[number])), folder, line)
+        raise gone("")
+    return finish(with_entry(made, cut_as(entry, entry.alternatives[number])), folder, line)
 
 
 def more_widths(request: Record, line: Line) -> Record:
     """Lay out a `cloth` of the job's plan at other `widths`, texts, beside those tried."""
     folder = Path(request["folder"])
     made = stored(folder)
-    entry = _entry(made, request.get("cloth"))
+    entry = entry_of(made, request.get("cloth"))
     texts = request.get("widths")
     if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
-        raise _gone("widths")
+        raise gone("widths")
 
     def watch(state: PlanState) -> None:
         line.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"})
@@ -56,22 +56,29 @@ def more_widths(request: Record, line: Line) -> Record:
         message = "Part of this is cut from cloth in hand, whose width is given."
         remedy = "Take the cloth in hand out of the order to compare widths."
         raise OrderFault([Fault("", "", message, remedy)])
-    return finish(_with(made, _beside(entry, found.alternatives)), folder, line)
+    return finish(with_entry(made, _beside(entry, found.alternatives)), folder, line)
 
 
-def _entry(made: Plan, title: object) -> FabricPlan:
+def entry_of(made: Plan, title: object) -> FabricPlan:
+    """The cloth of that title.
+
+    Raises
+    ------
+    OrderFault : the plan has none
+    """
     for entry in made.fabrics:
         if entry.title == title:
             return entry
-    raise _gone("cloth")
+    raise gone("cloth")
 
 
-def _gone(key: str) -> OrderFault:
+def gone(key: str) -> OrderFault:
+    """What to say of a request that does not fit the plan."""
     message = "What was asked for is not in this plan."
     return OrderFault([Fault("", key, message, "Load the page anew and try again.")])
 
 
-def _cut_as(entry: FabricPlan, chosen: Alternative) -> FabricPlan:
+def cut_as(entry: FabricPlan, chosen: Alternative) -> FabricPlan:
     """The cloth cut as one of its alternatives; bounds are those of its width."""
     width_mm = chosen.fabric.width_mm
     same = [one for one in entry.alternatives if one.fabric.width_mm == width_mm]
@@ -98,7 +105,7 @@ def _with_all(entry: FabricPlan, alternatives: Sequence[Alternative]) -> FabricP
     return replace(entry, alternatives=tuple(alternatives), lays_compared=compared)
 
 
-def _with(made: Plan, entry: FabricPlan) -> Plan:
+def with_entry(made: Plan, entry: FabricPlan) -> Plan:
     """The plan with a cloth's place taken."""
     fabrics = tuple(entry if one.title == entry.title else one for one in made.fabrics)
     return replace(made, fabrics=fabrics)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from nesting.page.catalogue import catalogue
 from nesting.page.choices import more_widths, pick
+from nesting.page.cutting import cutting, print_tiles
+from nesting.page.hand_made import check, finish_round, keep
+from nesting.page.layout import layout
 from nesting.page.pictures import pictures
 from nesting.page.planning import plan_order
 from nesting.page.reading import example, look
@@ -11,11 +14,17 @@ from nesting.page.worker import Task
 
 TASKS: dict[str, Task] = {
     "catalogue": catalogue,
+    "check": check,
+    "cutting": cutting,
     "example": example,
+    "finish-round": finish_round,
+    "keep": keep,
+    "layout": layout,
     "look": look,
     "pick": pick,
     "pictures": pictures,
     "plan": plan_order,
+    "print": print_tiles,
     "widths": more_widths,
 }
 

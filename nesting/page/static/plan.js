@@ -103,7 +103,7 @@ function over(state) {
   document.title = `${title.textContent} · metrage`;
   for (const one of shown.values()) one.choose.hidden = !state.files.length;
   trouble.replaceChildren();
-  if (state.state === "done" && !state.cloths.includes(job.cloth)) job.choose(state.cloths[0]);
+  if (state.files.length && !state.cloths.includes(job.cloth)) job.choose(state.cloths[0]);
   if (state.state === "done" || state.files.length) return; // a plan that is made stays
   const words = state.message === "lost"
     ? "The planning broke off. The order is kept: plan it again, or change it."

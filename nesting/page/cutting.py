@@ -1,0 +1,130 @@
+"""To the cutting table: each cloth step by step, and pages at true size when they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from nesting.fabric import LayName
+from nesting.lay import End, Lay, lay_under
+from nesting.output import words
+from nesting.output.report import step
+from nesting.output.tiling import Paper
+from nesting.page.choices import gone
+from nesting.page.planning import shape_data, stored
+from nesting.page.worker import Line, Record
+from nesting.plans import FabricPlan
+from pieces.units import Unit, format_length
+
+
+def cutting(request: Record, _: Line) -> Record:
+    """Every cloth of the job's plan: how to fold it, then where each piece goes, in order."""
+    made = stored(Path(request["folder"]))
+    unit = words.tape(made.unit)
+    return {
+        "order": made.order,
+        "garments": list(dict.fromkeys(piece.garment for piece in made.pieces)),
+        "cloths": [_cloth(entry, unit) for entry in made.fabrics],
+        "cautions": list(made.cautions),
+    }
+
+
+def _cloth(entry: FabricPlan, unit: Unit) -> Record:
+    lay = lay_under(entry.marker, entry.fabric)
+    placements = words.in_laying_order(entry.marker.placements)
+    copies = words.copies(placements)
+    return {
+        "title": entry.title,
+        "name": entry.fabric.name,
+        "lay": entry.marker.lay.value,
+        "shape": shape_data(entry.marker, entry.fabric),
+        "table_length_mm": entry.table_length_mm,
+        "fold": list(folding(entry, lay, unit)),
+        "steps": [
+            {
+                "number": number,
+                "garment": one.garment,
+                "words": step(
+                    one,
+                    copies[one.garment, one.piece],
+                    words.lay_there(one, lay, entry.fabric),
+                    words.near_end(lay),
+                    unit,
+                ),
+                "outline_mm": [[round(x, 2), round(y, 2)] for x, y in one.outline_mm],
+            }
+            for number, one in enumerate(placements, start=1)
+        ],
+    }
+
+
+_FOLDING = {
+    LayName.OPEN: "Spread the cloth in one layer, right side up.",
+    LayName.LENGTHWISE_FOLD: (
+        "Fold it lengthwise, right sides together, so that the selvedges meet. The fold lies "
+        "towards you."
+    ),
+    LayName.CROSSWISE_FOLD: (
+        "Fold it across, right sides together, so that the cut ends meet. The cut ends lie to "
+        "your left, the fold to your right."
+    ),
+    LayName.DOUBLE_FOLD: (
+        "Fold both selvedges in, right sides together, so that they meet along the middle. One "
+        "fold lies towards you, the other away from you."
+    ),
+    LayName.PARTIAL_FOLD: (
+        "Fold one selvedge in, right sides together, as deep as is said below. The fold lies "
+        "towards you; the rest stays single."
+    ),
+    LayName.QUARTER_FOLD: (
+        "Fold it lengthwise, then across, so that four layers lie on each other. The long fold "
+        "lies towards you, the short one to your right."
+    ),
+}
+
+
+_AWAY = (
+    "Fold it across, right sides together, so that the cut ends meet. The fold lies to your left, "
+    "the cut ends to your right."
+)
+
+
+def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
+    """What to do with the cloth before the first piece is laid on it."""
+    fabric = entry.fabric
+    if fabric.shrinkage_length or fabric.shrinkage_width:
+        yield "Wash the cloth as it will be washed later, let it dry, and press it."
+    if fabric.end_allowance_mm:
+        yield "Square the cut end."
+    if lay.turned:
+        yield (
+            "Fold it across so that the cut ends meet, cut it apart along that fold, and turn the "
+            "upper layer end for end, right sides together, so that the nap of both runs one way."
+        )
+    else:
+        yield _AWAY if lay.near is End.FOLD else _FOLDING[lay.name]
+    if lay.fold_depth_mm:
+        depth = format_length(lay.fold_depth_mm, unit)
+        yield f"From the fold to the edge that is folded in: {depth}, the same all along."
+    used = format_length(entry.table_length_mm, unit)
+    yield f"The pieces take {used} of the table's length. {words.NAP[fabric.nap].capitalize()}."
+
+
+def print_tiles(request: Record, line: Line) -> Record:
+    """The pieces, and each cloth's layout, at true size on pages of `paper`."""
+    from nesting.output.tiles import marker_tiles, pieces_tiles
+    from nesting.output.write import plan_files
+
+    folder = Path(request["folder"])
+    made = stored(folder)
+    if request.get("paper") not in list(Paper):
+        raise gone("paper")
+    paper = Paper(request["paper"])
+    names = plan_files(made, paper)
+    for number, entry in enumerate(made.fabrics):
+        line.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
+        content = marker_tiles(made.order, entry, paper)
+        (folder / names[entry.title]["tiles"]).write_bytes(content)
+    pages = pieces_tiles(made.order, made.pieces, made.unit, paper)
+    (folder / f"pieces-{paper}.pdf").write_bytes(pages)
+    return {"files": sorted(path.name for path in folder.iterdir() if path.suffix != ".pickle")}

@@ -1,0 +1,143 @@
+"""The layout of one cloth as the browser draws and moves it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from nesting.convert import UNITS_PER_MM, Packing
+from nesting.fabric import Nap
+from nesting.lay import lay_under
+from nesting.marker import Placement
+from nesting.output import words
+from nesting.output.shape import shape_of
+from nesting.page.choices import entry_of
+from nesting.page.planning import shape_data, stored
+from nesting.page.worker import Line, Record
+from nesting.plans import FabricPlan, Plan
+from nesting.rules import is_straight
+from nesting.solver.instance import IntArray
+from nesting.spots import Which, packing_of, which_of
+from pieces.geometry import mirrored, rotated
+from pieces.piece import Outline, Point
+
+
+def layout(request: Record, _: Line) -> Record:
+    """A `cloth` of the job's plan: how it lies, and each part with its lines and its ways.
+
+    A part's lines are as drawn, about its reference point. A way turns it (mirrored first, where
+    it says so) and tells whether that keeps to the grain, and from where along the cloth and
+    where across it that point may lie. `keep` is the outline that must not meet another's: with
+    half of any gap added.
+    """
+    made = stored(Path(request["folder"]))
+    entry = entry_of(made, request.get("cloth"))
+    packing = packing_of(entry.fabric, entry.pieces, entry.marker)
+    cuts = {(*cut.piece.key, cut.copy): index for index, cut in enumerate(packing.cuts)}
+    placements = words.in_laying_order(entry.marker.placements)
+    copies = words.copies(placements)
+    return {
+        **_cloth(made, entry),
+        "flaws": [_scaled(outline) for outline in packing.instance.obstacles],
+        "parts": [
+            {
+                "number": number,
+                "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
+                **_part(packing, cuts[which_of(one)], one),
+            }
+            for number, one in enumerate(placements, start=1)
+        ],
+    }
+
+
+def _cloth(made: Plan, entry: FabricPlan) -> Record:
+    lay = lay_under(entry.marker, entry.fabric)
+    unit = words.tape(made.unit)
+    ends = [remnant.x_mm + remnant.length_mm for remnant in entry.remnants]
+    return {
+        "title": entry.title,
+        "unit": unit.value,
+        "lay": words.lay(lay, unit),
+        "nap": words.NAP[entry.fabric.nap],
+        "arrows": "two" if entry.fabric.nap is Nap.NONE else "one",
+        "garments": list(dict.fromkeys(piece.garment for piece in made.pieces)),
+        "shape": shape_data(entry.marker, entry.fabric),
+        "turned": lay.turned,
+        "table_length_mm": round(entry.table_length_mm, 6),
+        "cloth_mm": round(max([entry.table_length_mm, *ends]), 6),
+        "can_be_cut": True,
+    }
+
+
+def _part(packing: Packing, index: int, placement: Placement) -> Record:
+    cut = packing.cuts[index]
+    shape = shape_of(cut.piece, unfolded=cut.unfolded)
+    return {
+        "which": list(which_of(placement)),
+        "garment": cut.piece.garment,
+        "name": words.named(cut.piece.name, cut.piece.garment),
+        "spot": [
+            placement.turn_deg,
+            placement.mirrored,
+            round(placement.x_mm, 6),
+            round(placement.y_mm, 6),
+        ],
+        "ways": _ways(packing, index),
+        "keep": _keep(packing, index),
+        "outline": _points(shape.outline),
+        "sewing": [_points(line) for line in shape.sewing],
+        "drawn": [_points(line) for line in shape.drawn],
+        "centre": _points(shape.centre),
+        "fold": _points(shape.fold),
+        "grain": _points(shape.grain),
+        "notches": [[*_point(notch.at), round(notch.inward_deg, 2)] for notch in shape.notches],
+    }
+
+
+def _ways(packing: Packing, index: int) -> list[Record]:
+    """Each turn that finds room, once: a nap may list it for both of its senses."""
+    found: dict[tuple[float, bool], Record] = {}
+    for (number, _), way in packing.ways(index):
+        turn_deg, is_mirrored = packing.cuts[index].orientations[number]
+        found.setdefault(
+            (turn_deg, is_mirrored),
+            {
+                "turn_deg": turn_deg,
+                "mirrored": is_mirrored,
+                "straight": is_straight(packing.cuts[index].piece.grain_rule, turn_deg),
+                "x_low": way.x_low / UNITS_PER_MM,
+                "x_reach": way.x_reach / UNITS_PER_MM,
+                "y_ranges": [
+                    [low / UNITS_PER_MM, high / UNITS_PER_MM] for low, high in way.y_ranges
+                ],
+            },
+        )
+    return list(found.values())
+
+
+def _keep(packing: Packing, index: int) -> list[list[float]]:
+    """The outline that the search keeps apart from others, turned back to how it is drawn."""
+    (number, _), way = packing.ways(index)[0]
+    turn_deg, is_mirrored = packing.cuts[index].orientations[number]
+    drawn = rotated(tuple((x, y) for x, y in _scaled(way.outline)), -turn_deg)
+    return _points(mirrored(drawn) if is_mirrored else drawn)
+
+
+def _scaled(outline: IntArray) -> list[list[float]]:
+    return [[x / UNITS_PER_MM, y / UNITS_PER_MM] for x, y in outline.tolist()]
+
+
+def _point(point: Point) -> list[float]:
+    return [round(point[0], 4), round(point[1], 4)]
+
+
+def _points(line: Iterable[Point] | Outline) -> list[list[float]]:
+    return [_point(point) for point in line]
+
+
+def which_in(value: object) -> Which | None:
+    """A cut as a request names it: garment, piece, copy."""
+    match value:
+        case [str() as garment, str() as piece, int() as copy]:
+            return garment, piece, copy
+    return None

@@ -1,0 +1,137 @@
+// The state of a layout under the hand: where every part lies, what is pinned, and the way back.
+
+import { boxOf, overlapAt, shifted, turned } from "./overlap.js";
+
+export const keyOf = (which) => JSON.stringify(which);
+
+export class Part {
+  constructor(data) {
+    const { spot, ...rest } = data;
+    Object.assign(this, rest);
+    this.key = keyOf(data.which);
+    [this.turn, this.mirrored, this.x, this.y] = spot;
+    this.pinned = false;
+    this.shape();
+  }
+
+  get way() {
+    return this.ways.find((one) => one.turn_deg === this.turn && one.mirrored === this.mirrored) ?? this.ways[0];
+  }
+
+  // The way on the grain that it lies nearest to, and all those a little off it.
+  get upright() {
+    const off = (way) => Math.abs(((way.turn_deg - this.turn + 540) % 360) - 180);
+    const own = this.ways.filter((way) => way.mirrored === this.mirrored && way.straight);
+    return own.reduce((best, way) => (off(way) < off(best) ? way : best), own[0]);
+  }
+
+  get tilts() {
+    const base = this.upright;
+    const off = (way) => Math.abs(((way.turn_deg - base.turn_deg + 540) % 360) - 180);
+    return this.ways.filter((way) => way.mirrored === this.mirrored && off(way) < 20);
+  }
+
+  // What must not meet another part: turned once, shifted when it moves.
+  shape() {
+    this.still = turned(this.keep, this.turn, this.mirrored);
+    this.place();
+  }
+
+  place() {
+    this.ring = shifted(this.still, this.x, this.y);
+    this.box = boxOf(this.ring);
+  }
+
+  // To where it may lie: not before the cut end, and in a band or with its edge on a fold.
+  moveTo(x, y) {
+    const { x_low: least, y_ranges: ranges } = this.way;
+    const off = ([low, high]) => Math.max(low - y, y - high, 0);
+    const [low, high] = ranges.reduce((best, one) => (off(one) < off(best) ? one : best));
+    this.x = Math.max(least, x);
+    this.y = Math.min(high, Math.max(low, y));
+    this.place();
+  }
+
+  // Turned about the middle of its box, so that it stays under the finger.
+  turnTo(way) {
+    const middle = [(this.box[0] + this.box[2]) / 2, (this.box[1] + this.box[3]) / 2];
+    [this.turn, this.mirrored] = [way.turn_deg, way.mirrored];
+    this.shape();
+    this.moveTo(this.x + middle[0] - (this.box[0] + this.box[2]) / 2, this.y + middle[1] - (this.box[1] + this.box[3]) / 2);
+  }
+
+  get spot() {
+    return [this.which, this.turn, this.mirrored, this.x, this.y];
+  }
+}
+
+export class Table {
+  constructor(data) {
+    this.data = data;
+    this.parts = data.parts.map((one) => new Part(one));
+    this.flaws = data.flaws.map((ring) => ({ ring, box: boxOf(ring) }));
+    this.past = [this.snapshot()];
+    this.now = 0;
+  }
+
+  snapshot() {
+    return this.parts.map(({ key, turn, mirrored, x, y, pinned }) => ({ key, turn, mirrored, x, y, pinned }));
+  }
+
+  record() {
+    this.past = [...this.past.slice(0, this.now + 1), this.snapshot()];
+    this.now += 1;
+  }
+
+  amend() {
+    this.past[this.now] = this.snapshot();
+  }
+
+  get canUndo() { return this.now > 0; }
+  get canRedo() { return this.now < this.past.length - 1; }
+
+  go(by) {
+    this.now = Math.min(this.past.length - 1, Math.max(0, this.now + by));
+    this.restore(this.past[this.now]);
+  }
+
+  restore(entries) {
+    const known = new Map(this.parts.map((part) => [part.key, part]));
+    for (const { key, turn, mirrored, x, y, pinned } of entries) {
+      const part = known.get(key);
+      if (part) Object.assign(part, { turn, mirrored, x, y, pinned }).shape();
+    }
+  }
+
+  // A layout that the server has made goes on from the history of the one before, pins and all.
+  follow(before) {
+    const pins = new Set(before.parts.filter((part) => part.pinned).map((part) => part.key));
+    const same = before.parts.length === this.parts.length && this.parts.every((part) => before.parts.some((one) => one.key === part.key));
+    if (!same || before.data.lay !== this.data.lay) return;
+    for (const part of this.parts) part.pinned = pins.has(part.key);
+    this.past = [...before.past.slice(0, before.now + 1), this.snapshot()];
+    this.now = this.past.length - 1;
+  }
+
+  // What a part runs into: others, or flaws (other null), and where.
+  clashes(part) {
+    const found = [];
+    for (const other of this.parts) {
+      if (other === part) continue;
+      const at = overlapAt(part.ring, other.ring, part.box, other.box);
+      if (at) found.push({ other, at });
+    }
+    for (const flaw of this.flaws) {
+      const at = overlapAt(part.ring, flaw.ring, part.box, flaw.box);
+      if (at) found.push({ other: null, at });
+    }
+    return found;
+  }
+
+  get end() {
+    return Math.max(...this.parts.map((part) => part.x + part.way.x_reach));
+  }
+
+  get spots() { return this.parts.map((part) => part.spot); }
+  get pins() { return this.parts.filter((part) => part.pinned).map((part) => part.which); }
+}
