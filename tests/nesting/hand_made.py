@@ -6,15 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from rules_table import (
-    FOLD,
-    HALF_FRONT,
-    LOPSIDED,
-    OPEN,
-    STRIP,
-    WHOLE_FRONT,
-    Way,
-)
+from rules_table import FOLD, HALF_FRONT, LOPSIDED, OPEN, STRIP, WHOLE_FRONT, Way
 
 from nesting.fabric import Fabric
 from nesting.marker import Marker, Placement

@@ -6,7 +6,8 @@ from collections import defaultdict
 from dataclasses import replace
 
 import pytest
-from rules_table import CROSSWISE, LENGTHWISE, PER_GARMENT, Case, cases
+from rules_cases import Case, cases
+from rules_table import CROSSWISE, LENGTHWISE, PER_GARMENT
 
 from nesting.fabric import LayName, Nap
 from nesting.rules import cuts_for

@@ -9,7 +9,8 @@ import pytest
 from hand_made import codes, placed
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT, STRIP, Case, section_cases
+from rules_cases import Case, section_cases
+from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT, STRIP
 from test_planner import order_of, orders
 
 from nesting.convert import Packing

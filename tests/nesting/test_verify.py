@@ -19,13 +19,7 @@ from hand_made import (
     placed,
     shifted,
 )
-from rules_table import (
-    FOLD,
-    HALF_FRONT,
-    OPEN,
-    STRIP,
-    WHOLE_FRONT,
-)
+from rules_table import FOLD, HALF_FRONT, OPEN, STRIP, WHOLE_FRONT
 
 from nesting.marker import Marker
 from nesting.verify import require_valid, verify

@@ -13,9 +13,7 @@ from hand_made import (
 )
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rules_table import (
-    OPEN,
-)
+from rules_table import OPEN
 
 from nesting.fabric import Fabric
 from nesting.marker import Marker

@@ -13,16 +13,14 @@ from hand_made import (
     placed,
     right,
 )
+from rules_cases import Case, Outlined, cases
 from rules_table import (
     CROSSWISE_FOLD,
     DOUBLE_FOLD,
     PARTIAL_FOLD,
     QUARTER_FOLD,
     UPPER_FOLD_WAYS,
-    Case,
-    Outlined,
     Way,
-    cases,
 )
 
 from nesting.fabric import LayName, Nap

@@ -2,84 +2,11 @@
 
 from __future__ import annotations
 
-import json
-import time
-import urllib.request
 from collections.abc import Callable
-from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page
-
-Opener = Callable[..., Page]
-
-ORDER = """
-name = "two frocks"
-units = "cm"
-
-[fabric.lawn]
-width = 100
-lays = ["open"]
-price = 10
-currency = "EUR"
-per = "m"
-sold_by = "10 cm"
-
-[fabric.velvet]
-width = 110
-selvedge = 1
-nap = "one-way"
-lays = ["lengthwise-fold"]
-
-[[piece]]
-name = "square"
-fabric = "lawn"
-outline = [[0, 0], [40, 0], [40, 40], [0, 40]]
-cut = 3
-
-[[piece]]
-name = "gusset"
-fabric = "lawn"
-outline = [[0, 0], [30, 0], [10, 18]]
-cut = 2
-
-[[piece]]
-name = "front"
-fabric = "velvet"
-outline = [[0, 0], [50, 0], [40, 25], [0, 30]]
-on_fold = [[0, 0], [50, 0]]
-
-[[piece]]
-name = "sleeve"
-fabric = "velvet"
-outline = [[0, 0], [30, 0], [20, 18], [0, 16]]
-pair = true
-"""
-
-
-def asked(address: str, path: str, body: dict[str, Any] | None = None) -> Any:
-    data = None if body is None else json.dumps(body).encode()
-    headers = {"Content-Type": "application/json", "Origin": address}
-    with urllib.request.urlopen(urllib.request.Request(address + path, data, headers)) as answer:
-        return json.load(answer)
-
-
-def planned(address: str, order: str) -> str:
-    """The key of a job that is done."""
-    limits = {"seconds": 60, "rounds": 2}
-    key: str = asked(address, "/api/jobs", {"order": order, "drawings": {}, **limits})["key"]
-    return waited(address, key)
-
-
-def waited(address: str, key: str) -> str:
-    until = time.monotonic() + 240
-    while time.monotonic() < until:
-        state = asked(address, f"/api/jobs/{key}")
-        if state["state"] in ("done", "failed"):
-            assert state["state"] == "done", state
-            return key
-        time.sleep(0.2)
-    raise AssertionError("the plan was not made in time")
+from layout_desk import ORDER, Opener, checked, drag, middle, part, place, planned, settle, verdict
+from playwright.sync_api import Page
 
 
 @pytest.fixture(scope="session")
@@ -106,50 +33,6 @@ def own_desk(opened: Opener, address: str, other_job: str) -> Page:
     page = opened(f"/plan/{other_job}")
     checked(page)
     return page
-
-
-def checked(page: Page) -> None:
-    page.locator(".board .part").first.wait_for()
-    page.locator(".verdict[data-good=yes]").wait_for()
-    page.locator(".desk-figures strong").wait_for()
-
-
-def part(page: Page, piece: str, copy: int = 1) -> Locator:
-    # Written as json.dumps would, without spaces.
-    return page.locator(f'.part[data-key=\'["","{piece}",{copy}]\']')
-
-
-def middle(found: Locator) -> tuple[float, float]:
-    box = found.locator(".piece").bounding_box()
-    assert box is not None
-    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-
-
-def place(found: Locator) -> tuple[float, float]:
-    """Where a part lies on the cloth, in mm."""
-    text = found.get_attribute("transform") or ""
-    x, y = text.removeprefix("translate(").removesuffix(")").split()
-    return float(x), float(y)
-
-
-def drag(page: Page, found: Locator, dx: float, dy: float) -> None:
-    page.locator(".board").scroll_into_view_if_needed()
-    x, y = middle(found)
-    page.mouse.move(x, y)
-    page.mouse.down()
-    page.mouse.move(x + dx / 2, y + dy / 2, steps=4)
-    page.mouse.move(x + dx, y + dy, steps=4)
-    page.wait_for_timeout(100)
-
-
-def verdict(page: Page) -> str:
-    return page.locator(".verdict").inner_text()
-
-
-def settle(page: Page) -> None:
-    """Until the server has looked at what was dropped."""
-    page.wait_for_timeout(150)
-    page.locator(".verdict[data-good]").filter(has_text="can").wait_for()
 
 
 def test_a_piece_dragged_clear_makes_the_layout_longer_and_undo_takes_it_back(desk: Page) -> None:
@@ -374,61 +257,3 @@ def test_steps_are_ticked_and_remembered(
     page.emulate_media(media="print")
     assert not page.get_by_role("button", name="Print").is_visible()
     assert velvet.get_by_role("checkbox").first.is_visible()
-
-
-MANY = """
-name = "many"
-units = "cm"
-[fabric.lawn]
-width = 150
-lays = ["open"]
-[[piece]]
-name = "petal"
-fabric = "lawn"
-outline = [{points}]
-cut = 100
-"""
-
-
-@pytest.mark.slow
-def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address: str) -> None:
-    """Timed in the browser: what a frame costs while one of a hundred pieces is dragged."""
-    import math
-
-    around = [2 * math.pi * n / 40 for n in range(40)]
-    points = [(9 + 1.5 * math.cos(5 * a)) for a in around]
-    outline = ", ".join(
-        f"[{r * math.cos(a):.3f}, {r * math.sin(a):.3f}]"
-        for r, a in zip(points, around, strict=True)
-    )
-    page = opened(f"/plan/{planned(address, MANY.format(points=outline))}")
-    checked(page)
-    assert page.locator(".board .part").count() == 100
-    page.evaluate(
-        """() => {
-          const once = window.requestAnimationFrame.bind(window);
-          window.costs = [];
-          window.requestAnimationFrame = (run) => once((time) => {
-            const begun = performance.now();
-            run(time);
-            // Style and layout of what has changed belong to the frame.
-            document.querySelector(".board").getBoundingClientRect();
-            window.costs.push(performance.now() - begun);
-          });
-        }"""
-    )
-    found = page.locator(".board .part").nth(40)
-    page.locator(".board").scroll_into_view_if_needed()
-    x, y = middle(found)
-    page.mouse.move(x, y)
-    page.mouse.down()
-    for step in range(60):
-        page.mouse.move(x + 4 * step, y + 40 * math.sin(step / 5))
-        page.wait_for_timeout(10)
-    assert page.locator(".part.clash").count() >= 2
-    costs = sorted(page.evaluate("window.costs"))
-    page.mouse.up()
-    assert len(costs) >= 20
-    # The median, as others may be at work on the machine.
-    assert costs[len(costs) // 2] < 1000 / 30
-    print(f"median {costs[len(costs) // 2]:.1f} ms, longest {costs[-1]:.1f} ms")

@@ -391,16 +391,6 @@ def test_lengths_sold_in_steps_end_the_search_where_no_shorter_step_can_be() -> 
     assert found.bound < found.length <= step
 
 
-def test_a_step_is_not_passed_by_a_little() -> None:
-    """From 1700, with steps at 1600, 1500 and so on."""
-    budget = Budget(1, 1.0, 0.0, enough=1200, aims=(1600, 1500))
-    assert budget.target(1700, 50) == 1650
-    assert budget.target(1700, 130) == 1600
-    assert budget.target(1700, 250) == 1450
-    assert budget.target(1700, 600) == 1200
-    assert budget.target(1600, 50) == 1550
-
-
 def test_interrupt_leaves_the_question_open() -> None:
     with pytest.raises(KeyboardInterrupt):
         fits(mixed(), lower_bound(mixed()), Interrupting())

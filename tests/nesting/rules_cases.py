@@ -1,0 +1,144 @@
+"""Every cell of the rules table as a case: a piece, a cloth, a lay, and what is to be cut."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from rules_table import (
+    CUTS,
+    DIFFERENT,
+    DOUBLE_FOLD,
+    FOLD_EDGES,
+    HALF_TURN_IS_FREE,
+    HANDS,
+    HAS_LENGTHWISE_FOLD,
+    LAYERS,
+    NEVER,
+    ON_FOLD_WAYS,
+    OPEN,
+    OPENED_OUT,
+    OPENS_OUT,
+    SHAPES,
+    TURNS,
+    UPPER_FOLD_WAYS,
+    Way,
+)
+
+from nesting.fabric import Fabric, Faces, LayName, Nap
+from pieces.piece import GrainRule, Outline, Piece
+
+
+@dataclass(frozen=True)
+class Outlined:
+    """One outline to cut: what it gives, and the ways it must and may be allowed to lie."""
+
+    yields: int
+    spare: int
+    layers: int
+    on_fold: bool
+    unfolded: bool
+    must: frozenset[Way]
+    may: frozenset[Way]
+
+
+@dataclass(frozen=True)
+class Case:
+    """A piece on a cloth in a lay, and the outlines to cut for it, in order of their copies."""
+
+    kind: str
+    lay: LayName
+    fabric: Fabric
+    piece: Piece
+    outlines: tuple[Outlined, ...]
+
+    @property
+    def whole(self) -> Outline:
+        """The piece's outline, opened out if it is drawn for the fold."""
+        return OPENED_OUT.get(self.kind, self.piece.outline)
+
+    def __str__(self) -> str:
+        words = (self.lay, self.fabric.nap, self.fabric.faces, self.kind, self.piece.grain_rule)
+        return f"{' / '.join(words)} / cut {self.piece.cut}"
+
+
+def _row(lay: LayName, faces: Faces, kind: str, half_turn: bool | None) -> str:
+    """Which row of CUTS a kind of piece follows."""
+    if kind in FOLD_EDGES and lay in HAS_LENGTHWISE_FOLD:
+        return "on fold"
+    if kind in ("same at both ends", "fold across"):
+        return "own mirror image" if half_turn else "single"
+    return "own mirror image" if kind in ("same on both sides", "strip", "fold along") else kind
+
+
+def _outlined(case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> Outlined:
+    counts, _, hands = case.partition(" ")
+    yields, spare = map(int, counts.split("+"))
+    if hands:
+        must, may = (frozenset(product(TURNS[rule, nap], mirrors)) for mirrors in HANDS[hands])
+    else:
+        ways = ON_FOLD_WAYS[kind, rule, nap]
+        if lay is DOUBLE_FOLD:
+            ways += UPPER_FOLD_WAYS.get((kind, rule, nap), ())
+        must = may = frozenset(ways)
+    folded = kind in FOLD_EDGES
+    on_fold = folded and lay in HAS_LENGTHWISE_FOLD
+    layers = (yields + spare) * (2 if on_fold else 1)
+    return Outlined(yields, spare, layers, on_fold, folded and not on_fold, must, may)
+
+
+def _case(
+    lay: LayName,
+    nap: Nap,
+    faces: Faces,
+    kind: str,
+    rule: GrainRule,
+    cut: int,
+    row: str,
+    section: bool = False,
+) -> Case:
+    piece = Piece(
+        name="trial piece",
+        fabric="sateen",
+        outline=SHAPES[kind],
+        grain=((10.0, 10.0), (50.0, 10.0)),
+        on_fold=FOLD_EDGES.get(kind),
+        cut=cut,
+        pair=kind == "pair",
+        grain_rule=rule,
+        garment="Ada",
+    )
+    there = OPEN if section else lay
+    outlines = CUTS[LAYERS[there], faces, row][cut - 1].split(", ")
+    return Case(
+        kind,
+        lay,
+        Fabric("sateen", 1000.0, nap=nap, faces=faces),
+        piece,
+        tuple(_outlined(outline, there, kind, rule, nap) for outline in outlines),
+    )
+
+
+def cases() -> Iterator[Case]:
+    """Every cell of the table."""
+    for lay, nap, faces, kind, rule in product(LayName, Nap, Faces, SHAPES, GrainRule):
+        if (lay, nap) in NEVER:
+            continue
+        half_turn = HALF_TURN_IS_FREE[rule, nap]
+        row = _row(lay, faces, kind, half_turn)
+        by_ends = kind == "same at both ends" or (kind == "fold across" and row != "on fold")
+        if half_turn is None and faces is DIFFERENT and by_ends:
+            continue
+        for cut in (1, 2, 3):
+            yield _case(lay, nap, faces, kind, rule, cut, row)
+
+
+def section_cases() -> Iterator[Case]:
+    """A piece cut in the opened-out section of each lay that may have one, once and twice."""
+    for lay, nap, faces, kind, rule in product(sorted(OPENS_OUT), Nap, Faces, SHAPES, GrainRule):
+        if (lay, nap) in NEVER:
+            continue
+        row = _row(OPEN, faces, kind, HALF_TURN_IS_FREE[rule, nap])
+        for cut in (1, 2):
+            yield _case(lay, nap, faces, kind, rule, cut, row, section=True)
