@@ -199,14 +199,13 @@ def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
-    opens = False
+    opening = words.opening(entry.marker, entry.fabric, unit)
     for number, placement in enumerate(placements, start=1):
         many = copies[placement.garment, placement.piece]
         here = words.lay_there(placement, lay, entry.fabric)
-        if here is not lay and not opens and entry.marker.opened_from_mm is not None:
-            opens = True
-            start = format_length(entry.marker.opened_from_mm, unit)
-            yield f"From here on, {start} from the {end}: open the cloth out, one layer."
+        if here is not lay and opening is not None:
+            yield opening
+            opening = None
         yield paragraph(step(placement, many, here, end, unit), f"{number:>{figures}}. ")
 
 

@@ -75,6 +75,15 @@ def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
     return f"{lay(cloth, unit)}; opened out from {start} past the {near_end(cloth)}"
 
 
+def opening(marker: Marker, fabric: Fabric, unit: Unit) -> str | None:
+    """What to do with a fold where it ends opened out, if it does."""
+    if marker.opened_from_mm is None:
+        return None
+    start = format_length(marker.opened_from_mm, unit)
+    end = near_end(lay_under(marker, fabric))
+    return f"From here on, {start} from the {end}: open the cloth out, one layer."
+
+
 def lay_there(placement: Placement, cloth: Lay, fabric: Fabric) -> Lay:
     """How the cloth lies where a piece does."""
     return section_lay(fabric, cloth) if placement.section == OPENED_OUT else cloth

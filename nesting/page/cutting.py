@@ -7,6 +7,7 @@ from pathlib import Path
 
 from nesting.fabric import LayName
 from nesting.lay import End, Lay, lay_under
+from nesting.marker import OPENED_OUT
 from nesting.output import words
 from nesting.output.report import step
 from nesting.output.tiling import Paper
@@ -33,10 +34,13 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Record:
     lay = lay_under(entry.marker, entry.fabric)
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
+    opening = words.opening(entry.marker, entry.fabric, unit)
+    first_opened = next((one for one in placements if one.section == OPENED_OUT), None)
     return {
         "title": entry.title,
         "name": entry.fabric.name,
         "lay": entry.marker.lay.value,
+        "near_end": words.near_end(lay),
         "shape": shape_data(entry.marker, entry.fabric),
         "table_length_mm": entry.table_length_mm,
         "fold": list(folding(entry, lay, unit)),
@@ -44,6 +48,8 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Record:
             {
                 "number": number,
                 "garment": one.garment,
+                "section": one.section,
+                "before": opening if one is first_opened else None,
                 "words": step(
                     one,
                     copies[one.garment, one.piece],

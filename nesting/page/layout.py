@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
 from nesting.convert import UNITS_PER_MM, Packing
@@ -10,6 +10,7 @@ from nesting.fabric import Nap
 from nesting.lay import lay_under
 from nesting.marker import Placement
 from nesting.output import words
+from nesting.output.cloth import drawn_marker
 from nesting.output.shape import shape_of
 from nesting.page.choices import entry_of
 from nesting.page.planning import shape_data, stored
@@ -19,7 +20,7 @@ from nesting.rules import is_straight
 from nesting.solver.instance import IntArray
 from nesting.spots import Which, packing_of, which_of
 from pieces.geometry import mirrored, rotated
-from pieces.piece import Outline, Point
+from pieces.piece import Outline, Piece, Point
 
 
 def layout(request: Record, _: Line) -> Record:
@@ -28,26 +29,72 @@ def layout(request: Record, _: Line) -> Record:
     A part's lines are as drawn, about its reference point. A way turns it (mirrored first, where
     it says so) and tells whether that keeps to the grain, and from where along the cloth and
     where across it that point may lie. `keep` is the outline that must not meet another's: with
-    half of any gap added.
+    half of any gap added. `fixed` is null, or says why no part can be moved.
     """
     made = stored(Path(request["folder"]))
     entry = entry_of(made, request.get("cloth"))
+    if entry.marker.opened_from_mm is None:
+        return _to_be_moved(made, entry)
+    return _to_be_seen(made, entry)
+
+
+def _to_be_moved(made: Plan, entry: FabricPlan) -> Record:
     packing = packing_of(entry.fabric, entry.pieces, entry.marker)
     cuts = {(*cut.piece.key, cut.copy): index for index, cut in enumerate(packing.cuts)}
-    placements = words.in_laying_order(entry.marker.placements)
-    copies = words.copies(placements)
+
+    def reach(one: Placement) -> Record:
+        index = cuts[which_of(one)]
+        return {"ways": _ways(packing, index), "keep": _keep(packing, index)}
+
     return {
         **_cloth(made, entry),
+        "fixed": None,
         "flaws": [_scaled(outline) for outline in packing.instance.obstacles],
-        "parts": [
-            {
-                "number": number,
-                "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
-                **_part(packing, cuts[which_of(one)], one),
-            }
-            for number, one in enumerate(placements, start=1)
-        ],
+        "parts": _parts(entry, entry.marker.placements, reach),
     }
+
+
+def _to_be_seen(made: Plan, entry: FabricPlan) -> Record:
+    """A fold that ends opened out: where a part may lie depends on which section has it."""
+
+    def reach(one: Placement) -> Record:
+        way = {
+            "turn_deg": one.turn_deg,
+            "mirrored": one.mirrored,
+            "straight": True,
+            "x_low": one.x_mm,
+            "x_reach": max(x for x, _ in one.outline_mm) - one.x_mm,
+            "y_ranges": [[one.y_mm, one.y_mm]],
+        }
+        by_key = {piece.key: piece for piece in entry.pieces}
+        shape = shape_of(by_key[one.garment, one.piece], unfolded=one.unfolded)
+        return {"ways": [way], "keep": _points(shape.outline)}
+
+    return {
+        **_cloth(made, entry),
+        "fixed": "On a fold that ends opened out the pieces stay where they are. "
+        "To move them, take another way to lay this cloth.",
+        "flaws": [],
+        "parts": _parts(entry, drawn_marker(entry.marker, entry.fabric).placements, reach),
+    }
+
+
+def _parts(
+    entry: FabricPlan, placements: Sequence[Placement], reach: Callable[[Placement], Record]
+) -> list[Record]:
+    """All parts in the order of laying, each with its `reach`: its ways and what to keep clear."""
+    by_key = {piece.key: piece for piece in entry.pieces}
+    laid = words.in_laying_order(placements)
+    copies = words.copies(laid)
+    return [
+        {
+            "number": number,
+            "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
+            **_part(by_key[one.garment, one.piece], one),
+            **reach(one),
+        }
+        for number, one in enumerate(laid, start=1)
+    ]
 
 
 def _cloth(made: Plan, entry: FabricPlan) -> Record:
@@ -57,7 +104,8 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
     return {
         "title": entry.title,
         "unit": unit.value,
-        "lay": words.lay(lay, unit),
+        "lay": words.laid(entry.marker, entry.fabric, unit),
+        "near_end": words.near_end(lay),
         "nap": words.NAP[entry.fabric.nap],
         "arrows": "two" if entry.fabric.nap is Nap.NONE else "one",
         "garments": list(dict.fromkeys(piece.garment for piece in made.pieces)),
@@ -69,21 +117,18 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
     }
 
 
-def _part(packing: Packing, index: int, placement: Placement) -> Record:
-    cut = packing.cuts[index]
-    shape = shape_of(cut.piece, unfolded=cut.unfolded)
+def _part(piece: Piece, placement: Placement) -> Record:
+    shape = shape_of(piece, unfolded=placement.unfolded)
     return {
         "which": list(which_of(placement)),
-        "garment": cut.piece.garment,
-        "name": words.named(cut.piece.name, cut.piece.garment),
+        "garment": piece.garment,
+        "name": words.named(piece.name, piece.garment),
         "spot": [
             placement.turn_deg,
             placement.mirrored,
             round(placement.x_mm, 6),
             round(placement.y_mm, 6),
         ],
-        "ways": _ways(packing, index),
-        "keep": _keep(packing, index),
         "outline": _points(shape.outline),
         "sewing": [_points(line) for line in shape.sewing],
         "drawn": [_points(line) for line in shape.drawn],

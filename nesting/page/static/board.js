@@ -1,7 +1,7 @@
 // The drawing of a layout: cloth, folds, selvedges and parts, with rulers; zoom and pan.
 
 import { s } from "./dom.js";
-import { coloursOf } from "./marker.js";
+import { coloursOf, sectionOf } from "./marker.js";
 import { roomiest, turned } from "./overlap.js";
 import { amount } from "./units.js";
 
@@ -38,20 +38,25 @@ export class Board {
     const { shape, table_length_mm: used, cloth_mm: long, turned: cutApart } = this.table.data;
     const low = shape.folds_mm.includes(0) ? 0 : -shape.selvedge_mm;
     const high = shape.depth_mm + (shape.folds_mm.includes(shape.depth_mm) ? 0 : shape.selvedge_mm);
-    this.extent = { low, high, long: Math.max(long, used) };
-    const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${this.extent.long}` });
+    const opened = sectionOf(shape);
+    this.extent = { low: Math.min(low, opened.low), high: Math.max(high, opened.high), long: Math.max(long, used) };
+    const folded = shape.section ? shape.section.from_mm : this.extent.long;
+    const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
+    const rect = (kind, x, [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
     this.endLine = s("path", { class: "end-line" });
     const far = shape.fold_end ? "fold" : cutApart ? "cut-apart" : "far-end";
+    const single = this.extent.long - folded;
     return s("g", { class: "cloth" },
-      s("rect", { class: "selvedges", x: 0, y: low, width: this.extent.long, height: high - low }),
-      shape.bands_mm.map(([from, to]) => s("rect", { class: "clear", x: 0, y: from, width: this.extent.long, height: to - from })),
+      rect("selvedges", 0, [low, high], folded),
+      shape.bands_mm.map((band) => rect("clear", 0, band, folded)),
+      shape.section && [rect("selvedges", folded, [opened.low, opened.high], single), rect("clear", folded, opened.clear, single)],
       this.table.data.flaws.map((ring) => s("path", { class: "flaw", d: path(ring, true) })),
       shape.folds_mm.includes(0) ? null : across(low, "edge"),
       shape.folds_mm.includes(shape.depth_mm) ? null : across(high, "edge"),
       shape.inner_edges_mm.map((y) => across(y, "inner-edge")),
       shape.folds_mm.flatMap((y) => [across(y, "fold")]),
-      s("path", { class: "cut-end", d: `M0 ${low}V${high}` }),
-      s("path", { class: far, d: `M${this.extent.long} ${low}V${high}` }), this.endLine);
+      s("path", { class: shape.fold_start ? "fold" : "cut-end", d: `M0 ${low}V${high}` }),
+      s("path", { class: far, d: `M${this.extent.long} ${this.extent.low}V${this.extent.high}` }), this.endLine);
   }
 
   add(part) {

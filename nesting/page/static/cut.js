@@ -2,7 +2,7 @@
 
 import { button, h, newId, s } from "./dom.js";
 import { job } from "./job.js";
-import { coloursOf } from "./marker.js";
+import { clothOf, coloursOf } from "./marker.js";
 
 const place = document.getElementById("cut");
 const store = `metrage cut ${job.key}`;
@@ -43,19 +43,13 @@ const path = (outline) => `M${outline.map(([x, y]) => `${x.toFixed(0)} ${y.toFix
 // The cloth as it lies, one piece dark among the pale outlines of the others.
 function picture(cloth, step, colours) {
   const { shape, table_length_mm: long } = cloth;
-  const low = shape.folds_mm.includes(0) ? 0 : -shape.selvedge_mm;
-  const high = shape.depth_mm + (shape.folds_mm.includes(shape.depth_mm) ? 0 : shape.selvedge_mm);
+  const { low, high, under, over, place } = clothOf(shape, long);
   const edge = Math.max(long, high - low) * 0.012;
-  const others = cloth.steps.filter((one) => one !== step).map((one) => path(one.outline_mm)).join("");
+  const others = cloth.steps.filter((one) => one !== step).map((one) => path(place(one))).join("");
   return s("svg", { class: "marker step-picture", "aria-hidden": "true", viewBox: `${-edge} ${-high - edge} ${long + 2 * edge} ${high - low + 2 * edge}` },
-    s("g", { transform: "scale(1 -1)" },
-      s("rect", { class: "selvedges", x: 0, y: low, width: long, height: high - low }),
-      shape.bands_mm.map(([from, to]) => s("rect", { class: "clear", x: 0, y: from, width: long, height: to - from })),
+    s("g", { transform: "scale(1 -1)" }, under,
       s("path", { class: "others", d: others }),
-      step ? s("path", { class: "piece now", d: path(step.outline_mm), fill: colours.get(step.garment) }) : null,
-      shape.inner_edges_mm.map((y) => s("path", { class: "inner-edge", d: `M0 ${y}H${long}` })),
-      shape.folds_mm.map((y) => s("path", { class: "fold", d: `M0 ${y}H${long}` })),
-      shape.fold_end ? s("path", { class: "fold", d: `M${long} ${low}V${high}` }) : null));
+      step ? s("path", { class: "piece now", d: path(place(step)), fill: colours.get(step.garment) }) : null, over));
 }
 
 function cloth(entry, colours, done) {
@@ -80,13 +74,16 @@ function cloth(entry, colours, done) {
     return item;
   };
   const folding = entry.fold.map((words, index) => tick(`${entry.title} fold ${index}`, words, null));
-  const steps = entry.steps.map((step) => tick(`${entry.title} ${step.number}`, [h("strong", {}, `${step.number}. `), step.words], picture(entry, step, colours)));
+  const steps = entry.steps.flatMap((step) => [
+    step.before ? tick(`${entry.title} before ${step.number}`, step.before, null) : null,
+    tick(`${entry.title} ${step.number}`, [h("strong", {}, `${step.number}. `), step.words], picture(entry, step, colours)),
+  ]);
   tell();
   return h("section", { class: "sheet cut-cloth" },
     h("h2", {}, entry.title), count,
     h("h3", {}, "Lay the cloth"), h("div", { class: "cut-fold" }, profile(entry.lay), h("ol", { class: "cut-steps" }, folding)),
     h("h3", {}, "Lay and cut the pieces"),
-    h("p", { class: "hint" }, "From the cut end onwards. Thick lines in the pictures are folds. Weigh or pin all of them down before the first cut."),
+    h("p", { class: "hint" }, `From the ${entry.near_end} onwards. Thick lines in the pictures are folds. Weigh or pin all of them down before the first cut.`),
     h("ol", { class: "cut-steps" }, steps));
 }
 

@@ -23,8 +23,10 @@ class Desk {
     follow(this.board, this);
     this.refresh();
     this.told(null);
-    this.check(null).then(() => { this.dirty = false; this.refresh(); });
+    if (!data.fixed) this.check(null).then(() => { this.dirty = false; this.refresh(); });
   }
+
+  get fixed() { return this.table.data.fixed; }
 
   build() {
     const act = (text, run, keys, attributes = {}) => button(text, run, { "aria-keyshortcuts": keys, title: `Key: ${keys}`, ...attributes });
@@ -57,17 +59,18 @@ class Desk {
     const { data } = this.table;
     place.replaceChildren(
       h("h2", {}, `Layout of the ${data.title}`),
-      h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the cut end is at the left.`),
+      h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the ${data.near_end} is at the left.`, data.fixed && h("strong", {}, ` ${data.fixed}`)),
       h("div", { class: "desk-tools" },
-        h("div", { role: "group", "aria-label": "Piece" }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.pin),
-        h("div", { role: "group", "aria-label": "Steps" }, this.buttons.undo, this.buttons.redo),
-        looks, h("div", { role: "group", "aria-label": "Layout" }, this.buttons.round, this.buttons.keep)),
+        h("div", { role: "group", "aria-label": "Piece", hidden: Boolean(data.fixed) }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.pin),
+        h("div", { role: "group", "aria-label": "Steps", hidden: Boolean(data.fixed) }, this.buttons.undo, this.buttons.redo),
+        looks, h("div", { role: "group", "aria-label": "Layout", hidden: Boolean(data.fixed) }, this.buttons.round, this.buttons.keep)),
       this.figures, this.verdict,
       h("div", { class: "desk" }, this.board.node,
         h("details", { class: "desk-list", open: window.matchMedia("(min-width: 50rem)").matches },
           h("summary", {}, `${data.parts.length} pieces`), this.list)),
-      h("p", { id: "board-keys", class: "hint keys" }, "Drag a piece to move it. With keys: N and Shift+N choose a piece, arrows move it (with Shift a little), "
-        + "R turns it, M mirrors it, P pins it, F finishes round the pins, Ctrl+Z takes back; + and − and 0 change the view, Alt+arrows move it."),
+      h("p", { id: "board-keys", class: "hint keys" }, data.fixed ? "" : "Drag a piece to move it. ", "With keys: N and Shift+N choose a piece, ",
+        data.fixed ? "" : "arrows move it (with Shift a little), R turns it, M mirrors it, P pins it, F finishes round the pins, Ctrl+Z takes back; ",
+        "+ and − and 0 change the view, Alt+arrows move it."),
       downloads(data.title));
   }
 
@@ -94,18 +97,20 @@ class Desk {
 
   // While it is dragged: only this part is drawn anew.
   move(part, x, y) {
+    if (this.fixed) return;
     part.moveTo(x, y);
     this.board.place(part);
     this.refreshClashes(part);
   }
 
   letGo(part, moved) {
-    if (!moved) return;
+    if (!moved || this.fixed) return;
     this.table.record();
     this.check(part);
   }
 
   nudge(dx, dy) {
+    if (this.fixed) return;
     this.move(this.chosen, this.chosen.x + dx, this.chosen.y + dy);
     this.table.record();
     this.check(null);
@@ -133,7 +138,7 @@ class Desk {
   }
 
   changeWay(part, way) {
-    if (!way || way === part.way) return;
+    if (!way || way === part.way || this.fixed) return;
     part.turnTo(way);
     this.board.shape(part);
     this.refreshClashes(part);
@@ -142,7 +147,7 @@ class Desk {
   }
 
   pin() {
-    if (!this.chosen) return;
+    if (!this.chosen || this.fixed) return;
     this.chosen.pinned = !this.chosen.pinned;
     this.table.record();
     this.refresh();

@@ -15,35 +15,47 @@ const path = (outline) => `M${outline.map(([x, y]) => `${x.toFixed(1)} ${y.toFix
 // `entry` has table_length_mm, shape and placements; `longest` is drawn over the whole width.
 export function smallMarker(entry, colours, { longest, label }) {
   const { shape, placements, table_length_mm: long } = entry;
+  const { low, high, under, over, place } = clothOf(shape, long);
+  const span = Math.max(longest ?? long, long);
+  const edge = span * 0.008;
+  return s("svg", {
+    class: "marker", role: "img", "aria-label": label,
+    // The fold, or the lower selvedge, lies nearest to whoever looks: y runs up.
+    viewBox: `${-edge} ${-high - edge} ${span + 2 * edge} ${high - low + 2 * edge}`,
+  }, s("g", { transform: "scale(1 -1)" }, under,
+    placements.map((one) => s("path", { class: "piece", d: path(place(one)), fill: colours.get(one.garment) ?? PALE[0] },
+      s("title", {}, [one.garment, one.piece].filter(Boolean).join(": ")))), over));
+}
+
+// The cloth of a layout `long` mm: what is drawn under the pieces and over them, how far it
+// reaches across, and where a piece is drawn.
+export function clothOf(shape, long) {
   const folded = shape.section ? shape.section.from_mm : long;
   const low = shape.folds_mm.includes(0) ? 0 : -shape.selvedge_mm;
   const high = shape.depth_mm + (shape.folds_mm.includes(shape.depth_mm) ? 0 : shape.selvedge_mm);
   const opened = sectionOf(shape);
-  const lowest = Math.min(low, opened.low), highest = Math.max(high, opened.high);
-  const span = Math.max(longest ?? long, long);
-  const edge = span * 0.008;
   const line = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
   const upright = (x) => s("path", { class: "fold", d: `M${x} ${low}V${high}` });
   const clear = ([from, to], x, width) => s("rect", { class: "clear", x, y: from, width, height: to - from });
-  return s("svg", {
-    class: "marker", role: "img", "aria-label": label,
-    // The fold, or the lower selvedge, lies nearest to whoever looks: y runs up.
-    viewBox: `${-edge} ${-highest - edge} ${span + 2 * edge} ${highest - lowest + 2 * edge}`,
-  }, s("g", { transform: "scale(1 -1)" },
-    s("rect", { class: "selvedges", x: 0, y: low, width: folded, height: high - low }),
-    shape.bands_mm.map((band) => clear(band, 0, folded)),
-    shape.section && s("rect", { class: "selvedges", x: folded, y: opened.low, width: long - folded, height: opened.high - opened.low }),
-    shape.section && clear(opened.clear, folded, long - folded),
-    placements.map((one) => s("path", { class: "piece", d: path(opened.place(one)), fill: colours.get(one.garment) ?? PALE[0] },
-      s("title", {}, [one.garment, one.piece].filter(Boolean).join(": ")))),
-    shape.inner_edges_mm.map((y) => line(y, "inner-edge")),
-    shape.folds_mm.map((y) => line(y, "fold")),
-    shape.fold_start ? upright(0) : null,
-    shape.fold_end ? upright(long) : null));
+  return {
+    low: Math.min(low, opened.low), high: Math.max(high, opened.high), place: opened.place,
+    under: [
+      s("rect", { class: "selvedges", x: 0, y: low, width: folded, height: high - low }),
+      shape.bands_mm.map((band) => clear(band, 0, folded)),
+      shape.section && s("rect", { class: "selvedges", x: folded, y: opened.low, width: long - folded, height: opened.high - opened.low }),
+      shape.section && clear(opened.clear, folded, long - folded),
+    ],
+    over: [
+      shape.inner_edges_mm.map((y) => line(y, "inner-edge")),
+      shape.folds_mm.map((y) => line(y, "fold")),
+      shape.fold_start ? upright(0) : null,
+      shape.fold_end ? upright(long) : null,
+    ],
+  };
 }
 
 // An opened-out section lies on both sides of a fold along the cloth; its own y begins below.
-function sectionOf({ section, selvedge_mm: selvedge }) {
+export function sectionOf({ section, selvedge_mm: selvedge }) {
   if (!section) return { low: Infinity, high: -Infinity, place: (one) => one.outline_mm };
   const below = section.below_mm, top = section.depth_mm - below;
   return {
