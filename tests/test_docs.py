@@ -40,7 +40,7 @@ def test_each_set_up_stands_as_one_line_in_its_own_block() -> None:
         assert "\n" not in line
         assert line.startswith("python3 -m venv .venv && ")
     assert job.endswith("&& .venv/bin/metrage plan")
-    assert tests.endswith("&& .venv/bin/python -m pytest")
+    assert tests.endswith("&& .venv/bin/python -m pytest -n auto")
 
 
 @pytest.mark.parametrize("name", sorted(main.commands))
