@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from nesting.cli_faults import faults_in_words
+from nesting.cli_stock import book_cut, require_can_take, stock
+
 if TYPE_CHECKING:
     from nesting.order import Order
     from nesting.output.tiling import Paper
+    from nesting.stock import Entry
     from nesting.stop import Stop
-    from pieces.errors import Faults
 
 DEFAULT_SECONDS = 20.0
-_INTERRUPTED = 130
 
 
 class _LayChoice(click.Choice[str]):
@@ -80,6 +81,9 @@ def main() -> None:
     """
 
 
+main.add_command(stock)
+
+
 @main.command()
 @_order_argument
 @_out_option
@@ -101,7 +105,7 @@ def plan(
     quiet: bool,
 ) -> None:
     """Lay out an ORDER: what to buy of each cloth, and drawings to cut from."""
-    with _faults_in_words():
+    with faults_in_words():
         from nesting.fabric import LayName
         from nesting.output.report import report
         from nesting.output.write import check_folder, write_plan
@@ -149,7 +153,7 @@ def compare(
     quiet: bool,
 ) -> None:
     """Compare the lays and widths for an ORDER: cloth, cost and cutting side by side."""
-    with _faults_in_words():
+    with faults_in_words():
         from nesting.comparer import compare as make_comparison
         from nesting.comparer import widths_mm
         from nesting.output.comparison import comparison_report
@@ -194,6 +198,13 @@ def compare(
     show_default=True,
     help="What of the part is to be as large as can be.",
 )
+@click.option(
+    "--stock",
+    "book",
+    type=click.Path(path_type=Path),
+    help="Book of bolts and remnants: what it holds is in hand as well. See metrage stock.",
+)
+@click.option("--take", is_flag=True, help="Book the cut: bolts out, what is left of them in.")
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def bolt(
     order: Path | None,
@@ -205,14 +216,19 @@ def bolt(
     garments: tuple[str, ...],
     part: str | None,
     by: str,
+    book: Path | None,
+    take: bool,
     quiet: bool,
 ) -> None:
     """Cut an ORDER from cloth in hand: what comes out of which bolt, and is it enough?"""
-    with _faults_in_words():
+    with faults_in_words():
         from nesting.order_file import IN_HAND_EXAMPLE
         from nesting.output.write import check_folder
+        from nesting.stock import entries, with_stock
 
-        asked = _read(order, IN_HAND_EXAMPLE)
+        require_can_take(take, book, bool(garments) or part is not None)
+        held: tuple[Entry, ...] = () if book is None else entries(book)
+        asked = with_stock(_read(order, IN_HAND_EXAMPLE), held)
         folder = check_folder(_folder(out, asked))
         search = {"stop": _stop(seconds, rounds), "seed": seed, "jobs": jobs}
         if garments:
@@ -220,14 +236,19 @@ def bolt(
         elif part is not None:
             said, written = _how_full(asked, part, by, folder, quiet, search)
         else:
-            said, written = _share(asked, folder, quiet, search)
+            said, written = _share(asked, folder, quiet, search, book if take else None, held)
         if not quiet:
             click.echo(said)
             _tell_files(folder, written)
 
 
 def _share(
-    order: Order, folder: Path, quiet: bool, search: dict[str, Any]
+    order: Order,
+    folder: Path,
+    quiet: bool,
+    search: dict[str, Any],
+    book: Path | None,
+    held: tuple[Entry, ...],
 ) -> tuple[str, tuple[Path, ...]]:
     from nesting.output.bolts import sharing_report
     from nesting.output.write import write_sharing
@@ -236,7 +257,10 @@ def _share(
 
     with progress(quiet) as watch:
         made = share(order, watch=watch, **search)
-    return sharing_report(made), write_sharing(made, folder)
+    written = write_sharing(made, folder)
+    # Booked last: whoever is cut short before has drawings, and all cloth still in the book.
+    booked = "" if book is None else f"\n{book_cut(made.plan, book, held)}"
+    return sharing_report(made) + booked, written
 
 
 def _how_many(
@@ -272,7 +296,7 @@ def _how_full(
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) -> None:
     """Draft the pieces of an ORDER and compare the seams that must meet."""
-    with _faults_in_words():
+    with faults_in_words():
         from nesting.output.report import draft_report
         from nesting.output.write import check_folder, write_draft
         from nesting.parts import draft_order
@@ -297,7 +321,7 @@ def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) 
 @click.option("--no-browser", is_flag=True, help="Open no browser.")
 def page(port: int, no_browser: bool) -> None:
     """Do the whole job on a page in the browser, served to this computer alone."""
-    with _faults_in_words():
+    with faults_in_words():
         from nesting.page.serve import serve_page
 
         serve_page(port, browser=not no_browser)
@@ -328,34 +352,6 @@ def _stop(seconds: float | None, rounds: int | None) -> Stop:
     if rounds is None:
         return Seconds(seconds or DEFAULT_SECONDS)
     return Rounds(rounds) if seconds is None else FirstOf(Rounds(rounds), Seconds(seconds))
-
-
-class _faults_in_words:  # noqa: N801 - reads as a context manager
-    """Turn what went wrong into words and an exit status; never a traceback."""
-
-    def __enter__(self) -> None: ...
-
-    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
-        from pieces.errors import Faults, MetrageError
-
-        if isinstance(error, KeyboardInterrupt):
-            click.echo("Stopped before there was a plan; nothing was written.", err=True)
-            sys.exit(_INTERRUPTED)
-        if isinstance(error, Faults):
-            _tell_faults(error)
-            sys.exit(error.exit_status)
-        if isinstance(error, MetrageError):
-            click.echo(str(error), err=True)
-            sys.exit(error.exit_status)
-
-
-def _tell_faults(error: Faults) -> None:
-    count = len(error.faults)
-    click.echo(
-        "One thing to put right:" if count == 1 else f"{count} things to put right:", err=True
-    )
-    for fault in error.faults:
-        click.echo(f"  {fault}", err=True)
 
 
 def _tell_files(folder: Path, written: tuple[Path, ...]) -> None:

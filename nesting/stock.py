@@ -1,0 +1,269 @@
+"""The remnant book: an SQLite file of bolts and remnants, kept from one order to the next.
+
+Each entry has a number that is never given again, so that whoever has planned with a bolt can
+tell whether it is still there. Entries are put in and taken out, never changed. Millimetres.
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from nesting.fabric import Bolt, Fabric, LayName
+from nesting.in_hand import cloth_of, room_mm
+from nesting.order import Order
+from nesting.plans import FabricPlan, Plan
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Outline
+
+_MARK = 0x626F6C74
+"""SQLite's application id of a book, so that no other database is taken for one."""
+_WAIT_S = 5.0
+_USEFUL_MM = 50.0
+_USEFUL_MM2 = 20_000.0
+"""Less than this is a scrap, as in `remnants`."""
+_TABLE = """
+CREATE TABLE cloth (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, fabric TEXT NOT NULL,
+    length_mm REAL NOT NULL CHECK (length_mm > 0), width_mm REAL NOT NULL CHECK (width_mm > 0),
+    washed INTEGER NOT NULL, flaws TEXT NOT NULL
+)
+"""
+_HOW_TO_START = 'Put cloth in first: metrage stock FILE --add "satin" --length "2 m" --width 150.'
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One length of a fabric in the book; the bolt is called by its number."""
+
+    fabric: str
+    bolt: Bolt
+
+
+def entries(book: Path) -> tuple[Entry, ...]:
+    """What the book holds, in the order of its numbers.
+
+    Raises
+    ------
+    OrderFault : no such file, not a book, locked
+    """
+    with _opened(book) as base:
+        _require_book(base, book)
+        return _read(base)
+
+
+def add(book: Path, fabric: str, bolts: Sequence[Bolt]) -> tuple[Entry, ...]:
+    """Put lengths of a fabric in; starts the book if there is none. Gives them as numbered.
+
+    Raises
+    ------
+    OrderFault : not a book, locked, cannot be written
+    """
+    with _opened(book, create=True) as base, _transaction(base):
+        if not base.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+            base.execute(f"PRAGMA application_id = {_MARK}")
+            base.execute(_TABLE)
+        _require_book(base, book)
+        return tuple(_insert(base, Entry(fabric, bolt)) for bolt in bolts)
+
+
+def exchange(book: Path, taken: Sequence[Entry], left: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Take entries out and put what is left of them in, all or nothing. Gives these as numbered.
+
+    Raises
+    ------
+    OrderFault : one has been taken out meanwhile; no such file, not a book, locked
+    """
+    with _opened(book) as base, _transaction(base):
+        _require_book(base, book)
+        held = set(_read(base))
+        gone = [entry for entry in taken if entry not in held]
+        if gone:
+            raise OrderFault([_gone(book, entry) for entry in gone])
+        for entry in taken:
+            base.execute("DELETE FROM cloth WHERE number = ?", (_number(entry.bolt),))
+        return tuple(_insert(base, entry) for entry in left)
+
+
+def with_stock(order: Order, held: Sequence[Entry]) -> Order:
+    """The order, with what is held of each of its cloths in hand beside its own.
+
+    What is too narrow to cut from is left out.
+
+    Raises
+    ------
+    OrderFault : a length in the order is called as one in the book
+    """
+    fabrics, faults = {}, []
+    for name, fabric in order.fabrics.items():
+        found = [e.bolt for e in held if e.fabric == name and _is_wide_enough(fabric, e.bolt)]
+        own = {bolt.name for bolt in fabric.in_hand}
+        faults += [
+            Fault(
+                order.source,
+                f"fabric.{name}.in_hand",
+                f"'{bolt.name}' is also the name of a length in the book.",
+                "Give the one in the order another name.",
+            )
+            for bolt in found
+            if bolt.name in own
+        ]
+        fabrics[name] = replace(fabric, in_hand=(*fabric.in_hand, *found))
+    if faults:
+        raise OrderFault(faults)
+    return replace(order, fabrics=fabrics)
+
+
+def cut_of(plan: Plan, held: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
+    """What a plan takes of the entries, and what is left of them once it is cut."""
+    cut = [
+        (Entry(made.fabric.name, made.bolt), made) for made in plan.fabrics if made.bolt is not None
+    ]
+    cut = [(entry, made) for entry, made in cut if entry in held]
+    left = [Entry(one.fabric, bolt) for one, made in cut for bolt in left_of(made)]
+    return tuple(entry for entry, _ in cut), tuple(left)
+
+
+def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
+    """What is left of a bolt: its end past the marker, cut off whole, and useful rectangles.
+
+    The end keeps its selvedges and its flaws, which are counted from its own cut end. Rectangles
+    have no flaws and are as wide as they are, with whatever selvedge they touch left out.
+    """
+    if made.bolt is None:
+        return ()
+    fabric, marker = made.fabric, made.marker
+    washed = made.bolt.washed or fabric.shrinkage_length > 0 or fabric.shrinkage_width > 0
+    end = Bolt(
+        "",
+        room_mm(fabric, made.bolt) - marker.length_mm,
+        fabric.washed_width_mm,
+        washed,
+        _flaws_past(fabric, marker.length_mm),
+    )
+    folded = marker.lay is LayName.LENGTHWISE_FOLD and marker.opened_from_mm is None
+    found = [end]
+    for one in made.remnants:
+        length_mm = min(one.length_mm, marker.table_length_mm - one.x_mm)
+        # Along the fold both layers hang together.
+        unfolds = folded and one.y_mm < 0.01
+        width_mm, count = (2 * one.width_mm, 1) if unfolds else (one.width_mm, one.layers)
+        found += [Bolt("", length_mm, width_mm, washed)] * count
+    return tuple(bolt for bolt in found if _is_useful(bolt))
+
+
+def _is_useful(bolt: Bolt) -> bool:
+    least_mm = min(bolt.length_mm, bolt.width_mm)
+    return least_mm >= _USEFUL_MM and bolt.length_mm * bolt.width_mm >= _USEFUL_MM2
+
+
+def _flaws_past(fabric: Fabric, cut_mm: float) -> tuple[Outline, ...]:
+    """The flaws that reach past a cut across washed cloth, counted from there."""
+    along, across = 1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width
+    moved = [tuple((x * along - cut_mm, y * across) for x, y in flaw) for flaw in fabric.flaws]
+    return tuple(flaw for flaw in moved if max(x for x, _ in flaw) > 0)
+
+
+def _is_wide_enough(fabric: Fabric, bolt: Bolt) -> bool:
+    return cloth_of(fabric, bolt).usable_width_mm > 2 * fabric.edge_gap_mm
+
+
+def _read(base: sqlite3.Connection) -> tuple[Entry, ...]:
+    rows = base.execute(
+        "SELECT number, fabric, length_mm, width_mm, washed, flaws FROM cloth ORDER BY number"
+    )
+    return tuple(
+        Entry(fabric, Bolt(_name(number), length_mm, width_mm, bool(washed), _outlines(flaws)))
+        for number, fabric, length_mm, width_mm, washed, flaws in rows
+    )
+
+
+def _insert(base: sqlite3.Connection, entry: Entry) -> Entry:
+    bolt = entry.bolt
+    number = base.execute(
+        "INSERT INTO cloth (fabric, length_mm, width_mm, washed, flaws) VALUES (?, ?, ?, ?, ?)",
+        (entry.fabric, bolt.length_mm, bolt.width_mm, bolt.washed, json.dumps(bolt.flaws)),
+    ).lastrowid
+    return Entry(entry.fabric, replace(bolt, name=_name(number)))
+
+
+def _name(number: int | None) -> str:
+    return f"no. {number}"
+
+
+def _number(bolt: Bolt) -> int:
+    return int(bolt.name.removeprefix("no. "))
+
+
+def _outlines(text: str) -> tuple[Outline, ...]:
+    return tuple(tuple((x, y) for x, y in flaw) for flaw in json.loads(text))
+
+
+@contextmanager
+def _opened(book: Path, *, create: bool = False) -> Iterator[sqlite3.Connection]:
+    """A connection, what goes wrong with it told in words."""
+    if not create and not book.exists():
+        raise OrderFault([Fault(str(book), "", "There is no such book.", _HOW_TO_START)])
+    mode = "rwc" if create else "rw"
+    base = None
+    try:
+        uri = f"{book.absolute().as_uri()}?mode={mode}"
+        base = sqlite3.connect(uri, uri=True, timeout=_WAIT_S, isolation_level=None)
+        yield base
+    except sqlite3.Error as error:
+        raise OrderFault([_in_words(book, error)]) from error
+    finally:
+        if base is not None:
+            base.close()
+
+
+@contextmanager
+def _transaction(base: sqlite3.Connection) -> Iterator[None]:
+    """All or nothing; nobody else writes meanwhile."""
+    base.execute("BEGIN IMMEDIATE")
+    try:
+        yield
+    except BaseException:
+        base.execute("ROLLBACK")
+        raise
+    base.execute("COMMIT")
+
+
+def _require_book(base: sqlite3.Connection, book: Path) -> None:
+    if base.execute("PRAGMA application_id").fetchone()[0] != _MARK:
+        raise OrderFault([_no_book(book)])
+
+
+def _no_book(book: Path) -> Fault:
+    return Fault(
+        str(book), "", "This file is not a book of cloth.", "Name the book, or a new file."
+    )
+
+
+def _gone(book: Path, entry: Entry) -> Fault:
+    return Fault(
+        str(book),
+        "",
+        f"{entry.fabric}, {entry.bolt.name}, has been taken out meanwhile; nothing was booked.",
+        "Don't cut by the drawings just written: run the command again.",
+    )
+
+
+def _in_words(book: Path, error: sqlite3.Error) -> Fault:
+    said = str(error)
+    if "locked" in said:
+        return Fault(
+            str(book), "", "Another program is writing in the book.", "Try again when it is done."
+        )
+    if isinstance(error, sqlite3.OperationalError):
+        return Fault(
+            str(book),
+            "",
+            f"The book cannot be used ({said}).",
+            "See that its folder exists and both may be written.",
+        )
+    return _no_book(book)
