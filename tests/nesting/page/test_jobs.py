@@ -7,26 +7,13 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
+from small_order import SMALL
 
 from nesting.page.hands import Crashed, Reader
 from nesting.page.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
 from nesting.page.worker import LOST
 
-ORDER = """
-name = "napkins"
-units = "cm"
-[fabric.linen]
-width = 50
-price = 10
-currency = "EUR"
-sold_by = "10 cm"
-[[piece]]
-name = "napkin"
-fabric = "linen"
-outline = [[0, 0], [40, 0], [40, 20], [12, 24], [0, 20]]
-cut = 4
-"""
-REQUEST = {"order": ORDER, "drawings": {}, "seconds": 30}
+REQUEST = {"order": SMALL, "drawings": {}, "seconds": 30}
 
 
 @pytest.fixture(scope="module")
@@ -114,7 +101,7 @@ def test_stopping_gives_the_plan_so_far(jobs: Jobs) -> None:
 
 
 def test_a_worker_that_dies_is_told_and_the_next_job_is_done(jobs: Jobs) -> None:
-    job, faulty = jobs.start(REQUEST), jobs.start(REQUEST | {"order": ORDER.replace("50", "-5", 1)})
+    job, faulty = jobs.start(REQUEST), jobs.start(REQUEST | {"order": SMALL.replace("50", "-5", 1)})
     until(lambda: job.state == RUNNING and job.plan)
     with pytest.raises(ValueError, match=RUNNING):
         jobs.go_on(job, "pick", {})
@@ -151,7 +138,7 @@ def reader() -> Iterator[Reader]:
 
 
 def test_an_order_opens_no_file_by_its_path(reader: Reader) -> None:
-    order = ORDER + '[[piece]]\nfile = "/etc/passwd"\nfabric = "linen"\n'
+    order = SMALL + '[[piece]]\nfile = "/etc/passwd"\nfabric = "linen"\n'
     order += '[[piece]]\nfile = "../secret.svg"\nfabric = "linen"\n'
     answer = reader.ask("look", {"order": order, "drawings": {}})["done"]
     paths = [fault["path"] for fault in answer["faults"]]

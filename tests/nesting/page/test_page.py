@@ -15,21 +15,9 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
+from small_order import SMALL
 
 Opener = Callable[..., Page]
-SMALL = """name = "napkins"
-units = "cm"
-[fabric.linen]
-width = 50
-price = 10
-currency = "EUR"
-sold_by = "10 cm"
-[[piece]]
-name = "napkin"
-fabric = "linen"
-outline = [[0, 0], [40, 0], [40, 20], [12, 24], [0, 20]]
-cut = 4
-"""
 
 
 def settled(page: Page) -> None:
