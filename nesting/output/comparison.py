@@ -20,8 +20,12 @@ from pieces.units import Unit, format_length
 
 _PAGE_MM = 297.0
 _TITLE_MM, _CLOTH_MM = 15.0, 9.0
-_CAPTION_MM = 16.0
+_CAPTION_MM, _LINE_MM = 16.0, 4.0
+_WIDE_MM = 60.0
+"""A caption's three lines fit a cell so wide; in a narrower one two of them may be broken."""
 _SPACE_MM = 6.0
+_BOLDER = 1.15
+"""How much longer a line is in bold."""
 _DEEPEST_MM = 40.0
 """No small layout is drawn deeper than this."""
 _MOST_ACROSS = 6
@@ -89,7 +93,8 @@ class _Grid:
     @property
     def row_mm(self) -> float:
         """Height of a row with its captions."""
-        return self.depth_mm + _CAPTION_MM + _SPACE_MM
+        broken = 0 if self.cell_mm >= _WIDE_MM else 2
+        return self.depth_mm + _CAPTION_MM + broken * _LINE_MM + _SPACE_MM
 
 
 def draw_comparison(comparison: Comparison) -> Sheet:
@@ -238,5 +243,6 @@ def _caption(
     )
     x, y = at
     for text, size, bold in lines:
-        sheet.text((x, y), text, size_to_fit(text, size, room, bold), bold=bold)
-        y -= 4.0
+        for line in key.wrapped(text, size, room / _BOLDER if bold else room):
+            sheet.text((x, y), line, size, bold=bold)
+            y -= _LINE_MM
