@@ -54,7 +54,7 @@ def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
 def _has_the_depth(here: Lay, there: Lay) -> bool:
     """Whether each band of `there` has its like here, as deep or deeper."""
     pairs = zip(there.bands, here.bands, strict=False)
-    as_deep = all(b.high_mm - b.low_mm >= a.high_mm - a.low_mm - _ROUNDING_MM for a, b in pairs)
+    as_deep = all(b.depth_mm >= a.depth_mm - _ROUNDING_MM for a, b in pairs)
     return len(there.bands) <= len(here.bands) and as_deep
 
 

@@ -6,6 +6,10 @@ from nesting.lay import Lay
 from nesting.marker import Marker, Placement
 
 _FOLD_MM = 0.005
+_USEFUL_MM = 50.0
+"""A strip narrower than this is a scrap, not a remnant."""
+_USEFUL_MM2 = 20_000.0
+"""So is what is smaller than a hand: 10 by 20 cm."""
 
 
 def cut_metres(marker: Marker, lay: Lay) -> float:
@@ -21,3 +25,8 @@ def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
         along_fold = fold_mm is not None and max(abs(y0 - fold_mm), abs(y1 - fold_mm)) <= _FOLD_MM
         total += 0.0 if along_fold else ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
     return total
+
+
+def is_useful(length_mm: float, width_mm: float) -> bool:
+    """Whether a rectangle of cloth is a remnant worth keeping, and no scrap."""
+    return min(length_mm, width_mm) >= _USEFUL_MM and length_mm * width_mm >= _USEFUL_MM2

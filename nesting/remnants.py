@@ -10,15 +10,12 @@ from shapely import STRtree, box
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
+from nesting.figures import is_useful
 from nesting.flaws import laid_flaws
 from nesting.lay import Band, Lay, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.plans import Remnant
 
-_USEFUL_MM = 50.0
-"""A strip narrower than this is a scrap, not a remnant."""
-_USEFUL_MM2 = 20_000.0
-"""So is what is smaller than a hand: 10 by 20 cm."""
 _MOST = 4
 _CELL_MM = 10.0
 
@@ -79,7 +76,7 @@ def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterato
         left, low, right, high = (n * _CELL_MM for n in cells)
         found = _widened((left, band.low_mm + low, right, band.low_mm + high), blocked, limits)
         across, along = found[3] - found[1], found[2] - found[0]
-        if min(across, along) < _USEFUL_MM or across * along < _USEFUL_MM2:
+        if not is_useful(across, along):
             return
         yield found
         blocked.append(box(*found))

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from nesting.fabric import Bolt, Fabric, LayName
+from nesting.figures import is_useful
 from nesting.in_hand import cloth_of, room_mm
 from nesting.order import Order
 from nesting.plans import FabricPlan, Plan
@@ -23,9 +24,6 @@ from pieces.piece import Outline
 _MARK = 0x626F6C74
 """SQLite's application id of a book, so that no other database is taken for one."""
 _WAIT_S = 5.0
-_USEFUL_MM = 50.0
-_USEFUL_MM2 = 20_000.0
-"""Less than this is a scrap, as in `remnants`."""
 _TABLE = """
 CREATE TABLE cloth (
     number INTEGER PRIMARY KEY AUTOINCREMENT, fabric TEXT NOT NULL,
@@ -153,12 +151,7 @@ def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
         unfolds = folded and one.y_mm < 0.01
         width_mm, count = (2 * one.width_mm, 1) if unfolds else (one.width_mm, one.layers)
         found += [Bolt("", length_mm, width_mm, washed)] * count
-    return tuple(bolt for bolt in found if _is_useful(bolt))
-
-
-def _is_useful(bolt: Bolt) -> bool:
-    least_mm = min(bolt.length_mm, bolt.width_mm)
-    return least_mm >= _USEFUL_MM and bolt.length_mm * bolt.width_mm >= _USEFUL_MM2
+    return tuple(bolt for bolt in found if is_useful(bolt.length_mm, bolt.width_mm))
 
 
 def _flaws_past(fabric: Fabric, cut_mm: float) -> tuple[Outline, ...]:
