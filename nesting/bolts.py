@@ -53,9 +53,9 @@ def portions_of(order: Order, job: Job, search: Search) -> list[Portion]:
     """Share the garments of one cloth out over what is in hand; the last portion is bought.
 
     Spends a budget of the job's weight. All pieces of a garment come from one bolt. After
-    Ctrl-C as found by then.
+    Ctrl-C as found by then. What only a lay with an opened-out section holds is bought.
     """
-    if not job.fabric.in_hand:
+    if not job.fabric.in_hand or not job.packings:
         return [Portion(None, job)]
     return _Sharing(order, job, search).portions()
 

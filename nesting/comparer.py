@@ -116,7 +116,7 @@ def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
     faults = [
         fault
         for task in tasks
-        if not any(job.packings for job in task)
+        if not any(job.lays for job in task)
         for fault in task[-1].refused[-1][1]
     ]
     if faults:

@@ -83,7 +83,7 @@ class Table:
         except OrderFault:
             return None
         job = job_for(order, order.fabrics[self.name], pieces, None)
-        if self.interrupted or not job.packings:
+        if self.interrupted or not job.lays:
             return None
         search = Search(self.stop, self.seed, self.executor, self.watch, job.weight)
         found = [_best(one, search) for one in portions_of(order, job, search)]

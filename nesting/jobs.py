@@ -1,4 +1,4 @@
-"""What there is to search: each cloth's pieces, and the lays on which all of them find room."""
+"""What there is to search: each cloth's pieces, and the lays on which they find room."""
 
 from __future__ import annotations
 
@@ -16,8 +16,20 @@ from nesting.print_lays import NO_ROOM, refusal
 from nesting.prints import ALONG, Prints, asks_for_print, prints_of
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
 from nesting.rules import cuts_for
+from nesting.sections import Opened, opened_strips
 from pieces.errors import CannotFit, Fault
 from pieces.piece import Finding, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Partly:
+    """A lay that holds only some of the pieces folded, and `opened`, those it does not.
+
+    They are cut from an opened-out section at its end; `packing` has the cuts of the others.
+    """
+
+    packing: Packing
+    opened: Opened
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +38,7 @@ class Job:
 
     The strictest lay is the first; a partial fold is there once for each depth worth a trial.
     `refused` are the other lays, with all that finds no room there; `share` is what it takes of
-    the budget that it deserves.
+    the budget that it deserves; `partly` are lays that need an opened-out section.
     """
 
     fabric: Fabric
@@ -34,11 +46,18 @@ class Job:
     packings: tuple[Packing, ...]
     refused: tuple[tuple[LayName, tuple[Fault, ...]], ...]
     share: float = 1.0
+    partly: tuple[Partly, ...] = ()
+
+    @property
+    def lays(self) -> tuple[Packing | Partly, ...]:
+        """All ways to lay it, in the order in which to search them."""
+        return *self.partly, *self.packings
 
     @property
     def weight(self) -> float:
         """How much of the budget it deserves against others: its outlines, a few at least."""
-        return self.share * sum(len(packing.cuts) + 3 for packing in self.packings)
+        packings = (*self.packings, *(one.packing for one in self.partly))
+        return self.share * sum(len(packing.cuts) + 3 for packing in packings)
 
     @property
     def tilts(self) -> bool:
@@ -48,7 +67,7 @@ class Job:
     @property
     def finding(self) -> Finding | None:
         """What to say of lays that were not tried, where others were."""
-        return lays_refused(self.fabric, self.refused) if self.packings and self.refused else None
+        return lays_refused(self.fabric, self.refused) if self.lays and self.refused else None
 
 
 def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list[Job]:
@@ -64,17 +83,18 @@ def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list
         for fabric in order.fabrics.values()
         if fabric.name in used
     ]
-    faults = [one for job in jobs if not job.packings for one in job.refused[-1][1]]
+    faults = [one for job in jobs if not job.lays for one in job.refused[-1][1]]
     if faults:
         raise CannotFit(faults)
     return jobs
 
 
 def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> Job:
-    """What to search for one fabric; without packings if no lay has room for everything."""
+    """What to search for one fabric; without any lays if none has room for everything."""
     own = of_fabric(pieces, fabric.name)
     asked = fabric if lay is None else replace(fabric, lays=(lay,))
     packings: list[Packing] = []
+    partly: list[Partly] = []
     refused: list[tuple[LayName, tuple[Fault, ...]]] = [
         (name, (against_nap(fabric, name, order.source),))
         for name in asked.lays or ()
@@ -89,25 +109,46 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
             continue
         for cloth in _ways_to_lay(asked, name, cuts):
             why = _forbidden(order, asked, cuts, cloth, prints)
-            packing = None if why else Packing(cuts, asked, cloth)
-            if packing is not None and packing.meets:
-                packings.append(packing)
+            found = why or _laid(order, asked, own, cuts, cloth)
+            if isinstance(found, Packing):
+                packings.append(found)
+            elif isinstance(found, Partly):
+                partly.append(found)
             else:
-                refused.append((name, why or (against_print(asked, name, NO_ROOM, order.source),)))
-    return Job(asked, own, tuple(packings), tuple(refused))
+                refused.append((name, found))
+    return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly))
 
 
 def _forbidden(
     order: Order, fabric: Fabric, cuts: Sequence[Cut], cloth: Lay, prints: Prints
 ) -> tuple[Fault, ...]:
-    """Why the cuts can't lie so: flaws, the print, or pieces too wide for it."""
+    """Why the cloth can't lie so for these cuts: its flaws, or its print."""
     if unsettled(fabric, cloth, cuts):
         return (across_flaws(fabric, cloth.name, order.source),)
     against = refusal(prints, cuts, fabric, cloth)
-    if against is not None:
-        return (against_print(fabric, cloth.name, against, order.source),)
-    misfit = misfits(cuts, fabric, cloth)
-    return tuple(fault(cut, fabric, cloth, order.unit, order.source) for cut in misfit)
+    return () if against is None else (against_print(fabric, cloth.name, against, order.source),)
+
+
+def _laid(
+    order: Order, fabric: Fabric, pieces: Sequence[Piece], cuts: Sequence[Cut], cloth: Lay
+) -> Packing | Partly | tuple[Fault, ...]:
+    """What there is to search on a lay, or else why it can't hold the pieces.
+
+    Those too wide for a folded layer are cut from an opened-out section, if that holds them.
+    """
+    wide = misfits(cuts, fabric, cloth)
+    if not wide:
+        packing = Packing(cuts, fabric, cloth)
+        no_room = against_print(fabric, cloth.name, NO_ROOM, order.source)
+        return packing if packing.meets else (no_room,)
+    opened = {cut.piece.key: cut.piece.cut for cut in wide}
+    strips = opened_strips(pieces, fabric, cloth, opened, {})
+    if strips is not None and not _is_another_lay(cloth.name, strips[0].cuts):
+        return Partly(Packing(strips[0].cuts, fabric, cloth), opened)
+    single = lay_of(fabric, LayName.OPEN)
+    too_wide = misfits(cuts_for([cut.piece for cut in wide], fabric, single.name), fabric, single)
+    at_fault, where = (too_wide, single) if too_wide else (wide, cloth)
+    return tuple(fault(cut, fabric, where, order.unit, order.source) for cut in at_fault)
 
 
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:

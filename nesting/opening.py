@@ -46,25 +46,29 @@ def may_open(packing: Packing) -> bool:
     return plain and folded and any(cut.spare or cut.layers == 1 for cut in packing.cuts)
 
 
-def way_to_open(packing: Packing, singly: Sized, pieces: Sequence[Piece]) -> Opened | None:
+def way_to_open(
+    packing: Packing, singly: Sized, pieces: Sequence[Piece], least: Opened
+) -> Opened | None:
     """The choice of what is cut in a section that comes out shortest; None if none promises much.
 
+    `packing` has what can be folded, and at `least` the rest must be cut in the section;
     `singly` has all the pieces on open cloth. First layouts are compared, of the best guesses and
     then of what differs from the best of them by one piece.
     """
     folded = Sized(packing)
-    all_folded_mm = folded.length_mm(packing.cuts)
-    guess = _Guess(packing, pieces, all_folded_mm)
+    _, must_open = cuts_apart(pieces, packing.fabric, packing.lay.name, least)
+    most_folded_mm = folded.length_mm(packing.cuts) + singly.length_mm(must_open)
+    guess = _Guess(packing, pieces, least, most_folded_mm)
 
     def length_mm(way: Opened) -> float:
         first, second = cuts_apart(pieces, packing.fabric, packing.lay.name, way)
         return folded.length_mm(first) + singly.length_mm(second)
 
     def price_mm(way: Opened) -> float:
-        return length_mm(way) + guess.worth(way)[1] * _OUTLINE * all_folded_mm
+        return length_mm(way) + guess.worth(way)[1] * _OUTLINE * most_folded_mm
 
     ways = sorted(guess.ways(), key=guess.worth)[:_MOST_WAYS]
-    best = min(ways, key=price_mm, default=None)
+    best = min(ways, key=price_mm, default=least or None)
     if best is None:
         return None
     for _ in range(_MOST_STEPS):
@@ -73,7 +77,7 @@ def way_to_open(packing: Packing, singly: Sized, pieces: Sequence[Piece]) -> Ope
         if price_mm(better) >= price_mm(best):
             break
         best = better
-    return best if length_mm(best) < _HOPE * all_folded_mm else None
+    return best if least or length_mm(best) < _HOPE * most_folded_mm else None
 
 
 class Sized:
@@ -116,23 +120,27 @@ class _Asked:
 class _Guess:
     """What choices may come to, reckoned piece by piece."""
 
-    def __init__(self, packing: Packing, pieces: Sequence[Piece], length_mm: float) -> None:
+    def __init__(
+        self, packing: Packing, pieces: Sequence[Piece], least: Opened, length_mm: float
+    ) -> None:
         self.fabric, self.lay, self.pieces = packing.fabric, packing.lay, pieces
+        self.least = least
         self.depths_mm: dict[int, list[float]] = {}
         for band in packing.lay.bands:
             self.depths_mm.setdefault(band.layers, []).append(band.depth_mm)
         self.open_mm = {1: [packing.fabric.usable_width_mm]}
         self.known: dict[tuple[tuple[str, str], int], tuple[_Asked, _Asked]] = {}
         self.filled = 1.0
-        full_mm, _ = self.worth({})
+        full_mm, _ = self.worth(least)
         self.filled = min(1.0, max(_LOOSEST, full_mm / length_mm))
 
     def without_spares(self) -> Opened:
         """So few of each piece in the section that none is cut for nothing, if that can be."""
         found: Opened = {}
         for piece in self.pieces:
-            spares = [self._of(piece, number)[0].spare for number in range(piece.cut + 1)]
-            number = spares.index(min(spares))
+            least = self.least.get(piece.key, 0)
+            spares = [self._of(piece, number)[0].spare for number in range(least, piece.cut + 1)]
+            number = least + spares.index(min(spares))
             if number:
                 found[piece.key] = number
         return found
@@ -154,8 +162,8 @@ class _Guess:
     def steps(self, way: Opened) -> Iterator[Opened]:
         """Choices that differ by one of one piece, and leave something to fold."""
         for piece in self.pieces:
-            now = way.get(piece.key, 0)
-            for number in sorted({max(0, now - 1), min(piece.cut, now + 1)} - {now}):
+            now, least = way.get(piece.key, 0), self.least.get(piece.key, 0)
+            for number in sorted({max(least, now - 1), min(piece.cut, now + 1)} - {now}):
                 other = {**way, piece.key: number} if number else _without(way, piece.key)
                 if math.isfinite(self.worth(other)[0]):
                     yield other

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from nesting.convert import UNITS_PER_MM, Keyed, Packing
-from nesting.jobs import Job
+from nesting.jobs import Job, Partly
 from nesting.marker import Marker
 from nesting.solver.instance import Layout
 from nesting.verify import verify
@@ -26,11 +26,17 @@ def one_of(job: Job, share: float) -> Job | None:
     if "" in lots or len(lots) < 2 or len(alike) > 1:
         return None
     first = next(iter(lots))
-    packings = [
-        Packing([cut for cut in one.cuts if cut.piece.garment == first], one.fabric, one.lay)
-        for one in job.packings
-    ]
-    whole = replace(job, pieces=tuple(lots[first]), packings=tuple(packings), share=1.0)
+
+    def own(packing: Packing) -> Packing:
+        cuts = [cut for cut in packing.cuts if cut.piece.garment == first]
+        return Packing(cuts, packing.fabric, packing.lay)
+
+    packings = tuple(map(own, job.packings))
+    partly = tuple(
+        Partly(own(one.packing), {key: n for key, n in one.opened.items() if key[0] == first})
+        for one in job.partly
+    )
+    whole = replace(job, pieces=tuple(lots[first]), packings=packings, partly=partly, share=1.0)
     return replace(whole, share=share * job.weight / whole.weight)
 
 

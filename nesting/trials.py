@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from nesting.carry import bounded, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import LayName
-from nesting.jobs import Job
+from nesting.jobs import Job, Partly
 from nesting.opening import Sized, may_open, way_to_open
 from nesting.purchase import longest_for_less, purchase
 from nesting.repeats import one_of, repeated
@@ -100,8 +100,8 @@ class Search:
 
     def each_lay(self, job: Job, trials: list[Trial]) -> None:
         """Search every lay equally long, and add what was found to the trials at hand."""
-        for packing in job.packings:
-            self._lay(job, packing, job.weight / len(job.packings), trials)
+        for lay in job.lays:
+            self._lay(job, lay, job.weight / len(job.lays), trials)
             if self.interrupted:
                 return
 
@@ -111,15 +111,19 @@ class Search:
         self._stop = self._stop.portion(0.0)
 
     def _all_briefly(self, job: Job, trials: list[Trial]) -> None:
-        share = _BRIEF if len(job.packings) > _FINALISTS else 1.0
-        packings = job.packings[-1:] if self.interrupted else job.packings
-        for packing in packings:
+        share = _BRIEF if len(job.lays) > _FINALISTS else 1.0
+        lays = job.lays[-1:] if self.interrupted else job.lays
+        for lay in lays:
             if self.interrupted and trials:
                 return
-            self._lay(job, packing, share * self._straight_weight(job) / len(packings), trials)
+            self._lay(job, lay, share * self._straight_weight(job) / len(lays), trials)
 
-    def _lay(self, job: Job, packing: Packing, weight: float, trials: list[Trial]) -> None:
+    def _lay(self, job: Job, lay: Packing | Partly, weight: float, trials: list[Trial]) -> None:
         """Search a lay that is folded all along, then one that ends in an opened-out section."""
+        if isinstance(lay, Partly):
+            trials.append(self._partly(job, lay, weight))
+            return
+        packing = lay
         opens = may_open(packing)
         weight /= 2 if opens else 1
         whole = self.trial(job, packing, weight, start_for(packing, trials))
@@ -133,14 +137,28 @@ class Search:
 
     def _opened(self, job: Job, whole: Trial, weight: float) -> Trial | None:
         """Search the lay with the section that promises most, if any promises much."""
-        if self._open_lay is None or self._open_lay[0] is not job:
-            self._open_lay = job, Sized(open_packing(job.pieces, job.fabric))
-        way = way_to_open(whole.packing, self._open_lay[1], job.pieces)
+        way = way_to_open(whole.packing, self._singly(job), job.pieces, {})
         if way is None:
             return None
         senses = whole.packing.senses(whole.marker)
         strips = opened_strips(job.pieces, job.fabric, whole.packing.lay, way, senses)
         return None if strips is None else self._parts(job, strips, (None, None), weight)
+
+    def _partly(self, job: Job, lay: Partly, weight: float) -> Trial:
+        """Search a lay that can't do without a section."""
+        way = None
+        if not self.interrupted:
+            way = way_to_open(lay.packing, self._singly(job), job.pieces, lay.opened)
+        folds = [way or lay.opened, lay.opened]
+        strips = (opened_strips(job.pieces, job.fabric, lay.packing.lay, one, {}) for one in folds)
+        found = next(one for one in strips if one is not None)
+        return self._parts(job, found, (None, None), weight)
+
+    def _singly(self, job: Job) -> Sized:
+        """First layouts of a job's pieces on open cloth."""
+        if self._open_lay is None or self._open_lay[0] is not job:
+            self._open_lay = job, Sized(open_packing(job.pieces, job.fabric))
+        return self._open_lay[1]
 
     def _parts(
         self,
@@ -163,7 +181,7 @@ class Search:
         return verified(strips[0], folded.layout, bound_mm, job.pieces, section)
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
-        if len(job.packings) > _FINALISTS and not self.interrupted:
+        if len(job.lays) > _FINALISTS and not self.interrupted:
             weight = (1 - _BRIEF) * self._straight_weight(job) / _FINALISTS
             self._search_on(job, trials, weight)
 

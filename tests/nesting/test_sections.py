@@ -136,6 +136,10 @@ def rectangle(length: float, width: float) -> Outline:
     return ((0, 0), (length, 0), (length, width), (1, width))
 
 
+def square(length: float, width: float) -> Outline:
+    return ((0, 0), (length, 0), (length, width), (0, width))
+
+
 def piece(name: str, length: float, width: float, **more: object) -> Piece:
     return Piece(name, "lawn", rectangle(length, width), GRAIN, garment="Ada", **more)  # type: ignore[arg-type]
 
@@ -191,6 +195,55 @@ def test_a_marker_is_parted_into_its_strips() -> None:
     assert single.lay is LayName.OPEN
     assert min(x for p in single.placements for x, _ in p.outline_mm) == pytest.approx(0, abs=2)
     assert opened_in(entry.marker, [BODICE, SLEEVE, WRAP]) == {SLEEVE.key: 1, WRAP.key: 1}
+
+
+# --- Pieces that no folded layer holds -----------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("lay", "length_mm", "opened_mm"),
+    [(FOLD, 600 + 700, 600), (LayName.QUARTER_FOLD, 2 * 600 + 700, 600)],
+)
+def test_a_piece_wider_than_the_fold_is_cut_from_a_section(
+    lay: LayName, length_mm: float, opened_mm: float
+) -> None:
+    """The bodice folded takes 600 mm; 800 mm of panel need the cloth's full metre, for 700 mm."""
+    panel = piece("skirt panel", 700, 800)
+    entry = planned([BODICE, panel], LAWN, lay)
+    assert entry.marker.length_mm == pytest.approx(length_mm, abs=2.5)
+    assert entry.marker.opened_from_mm == pytest.approx(opened_mm, abs=2)
+    assert {p.piece for p in entry.marker.placements if p.section == OPENED_OUT} == {"skirt panel"}
+
+
+def test_a_fold_edge_across_the_grain_is_opened_out_in_a_section() -> None:
+    """Along a lengthwise fold its grain would run across the cloth."""
+    yoke = replace(BODICE, name="yoke", pair=False)
+    yoke = replace(yoke, on_fold=((0.0, 0.0), (0.0, 400.0)), outline=square(300, 400))
+    entry = planned([BODICE, yoke], LAWN, FOLD)
+    (there,) = (p for p in entry.marker.placements if p.section == OPENED_OUT)
+    assert there.unfolded
+    assert entry.marker.length_mm == pytest.approx(600 + 600, abs=2.5)
+
+
+def test_a_piece_wider_than_the_cloth_is_told_with_the_cloths_own_width() -> None:
+    with pytest.raises(CannotFit, match="the cloth has 100 cm between the selvedges"):
+        planned([BODICE, piece("tent", 1100, 1200)], LAWN, FOLD)
+
+
+def test_where_no_piece_is_left_to_fold_the_fold_is_refused() -> None:
+    with pytest.raises(CannotFit, match="50 cm from the fold to the selvedge"):
+        planned([piece("skirt panel", 700, 800)], LAWN, FOLD)
+
+
+def test_garments_alike_have_their_wide_pieces_in_one_section() -> None:
+    """Panels as wide as the cloth lie one behind the other, after both bodices."""
+    pieces = [
+        replace(one, garment=name)
+        for name in ("Ada", "Eve")
+        for one in (replace(BODICE, cut=1), piece("skirt panel", 700, 1000))
+    ]
+    entry = planned(pieces, LAWN, FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 600 + 2 * 700, abs=3)
 
 
 @pytest.mark.slow
