@@ -1,5 +1,9 @@
 """The search stays as good as it was: densities of open sets after few rounds."""
 
+import os
+import subprocess
+import sys
+from pathlib import Path
 from statistics import fmean
 
 import pytest
@@ -40,3 +44,25 @@ def test_same_seed_packs_an_open_set_the_same(runs: list[tuple[StripSet, int, Re
     assert (again.layout.orientation == first.layout.orientation).all()
     other = searched(strip_set, seed + 1)
     assert (other.layout.xy != first.layout.xy).any()
+
+
+@pytest.mark.slow
+def test_kernels_just_compiled_pack_the_same_as_those_kept_from_before(tmp_path: Path) -> None:
+    """Sums of reals in another order are other sums: both must run the same machine code."""
+    program = (
+        "from benchmarks.strip_set import read_set, to_instance;"
+        "from nesting.solver.search import solve;"
+        "from nesting.stop import Rounds;"
+        "print(solve(to_instance(read_set('dagli')), Rounds(20), walkers=1).layout.xy.tolist())"
+    )
+    environment = os.environ | {"NUMBA_CACHE_DIR": str(tmp_path)}
+
+    def packed() -> str:
+        command = [sys.executable, "-c", program]
+        return subprocess.run(
+            command, env=environment, check=True, capture_output=True, text=True
+        ).stdout
+
+    compiled = packed()
+    assert list(tmp_path.rglob("*.nbi"))
+    assert packed() == compiled
