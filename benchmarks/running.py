@@ -24,17 +24,22 @@ def run(strip_set: StripSet, budget: Budget, seed: int, jobs: int) -> Run:
     """
     # Compiled here once, the kernels are there for every run.
     warm_up()
-    done = apart(_measured, strip_set, budget, seed, jobs)
+    return checked(strip_set, apart(measured, strip_set, budget, seed, jobs, jobs))
+
+
+def checked(strip_set: StripSet, done: Run) -> Run:
+    """The run, if its layout passes its check; else the program ends with exit status 1."""
     found = faults(strip_set, done)
     if found:
-        click.echo(f"{strip_set.name}, seed {seed}: the layout fails its check.", err=True)
+        click.echo(f"{strip_set.name}, seed {done['seed']}: the layout fails its check.", err=True)
         for fault in found:
             click.echo(f"  {fault}", err=True)
         sys.exit(1)
     return done
 
 
-def _measured(strip_set: StripSet, budget: Budget, seed: int, jobs: int) -> Run:
+def measured(strip_set: StripSet, budget: Budget, seed: int, walkers: int, jobs: int = 1) -> Run:
+    """A run in this process, or from here on so many; on a cluster it is sent to a worker."""
     clock = budget.clock
     begun, points = clock(), list[tuple[float, int]]()
 
@@ -49,7 +54,7 @@ def _measured(strip_set: StripSet, budget: Budget, seed: int, jobs: int) -> Run:
             seed=seed,
             watch=note,
             executor=executor,
-            walkers=jobs,
+            walkers=walkers,
         )
         seconds = clock() - begun
         if executor is not None:
@@ -63,7 +68,7 @@ def _measured(strip_set: StripSet, budget: Budget, seed: int, jobs: int) -> Run:
         "set": strip_set.name,
         "seconds": round(seconds, 3),
         "rounds": result.rounds,
-        "jobs": jobs,
+        "jobs": walkers,
         "seed": seed,
         "length": length,
         "bound": result.bound / strip_set.scale,

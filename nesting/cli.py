@@ -2,74 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from nesting.cli_faults import faults_in_words
+from nesting.cli_options import (
+    LayChoice,
+    Searching,
+    order_argument,
+    out_option,
+    search_options,
+    tiles_option,
+)
 from nesting.cli_stock import book_cut, require_can_take, stock
 
 if TYPE_CHECKING:
     from nesting.order import Order
     from nesting.output.tiling import Paper
     from nesting.stock import Entry
-    from nesting.stop import Stop
-
-DEFAULT_SECONDS = 20.0
-
-
-class _LayChoice(click.Choice[str]):
-    """The lays by name, with `best` for whichever is best."""
-
-    def __init__(self) -> None:
-        from nesting.fabric import LayName
-
-        super().__init__([*(name.value for name in LayName), "best"])
-
-
-def _order_argument(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.argument("order", required=False, type=click.Path(path_type=Path))(command)
-
-
-def _out_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.option(
-        "--out",
-        type=click.Path(path_type=Path),
-        help="Folder for the files.  [default: ./<order name>-plan]",
-    )(command)
-
-
-def _tiles_option(command: Callable[..., Any]) -> Callable[..., Any]:
-    return click.option(
-        "--tiles",
-        type=click.Choice(["a4", "letter"]),
-        help="True-size PDF on pages of this paper as well, to print and stick together.",
-    )(command)
-
-
-def _search_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """What every command that searches can be told of its search."""
-    options = (
-        click.option(
-            "--seconds",
-            type=click.FloatRange(min=0.1),
-            help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
-        ),
-        click.option(
-            "--rounds",
-            type=click.IntRange(min=1),
-            help="Search so many rounds on each lay instead: the same answer every time.",
-        ),
-        click.option(
-            "--seed", type=int, default=1, show_default=True, help="Start of the random search."
-        ),
-        click.option("--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: 2]"),
-    )
-    for option in reversed(options):
-        command = option(command)
-    return command
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -85,21 +37,18 @@ main.add_command(stock)
 
 
 @main.command()
-@_order_argument
-@_out_option
-@_search_options
+@order_argument
+@out_option
+@search_options
 @click.option(
-    "--lay", type=_LayChoice(), default="best", show_default=True, help="How the cloth must lie."
+    "--lay", type=LayChoice(), default="best", show_default=True, help="How the cloth must lie."
 )
-@_tiles_option
+@tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
     order: Path | None,
     out: Path | None,
-    seconds: float | None,
-    rounds: int | None,
-    seed: int,
-    jobs: int | None,
+    search: Searching,
     lay: str,
     tiles: str | None,
     quiet: bool,
@@ -114,15 +63,9 @@ def plan(
 
         asked = _read(order)
         folder = check_folder(_folder(out, asked))
-        with progress(quiet) as watch:
-            made = make_plan(
-                asked,
-                _stop(seconds, rounds),
-                seed=seed,
-                jobs=jobs,
-                lay=None if lay == "best" else LayName(lay),
-                watch=watch,
-            )
+        name = None if lay == "best" else LayName(lay)
+        with search.workers() as how, progress(quiet) as watch:
+            made = make_plan(asked, lay=name, watch=watch, **how)
         written = write_plan(made, folder, _paper(tiles))
         if not quiet:
             click.echo(report(made))
@@ -130,8 +73,8 @@ def plan(
 
 
 @main.command()
-@_order_argument
-@_out_option
+@order_argument
+@out_option
 @click.option(
     "--width",
     "widths",
@@ -140,16 +83,13 @@ def plan(
     help='Full width of the cloth to try, such as 115 or "58 in"; may be given again and again.'
     "  [default: each cloth's own]",
 )
-@_search_options
+@search_options
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def compare(
     order: Path | None,
     out: Path | None,
     widths: tuple[str, ...],
-    seconds: float | None,
-    rounds: int | None,
-    seed: int,
-    jobs: int | None,
+    search: Searching,
     quiet: bool,
 ) -> None:
     """Compare the lays and widths for an ORDER: cloth, cost and cutting side by side."""
@@ -163,10 +103,8 @@ def compare(
         asked = _read(order)
         wide = widths_mm(asked, widths)
         folder = check_folder(_folder(out, asked))
-        with progress(quiet) as watch:
-            made = make_comparison(
-                asked, _stop(seconds, rounds), widths_mm=wide, seed=seed, jobs=jobs, watch=watch
-            )
+        with search.workers() as how, progress(quiet) as watch:
+            made = make_comparison(asked, widths_mm=wide, watch=watch, **how)
         written = write_comparison(made, folder)
         if not quiet:
             click.echo(comparison_report(made))
@@ -174,9 +112,9 @@ def compare(
 
 
 @main.command()
-@_order_argument
-@_out_option
-@_search_options
+@order_argument
+@out_option
+@search_options
 @click.option(
     "--how-many",
     "garments",
@@ -209,10 +147,7 @@ def compare(
 def bolt(
     order: Path | None,
     out: Path | None,
-    seconds: float | None,
-    rounds: int | None,
-    seed: int,
-    jobs: int | None,
+    search: Searching,
     garments: tuple[str, ...],
     part: str | None,
     by: str,
@@ -230,7 +165,6 @@ def bolt(
         held: tuple[Entry, ...] = () if book is None else entries(book)
         asked = with_stock(_read(order, IN_HAND_EXAMPLE), held)
         folder = check_folder(_folder(out, asked))
-        search = {"stop": _stop(seconds, rounds), "seed": seed, "jobs": jobs}
         if garments:
             said, written = _how_many(asked, garments, folder, quiet, search)
         elif part is not None:
@@ -246,7 +180,7 @@ def _share(
     order: Order,
     folder: Path,
     quiet: bool,
-    search: dict[str, Any],
+    search: Searching,
     book: Path | None,
     held: tuple[Entry, ...],
 ) -> tuple[str, tuple[Path, ...]]:
@@ -255,8 +189,8 @@ def _share(
     from nesting.sharing import share
     from nesting.terminal import progress
 
-    with progress(quiet) as watch:
-        made = share(order, watch=watch, **search)
+    with search.workers() as how, progress(quiet) as watch:
+        made = share(order, watch=watch, **how)
     written = write_sharing(made, folder)
     # Booked last: whoever is cut short before has drawings, and all cloth still in the book.
     booked = "" if book is None else f"\n{book_cut(made.plan, book, held)}"
@@ -264,35 +198,35 @@ def _share(
 
 
 def _how_many(
-    order: Order, garments: tuple[str, ...], folder: Path, quiet: bool, search: dict[str, Any]
+    order: Order, garments: tuple[str, ...], folder: Path, quiet: bool, search: Searching
 ) -> tuple[str, tuple[Path, ...]]:
     from nesting.output.write import write_yields
     from nesting.output.yields import yields_report
     from nesting.terminal import progress
     from nesting.yields import how_many
 
-    with progress(quiet) as watch:
-        made = how_many(order, garments, watch=watch, **search)
+    with search.workers() as how, progress(quiet) as watch:
+        made = how_many(order, garments, watch=watch, **how)
     return yields_report(made), write_yields(made, folder)
 
 
 def _how_full(
-    order: Order, part: str, by: str, folder: Path, quiet: bool, search: dict[str, Any]
+    order: Order, part: str, by: str, folder: Path, quiet: bool, search: Searching
 ) -> tuple[str, tuple[Path, ...]]:
     from nesting.fullness import By, how_full
     from nesting.output.fullness import fullness_report
     from nesting.output.write import write_fullness
     from nesting.terminal import progress
 
-    with progress(quiet) as watch:
-        made = how_full(order, part, By(by), watch=watch, **search)
+    with search.workers() as how, progress(quiet) as watch:
+        made = how_full(order, part, By(by), watch=watch, **how)
     return fullness_report(made), write_fullness(made, folder)
 
 
 @main.command()
-@_order_argument
-@_out_option
-@_tiles_option
+@order_argument
+@out_option
+@tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) -> None:
     """Draft the pieces of an ORDER and compare the seams that must meet."""
@@ -343,15 +277,6 @@ def _folder(out: Path | None, order: Order) -> Path:
     from nesting.output.write import file_name
 
     return out if out is not None else Path(f"{file_name(order.name)}-plan")
-
-
-def _stop(seconds: float | None, rounds: int | None) -> Stop:
-    """Rounds alone never look at the clock, so that they repeat."""
-    from nesting.stop import FirstOf, Rounds, Seconds
-
-    if rounds is None:
-        return Seconds(seconds or DEFAULT_SECONDS)
-    return Rounds(rounds) if seconds is None else FirstOf(Rounds(rounds), Seconds(seconds))
 
 
 def _tell_files(folder: Path, written: tuple[Path, ...]) -> None:

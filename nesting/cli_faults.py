@@ -11,6 +11,10 @@ if TYPE_CHECKING:
     from pieces.errors import Faults
 
 _INTERRUPTED = 130
+_WORKERS_LOST = (
+    "The processes that searched ended by themselves, perhaps for want of memory. Run it again, "
+    "with fewer --jobs."
+)
 
 
 class faults_in_words:  # noqa: N801 - reads as a context manager
@@ -19,11 +23,16 @@ class faults_in_words:  # noqa: N801 - reads as a context manager
     def __enter__(self) -> None: ...
 
     def __exit__(self, kind: object, error: BaseException | None, trace: object) -> None:
+        from concurrent.futures import BrokenExecutor
+
         from pieces.errors import Faults, MetrageError
 
         if isinstance(error, KeyboardInterrupt):
             click.echo("Stopped before there was a plan; nothing was written.", err=True)
             sys.exit(_INTERRUPTED)
+        if isinstance(error, BrokenExecutor):
+            click.echo(_WORKERS_LOST, err=True)
+            sys.exit(1)
         if isinstance(error, Faults):
             _tell_faults(error)
             sys.exit(error.exit_status)

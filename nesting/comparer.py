@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import replace
 
 from nesting.carry import bounded, on_wider, settled
@@ -29,6 +30,7 @@ def compare(
     widths_mm: Sequence[float] = (),
     seed: int = 1,
     jobs: int | None = None,
+    executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
@@ -57,9 +59,9 @@ def compare(
         if fabric.name in used
     ]
     _require_room(tasks)
-    with workers(jobs) as executor:
+    with workers(jobs, executor) as pool:
         weight = sum(job.weight for task in tasks for job in task)
-        search = Search(stop, seed, executor, watch, weight)
+        search = Search(stop, seed, pool, watch, weight)
         cloths = [_cloth(search, task) for task in tasks]
     return Comparison(
         order=order.name,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -96,6 +97,7 @@ def how_full(
     *,
     seed: int = 1,
     jobs: int | None = None,
+    executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Fullness:
     """The largest fullness, length or number of layers of a part that the cloth in hand allows.
@@ -113,8 +115,8 @@ def how_full(
 
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
-    with workers(jobs) as executor:
-        table = Table(ladder.fabric, stop.portion(1 / _TRIES), seed, executor, watch)
+    with workers(jobs, executor) as pool:
+        table = Table(ladder.fabric, stop.portion(1 / _TRIES), seed, pool, watch)
         search = _Climb(order, ladder, table)
         try:
             search.climb()

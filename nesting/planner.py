@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import replace
 
 from nesting.bolts import Portion, portions_of
@@ -39,6 +40,7 @@ def plan(
     *,
     seed: int = 1,
     jobs: int | None = None,
+    executor: Executor | None = None,
     lay: LayName | None = None,
     watch: Watch = ignore,
 ) -> Plan:
@@ -46,8 +48,9 @@ def plan(
 
     Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
     `stop` limits the whole: a time limit is shared out over the searches, a round limit holds
-    for each. With a round limit alone, the same order and seed give the same plan. Ctrl-C
-    ends the search and gives the best plan so far.
+    for each. With a round limit alone, the same order and seed give the same plan, wherever it
+    is searched: on `jobs` processes, one for each core by default, or on any executor given.
+    Ctrl-C ends the search and gives the best plan so far.
 
     Raises
     ------
@@ -60,10 +63,10 @@ def plan(
     begun = time.monotonic()
     draft = draft_order(order)
     tasks = jobs_for(order, draft.pieces, lay)
-    with workers(jobs) as executor:
+    with workers(jobs, executor) as pool:
         weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
         weight += sum(map(plain_weight, tasks))
-        search = Search(stop, seed, executor, watch, weight)
+        search = Search(stop, seed, pool, watch, weight)
         # Small cloths first: what they leave of their time goes to the large ones.
         found = {
             task.fabric.name: _cloth(order, task, search) for task in sorted(tasks, key=_weight)

@@ -59,6 +59,7 @@ def share(
     *,
     seed: int = 1,
     jobs: int | None = None,
+    executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Sharing:
     """Share cloth in hand out over the garments of an order, and say whether it is enough.
@@ -73,18 +74,15 @@ def share(
     """
     from nesting.solver.search import workers
 
-    made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, watch=watch)
+    with workers(jobs, executor) as pool:
+        made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
+        found = _all_enough(order, made, stop.portion(1 - _SHARING), seed, pool)
     sources = tuple(_sources(made))
     rank = {garment.name: garment.priority for garment in order.garments}
     bought = {source.garment for source in sources if source.bolt is None}
     names = dict.fromkeys(source.garment for source in sources if source.garment not in bought)
-    fabrics = dict.fromkeys(entry.fabric.name for entry in made.fabrics)
-    in_hand = [name for name in fabrics if order.fabrics[name].in_hand]
-    rest = stop.portion((1 - _SHARING) / max(1, len(in_hand)))
-    with workers(jobs) as executor:
-        found = [_enough(order, name, made, rest, seed, executor) for name in in_hand]
     whole = sorted(names, key=lambda name: rank.get(name, len(rank)))
-    return Sharing(made, sources, tuple(whole), tuple(found))
+    return Sharing(made, sources, tuple(whole), found)
 
 
 def _sources(made: Plan) -> list[Source]:
@@ -93,6 +91,16 @@ def _sources(made: Plan) -> list[Source]:
         for entry in made.fabrics
         for name in dict.fromkeys(piece.garment or piece.name for piece in entry.pieces)
     ]
+
+
+def _all_enough(
+    order: Order, made: Plan, stop: Stop, seed: int, executor: Executor | None
+) -> tuple[Enough, ...]:
+    """The answer for each cloth that is in hand, all within one budget."""
+    fabrics = dict.fromkeys(entry.fabric.name for entry in made.fabrics)
+    in_hand = [name for name in fabrics if order.fabrics[name].in_hand]
+    each = stop.portion(1 / max(1, len(in_hand)))
+    return tuple(_enough(order, name, made, each, seed, executor) for name in in_hand)
 
 
 def _enough(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from nesting.assign import Counts
@@ -65,6 +66,7 @@ def how_many(
     *,
     seed: int = 1,
     jobs: int | None = None,
+    executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Yields:
     """Count the garments of a kind that the bolts in hand give; of several kinds in turn.
@@ -91,9 +93,9 @@ def how_many(
         raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
     bolts: list[BoltYield] = []
     entries: list[FabricPlan] = []
-    with workers(jobs) as executor:
+    with workers(jobs, executor) as pool:
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
-        search = Search(stop, seed, executor, watch, 2 * sum(weights.values()))
+        search = Search(stop, seed, pool, watch, 2 * sum(weights.values()))
         for cloth in in_hand:
             own = of_fabric(pieces, cloth.name)
             counting = _Counting(order, cloth, asked, own, search, weights[cloth.name])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
+import os
 import pickle
 import signal
 import sys
@@ -20,7 +21,8 @@ from concurrent.futures import (
 from contextlib import contextmanager
 from dataclasses import replace
 from functools import lru_cache
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context, parent_process
+from threading import Thread
 
 import numpy as np
 
@@ -146,30 +148,44 @@ def fits(
 
 
 @contextmanager
-def workers(jobs: int | None = None) -> Iterator[Executor | None]:
-    """Processes to search in: `jobs` of them, or one for each core; none for a single one.
+def workers(jobs: int | None = None, executor: Executor | None = None) -> Iterator[Executor | None]:
+    """Where to search: the executor at hand, or else processes that end with the context.
 
-    They leave Ctrl-C to the process that started them.
+    Processes are `jobs`, or one for each core; none for a single one. They leave Ctrl-C to the
+    process that started them, and don't outlive it.
     """
-    from os import cpu_count
-
-    jobs = jobs or cpu_count() or 1
-    if jobs == 1:
-        yield None
+    jobs = jobs or os.cpu_count() or 1
+    if executor is not None or jobs == 1:
+        yield executor
         return
     # Forked workers share the compiled kernels and need no main module to import.
     context = get_context("fork" if sys.platform == "linux" else None)
     if sys.platform == "linux":
         warm_up()
-    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_ignore_interrupts)
+    others = active_children()
+    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_begin_worker)
     try:
         yield pool
+    except BaseException:
+        # What is still worked at is not wanted: it may be a whole order.
+        for process in set(active_children()).difference(others):
+            process.terminate()
+        raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
 
 
-def _ignore_interrupts() -> None:
+def _begin_worker() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """Without this a worker whose parent was killed would wait for work for ever."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 @lru_cache(maxsize=1)
