@@ -8,12 +8,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from nesting.by_hand import laid_marker, opened_by, packings_of, strips_at
 from nesting.convert import Packing
 from nesting.fabric import Fabric
 from nesting.marker import Marker
 from nesting.rules import directions
+from nesting.sections import Strip
 from nesting.solver.instance import Instance, Item, Layout, Phase
-from nesting.spots import Spot, Which, layout_at, packing_of
+from nesting.spots import Spot, Which
 from nesting.stop import State, Stop
 from nesting.verify import require_valid, verify
 from pieces.errors import Fault, OrderFault
@@ -53,40 +55,62 @@ def replan(
 ) -> Marker:
     """Pack a marker's pieces anew on the same lay, but for those that are pinned.
 
-    `spots` say where every cut lies now; the pinned ones stay there to a thousandth of a
-    millimetre. Where the others lie well now, the marker is never longer than it is. Limited
-    by rounds alone the same spots, pins and seed give the same marker. The marker is verified;
-    its length counts the pinned pieces.
+    `spots` say where every cut lies now, and in which section; the pinned ones stay there to a
+    thousandth of a millimetre, those of a section from where it begins. A cut stays in its
+    section. Where the others lie well now, the marker is never longer than it is. Limited by
+    rounds alone the same spots, pins and seed give the same marker. The marker is verified; its
+    length counts the pinned pieces.
 
     Raises
     ------
     OrderFault : some pinned pieces can't be cut where they lie, with the reason for each
     OwnFailure : the marker did not verify
     """
-    from nesting.solver.search import solve
-
-    packing = packing_of(fabric, pieces, marker)
-    given = layout_at(packing, spots)
-    held = _held(packing, pinned)
-    faults = _faults(fabric, pieces, packing.marker(given), pinned)
+    spots = tuple(spots)
+    packings = packings_of(fabric, pieces, marker, opened_by(spots, pieces))
+    strips = list(strips_at(packings, spots))
+    held = _held(packings, pinned)
+    faults = _faults(fabric, pieces, laid_marker(strips), pinned)
     if faults:
         raise OrderFault(faults)
-    free = _Free(packing, given, held)
-    if not free.members.size:
-        made = packing.marker(given)
-        require_valid(fabric, pieces, made)
-        return made
-    limit = _UntilReached(stop, free.reach)
-
-    def tell(state: State) -> None:
-        if state.layout is not None:
-            watch(packing.marker(free.whole(state.layout)), min(1.0, limit(state)))
-
-    start = free.start()
-    result = solve(free.instance, limit, seed=seed, start=start, watch=tell, executor=executor)
-    made = packing.marker(free.whole(result.layout))
+    search = _Strips(strips, sum(len(p.cuts) for p in packings) - len(pinned), stop, watch)
+    for number, own in enumerate(held):
+        search.pack(number, own, seed, executor)
+    made = laid_marker(strips)
     require_valid(fabric, pieces, made)
     return made
+
+
+class _Strips:
+    """The strips of a cloth, packed one after the other; each has its share of the budget."""
+
+    def __init__(self, strips: list[Strip], free: int, stop: Stop, watch: Watch) -> None:
+        self._strips, self._free, self._stop, self._watch = strips, free, stop, watch
+        self._spent = 0.0
+
+    def pack(self, number: int, held: Sequence[int], seed: int, executor: Executor | None) -> None:
+        """Pack what is free on one strip; the others stay as they are."""
+        from nesting.solver.search import solve
+
+        packing, given = self._strips[number]
+        free = _Free(packing, given, held)
+        if not free.members.size:
+            return
+        share = len(free.members) / self._free
+        limit = _UntilReached(self._stop.portion(share), free.reach)
+
+        def tell(state: State) -> None:
+            if state.layout is not None:
+                self._strips[number] = packing, free.whole(state.layout)
+                spent = self._spent + share * min(1.0, limit(state))
+                self._watch(laid_marker(self._strips), min(1.0, spent))
+
+        start = free.start()
+        result = solve(free.instance, limit, seed=seed, start=start, watch=tell, executor=executor)
+        self._strips[number] = packing, free.whole(result.layout)
+        self._spent += share
+        if result.interrupted:
+            self._stop = self._stop.portion(0.0)
 
 
 def pin_findings(
@@ -108,19 +132,19 @@ def _faults(
     return [Fault("", "", f"Pinned: {one.message}", remedy) for one in found]
 
 
-def _held(packing: Packing, pinned: Collection[Which]) -> list[int]:
-    """The pinned cuts.
+def _held(packings: Sequence[Packing], pinned: Collection[Which]) -> list[list[int]]:
+    """The pinned cuts of each strip.
 
     Raises
     ------
     OrderFault : there is no such cut
     """
-    known = {(*cut.piece.key, cut.copy): index for index, cut in enumerate(packing.cuts)}
-    missing = [which for which in pinned if which not in known]
+    known = [[(*cut.piece.key, cut.copy) for cut in packing.cuts] for packing in packings]
+    missing = [which for which in pinned if not any(which in own for own in known)]
     if missing:
         faults = [Fault("", "", f"There is no {which[1]} to pin.", _RELOAD) for which in missing]
         raise OrderFault(faults)
-    return sorted(known[which] for which in pinned)
+    return [[index for index, which in enumerate(own) if which in pinned] for own in known]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from nesting.convert import UNITS_PER_MM, Choice, Packing
-from nesting.fabric import Fabric
-from nesting.lay import lay_under
-from nesting.marker import Marker, Placement
-from nesting.rules import cuts_for, directions
+from nesting.marker import MAIN, Placement
+from nesting.rules import directions
 from nesting.solver.instance import IntArray, Layout, Orientation
 from nesting.solver.nofit import no_fit_polygon
-from nesting.tilting import tilted_packing
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Piece
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -30,17 +26,21 @@ _SNAP_UNITS = 100
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where one cut is put: turned, perhaps mirrored first, then moved by (x, y)."""
+    """Where one cut is put: turned, perhaps mirrored first, then moved by (x, y).
+
+    x runs from the beginning of its `section`.
+    """
 
     which: Which
     turn_deg: float
     mirrored: bool
     x_mm: float
     y_mm: float
+    section: str = MAIN
 
 
 def spot_of(placement: Placement) -> Spot:
-    """Where a placement lies."""
+    """Where a placement lies, on a strip of its own."""
     return Spot(
         which_of(placement),
         placement.turn_deg,
@@ -53,22 +53,6 @@ def spot_of(placement: Placement) -> Spot:
 def which_of(placement: Placement) -> Which:
     """Which cut a placement is of."""
     return placement.garment, placement.piece, placement.copy
-
-
-def packing_of(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> Packing:
-    """The packing that a marker is an answer to: the same cuts on the same lay.
-
-    Where the cloth lets pieces turn off the grain, those ways are among theirs.
-
-    Raises
-    ------
-    OrderFault : the marker ends in an opened-out section, whose pieces lie on another lay
-    """
-    if marker.opened_from_mm is not None:
-        told = "Pieces can't be moved on a fold that ends opened out."
-        raise OrderFault([Fault("", "", told, "Take the plan of another lay.")])
-    packing = Packing(cuts_for(pieces, fabric, marker.lay), fabric, lay_under(marker, fabric))
-    return tilted_packing(packing) if fabric.tilt_deg else packing
 
 
 def layout_at(packing: Packing, spots: Iterable[Spot]) -> Layout:
@@ -85,11 +69,12 @@ def layout_at(packing: Packing, spots: Iterable[Spot]) -> Layout:
     faults: list[Fault] = []
     for index, cut in enumerate(packing.cuts):
         which = (*cut.piece.key, cut.copy)
-        found = _way(packing, index, by_which.get(which), senses.get(cut.nap_group or "", None))
-        if found is None:
+        spot, sense = by_which.get(which), senses.get(cut.nap_group or "", None)
+        found = None if spot is None else way_asked(packing, index, spot, sense)
+        if spot is None or found is None:
             faults.append(Fault("", label(which), "may not lie this way.", _REMEDY))
             continue
-        orientation[index], spot, way = found
+        orientation[index], way = found
         xy[index] = _place(spot, way)
     if faults:
         raise OrderFault(faults)
@@ -122,12 +107,10 @@ def _senses(packing: Packing, spots: Mapping[Which, Spot]) -> dict[str, int]:
     return found
 
 
-def _way(
-    packing: Packing, index: int, spot: Spot | None, sense: int | None
-) -> tuple[int, Spot, Orientation] | None:
+def way_asked(
+    packing: Packing, index: int, spot: Spot, sense: int | None = None
+) -> tuple[int, Orientation] | None:
     """The orientation that a spot asks of a cut, of the garment's sense where it has both."""
-    if spot is None:
-        return None
     asked = (spot.turn_deg, spot.mirrored)
 
     def suits(choice: Choice) -> bool:
@@ -141,7 +124,7 @@ def _way(
     if not found:
         return None
     number, _, way = min(found, key=lambda one: (one[1] != (sense or 0), one[0]))
-    return number, spot, way
+    return number, way
 
 
 def _place(spot: Spot, way: Orientation) -> tuple[int, int]:

@@ -7,8 +7,8 @@
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
     POST /api/jobs                        {order, drawings, seconds, rounds?} -> 201 {key}
-    GET  /api/jobs/<key>                  {state, spent, seconds, at, news, files, faults, message,
-                                           fabrics: figures of each cloth without placements}
+    GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
+                                           message, fabrics: figures of each cloth, no placements}
     GET  /api/jobs/<key>/plan             the best plan so far, as plan.json has it
     GET  /api/jobs/<key>/lays             by cloth, each lay tried, with its placements
     GET  /api/jobs/<key>/order            {order, drawings}: what it was started with
@@ -265,9 +265,10 @@ def _state(job: Job) -> dict[str, Any]:
         "state": job.state,
         "spent": job.spent,
         "seconds": time.monotonic() - job.begun if job.state == RUNNING else 0.0,
-        "budget": job.request.get("seconds"),
+        "budget": job.budget,
         "at": job.at,
         "news": job.news,
+        "live": job.live,
         "files": job.files,
         "faults": job.faults,
         "message": job.message,

@@ -37,10 +37,13 @@ class Job:
     request : what it was started with; `order` is the text of the order file, `drawings` the
         content of each drawing by its name, in base64
     folder : its files, which nobody else writes
+    budget : seconds that the task at hand may search
     unit : the dresser's: mm, cm or in
     cloths : names of those that are cut, in the order's order
     plan : as plan.json, the best so far, each cloth with its `shape`; None before there is any
     lays : by cloth, each lay tried and its marker
+    live : what a task at hand has so far of one cloth: `title`, `spots` and what they come to;
+        None when it is over, as the plan has it then
     news : counts the changes of all this
     files : names of the drawings that are ready
     """
@@ -53,10 +56,12 @@ class Job:
     spent: float = 0.0
     at: str = ""
     begun: float = 0.0
+    budget: float | None = None
     unit: str = "cm"
     cloths: list[str] = field(default_factory=list)
     plan: Record | None = None
     lays: Record = field(default_factory=dict)
+    live: Record | None = None
     files: list[str] = field(default_factory=list)
     faults: list[Record] = field(default_factory=list)
     message: str = ""
@@ -149,7 +154,7 @@ class Jobs:
 
     def _enter(self, job: Job, task: str, request: Record) -> None:
         job.state, job.spent, job.at, job.stop_asked = WAITING, 0.0, "", False
-        job.faults, job.message = [], ""
+        job.faults, job.message, job.budget = [], "", request.get("seconds")
         job.news += 1
         self._waiting.append((job, task, request))
         self._change.notify_all()
@@ -220,6 +225,7 @@ class Jobs:
         job.cloths = told.get("cloths", job.cloths)
         job.plan = told.get("plan", job.plan)
         job.lays = told.get("lays", job.lays)
+        job.live = told.get("live", job.live)
         job.files = told.get("files", job.files)
         fabric = told.get("fabric")
         if fabric is not None and job.plan is not None:
@@ -230,5 +236,5 @@ class Jobs:
 
     def _settle(self, job: Job, state: str, message: str) -> None:
         job.state, job.message = state, message
-        job.spent = 1.0
+        job.spent, job.live = 1.0, None
         job.news += 1

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable
 from pathlib import Path
 
+from nesting.by_hand import SECTIONS, packings_of, spots_of
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Nap
 from nesting.lay import lay_under
 from nesting.marker import Placement
+from nesting.opening import may_open
 from nesting.output import words
-from nesting.output.cloth import drawn_marker
 from nesting.output.shape import shape_of
 from nesting.page.choices import entry_of
 from nesting.page.planning import shape_data, stored
@@ -18,7 +19,7 @@ from nesting.page.worker import Line, Record
 from nesting.plans import FabricPlan, Plan
 from nesting.rules import is_straight
 from nesting.solver.instance import IntArray
-from nesting.spots import Which, packing_of, which_of
+from nesting.spots import Spot, Which, which_of
 from pieces.geometry import mirrored, rotated
 from pieces.piece import Outline, Piece, Point
 
@@ -29,72 +30,45 @@ def layout(request: Record, _: Line) -> Record:
     A part's lines are as drawn, about its reference point. A way turns it (mirrored first, where
     it says so) and tells whether that keeps to the grain, and from where along the cloth and
     where across it that point may lie. `keep` is the outline that must not meet another's: with
-    half of any gap added. `fixed` is null, or says why no part can be moved.
+    half of any gap added. Spots and ranges of an opened-out section are its own: x from where it
+    begins, y from the lower selvedge.
     """
     made = stored(Path(request["folder"]))
-    entry = entry_of(made, request.get("cloth"))
-    if entry.marker.opened_from_mm is None:
-        return _to_be_moved(made, entry)
-    return _to_be_seen(made, entry)
+    return layout_data(made, entry_of(made, request.get("cloth")))
 
 
-def _to_be_moved(made: Plan, entry: FabricPlan) -> Record:
-    packing = packing_of(entry.fabric, entry.pieces, entry.marker)
-    cuts = {(*cut.piece.key, cut.copy): index for index, cut in enumerate(packing.cuts)}
-
-    def reach(one: Placement) -> Record:
-        index = cuts[which_of(one)]
-        return {"ways": _ways(packing, index), "keep": _keep(packing, index)}
-
-    return {
-        **_cloth(made, entry),
-        "fixed": None,
-        "flaws": [_scaled(outline) for outline in packing.instance.obstacles],
-        "parts": _parts(entry, entry.marker.placements, reach),
+def layout_data(made: Plan, entry: FabricPlan) -> Record:
+    """A cloth as the browser moves it; `changes_over` tells whether parts may change sections."""
+    packings = packings_of(entry.fabric, entry.pieces, entry.marker)
+    found = {
+        (*cut.piece.key, cut.copy): (packing, index)
+        for packing in packings
+        for index, cut in enumerate(packing.cuts)
     }
-
-
-def _to_be_seen(made: Plan, entry: FabricPlan) -> Record:
-    """A fold that ends opened out: where a part may lie depends on which section has it."""
-
-    def reach(one: Placement) -> Record:
-        way = {
-            "turn_deg": one.turn_deg,
-            "mirrored": one.mirrored,
-            "straight": True,
-            "x_low": one.x_mm,
-            "x_reach": max(x for x, _ in one.outline_mm) - one.x_mm,
-            "y_ranges": [[one.y_mm, one.y_mm]],
-        }
-        by_key = {piece.key: piece for piece in entry.pieces}
-        shape = shape_of(by_key[one.garment, one.piece], unfolded=one.unfolded)
-        return {"ways": [way], "keep": _points(shape.outline)}
-
-    return {
-        **_cloth(made, entry),
-        "fixed": "On a fold that ends opened out the pieces stay where they are. "
-        "To move them, take another way to lay this cloth.",
-        "flaws": [],
-        "parts": _parts(entry, drawn_marker(entry.marker, entry.fabric).placements, reach),
-    }
-
-
-def _parts(
-    entry: FabricPlan, placements: Sequence[Placement], reach: Callable[[Placement], Record]
-) -> list[Record]:
-    """All parts in the order of laying, each with its `reach`: its ways and what to keep clear."""
+    spots = {spot.which: spot for spot in spots_of(entry.marker)}
     by_key = {piece.key: piece for piece in entry.pieces}
-    laid = words.in_laying_order(placements)
+    laid = words.in_laying_order(entry.marker.placements)
     copies = words.copies(laid)
-    return [
-        {
-            "number": number,
-            "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
-            **_part(by_key[one.garment, one.piece], one),
-            **reach(one),
-        }
-        for number, one in enumerate(laid, start=1)
-    ]
+    opens = entry.marker.opened_from_mm is not None
+    return {
+        **_cloth(made, entry),
+        "changes_over": opens or may_open(packings[0]),
+        "flaws": [
+            {"section": section, "outline": _scaled(outline)}
+            for section, packing in zip(SECTIONS, packings, strict=False)
+            for outline in packing.instance.obstacles
+        ],
+        "parts": [
+            {
+                "number": number,
+                "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
+                **_part(by_key[one.garment, one.piece], one, spots[which_of(one)]),
+                "ways": _ways(*found[which_of(one)]),
+                "keep": _keep(*found[which_of(one)]),
+            }
+            for number, one in enumerate(laid, start=1)
+        ],
+    }
 
 
 def _cloth(made: Plan, entry: FabricPlan) -> Record:
@@ -104,6 +78,7 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
     return {
         "title": entry.title,
         "unit": unit.value,
+        "lay_name": entry.marker.lay.value,
         "lay": words.laid(entry.marker, entry.fabric, unit),
         "near_end": words.near_end(lay),
         "nap": words.NAP[entry.fabric.nap],
@@ -113,22 +88,17 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
         "turned": lay.turned,
         "table_length_mm": round(entry.table_length_mm, 6),
         "cloth_mm": round(max([entry.table_length_mm, *ends]), 6),
-        "can_be_cut": True,
     }
 
 
-def _part(piece: Piece, placement: Placement) -> Record:
+def _part(piece: Piece, placement: Placement, spot: Spot) -> Record:
     shape = shape_of(piece, unfolded=placement.unfolded)
     return {
         "which": list(which_of(placement)),
         "garment": piece.garment,
         "name": words.named(piece.name, piece.garment),
-        "spot": [
-            placement.turn_deg,
-            placement.mirrored,
-            round(placement.x_mm, 6),
-            round(placement.y_mm, 6),
-        ],
+        "section": spot.section,
+        "spot": [spot.turn_deg, spot.mirrored, round(spot.x_mm, 6), round(spot.y_mm, 6)],
         "outline": _points(shape.outline),
         "sewing": [_points(line) for line in shape.sewing],
         "drawn": [_points(line) for line in shape.drawn],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from nesting.page.catalogue import catalogue
 from nesting.page.choices import more_widths, pick
 from nesting.page.cutting import cutting, print_tiles
-from nesting.page.hand_made import check, finish_round, keep
+from nesting.page.hand_made import change_over, check, finish_round, keep
 from nesting.page.layout import layout
 from nesting.page.pictures import pictures
 from nesting.page.planning import plan_order
@@ -14,6 +14,7 @@ from nesting.page.worker import Task
 
 TASKS: dict[str, Task] = {
     "catalogue": catalogue,
+    "change-over": change_over,
     "check": check,
     "cutting": cutting,
     "example": example,

@@ -2,7 +2,7 @@
 
 import { s } from "./dom.js";
 import { coloursOf, sectionOf } from "./marker.js";
-import { roomiest, turned } from "./overlap.js";
+import { roomiest, shifted, turned } from "./overlap.js";
 import { amount } from "./units.js";
 
 const path = (points, closed) => (points.length ? `M${points.map(([x, y]) => `${x} ${y}`).join("L")}${closed ? "Z" : ""}` : "");
@@ -18,9 +18,12 @@ export class Board {
     this.colours = coloursOf(table.data.garments);
     this.nodes = new Map();
     this.marks = s("g", { class: "clash-marks" });
-    this.pieces = s("g", { class: "board-parts" });
+    this.under = s("g", { class: "cloth" });
+    this.strips = { main: s("g", { class: "board-parts" }), "opened-out": s("g", { class: "board-parts" }) };
+    this.endLine = s("path", { class: "end-line" });
     this.rulers = s("g", { class: "rulers", "aria-hidden": "true" });
-    this.turned = s("g", { transform: "scale(1 -1)" }, this.cloth(), this.pieces);
+    this.turned = s("g", { transform: "scale(1 -1)" }, this.under, Object.values(this.strips), this.endLine);
+    this.measure();
     this.node = s("svg", {
       class: "board", tabindex: 0, role: "application", "aria-label": label,
       "aria-roledescription": "layout", "aria-describedby": "board-keys",
@@ -34,29 +37,40 @@ export class Board {
       s("rect", { width: 5, height: 14 })));
   }
 
-  cloth() {
-    const { shape, table_length_mm: used, cloth_mm: long, turned: cutApart } = this.table.data;
+  // How far the cloth reaches that the drawing has room for.
+  measure() {
+    const { shape, table_length_mm: used, cloth_mm: long } = this.table.data;
     const low = shape.folds_mm.includes(0) ? 0 : -shape.selvedge_mm;
     const high = shape.depth_mm + (shape.folds_mm.includes(shape.depth_mm) ? 0 : shape.selvedge_mm);
-    const opened = sectionOf(shape);
-    this.extent = { low: Math.min(low, opened.low), high: Math.max(high, opened.high), long: Math.max(long, used) };
-    const folded = shape.section ? shape.section.from_mm : this.extent.long;
+    this.across = [low, high];
+    this.opened = sectionOf(shape);
+    this.extent = { low: Math.min(low, this.opened.low), high: Math.max(high, this.opened.high), long: Math.max(long, used) };
+    this.showEnd();
+  }
+
+  cloth(opening) {
+    const { shape, turned: cutApart, flaws } = this.table.data;
+    const [low, high] = this.across;
+    const long = Math.max(this.extent.long, opening ?? 0);
+    const folded = opening ?? long;
     const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
     const rect = (kind, x, [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
-    this.endLine = s("path", { class: "end-line" });
     const far = shape.fold_end ? "fold" : cutApart ? "cut-apart" : "far-end";
-    const single = this.extent.long - folded;
-    return s("g", { class: "cloth" },
+    const single = long - folded;
+    return [
       rect("selvedges", 0, [low, high], folded),
       shape.bands_mm.map((band) => rect("clear", 0, band, folded)),
-      shape.section && [rect("selvedges", folded, [opened.low, opened.high], single), rect("clear", folded, opened.clear, single)],
-      this.table.data.flaws.map((ring) => s("path", { class: "flaw", d: path(ring, true) })),
+      opening === null ? null : [
+        rect("selvedges", folded, [this.opened.low, this.opened.high], single), rect("clear", folded, this.opened.clear, single),
+        s("path", { class: "opening", d: `M${folded} ${this.extent.low}V${this.extent.high}` })],
+      flaws.map(({ section, outline }) => s("path", { class: "flaw", d: path(shifted(outline, ...this.table.offset(section)), true) })),
       shape.folds_mm.includes(0) ? null : across(low, "edge"),
       shape.folds_mm.includes(shape.depth_mm) ? null : across(high, "edge"),
       shape.inner_edges_mm.map((y) => across(y, "inner-edge")),
-      shape.folds_mm.flatMap((y) => [across(y, "fold")]),
+      shape.folds_mm.map((y) => across(y, "fold")),
       s("path", { class: shape.fold_start ? "fold" : "cut-end", d: `M0 ${low}V${high}` }),
-      s("path", { class: far, d: `M${this.extent.long} ${this.extent.low}V${this.extent.high}` }), this.endLine);
+      s("path", { class: far, d: `M${long} ${this.extent.low}V${this.extent.high}` }),
+    ].flat(2).filter(Boolean);
   }
 
   add(part) {
@@ -70,7 +84,7 @@ export class Board {
     const words = s("g", { class: "words" }, number, name, pin, grain);
     const node = s("g", { class: "part" }, s("title", {}, part.name), body, lines, hatch, words);
     node.dataset.key = part.key;
-    this.pieces.append(node);
+    this.strips[part.section].append(node);
     this.nodes.set(part.key, { node, lines, body, hatch, words, number, name, pin, grain });
     this.shape(part);
   }
@@ -114,7 +128,8 @@ export class Board {
   // The chosen part lies above the others.
   raise(part) {
     const { node } = this.nodes.get(part.key);
-    if (this.pieces.lastChild !== node) this.pieces.append(node);
+    const strip = this.strips[part.section];
+    if (strip.lastChild !== node) strip.append(node);
   }
 
   place(part) {
@@ -164,9 +179,15 @@ export class Board {
     }
   }
 
+  // Where the pieces end, and where the cloth is opened out: both move with the pieces.
   showEnd() {
     const { low, high } = this.extent;
-    this.endLine.setAttribute("d", `M${this.table.end} ${low}V${high}`);
+    const { opening, end } = this.table;
+    this.endLine.setAttribute("d", `M${end} ${low}V${high}`);
+    if (this.shownOpening === opening) return;
+    this.shownOpening = opening;
+    this.under.replaceChildren(...this.cloth(opening));
+    if (opening !== null) this.strips["opened-out"].setAttribute("transform", `translate(${this.table.offset("opened-out")})`);
   }
 
   // ---- looking ----
@@ -212,7 +233,8 @@ export class Board {
   // So that a part can be seen.
   reveal(part) {
     if (!this.size) return;
-    const [x, y] = [(part.box[0] + part.box[2]) / 2, -(part.box[1] + part.box[3]) / 2];
+    const [dx, dy] = this.table.offset(part.section);
+    const [x, y] = [dx + (part.box[0] + part.box[2]) / 2, -dy - (part.box[1] + part.box[3]) / 2];
     const [wide, tall] = [this.size[0] * this.mmPerPx, this.size[1] * this.mmPerPx];
     if (x > this.left && x < this.left + wide && y > this.top && y < this.top + tall) return;
     this.left = x - wide / 2;

@@ -18,7 +18,7 @@ export function follow(board, desk) {
   };
 
   node.addEventListener("pointerdown", (event) => {
-    if (event.button > 0) return;
+    if (event.button > 0 || desk.busy) return;
     fingers.set(event.pointerId, event);
     node.setPointerCapture(event.pointerId);
     if (fingers.size === 2) {
@@ -94,12 +94,13 @@ export function follow(board, desk) {
   };
   const keys = {
     ArrowLeft: nudge(-1, 0), ArrowRight: nudge(1, 0), ArrowUp: nudge(0, 1), ArrowDown: nudge(0, -1),
-    r: () => desk.turn(), t: () => desk.tilt(), m: () => desk.mirror(), p: () => desk.pin(), f: () => desk.finishRound(),
+    r: () => desk.turn(), t: () => desk.tilt(), m: () => desk.mirror(), p: () => desk.pin(), f: () => desk.finishRound(), o: () => desk.changeOver(),
     n: (event) => desk.step(event.shiftKey ? -1 : 1), N: () => desk.step(-1),
     "+": () => board.zoom(1.25), "=": () => board.zoom(1.25), "-": () => board.zoom(0.8), 0: () => board.fit(),
     Escape: () => desk.choose(null),
   };
   node.addEventListener("keydown", (event) => {
+    if (desk.busy) return;
     if (event.ctrlKey || event.metaKey) {
       if (event.key.toLowerCase() === "z") desk.back(event.shiftKey ? 1 : -1);
       else if (event.key.toLowerCase() === "y") desk.back(1);

@@ -5,7 +5,8 @@ import { button, h } from "./dom.js";
 import { downloads } from "./downloads.js";
 import { follow } from "./hands.js";
 import { job } from "./job.js";
-import { Table } from "./table.js";
+import { Progress } from "./progress.js";
+import { Table, keyOf } from "./table.js";
 import { format, long, money } from "./units.js";
 
 const place = document.getElementById("layout");
@@ -15,20 +16,19 @@ class Desk {
   constructor(data, before) {
     this.table = new Table(data);
     if (before && before.table.data.title === data.title) this.table.follow(before.table);
-    this.board = new Board(this.table, { label: `Layout of ${data.title}: ${data.parts.length} pieces, ${data.lay}` });
     this.chosen = null;
     this.asked = 0;
     this.dirty = false;
+    this.busy = false;
     this.build();
-    follow(this.board, this);
-    this.refresh();
     this.told(null);
-    if (!data.fixed) this.check(null).then(() => { this.dirty = false; this.refresh(); });
+    this.check(null).then(() => { this.dirty = false; this.refresh(); });
   }
 
-  get fixed() { return this.table.data.fixed; }
-
+  // The board and what stands round it; anew when the parts are others than before.
   build() {
+    const { data } = this.table;
+    this.board = new Board(this.table, { label: `Layout of ${data.title}: ${data.parts.length} pieces, ${data.lay}` });
     const act = (text, run, keys, attributes = {}) => button(text, run, { "aria-keyshortcuts": keys, title: `Key: ${keys}`, ...attributes });
     this.buttons = {
       undo: act("Undo", () => this.back(-1), "Control+Z"),
@@ -36,6 +36,7 @@ class Desk {
       turn: act("Turn", () => this.turn(), "R"),
       tilt: act("Tilt", () => this.tilt(), "T"),
       mirror: act("Mirror", () => this.mirror(), "M"),
+      over: act("Cut it opened out", () => this.changeOver(), "O"),
       pin: act("Pin", () => this.pin(), "P"),
       round: act("Finish round the pins", () => this.finishRound(), "F", { class: "primary" }),
       keep: button("Keep this layout", () => this.keep(), { class: "primary" }),
@@ -56,22 +57,26 @@ class Desk {
       this.items.set(part.key, { control, say });
       this.list.append(h("li", {}, control));
     }
-    const { data } = this.table;
+    const { shape } = data;
+    this.progress = new Progress("search for the rest");
+    this.tools = h("div", { class: "desk-tools" },
+      h("div", { role: "group", "aria-label": "Piece" }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.over, this.buttons.pin),
+      h("div", { role: "group", "aria-label": "Steps" }, this.buttons.undo, this.buttons.redo),
+      looks, h("div", { role: "group", "aria-label": "Layout" }, this.buttons.round, this.buttons.keep));
     place.replaceChildren(
       h("h2", {}, `Layout of the ${data.title}`),
-      h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the ${data.near_end} is at the left.`, data.fixed && h("strong", {}, ` ${data.fixed}`)),
-      h("div", { class: "desk-tools" },
-        h("div", { role: "group", "aria-label": "Piece", hidden: Boolean(data.fixed) }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.pin),
-        h("div", { role: "group", "aria-label": "Steps", hidden: Boolean(data.fixed) }, this.buttons.undo, this.buttons.redo),
-        looks, h("div", { role: "group", "aria-label": "Layout", hidden: Boolean(data.fixed) }, this.buttons.round, this.buttons.keep)),
-      this.figures, this.verdict,
+      h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the ${data.near_end} is at the left.`,
+        shape.section ? " Behind the line of long dashes it lies opened out, one layer; that part moves along as the folded one gets longer." : ""),
+      this.tools, this.figures, this.verdict, this.progress.node,
       h("div", { class: "desk" }, this.board.node,
         h("details", { class: "desk-list", open: window.matchMedia("(min-width: 50rem)").matches },
           h("summary", {}, `${data.parts.length} pieces`), this.list)),
-      h("p", { id: "board-keys", class: "hint keys" }, data.fixed ? "" : "Drag a piece to move it. ", "With keys: N and Shift+N choose a piece, ",
-        data.fixed ? "" : "arrows move it (with Shift a little), R turns it, M mirrors it, P pins it, F finishes round the pins, Ctrl+Z takes back; ",
-        "+ and − and 0 change the view, Alt+arrows move it."),
+      h("p", { id: "board-keys", class: "hint keys" }, "Drag a piece to move it. With keys: N and Shift+N choose a piece, ",
+        "arrows move it (with Shift a little), R turns it, M mirrors it, P pins it, F finishes round the pins, Ctrl+Z takes back; ",
+        data.changes_over ? "O cuts it opened out or on the fold; " : "", "+ and − and 0 change the view, Alt+arrows move it."),
       downloads(data.title));
+    follow(this.board, this);
+    this.refresh();
   }
 
   // ---- what happens ----
@@ -97,20 +102,18 @@ class Desk {
 
   // While it is dragged: only this part is drawn anew.
   move(part, x, y) {
-    if (this.fixed) return;
     part.moveTo(x, y);
     this.board.place(part);
     this.refreshClashes(part);
   }
 
   letGo(part, moved) {
-    if (!moved || this.fixed) return;
+    if (!moved) return;
     this.table.record();
     this.check(part);
   }
 
   nudge(dx, dy) {
-    if (this.fixed) return;
     this.move(this.chosen, this.chosen.x + dx, this.chosen.y + dy);
     this.table.record();
     this.check(null);
@@ -138,7 +141,7 @@ class Desk {
   }
 
   changeWay(part, way) {
-    if (!way || way === part.way || this.fixed) return;
+    if (!way || way === part.way) return;
     part.turnTo(way);
     this.board.shape(part);
     this.refreshClashes(part);
@@ -147,7 +150,7 @@ class Desk {
   }
 
   pin() {
-    if (!this.chosen || this.fixed) return;
+    if (!this.chosen) return;
     this.chosen.pinned = !this.chosen.pinned;
     this.table.record();
     this.refresh();
@@ -156,10 +159,37 @@ class Desk {
 
   back(by) {
     if (by < 0 ? !this.table.canUndo : !this.table.canRedo) return;
+    const { data } = this.table;
     this.table.go(by);
+    if (data !== this.table.data) this.rebuild(this.chosen?.which);
     for (const part of this.table.parts) this.board.shape(part);
     this.refresh();
     this.check(null);
+  }
+
+  // From the folded part of the cloth into the part that lies opened out, or back.
+  async changeOver() {
+    const part = this.chosen;
+    if (!part || !this.table.data.changes_over) return;
+    const before = part.section;
+    let data;
+    try {
+      data = await job.question("change-over", { cloth: this.table.data.title, spots: this.table.spots, which: part.which });
+    } catch (refused) {
+      this.say(refused.faults.map((one) => `${part.name} ${one.message} ${one.remedy}`).join(" ") || refused.message);
+      return;
+    }
+    this.table.change(data);
+    const [garment, piece] = part.which;
+    const there = this.table.parts.filter((one) => one.which[0] === garment && one.which[1] === piece && one.section !== before);
+    this.rebuild(there.at(-1)?.which);
+    await this.check(null);
+  }
+
+  rebuild(which) {
+    this.chosen = which ? this.table.parts.find((part) => part.key === keyOf(which)) ?? null : null;
+    this.build();
+    this.board.node.focus({ preventScroll: true });
   }
 
   // ---- what the server says ----
@@ -204,13 +234,17 @@ class Desk {
       : h("details", { class: "wrong", open: answer.findings.length < 4 },
         h("summary", {}, `✕ This can't be cut yet: ${answer.findings.length === 1 ? "one thing is" : `${answer.findings.length} things are`} in the way`),
         h("ul", {}, answer.findings.map((words) => h("li", {}, words)))));
-    if (answer.length_mm !== undefined) {
-      const unit = long(this.table.data.unit);
-      this.figures.replaceChildren(h("strong", {}, format(answer.table_length_mm, unit)), ` on the table; ${good ? "" : "as it lies, "}${
-        answer.buy === "nothing to buy" ? answer.buy : `buy ${answer.buy}`}${answer.cost === null ? "" : `, ${money(answer.cost, answer.currency)}`}; ${answer.waste_percent.toFixed(0)} % waste`);
-    }
+    if (answer.length_mm !== undefined) this.comesTo(answer, good ? "" : "as it lies, ");
     this.good = good;
     this.refresh();
+  }
+
+  comesTo(answer, how) {
+    const unit = long(this.table.data.unit);
+    const cost = answer.cost === null ? "" : `, ${money(answer.cost, answer.currency)}`;
+    const buy = answer.buy === "nothing to buy" ? answer.buy : `buy ${answer.buy}`;
+    this.figures.replaceChildren(h("strong", {}, format(answer.table_length_mm, unit)),
+      ` on the table; ${how}${buy}${cost}; ${answer.waste_percent.toFixed(0)} % waste`);
   }
 
   async finishRound() {
@@ -224,18 +258,46 @@ class Desk {
 
   async run(task, body, words) {
     this.say(words);
-    place.inert = true;
+    this.wait(true);
+    const watch = ({ detail }) => this.watch(detail);
+    for (const kind of ["news", "tick"]) job.addEventListener(kind, watch);
     try {
       await job.again(task, { cloth: this.table.data.title, ...body });
-      if (job.state.state === "failed") {
-        const faults = job.state.faults.map((one) => [one.message, one.remedy].filter(Boolean).join(" "));
-        this.told({ findings: faults.length ? faults : [job.state.message || "It broke off. The layout is as it was."] });
-      }
+      if (job.state.state === "failed") this.failed(job.state);
     } catch (refused) {
       this.say(refused.message);
     }
-    place.inert = false;
-    this.board.node.focus({ preventScroll: true });
+    for (const kind of ["news", "tick"]) job.removeEventListener(kind, watch);
+    this.wait(false);
+  }
+
+  failed(state) {
+    this.table.go(0);
+    for (const part of this.table.parts) this.board.shape(part);
+    this.refresh();
+    const faults = state.faults.map((one) => [one.message, one.remedy].filter(Boolean).join(" "));
+    this.told({ findings: faults.length ? faults : [state.message || "It broke off. The layout is as it was."] });
+  }
+
+  wait(busy) {
+    this.busy = busy;
+    place.setAttribute("aria-busy", String(busy));
+    for (const part of place.children) if (part !== this.progress.node) part.inert = busy;
+    if (!busy) this.progress.hide();
+    if (!busy) this.board.node.focus({ preventScroll: true });
+  }
+
+  // A layout on its way, as planning shows it: the pieces where they are by now, and what it comes to.
+  watch(state) {
+    this.progress.tell(state);
+    const { live } = state;
+    if (!live || live.title !== this.table.data.title || live === this.live) return;
+    this.live = live;
+    this.table.show(live.spots);
+    for (const part of this.table.parts) this.board.shape(part);
+    this.board.mark(null, []);
+    this.board.showEnd();
+    this.comesTo(live, "so far ");
   }
 
   say(words) {
@@ -283,6 +345,9 @@ class Desk {
     buttons.tilt.hidden = !parts.some((part) => part.tilts.length > 1);
     buttons.tilt.disabled = !chosen || chosen.tilts.length < 2;
     buttons.mirror.disabled = !chosen || !chosen.ways.some((way) => way.mirrored !== chosen.mirrored);
+    buttons.over.hidden = !this.table.data.changes_over;
+    buttons.over.disabled = !chosen;
+    buttons.over.textContent = chosen?.section === "opened-out" ? "Cut it on the fold" : "Cut it opened out";
     buttons.pin.disabled = !chosen;
     buttons.pin.textContent = chosen?.pinned ? "Take the pin out" : "Pin";
     buttons.round.disabled = !this.table.pins.length;

@@ -4,43 +4,21 @@ import { button, h } from "./dom.js";
 import { inWords as faultWords } from "./faults.js";
 import { job } from "./job.js";
 import { coloursOf, inWords, smallMarker } from "./marker.js";
+import { Progress } from "./progress.js";
 import { format, long, money } from "./units.js";
 
 const live = document.getElementById("live");
 const title = h("h1", {}, "Planning");
-const told = h("p", { class: "told", role: "status" });
-const tape = h("div", { class: "tape", role: "progressbar", "aria-label": "Time to search",
-  "aria-valuemin": 0, "aria-valuemax": 100 }, h("div", { class: "tape-run" }));
-const stop = button("Stop here: good enough", async () => {
-  stop.disabled = true;
-  await job.stop().catch(() => {});
-}, { class: "stop" });
+const progress = new Progress("search");
 const totals = h("p", { class: "totals" });
 const cards = h("div", { class: "cloth-cards" });
 const trouble = h("div", { class: "trouble" });
-live.append(title, h("div", { class: "going" }, tape, told, stop), trouble, totals, cards);
+live.append(title, progress.node, trouble, totals, cards);
 
 const first = new Map();
 const shown = new Map();
 let colours = new Map();
 let drawn = -1;
-
-const at = (words) => words.split(", ").map(inWords).join(", ");
-
-function progress(state) {
-  const running = state.state === "running";
-  const left = Math.max(0, (state.budget ?? 0) * (1 - state.spent));
-  const percent = Math.round(100 * state.spent);
-  tape.setAttribute("aria-valuenow", percent);
-  tape.firstChild.style.width = `${percent}%`;
-  stop.hidden = !running || state.spent >= 1;
-  tape.hidden = !(running || state.state === "waiting");
-  if (state.state === "waiting") told.textContent = "Waiting for the order before this one.";
-  else if (running && state.spent >= 1) told.textContent = "Drawing the plans.";
-  else if (running && !state.at) told.textContent = "Drafting the pieces.";
-  else if (running) told.textContent = `${left >= 1 ? `about ${Math.ceil(left)} seconds left` : "nearly done"}; now ${at(state.at)}`;
-  else told.textContent = "";
-}
 
 function figures(cloth) {
   const unit = long(job.unit);
@@ -115,12 +93,12 @@ function over(state) {
 
 job.addEventListener("news", ({ detail }) => {
   title.textContent = detail.name || "Planning";
-  progress(detail);
+  progress.tell(detail);
   draw(detail);
 });
-job.addEventListener("tick", ({ detail }) => progress(detail));
+job.addEventListener("tick", ({ detail }) => progress.tell(detail));
 job.addEventListener("over", ({ detail }) => over(detail));
 job.addEventListener("cloth", ({ detail }) => {
   for (const [name, one] of shown) one.node.classList.toggle("chosen", name === detail);
 });
-job.follow().catch((refused) => { told.textContent = refused.message; });
+job.follow().catch((refused) => { progress.told.textContent = refused.message; });

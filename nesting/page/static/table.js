@@ -61,21 +61,30 @@ export class Part {
   }
 
   get spot() {
-    return [this.which, this.turn, this.mirrored, this.x, this.y];
+    return [this.which, this.turn, this.mirrored, this.x, this.y, this.section];
   }
 }
 
+const OPENED = "opened-out";
+
+// A cloth is one strip, or two: a folded part, and the section opened out where that ends. Parts
+// lie on their own strip, so the section moves along as the folded part gets longer.
 export class Table {
   constructor(data) {
-    this.data = data;
-    this.parts = data.parts.map((one) => new Part(one));
-    this.flaws = data.flaws.map((ring) => ({ ring, box: boxOf(ring) }));
+    this.take(data);
     this.past = [this.snapshot()];
     this.now = 0;
   }
 
+  take(data) {
+    this.data = data;
+    this.parts = data.parts.map((one) => new Part(one));
+    this.flaws = data.flaws.map(({ section, outline }) => ({ section, ring: outline, box: boxOf(outline) }));
+  }
+
   snapshot() {
-    return this.parts.map(({ key, turn, mirrored, x, y, pinned }) => ({ key, turn, mirrored, x, y, pinned }));
+    const places = this.parts.map(({ key, turn, mirrored, x, y, pinned }) => ({ key, turn, mirrored, x, y, pinned }));
+    return { data: this.data, places };
   }
 
   record() {
@@ -95,43 +104,72 @@ export class Table {
     this.restore(this.past[this.now]);
   }
 
-  restore(entries) {
+  restore({ data, places }) {
+    if (data !== this.data) this.take(data);
+    this.put(places);
+  }
+
+  put(places) {
     const known = new Map(this.parts.map((part) => [part.key, part]));
-    for (const { key, turn, mirrored, x, y, pinned } of entries) {
+    for (const { key, ...where } of places) {
       const part = known.get(key);
-      if (part) Object.assign(part, { turn, mirrored, x, y, pinned }).shape();
+      if (part) Object.assign(part, where).shape();
     }
+  }
+
+  // Where the server has them just now.
+  show(spots) {
+    this.put(spots.map(([which, turn, mirrored, x, y]) => ({ key: keyOf(which), turn, mirrored, x, y })));
+  }
+
+  // Another division of the same cloth: parts that lie where one was pinned are pinned.
+  change(data) {
+    const pins = new Set(this.parts.filter((part) => part.pinned).map(placeOf));
+    this.take(data);
+    for (const part of this.parts) part.pinned = pins.has(placeOf(part));
+    this.record();
   }
 
   // A layout that the server has made goes on from the history of the one before, pins and all.
   follow(before) {
+    const lies = ({ lay_name: lay, shape }) => JSON.stringify([lay, shape.depth_mm]);
+    if (lies(before.data) !== lies(this.data)) return;
     const pins = new Set(before.parts.filter((part) => part.pinned).map((part) => part.key));
-    const same = before.parts.length === this.parts.length && this.parts.every((part) => before.parts.some((one) => one.key === part.key));
-    if (!same || before.data.lay !== this.data.lay) return;
     for (const part of this.parts) part.pinned = pins.has(part.key);
     this.past = [...before.past.slice(0, before.now + 1), this.snapshot()];
     this.now = this.past.length - 1;
   }
 
-  // What a part runs into: others, or flaws (other null), and where.
+  // What a part runs into on its strip: others, or flaws (other null), and where on the table.
   clashes(part) {
     const found = [];
-    for (const other of this.parts) {
-      if (other === part) continue;
-      const at = overlapAt(part.ring, other.ring, part.box, other.box);
-      if (at) found.push({ other, at });
-    }
-    for (const flaw of this.flaws) {
-      const at = overlapAt(part.ring, flaw.ring, part.box, flaw.box);
-      if (at) found.push({ other: null, at });
-    }
+    const [dx, dy] = this.offset(part.section);
+    const hit = (other, thing) => {
+      const at = thing.section === part.section && overlapAt(part.ring, thing.ring, part.box, thing.box);
+      if (at) found.push({ other, at: [at[0] + dx, at[1] + dy] });
+    };
+    for (const other of this.parts) if (other !== part) hit(other, other);
+    for (const flaw of this.flaws) hit(null, flaw);
     return found;
   }
 
-  get end() {
-    return Math.max(...this.parts.map((part) => part.x + part.way.x_reach));
+  // How far along the strip its parts reach; 0 without any.
+  reach(section) {
+    return Math.max(0, ...this.parts.filter((part) => part.section === section).map((part) => part.x + part.way.x_reach));
   }
+
+  // Where along the table the cloth lies open; null if it is one strip.
+  get opening() { return this.data.shape.section ? this.reach("main") : null; }
+
+  // Where a strip begins on the table, and its y = 0.
+  offset(section) {
+    return section === OPENED ? [this.opening, -this.data.shape.section.below_mm] : [0, 0];
+  }
+
+  get end() { return this.reach("main") + this.reach(OPENED); }
 
   get spots() { return this.parts.map((part) => part.spot); }
   get pins() { return this.parts.filter((part) => part.pinned).map((part) => part.which); }
 }
+
+const placeOf = ({ which: [garment, piece], section, x, y }) => JSON.stringify([garment, piece, section, x.toFixed(2), y.toFixed(2)]);
