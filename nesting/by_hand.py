@@ -67,12 +67,14 @@ def packings_of(
     """
     opened = opened_in(marker, pieces) if opened is None else opened
     lay = lay_under(replace(marker, opened_from_mm=None), fabric)
-    found: tuple[Packing, ...] | None = (Packing(cuts_for(pieces, fabric, lay.name), fabric, lay),)
+    found: tuple[Packing, ...] | None
     if any(opened.values()):
         senses = open_packing(pieces, fabric).senses(marker)
         found = opened_strips(pieces, fabric, lay, opened, senses)
-    if found is None:
-        raise OrderFault([Fault("", "", f"What is opened out {_NO_ROOM}", _STAYS)])
+    else:
+        found = (Packing(cuts_for(pieces, fabric, lay.name), fabric, lay),)
+    if found is None or not all(packing.has_room for packing in found):
+        raise OrderFault([Fault("", "", f"What is cut there {_NO_ROOM}", _STAYS)])
     return tuple(map(tilted_packing, found)) if fabric.tilt_deg else found
 
 

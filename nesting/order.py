@@ -16,7 +16,8 @@ class Order:
 
     `garments` are one wearer's copy each: a quantity of two has become two garments.
     `pieces` are those the order gives as points or in drawing files, in their laid form;
-    `findings` are what reading the files found.
+    `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
+    what reading the files found.
     """
 
     name: str
@@ -26,3 +27,4 @@ class Order:
     garments: tuple[GarmentSpec, ...]
     pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...] = ()
+    ready_keys: tuple[str, ...] = ()

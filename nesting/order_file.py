@@ -84,6 +84,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         garments=tuple(garment for copies in garments.values() for garment in copies),
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys(ready.findings)),
+        ready_keys=tuple(ready.keys),
     )
     if not raw.get("garment") and not raw.get("piece"):
         desk.fault(

@@ -29,6 +29,7 @@ class Ready:
         garments: Mapping[str, Sequence[GarmentSpec]],
     ) -> None:
         self.pieces: list[Piece] = []
+        self.keys: list[str] = []
         self.findings: list[Finding] = []
         self._desk = desk
         self._garments = garments
@@ -64,7 +65,7 @@ class Ready:
             self._claim([table.name], table.garment, joined(key, "name"))
         piece = given_piece(self._desk, table, key)
         if piece is not None:
-            self.pieces += [replace(piece, garment=one) for one in self._owners(table.garment)]
+            self._keep([piece], table.garment, key)
 
     def _draw(self, table: DrawingTable | None, garment: str, key: str) -> None:
         """The pieces of one drawing file."""
@@ -72,8 +73,12 @@ class Ready:
             return
         found = _drawn(self._desk, table, key, self.findings)
         self._claim([piece.name for piece in found], garment, joined(key, "name"))
+        self._keep(found, garment, key)
+
+    def _keep(self, found: Sequence[Piece], garment: str, key: str) -> None:
         for owner in self._owners(garment):
             self.pieces += [replace(piece, garment=owner) for piece in found]
+            self.keys += [key] * len(found)
 
     def _claim(self, names: Sequence[str], garment: str, key: str) -> None:
         claimed = [(owner, name) for owner in self._owners(garment) for name in names]

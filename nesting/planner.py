@@ -67,9 +67,11 @@ def plan(
         weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
         weight += sum(map(plain_weight, tasks))
         search = Search(stop, seed, pool, watch, weight)
+        first = {task.fabric.name: search.first(task) for task in tasks}
         # Small cloths first: what they leave of their time goes to the large ones.
         found = {
-            task.fabric.name: _cloth(order, task, search) for task in sorted(tasks, key=_weight)
+            task.fabric.name: _cloth(order, task, search, first[task.fabric.name])
+            for task in sorted(tasks, key=_weight)
         }
         bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
         search.use_up([(portion.job, trials) for portion, trials, _ in bought])
@@ -92,13 +94,17 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _cloth(order: Order, task: Job, search: Search) -> list[_Tried]:
-    """What is tried of a cloth: on each bolt in hand that is used, and for what is bought."""
+def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> list[_Tried]:
+    """What is tried of a cloth: on each bolt in hand that is used, and for what is bought.
+
+    Its `first` layout was for those who watch; it counts where there is no time for another.
+    """
     portions = portions_of(order, task, search)
     search.give_back(task.weight - sum(one.job.weight for one in portions))
     tried = []
     for one in portions:
-        trials = search.best_lays(one.job, one.shown)
+        shown = one.shown or (first if search.interrupted else ())
+        trials = search.best_lays(one.job, shown)
         plain_mm = None
         if one.bolt is None:
             best = min(trials, key=worth)

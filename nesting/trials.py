@@ -66,6 +66,19 @@ class Search:
         self._open_lay: tuple[Job, Sized] | None = None
         self.interrupted = False
 
+    def first(self, job: Job) -> list[Trial]:
+        """A first layout of the freest lay, at once, so that no cloth waits for the others'.
+
+        None for a cloth of which lengths are in hand, as it is shared out before.
+        """
+        if job.fabric.in_hand or self.interrupted:
+            return []
+        try:
+            return [self.trial(job, job.packings[-1], 0.0, None)]
+        except KeyboardInterrupt:
+            self.interrupt()
+            return []
+
     def best_lays(self, job: Job, shown: Sequence[Trial] = ()) -> list[Trial]:
         """The best trial of each lay of a fabric: all lays searched briefly, two to the end.
 

@@ -29,7 +29,7 @@ Edit = dict[str, Any]
 Table = Any
 """A dict of plain values, or the same in a document that keeps its comments."""
 _INSIDE = (tomlkit.items.AoT, tomlkit.items.Table)
-_ON_ONE_LINE = ("body", "shrinkage", "repeat", "border")
+_ON_ONE_LINE = ("body", "shrinkage", "repeat", "border", "points")
 """Tables that are written on one line."""
 
 

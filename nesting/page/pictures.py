@@ -36,7 +36,7 @@ def drawn(piece: Piece) -> Record:
     """A piece as paths in mm, y downwards, its thread line upright as a dresser lays it down.
 
     `fold` is the line that lies on a fold, None without one; `size` how far it reaches across
-    and along.
+    and along; `points` are the names of those at which a print can meet.
     """
     left, low, right, high = bounds(piece.outline)
 
@@ -52,6 +52,7 @@ def drawn(piece: Piece) -> Record:
         "outline": _path([place(point) for point in _thinned(piece.outline)]) + "Z",
         "sewing": _path([place(point) for point in _thinned(piece.sewing_line)]),
         "fold": None if piece.on_fold is None else _path([place(end) for end in piece.on_fold]),
+        "points": [mark.name for mark in piece.marks],
         "seams_mm": {seam.name: round(length(seam.line), 1) for seam in piece.seams},
     }
 

@@ -78,8 +78,8 @@ def look(request: Record, _: Line) -> Record:
     """An order with the edits done that are asked for, and all that the form shows of it.
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
-    the path of each; `wearers` has the drawn pieces of each part of each garment; `pieces` counts
-    what there is to cut.
+    the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
+    counts what there is to cut.
     """
     text, faults = request["order"], []
     try:
@@ -88,11 +88,11 @@ def look(request: Record, _: Line) -> Record:
         faults = list(error.faults)
     except ValueError:
         pass  # it is no TOML, which reading it tells
-    seen: Record = {"order": text, "table": _table(text), "wearers": [], "pieces": 0}
+    seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0}
     try:
         with order_of(request | {"order": text}) as order:
             seen["name"], seen["unit"] = order.name, order.unit.value
-            seen["wearers"] = _wearers(order)
+            seen["drawn"] = _drawn(order)
             draft = draft_order(order)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
             jobs_for(order, draft.pieces, None)
@@ -137,16 +137,19 @@ def _table(text: str) -> Record | None:
     return plain
 
 
-def _wearers(order: Order) -> list[Record]:
-    """Of each garment of the file, whatever its quantity."""
+def _drawn(order: Order) -> list[Record]:
+    """The pieces of each part of the file, whatever its garment's quantity, and of ready ones."""
     first = {garment.key: garment for garment in reversed(order.garments)}
+    found = {
+        part.key: list(pieces)
+        for garment in reversed(first.values())
+        for part, pieces in zip(garment.parts, pieces_by_part(garment), strict=True)
+    }
+    for key, piece in zip(order.ready_keys, order.pieces, strict=True):
+        own = found.setdefault(key, [])
+        if piece.name not in [one.name for one in own]:
+            own.append(piece)
     return [
-        {
-            "path": path_of(key),
-            "parts": [
-                {"path": path_of(part.key), "pieces": [drawn(piece) for piece in pieces]}
-                for part, pieces in zip(garment.parts, pieces_by_part(garment), strict=True)
-            ],
-        }
-        for key, garment in reversed(first.items())
+        {"path": path_of(key), "pieces": [drawn(piece) for piece in pieces]}
+        for key, pieces in found.items()
     ]

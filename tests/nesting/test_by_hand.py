@@ -62,17 +62,17 @@ def test_the_section_follows_when_the_folded_part_gets_longer(marker: Marker) ->
 
 
 @pytest.mark.parametrize("which", [WRAP, SLEEVE])
-def test_the_rest_is_packed_round_a_pin_in_either_part(
-    marker: Marker, which: tuple[str, str, int]
-) -> None:
+def test_the_rest_is_packed_round_a_pin_in_either_part(which: tuple[str, str, int]) -> None:
+    pieces = (*PIECES, corner("gusset", 170, 130, cut=3), corner("tab", 150, 90, pair=True))
+    marker = first_marker(LAWN, pieces, FOLD)
     spots = {spot.which: spot for spot in spots_of(marker)}
     spots[which] = replace(spots[which], x_mm=spots[which].x_mm + 55.5)
     told: list[Marker] = []
     made = replan(
-        LAWN, PIECES, marker, spots.values(), {which}, Rounds(4),
+        LAWN, pieces, marker, spots.values(), {which}, Rounds(4),
         watch=lambda one, spent: told.append(one) if spent <= 1 else pytest.fail("past the end"),
     )  # fmt: skip
-    assert verify(LAWN, PIECES, made) == ()
+    assert verify(LAWN, pieces, made) == ()
     after = {spot.which: spot for spot in spots_of(made)}
     assert after[which].x_mm == pytest.approx(spots[which].x_mm, abs=0.002)
     assert after[which].section == spots[which].section

@@ -2,6 +2,7 @@
 
 import { button, h } from "./dom.js";
 import { choiceField, faultPlace, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
+import { flawsOf } from "./flaws.js";
 import { store } from "./store.js";
 
 const NAPS = [
@@ -55,7 +56,7 @@ function nameField(name) {
 function more(path, catalogue, knows) {
   const lay = (name) => name.replaceAll("-", " ");
   return h("details", { "data-key": JSON.stringify([...path, "more"]) },
-    h("summary", {}, "Shrinkage, gaps, lays and more"),
+    h("summary", {}, "Shrinkage, print, flaws, ways to lie and more"),
     h("div", { class: "grid" },
       numberField([...path, "shrinkage", "length"], { label: "shrinks in length, %", placeholder: "0" }),
       numberField([...path, "shrinkage", "width"], { label: "shrinks in width, %", placeholder: "0" }),
@@ -65,15 +66,15 @@ function more(path, catalogue, knows) {
       knows("tilt") ? numberField([...path, "tilt"], { label: "tilt, degrees", hint: "how far pieces may turn off the grain", placeholder: "0" }) : null,
       knows("repeat") ? [
         lengthField([...path, "repeat", "length"], { label: "repeat along", hint: "of a print, stripes or checks" }),
-        lengthField([...path, "repeat", "width"], { label: "repeat across" })] : null,
+        lengthField([...path, "repeat", "width"], { label: "repeat across" }),
+        lengthField([...path, "repeat", "from_edge"], { label: "first motif from the edge", hint: "across, from the lower edge, selvedge and all; left blank: one stands in the middle" })] : null,
       knows("border") ? [
-        choiceField([...path, "border", "edge"], { label: "border print at", choices: ["lower", "upper"], blank: "none" }),
+        choiceField([...path, "border", "edge"], { label: "border print at", choices: [["lower", "the lower edge"], ["upper", "the upper edge"], ["both", "both edges"]], blank: "none" }),
         lengthField([...path, "border", "depth"], { label: "depth of the border" })] : null),
-    h("fieldset", { class: "lays" }, h("legend", {}, "Ways it may lie"),
+    h("fieldset", { class: "lays", "data-path": JSON.stringify([...path, "lays"]) }, h("legend", {}, "Ways it may lie"),
       catalogue.lays.map((name) => layBox([...path, "lays"], name, lay(name), catalogue.lays))),
     faultPlace([...path, "lays"]),
-    knows("flaws") && store.at([...path, "flaws"])?.length
-      ? h("p", { class: "hint" }, "Flaws stand in the order file.") : null);
+    knows("flaws") ? flawsOf([...path, "flaws"], path[1]) : null);
 }
 
 function layBox(path, name, words, all) {
@@ -99,13 +100,14 @@ function inHand(path, name) {
       { "aria-label": `Remove length ${index + 1} of ${name}` });
     if (plain) {
       return h("li", {}, h("div", { class: "grid" }, lengthField(here, { label: "length" })),
-        h("div", { class: "tools" }, button("It is narrower, or washed", () => store.change(here, { length: one })), remove));
+        h("div", { class: "tools" }, button("It is narrower, washed or flawed", () => store.change(here, { length: one })), remove));
     }
     return h("li", {}, h("div", { class: "grid" },
       lengthField([...here, "length"], { label: "length" }),
       lengthField([...here, "width"], { label: "width", hint: "left blank: as the cloth" }),
       textField([...here, "name"], { label: "name" }),
       flagField([...here, "washed"], { label: "washed already" })),
+    flawsOf([...here, "flaws"], `length ${index + 1} of ${name}`),
     h("div", { class: "tools" }, remove));
   });
   const add = () => (lengths.length

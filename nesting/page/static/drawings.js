@@ -1,10 +1,13 @@
 // Pieces from drawing files. The page sends their content; it opens no path.
 
 import { h, newId } from "./dom.js";
+import { edgeField } from "./points.js";
+import { ownPoints } from "./prints.js";
 import { choiceField, clothChoice, flagField, lengthField, numberField, textField } from "./fields.js";
 import { store } from "./store.js";
 
 const LARGEST = 4_000_000;
+export const GRAINS = [["lengthwise", "along the cloth"], ["crosswise", "across the cloth"], ["bias", "on the bias"], ["any", "any of these"]];
 
 export const readText = (file) => file.text();
 
@@ -16,7 +19,7 @@ async function content(file) {
 }
 
 // A button that takes a file; `then` has its name.
-export function addDrawing(then, words = "add a drawing (DXF or SVG)") {
+export function addDrawing(then, words = "add a drawing (DXF or SVG)", kind = "button") {
   const id = newId("drawing");
   const told = h("span", { class: "fault", role: "status" });
   const control = h("input", { type: "file", id, accept: ".dxf,.svg", class: "file",
@@ -30,7 +33,7 @@ export function addDrawing(then, words = "add a drawing (DXF or SVG)") {
       store.drawings[file.name] = await content(file);
       await then(file.name);
     } });
-  return h("span", {}, control, h("label", { for: id, class: "button" }, words), told);
+  return h("span", {}, control, h("label", { for: id, class: kind }, words), told);
 }
 
 export function drawingRow(path) {
@@ -48,6 +51,10 @@ export function drawingRow(path) {
       choiceField([...path, "unit"], { label: "unit of the drawing", choices: ["mm", "cm", "in"], blank: "as it says" }),
       numberField([...path, "cut"], { label: "how many", hint: "left blank: as the drawing says" }),
       flagField([...path, "pair"], { label: "left and right", absent: null }),
+      edgeField([...path, "grain"], null, { label: "thread line", blank: "as drawn", others: [[[[0, 0], [10, 0]], "along the drawing"], [[[0, 0], [0, 10]], "up the drawing"]] }),
+      choiceField([...path, "grain_rule"], { label: "thread runs", choices: GRAINS, blank: "as the drawing says" }),
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
+    h("details", { "data-key": JSON.stringify([...path, "points"]) },
+      h("summary", {}, "Points of its own"), ownPoints(path)),
   ];
 }

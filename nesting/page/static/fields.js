@@ -83,9 +83,9 @@ function bind(field, path, update) {
   return field.node;
 }
 
-function input(path, { label, hint, wide, after, note, placeholder, read, show, mode, list }) {
+function input(path, { label, hint, wide, after, note, placeholder, read, show, mode }) {
   const control = h("input", {
-    type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder, list,
+    type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
     onchange: () => store.change(path, read(control.value)),
   });
   const field = wrap({ path, label, hint, control, after, note, wide });
@@ -124,6 +124,62 @@ export function lengthField(path, options) {
   return node;
 }
 
+// A length in a row of a table, whose heads name it; it is never left blank.
+export function lengthCell(path, label) {
+  const control = h("input", {
+    type: "text", autocomplete: "off", spellcheck: "false", "aria-label": label,
+    onchange: () => {
+      const value = typedLength(control.value, store.unit);
+      if (value === null) control.value = written(store.at(path), store.unit);
+      else store.change(path, value);
+    },
+  });
+  control.dataset.path = name(path);
+  const told = h("p", { class: "fault", hidden: true });
+  const node = h("div", { class: "cell" }, control, told);
+  const show = (faults) => {
+    const value = written(store.at(path), store.unit);
+    if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
+    told.hidden = !faults.length;
+    told.textContent = faults.map(inWords).join(" ");
+    node.classList.toggle("at-fault", faults.length > 0);
+  };
+  known.set(name(path), { node, show, focus: () => { reveal(node); control.focus(); } });
+  show([]);
+  return node;
+}
+
+// One or more of a few names, as a list; `names` is asked anew each time the field is shown.
+export function namesField(path, { label, hint, names }) {
+  const told = h("p", { class: "fault", hidden: true });
+  const boxes = h("div", { class: "boxes" });
+  const node = h("fieldset", { class: "names", tabindex: "-1" }, h("legend", {}, label), boxes,
+    hint ? h("p", { class: "hint" }, hint) : null, told);
+  node.dataset.path = name(path);
+  const chosen = () => [store.at(path) ?? []].flat();
+  const update = () => {
+    const all = [...new Set([...names(), ...chosen()])];
+    if (boxes.dataset.shown === JSON.stringify([all, chosen()])) return;
+    boxes.dataset.shown = JSON.stringify([all, chosen()]);
+    boxes.replaceChildren(...all.map((one) => {
+      const id = newId("name");
+      const control = h("input", { type: "checkbox", id, checked: chosen().includes(one), onchange: () => {
+        const next = all.filter((other) => (other === one ? control.checked : chosen().includes(other)));
+        store.change(path, next.length ? next : null);
+      } });
+      return h("div", { class: "box" }, control, h("label", { for: id }, one));
+    }));
+    if (!all.length) boxes.replaceChildren(h("p", { class: "hint" }, "The piece has to be drawn first: put right what is wrong with it."));
+  };
+  known.set(name(path), { node, focus: () => { reveal(node); node.focus(); }, show(faults) {
+    update();
+    told.hidden = !faults.length;
+    told.textContent = faults.map(inWords).join(" ");
+  } });
+  update();
+  return node;
+}
+
 export function numberField(path, options) {
   return input(path, {
     ...options, mode: "decimal",
@@ -142,7 +198,7 @@ export function priceField(path, options) {
 }
 
 // `choices` are values, or [value, words]; `absent` is the one that holds without the key.
-export function choiceField(path, { label, hint, choices, absent = null, blank = "as usual", wide, keep, commit, toValue = (text) => text }) {
+export function choiceField(path, { label, hint, choices, absent = null, blank = "as usual", wide, keep, commit, toText = String, toValue = (text) => text }) {
   const pairs = choices.map((one) => (Array.isArray(one) ? one : [one, String(one)]));
   const control = h("select", {
     onchange: () => {
@@ -155,7 +211,7 @@ export function choiceField(path, { label, hint, choices, absent = null, blank =
   return bind(field, path, () => {
     const value = store.at(path);
     const options = absent === null && !keep ? [["", blank], ...pairs] : [...pairs];
-    const shown = value === undefined ? absent ?? "" : String(value);
+    const shown = value === undefined ? absent ?? "" : toText(value);
     if (!options.some(([one]) => one === shown)) options.push([shown, shown || "choose one"]);
     control.replaceChildren(...options.map(([one, words]) =>
       h("option", { value: one, selected: one === shown }, words)));

@@ -4,12 +4,11 @@ import { ask } from "./ask.js";
 import { catalogue as fetchCatalogue } from "./catalogue.js";
 import { clothCard, newCloth } from "./cloths.js";
 import { button, h } from "./dom.js";
-import { drawingRow } from "./drawings.js";
-import { choiceField, clothChoice, faultPlace, forget, lengthField, nearest, numberField, showAll,
-  textField } from "./fields.js";
+import { choiceField, forget, lengthField, nearest, showAll, textField } from "./fields.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
 import { drawParts, takeNext } from "./parts.js";
+import { readyButtons, readyCards } from "./ready.js";
 import { keptOrder, store } from "./store.js";
 import { newWearer, wearerCard } from "./wearers.js";
 
@@ -34,12 +33,15 @@ function structure() {
   const table = store.table;
   return JSON.stringify([
     store.unit, Object.entries(table.fabric ?? {}).map(([name, one]) =>
-      [name, (one.in_hand ?? []).map((piece) => typeof piece), (one.lays ?? []).length]),
-    (table.garment ?? []).map((one) => [one.part ?? []].flat().map((part) => part)),
-    (table.piece ?? []).map((piece) => [piece.file, (piece.outline ?? []).length]),
+      [name, (one.in_hand ?? []).map((piece) => (typeof piece === "object" ? flawsIn(piece) : "length")),
+        (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
+    (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
+    table.piece ?? [],
     Object.keys(store.drawings),
   ]);
 }
+
+const flawsIn = ({ flaws = [] }) => flaws.map((one) => [one.across?.length, one.outline?.length]);
 
 function build() {
   const open = new Set([...form.querySelectorAll("details[open]")].map((one) => one.dataset.key));
@@ -60,7 +62,7 @@ function build() {
         lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }))),
     section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
-    ...ready(table.piece ?? []));
+    section("Ready pieces", "ready", readyCards(places), readyButtons()));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
   if (focused) [...form.querySelectorAll("[data-path]")].find((one) => one.dataset.path === focused)?.focus();
 }
@@ -79,23 +81,6 @@ function units() {
     keep: true,
     commit: (value) => store.edit({ do: "units", value }),
   });
-}
-
-function ready(pieces) {
-  if (!pieces.length) return [];
-  return [section("Ready pieces", "ready", pieces.map((piece, index) => {
-    const path = ["piece", index];
-    return h("article", { class: "sheet", "aria-label": piece.name ?? piece.file ?? "a piece" },
-      h("div", { class: "sheet-head" },
-        textField([...path, "name"], { label: "name" }),
-        h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path })))),
-      faultPlace(path),
-      piece.file !== undefined ? drawingRow(path) : h("div", { class: "grid" },
-        clothChoice([...path, "fabric"], "cloth", "choose one"),
-        numberField([...path, "cut"], { label: "how many", placeholder: "1" }),
-        lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" }),
-        h("p", { class: "hint" }, `${(piece.outline ?? []).length} points, in the order file`)));
-  }), "")];
 }
 
 function refresh() {

@@ -5,6 +5,7 @@ import { button, h } from "./dom.js";
 import { addDrawing, drawingRow } from "./drawings.js";
 import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
 import { drawing } from "./pieces.js";
+import { printFields } from "./prints.js";
 import { store } from "./store.js";
 import { written } from "./units.js";
 
@@ -59,7 +60,8 @@ function row(path, part, catalogue, seen, count) {
       h("summary", {}, picture, h("strong", {}, title), h("span", { class: "part-line" }, line(part, draft))),
       h("div", { class: "part-body" },
         faultPlace(path),
-        draft ? draftFields(path, part, draft) : drawingRow(path),
+        draft ? draftFields(path, part, draft) : [textField([...path, "name"], { label: "name" }), drawingRow(path)],
+        printFields(path, part),
         h("div", { class: "tools" },
           move(index - 1, "Earlier", index === 0), move(index + 1, "Later", index === count - 1),
           button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` })))));
@@ -128,9 +130,7 @@ async function pick(path, parts, catalogue) {
 // The pieces of each part as they come out for this wearer; the draft's own picture till then.
 export async function drawParts(places) {
   const found = new Map();
-  for (const wearer of store.seen?.wearers ?? []) {
-    for (const part of wearer.parts) found.set(JSON.stringify(part.path), part.pieces);
-  }
+  for (const { path, pieces } of store.seen?.drawn ?? []) found.set(JSON.stringify(path), pieces);
   for (const { path, node, draft } of places) {
     const pieces = found.get(JSON.stringify(path));
     if (pieces?.length) {

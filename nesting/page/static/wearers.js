@@ -16,6 +16,8 @@ export function wearerCard(index, catalogue, places, notes) {
       textField([...path, "name"], { label: "name" }),
       sizeChoice([...path, "size"], catalogue),
       numberField([...path, "quantity"], { label: "garments alike", placeholder: "1" }),
+      shared(wearer) ? numberField([...path, "priority"], { label: "comes first", placeholder: String(index + 1),
+        hint: "the lower number comes first where what is in hand is not enough for all; left blank: as they stand here" }) : null,
       h("div", { class: "tools" },
         button("Copy", () => copy(index), { "aria-label": `Copy ${title}` }),
         button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
@@ -23,6 +25,9 @@ export function wearerCard(index, catalogue, places, notes) {
     measures(path, catalogue, notes),
     partsOf(index, catalogue, places));
 }
+
+const shared = (wearer) => wearer.priority !== undefined
+  || Object.values(store.table.fabric ?? {}).some((one) => one.in_hand?.length);
 
 function sizeChoice(path, catalogue) {
   const choices = Object.keys(catalogue.sizes).map((name) => [name, name.endsWith(" cm") ? `${name} tall` : name]);

@@ -1,0 +1,65 @@
+// Pieces given directly: by their corners, or as drawings.
+
+import { button, h } from "./dom.js";
+import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
+import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
+import { edgeField, pointsTable } from "./points.js";
+import { ownPoints, printFields } from "./prints.js";
+import { store } from "./store.js";
+
+const HEADS = ["along", "across"];
+const SIZE = { mm: [300, 200], cm: [30, 20], in: [12, 8] };
+
+export function readyCards(seen) {
+  return (store.table.piece ?? []).map((piece, index) => card(["piece", index], piece, seen));
+}
+
+export function readyButtons() {
+  return h("div", { class: "ready-add" },
+    button("Add a piece by its corners", byCorners, { class: "add big" }),
+    addDrawing((file) => put({ file, fabric: cloths()[0] ?? "" }), "Add a drawing (DXF or SVG)", "button add big"));
+}
+
+const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });
+
+function byCorners() {
+  const names = (store.table.piece ?? []).map((one) => one.name);
+  let number = names.length + 1;
+  while (names.includes(`piece ${number}`)) number += 1;
+  const [long, wide] = SIZE[store.unit];
+  return put({ name: `piece ${number}`, fabric: cloths()[0] ?? "", outline: [[0, 0], [long, 0], [long, wide], [0, wide]] });
+}
+
+function card(path, piece, seen) {
+  const title = piece.name ?? piece.file ?? "a piece";
+  const picture = h("span", { class: "part-picture" });
+  seen.push({ path, node: picture });
+  return h("article", { class: "sheet", "aria-label": title },
+    h("div", { class: "sheet-head" },
+      textField([...path, "name"], { label: "name" }), wearerChoice(path),
+      h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
+    picture, faultPlace(path),
+    piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
+    printFields(path, piece));
+}
+
+const wearerChoice = (path) => choiceField([...path, "garment"], {
+  label: "for", choices: (store.table.garment ?? []).map((one) => one.name).filter(Boolean), blank: "nobody in particular",
+});
+
+function cornersOf(path, piece) {
+  const { outline } = piece;
+  return [
+    h("div", { class: "grid" },
+      clothChoice([...path, "fabric"], "cloth", "choose one"),
+      numberField([...path, "cut"], { label: "how many", placeholder: "1" }),
+      flagField([...path, "pair"], { label: "left and right", hint: "each comes with its mirror image" }),
+      edgeField([...path, "on_fold"], outline, { label: "on the fold", blank: "not on a fold", hint: "draw one half, from the fold outwards" }),
+      edgeField([...path, "grain"], outline, { label: "thread line", blank: "along", others: [[[[0, 0], [0, 10]], "across"]] }),
+      choiceField([...path, "grain_rule"], { label: "thread runs", choices: GRAINS, absent: "lengthwise" }),
+      lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
+    pointsTable([...path, "outline"], HEADS, "Corners, in the order in which you would walk round the piece"),
+    h("details", { "data-key": JSON.stringify([...path, "points"]) },
+      h("summary", {}, "Points of its own"), ownPoints(path)),
+  ];
+}
