@@ -69,9 +69,10 @@ class Search:
     def first(self, job: Job) -> list[Trial]:
         """A first layout of the freest lay, at once, so that no cloth waits for the others'.
 
-        None for a cloth of which lengths are in hand, as it is shared out before.
+        None for a cloth of which lengths are in hand, as it is shared out before, nor for one that
+        can't do without an opened-out section.
         """
-        if job.fabric.in_hand or self.interrupted:
+        if job.fabric.in_hand or self.interrupted or not job.packings:
             return []
         try:
             return [self.trial(job, job.packings[-1], 0.0, None)]

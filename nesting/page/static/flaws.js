@@ -13,8 +13,8 @@ export function flawsOf(path, name) {
   const [from, to] = SIZE[store.unit];
   return h("section", { class: "flaws", "aria-label": `Flaws of ${name}` },
     h("h4", {}, "Flaws"),
-    h("p", { class: "hint" }, "Places to cut round, right side up, on the cloth as bought: along it from the squared cut end, "
-      + "across it from the lower edge, selvedge and all."),
+    flaws.length ? h("p", { class: "hint" }, "Places to cut round, right side up, on the cloth as bought: along it from the squared cut end, "
+      + "across it from the lower edge, selvedge and all.") : null,
     faultPlace(path),
     h("ol", {}, flaws.map((flaw, index) => row([...path, index], flaw, index, name))),
     button("Add a flaw", () => store.edit({ do: "put", path: [...path, flaws.length], value: { from, to } }), { class: "add" }));

@@ -66,7 +66,7 @@ class Desk {
     place.replaceChildren(
       h("h2", {}, `Layout of the ${data.title}`),
       h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the ${data.near_end} is at the left.`,
-        shape.section ? " Behind the line of long dashes it lies opened out, one layer; that part moves along as the folded one gets longer." : ""),
+        shape.section ? " Past the line of long dashes it lies opened out, one layer; that part moves along as the folded one gets longer." : ""),
       this.tools, this.figures, this.verdict, this.progress.node,
       h("div", { class: "desk" }, this.board.node,
         h("details", { class: "desk-list", open: window.matchMedia("(min-width: 50rem)").matches },

@@ -1,6 +1,6 @@
 // Outlines as tables of points, and lines that follow one of their edges.
 
-import { button, h } from "./dom.js";
+import { button, h, s } from "./dom.js";
 import { choiceField, faultPlace, lengthCell } from "./fields.js";
 import { store } from "./store.js";
 
@@ -21,6 +21,26 @@ export function pointsTable(path, heads, caption) {
       h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "corner"),
         heads.map((words) => h("th", { scope: "col" }, `${words}, ${store.unit}`)), h("td"))),
       h("tbody", {}, rows)));
+}
+
+// The outline with its corners numbered, as the table has them; null where a point says its own unit.
+export function cornersPicture(points, fold) {
+  if (!points.flat().every((value) => typeof value === "number")) return null;
+  const [xs, ys] = [0, 1].map((side) => points.map((point) => point[side]));
+  const [left, low, wide, tall] = [Math.min(...xs), Math.min(...ys), Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
+  const size = Math.max(wide, tall) || 1;
+  const em = size / 11;
+  const middle = [left + wide / 2, low + tall / 2];
+  const line = (list) => `M${list.map(([x, y]) => `${x} ${-y}`).join("L")}`;
+  const numbers = points.map(([x, y], index) => {
+    const away = Math.hypot(x - middle[0], y - middle[1]) || 1;
+    const at = [x + ((x - middle[0]) / away) * em * 0.8, y + ((y - middle[1]) / away) * em * 0.8];
+    return s("text", { x: at[0], y: -at[1] + em * 0.35, "font-size": em, "text-anchor": "middle" }, String(index + 1));
+  });
+  return s("svg", { class: "pieces corners", role: "img", "aria-label": `The outline, its ${points.length} corners numbered`, width: 190,
+    viewBox: `${left - 1.6 * em} ${-low - tall - 1.6 * em} ${wide + 3.2 * em} ${tall + 3.2 * em}` },
+  s("path", { class: "cut", d: `${line(points)}Z` }),
+  Array.isArray(fold) ? s("path", { class: "fold", d: line(fold) }) : null, numbers);
 }
 
 // Half-way to the next one, where both are plain numbers.

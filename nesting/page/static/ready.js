@@ -3,7 +3,7 @@
 import { button, h } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
 import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
-import { edgeField, pointsTable } from "./points.js";
+import { cornersPicture, edgeField, pointsTable } from "./points.js";
 import { ownPoints, printFields } from "./prints.js";
 import { store } from "./store.js";
 
@@ -32,8 +32,9 @@ function byCorners() {
 
 function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";
-  const picture = h("span", { class: "part-picture" });
-  seen.push({ path, node: picture });
+  const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, piece.on_fold) : null;
+  const picture = h("span", { class: "part-picture" }, corners);
+  if (!corners) seen.push({ path, node: picture });
   return h("article", { class: "sheet", "aria-label": title },
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),

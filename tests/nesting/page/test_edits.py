@@ -191,7 +191,9 @@ def test_an_order_of_text_is_read_as_the_file_is(example: str) -> None:
     answer = seen(example)
     assert answer["table"] == tomllib.loads(example)
     assert answer["faults"] == []
-    assert [len(wearer["parts"]) for wearer in answer["wearers"]] == [6, 6, 6]
+    assert [(one["path"][1], bool(one["pieces"])) for one in answer["drawn"]] == [
+        *[(wearer, True) for wearer in (0, 1, 2) for _ in range(6)]
+    ]
     assert answer["pieces"] == 59
 
 

@@ -129,12 +129,42 @@ def test_pinned_pieces_stay_and_the_rest_is_finished_round_them(own_desk: Page) 
     desk.get_by_role("button", name="Pin", exact=True).click()
     held = place(gusset)
     desk.get_by_role("button", name="Finish round the pins").click()
-    desk.locator("#layout[inert]").wait_for()
-    desk.locator("#layout:not([inert])").wait_for()
+    desk.locator("#layout[aria-busy=true]").wait_for()
+    desk.locator("#layout[aria-busy=false]").wait_for()
     checked(desk)
     assert place(part(desk, "gusset", 1)) == pytest.approx(held, abs=0.002)
     assert "pinned" in (part(desk, "gusset", 1).get_attribute("class") or "")
     assert desk.locator(".part.clash").count() == 0
+
+
+def test_the_rest_is_seen_as_it_is_laid_and_stopped_when_content(
+    opened: Opener, address: str
+) -> None:
+    """As planning does: pieces move, the length and the time left are told, and it can be ended."""
+    order = ORDER.replace("cut = 3", "cut = 9").replace("cut = 2", "cut = 14")
+    page = opened(f"/plan/{planned(address, order)}")
+    checked(page)
+    drag(page, part(page, "gusset", 1), 0, -30)
+    page.mouse.up()
+    settle(page)
+    page.get_by_role("button", name="Pin", exact=True).click()
+    before = page.locator(".board .part").evaluate_all(
+        "all => all.map((one) => one.getAttribute('transform'))"
+    )
+    page.get_by_role("button", name="Finish round the pins").click()
+    bar = page.locator("#layout").get_by_role("progressbar")
+    bar.wait_for()
+    page.locator("#layout .told").filter(has_text="left").wait_for()
+    page.locator(".desk-figures").filter(has_text="so far").wait_for()
+    shown = page.locator(".board .part").evaluate_all(
+        "all => all.map((one) => one.getAttribute('transform'))"
+    )
+    assert shown != before
+    page.locator("#layout").get_by_role("button", name="Stop here: good enough").click()
+    page.locator("#layout[aria-busy=false]").wait_for()
+    assert not bar.is_visible()
+    checked(page)
+    assert page.locator(".part.clash").count() == 0
 
 
 def test_pins_that_collide_are_refused_with_the_reason(own_desk: Page) -> None:
@@ -151,7 +181,7 @@ def test_pins_that_collide_are_refused_with_the_reason(own_desk: Page) -> None:
         if pin.count():
             pin.click()
     desk.get_by_role("button", name="Finish round the pins").click()
-    desk.locator("#layout:not([inert])").wait_for()
+    desk.locator("#layout[aria-busy=false]").wait_for()
     desk.locator(".verdict").get_by_text("Pinned:").first.wait_for()
     assert "overlap" in verdict(desk)
     assert "take its pin out" in verdict(desk)
@@ -165,8 +195,8 @@ def test_a_layout_is_kept_and_its_files_are_drawn_anew(own_desk: Page) -> None:
     desk.get_by_text("Checked: this can be cut").wait_for()
     moved = place(square)
     desk.get_by_role("button", name="Keep this layout").click()
-    desk.locator("#layout[inert]").wait_for()
-    desk.locator("#layout:not([inert])").wait_for()
+    desk.locator("#layout[aria-busy=true]").wait_for()
+    desk.locator("#layout[aria-busy=false]").wait_for()
     desk.reload()
     checked(desk)
     assert place(part(desk, "square", 3)) == pytest.approx(moved, abs=0.002)
