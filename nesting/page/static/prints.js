@@ -43,7 +43,7 @@ export function ownPoints(path) {
       lengthField([...here, "across"], { label: "across it", hint: "from the fold, or the edge at the right hand as you look along the grain" })),
     h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove the point ${name}` })));
   });
-  return h("section", { class: "own-points", "aria-label": "Points of its own" },
+  return h("section", { class: "own-points", "aria-label": "Points of its own", "data-path": JSON.stringify([...path, "points"]) },
     h("h4", {}, "Points of its own"), h("p", { class: "hint" }, "At which a print can meet, beside its top, its hem, its middle and its notches."),
     h("ol", {}, rows),
     button("Add a point", () => store.edit({ do: "set", path: [...path, "points", unused(points)], value: { along: 0 } }), { class: "add" }));
