@@ -30,6 +30,7 @@ from nesting.spots import Spot, Which, eased
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.trial import Trial, figures
 from nesting.verify import require_valid, verify
+from pieces.errors import OrderFault
 from pieces.piece import Finding
 from pieces.units import Unit, format_length
 
@@ -79,15 +80,22 @@ def keep(request: Record, line: Line) -> Record:
 
 
 def change_over(request: Record, _: Line) -> Record:
-    """The layout with one part, `which`, cut in the other section, at its end; nothing is kept."""
+    """The `layout` with one part, `which`, cut in the other section, at its end; nothing is kept.
+
+    Or why it is `refused`, in words.
+    """
     made = stored(Path(request["folder"]))
     entry = entry_of(made, request.get("cloth"))
     which = which_in(request.get("which"))
     if which is None:
         raise gone("which")
     spots = spots_in(request)
-    strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, which)
-    return layout_data(made, _by_hand(entry, strips))
+    try:
+        strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, which)
+    except OrderFault as error:
+        words = [f"{one.key} {one.message} {one.remedy}".strip() for one in error.faults]
+        return {"refused": " ".join(words)}
+    return {"layout": layout_data(made, _by_hand(entry, strips))}
 
 
 def finish_round(request: Record, line: Line) -> Record:

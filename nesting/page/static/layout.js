@@ -58,7 +58,7 @@ class Desk {
       this.list.append(h("li", {}, control));
     }
     const { shape } = data;
-    this.progress = new Progress("search for the rest");
+    this.progress = new Progress("search for the rest", "Looking at the layout.");
     this.tools = h("div", { class: "desk-tools" },
       h("div", { role: "group", "aria-label": "Piece" }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.over, this.buttons.pin),
       h("div", { role: "group", "aria-label": "Steps" }, this.buttons.undo, this.buttons.redo),
@@ -171,15 +171,14 @@ class Desk {
   async changeOver() {
     const part = this.chosen;
     if (!part || !this.table.data.changes_over) return;
-    const before = part.section;
-    let data;
-    try {
-      data = await job.question("change-over", { cloth: this.table.data.title, spots: this.table.spots, which: part.which });
-    } catch (refused) {
-      this.say(refused.faults.map((one) => `${part.name} ${one.message} ${one.remedy}`).join(" ") || refused.message);
+    const asked = { cloth: this.table.data.title, spots: this.table.spots, which: part.which };
+    const { layout, refused } = await job.question("change-over", asked).catch((why) => ({ refused: why.message }));
+    if (refused) {
+      this.say(refused);
       return;
     }
-    this.table.change(data);
+    const before = part.section;
+    this.table.change(layout);
     const [garment, piece] = part.which;
     const there = this.table.parts.filter((one) => one.which[0] === garment && one.which[1] === piece && one.section !== before);
     this.rebuild(there.at(-1)?.which);

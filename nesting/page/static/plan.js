@@ -9,7 +9,7 @@ import { format, long, money } from "./units.js";
 
 const live = document.getElementById("live");
 const title = h("h1", {}, "Planning");
-const progress = new Progress("search");
+const progress = new Progress("search", "Drafting the pieces.");
 const totals = h("p", { class: "totals" });
 const cards = h("div", { class: "cloth-cards" });
 const trouble = h("div", { class: "trouble" });

@@ -12,7 +12,8 @@ export function timeLeft(state) {
 }
 
 export class Progress {
-  constructor(label) {
+  constructor(label, first) {
+    this.first = first;
     this.told = h("p", { class: "told", role: "status" });
     this.tape = h("div", { class: "tape", role: "progressbar", "aria-label": `Time to ${label}`,
       "aria-valuemin": 0, "aria-valuemax": 100, "aria-valuenow": 0 }, h("div", { class: "tape-run" }));
@@ -34,7 +35,7 @@ export class Progress {
     if (this.stop.hidden) this.stop.disabled = false; // another search
     this.stop.hidden = !searching;
     if (state.state === "waiting") this.told.textContent = "Waiting for the order before this one.";
-    else if (searching && !state.at) this.told.textContent = "Drafting the pieces.";
+    else if (searching && !state.at) this.told.textContent = this.first;
     else if (searching) this.told.textContent = `${timeLeft(state)}; now ${at(state.at)}`;
     else this.told.textContent = running ? "Drawing the plans." : "";
   }

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import time
 import urllib.request
 from collections.abc import Callable
@@ -54,6 +55,31 @@ fabric = "velvet"
 outline = [[0, 0], [30, 0], [20, 18], [0, 16]]
 pair = true
 """
+
+
+MANY = """
+name = "many"
+units = "cm"
+[fabric.lawn]
+width = 150
+lays = ["open"]
+[[piece]]
+name = "petal"
+fabric = "lawn"
+outline = [{points}]
+cut = {count}
+"""
+
+
+def petals(count: int) -> str:
+    """An order of pieces with five rounded petals each, of which none lie quite snugly."""
+    around = [2 * math.pi * n / 40 for n in range(40)]
+    points = [(9 + 1.5 * math.cos(5 * a)) for a in around]
+    outline = ", ".join(
+        f"[{r * math.cos(a):.3f}, {r * math.sin(a):.3f}]"
+        for r, a in zip(points, around, strict=True)
+    )
+    return MANY.format(points=outline, count=count)
 
 
 def asked(address: str, path: str, body: dict[str, Any] | None = None) -> Any:

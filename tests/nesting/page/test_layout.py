@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from layout_desk import ORDER, Opener, checked, drag, middle, part, place, planned, settle, verdict
+from layout_desk import (
+    ORDER,
+    Opener,
+    checked,
+    drag,
+    middle,
+    part,
+    petals,
+    place,
+    planned,
+    settle,
+    verdict,
+)
 from playwright.sync_api import Page
 
 
@@ -141,24 +153,21 @@ def test_the_rest_is_seen_as_it_is_laid_and_stopped_when_content(
     opened: Opener, address: str
 ) -> None:
     """As planning does: pieces move, the length and the time left are told, and it can be ended."""
-    order = ORDER.replace("cut = 3", "cut = 9").replace("cut = 2", "cut = 14")
-    page = opened(f"/plan/{planned(address, order)}")
+    page = opened(f"/plan/{planned(address, petals(30))}")
     checked(page)
-    drag(page, part(page, "gusset", 1), 0, -30)
+    drag(page, part(page, "petal", 30), 300, 0)
     page.mouse.up()
     settle(page)
+    part(page, "petal", 1).click(force=True)
     page.get_by_role("button", name="Pin", exact=True).click()
-    before = page.locator(".board .part").evaluate_all(
-        "all => all.map((one) => one.getAttribute('transform'))"
-    )
+    places = "all => all.map((one) => one.getAttribute('transform'))"
+    before = page.locator(".board .part").evaluate_all(places)
     page.get_by_role("button", name="Finish round the pins").click()
     bar = page.locator("#layout").get_by_role("progressbar")
     bar.wait_for()
     page.locator("#layout .told").filter(has_text="left").wait_for()
     page.locator(".desk-figures").filter(has_text="so far").wait_for()
-    shown = page.locator(".board .part").evaluate_all(
-        "all => all.map((one) => one.getAttribute('transform'))"
-    )
+    shown = page.locator(".board .part").evaluate_all(places)
     assert shown != before
     page.locator("#layout").get_by_role("button", name="Stop here: good enough").click()
     page.locator("#layout[aria-busy=false]").wait_for()

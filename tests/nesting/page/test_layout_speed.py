@@ -3,20 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from layout_desk import Opener, checked, middle, planned
-
-MANY = """
-name = "many"
-units = "cm"
-[fabric.lawn]
-width = 150
-lays = ["open"]
-[[piece]]
-name = "petal"
-fabric = "lawn"
-outline = [{points}]
-cut = 100
-"""
+from layout_desk import Opener, checked, middle, petals, planned
 
 
 @pytest.mark.slow
@@ -24,13 +11,7 @@ def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address
     """Timed in the browser: what a frame costs while one of a hundred pieces is dragged."""
     import math
 
-    around = [2 * math.pi * n / 40 for n in range(40)]
-    points = [(9 + 1.5 * math.cos(5 * a)) for a in around]
-    outline = ", ".join(
-        f"[{r * math.cos(a):.3f}, {r * math.sin(a):.3f}]"
-        for r, a in zip(points, around, strict=True)
-    )
-    page = opened(f"/plan/{planned(address, MANY.format(points=outline))}")
+    page = opened(f"/plan/{planned(address, petals(100))}")
     checked(page)
     assert page.locator(".board .part").count() == 100
     page.evaluate(
