@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from nesting.convert import UNITS_PER_MM, Keyed, Packing
 from nesting.fabric import Fabric, LayName
 from nesting.lay import Lay, lay_of
+from nesting.marker import Marker
 from nesting.opening import may_open
 from nesting.parts import wanted_area_mm2
 from nesting.rules import cuts_for
-from nesting.sections import marker_of, open_packing, opened_in, opened_strips, parted
+from nesting.sections import (
+    Strip,
+    folded_until,
+    marker_of,
+    open_packing,
+    opened_in,
+    opened_strips,
+    parted,
+    section_after,
+)
 from nesting.solver.instance import Layout
 from nesting.tilting import tilted_packing
 from nesting.trial import Trial, best_of_each_lay, verified
@@ -100,21 +110,42 @@ def on_wider(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Trial | N
         return None
     if fabric.tilt_deg:
         strips = tuple(map(tilted_packing, strips))
-    first, *rest = parted(marker)
-    shown = [carried_over(first, lay, wide)]
-    shown += [[((p.garment, p.piece), p.outline_mm) for p in part.placements] for part in rest]
-    layouts = [
-        layout
-        for strip, outlines in zip(strips, shown, strict=True)
-        if (layout := strip.layout_like(outlines, senses)) is not None
-    ]
-    if len(layouts) < len(strips):
+    folded, *rest = strips
+    first, *_ = parted(marker)
+    if marker.opened_from_mm is not None:
+        folded = folded_until(folded, marker.opened_from_mm)
+    layout = folded.layout_like(carried_over(first, lay, wide), senses)
+    if layout is None:
         return None
-    section = (strips[1], layouts[1]) if rest else None
-    carried = marker_of(strips[0], layouts[0], section)
+    section = _section_like(marker, folded, layout, rest[0], senses) if rest else None
+    if rest and section is None:
+        return None
+    carried = marker_of(folded, layout, section)
     if verify(fabric, pieces, carried):
         return None
-    return Trial(strips[0], layouts[0], carried, 0.0, section)
+    return Trial(folded, layout, carried, 0.0, section)
+
+
+def _section_like(
+    marker: Marker, folded: Packing, layout: Layout, single: Packing, senses: Mapping[str, int]
+) -> Strip | None:
+    """The section of a marker behind a layout of the folded part, if its pieces can lie so."""
+    _, part = parted(marker)
+    there = section_after(folded, layout, single)
+    outlines = [((p.garment, p.piece), p.outline_mm) for p in part.placements]
+    found = there.layout_like(outlines, senses)
+    return None if found is None else (there, found)
+
+
+def layouts_like(
+    trial: Trial, strips: tuple[Packing, Packing]
+) -> tuple[Layout | None, Layout | None]:
+    """Layouts of other cuts of the same pieces as they lie in a trial that ends opened out."""
+    lay, parts = trial.packing.lay, parted(trial.marker)
+    senses = [strip.senses(trial.marker) for strip in strips]
+    first = strips[0].layout_like(carried_over(parts[0], lay, lay), senses[0])
+    outlines = [((p.garment, p.piece), p.outline_mm) for p in parts[1].placements]
+    return first, strips[1].layout_like(outlines, senses[1])
 
 
 def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -186,23 +187,42 @@ def _signature(orientations: Sequence[Orientation]) -> tuple[object, ...]:
 
 
 class Packing:
-    """A lay's cuts as an instance for the solver, and layouts turned back into markers."""
+    """A lay's cuts as an instance for the solver, and layouts turned back into markers.
 
-    def __init__(self, cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> None:
+    Where they are not all that is cut from the cloth, `prints` may tie them to the others;
+    `places_mm` are those of its phases, by number, at which the others lie already.
+    """
+
+    def __init__(
+        self,
+        cuts: Sequence[Cut],
+        fabric: Fabric,
+        lay: Lay,
+        prints: Prints | None = None,
+        places_mm: Mapping[int, float] | None = None,
+    ) -> None:
         self.cuts = tuple(cuts)
         self.fabric = fabric
         self.lay = lay
-        prints = prints_of(tuple({cut.piece.key: cut.piece for cut in cuts}.values()), fabric)
-        self._ways = [ways_that_fit(cut, fabric, lay, prints) for cut in self.cuts]
+        own = tuple({cut.piece.key: cut.piece for cut in cuts}.values())
+        self.prints = prints_of(own, fabric) if prints is None else prints
+        self._ways = [ways_that_fit(cut, fabric, lay, self.prints) for cut in self.cuts]
         obstacles = tuple(_whole(flaw) for flaw in hindrances(fabric, lay, self.cuts))
-        phases = tuple(map(_phase, phases_on(prints, self.cuts, fabric, lay)))
+        places = places_mm or {}
+        phases = tuple(
+            _phase(replace(phase, choices_mm=(places[number],)) if number in places else phase)
+            for number, phase in enumerate(phases_on(self.prints, self.cuts, fabric, lay))
+        )
         self.instance = Instance(_up(lay.depth_mm), self._items(), obstacles, phases)
 
     @property
     def meets(self) -> bool:
         """Whether the print leaves all pieces that share a phase across the cloth some room."""
-        phases = zip(self.instance.phases, levels(self.instance), strict=True)
-        return all(phase.axis == 0 or places for phase, places in phases)
+        phases = enumerate(zip(self.instance.phases, levels(self.instance), strict=True))
+        tied = {phase for own in self._ways for _, way in own for phase, _ in way.ties}
+        return all(
+            phase.axis == 0 or places for number, (phase, places) in phases if number in tied
+        )
 
     @property
     def has_room(self) -> bool:
@@ -303,16 +323,28 @@ class Packing:
             else:
                 return None
         layout = Layout(orientation, xy)
-        kept = keeps_phases(self.instance, layout, _NEAR)
-        return layout if kept and self._clear_of_flaws(layout) else None
+        return layout if self.suits(layout) else None
 
-    def _clear_of_flaws(self, layout: Layout) -> bool:
+    def suits(self, layout: Layout) -> bool:
+        """Whether a layout legal but for flaws and the print keeps clear of those and meets it."""
         from nesting.solver.compact import is_legal
         from nesting.solver.nofit import Nofits
 
+        if not keeps_phases(self.instance, layout, _NEAR):
+            return False
         if not self.instance.obstacles:
             return True
         return is_legal(self.instance, Nofits(self.instance), layout)
+
+    def places_mm(self, layout: Layout) -> dict[int, float]:
+        """Where the phases of a print lie in a layout, by number: those that cuts are tied to."""
+        found = {}
+        ways = zip(self._ways, layout.orientation.tolist(), layout.xy.tolist(), strict=True)
+        for own, chosen, at in ways:
+            for number, offset in own[chosen][1].ties:
+                axis = self.instance.phases[number].axis
+                found[number] = (at[axis] + offset) / UNITS_PER_MM
+        return found
 
     def senses(self, marker: Marker) -> dict[str, int]:
         """The direction along the nap of each garment in a marker of the same pieces."""

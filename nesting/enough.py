@@ -23,7 +23,7 @@ from nesting.stop import Stop
 from nesting.trial import Trial, worth
 from nesting.trials import Search, Watch, ignore
 from pieces.drafting.spec import PartSpec
-from pieces.errors import OrderFault
+from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Piece
 from pieces.units import Unit, format_length
 
@@ -86,7 +86,10 @@ class Table:
         if self.interrupted or not job.lays:
             return None
         search = Search(self.stop, self.seed, self.executor, self.watch, job.weight)
-        found = [_best(one, search) for one in portions_of(order, job, search)]
+        try:
+            found = [_best(one, search) for one in portions_of(order, job, search)]
+        except CannotFit:
+            return None
         self.interrupted = search.interrupted
         lays: dict[LayName, None] = {}
         bought, bought_mm = None, 0.0

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from nesting.fabric import Fabric
-from nesting.lay import Lay
+from nesting.lay import End, Lay
+from nesting.marker import MAIN
 from nesting.parts import Cut
 from pieces.geometry import anticlockwise, area
 from pieces.piece import Outline
@@ -27,17 +28,21 @@ _LEAST_MM2 = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class LaidFlaw:
-    """What lies of a flaw in one band; `layer` counts from 1, the layer on the table."""
+    """What lies of a flaw in one band of a section.
+
+    `layer` counts from 1, the layer on the table.
+    """
 
     outline_mm: Outline
     band: int
     layer: int
+    section: str = MAIN
 
 
 def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
     """Where the flaws come to lie, each in its layer; those in a selvedge don't count.
 
-    Where the cut ends come together, the near half alone: see `unsettled`.
+    Where the cut ends come together at the near end, the lower half alone: see `unsettled`.
 
     >>> from nesting.fabric import LayName
     >>> from nesting.lay import lay_of
@@ -45,10 +50,10 @@ def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
     >>> [one.layer for one in laid_flaws(lawn, lay_of(lawn, LayName.LENGTHWISE_FOLD))]
     [2]
     """
-    return tuple(one for flaw in _washed(fabric) for one in _in_bands(flaw, lay))
+    return tuple(one for flaw in washed(fabric) for one in _in_bands(flaw, lay))
 
 
-def _washed(fabric: Fabric) -> list[Outline]:
+def washed(fabric: Fabric) -> list[Outline]:
     """The flaws on washed cloth, y from the lower selvedge's inner edge."""
     along, across = 1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width
     return [
@@ -60,17 +65,32 @@ def _washed(fabric: Fabric) -> list[Outline]:
 def _in_bands(flaw: Outline, lay: Lay) -> Iterator[LaidFlaw]:
     from shapely.geometry import Polygon, box
 
-    upright = tuple((x, y - lay.origin_mm) for x, y in flaw)
-    end_mm = max(x for x, _ in flaw)
+    upright = tuple((x - lay.begins_mm, y - lay.origin_mm) for x, y in flaw)
+    end_mm = max(abs(x) for x, _ in upright)
     for number, band in enumerate(lay.bands):
         layers = [upright]
         if band.fold_mm is not None:
             fold_mm = band.fold_mm
             layers.append(tuple((x, 2 * fold_mm - y) for x, y in upright))
-        window = box(0.0, band.low_mm, max(end_mm, 0.0), band.high_mm)
+        if lay.near is End.FOLD:
+            layers += [tuple((-x, y) for x, y in layer) for layer in layers]
+        window = box(0.0, band.low_mm, end_mm, band.high_mm)
         for layer, outline in enumerate(layers, start=1):
             for part in _parts(Polygon(outline).intersection(window)):
                 yield LaidFlaw(_corners(part), number, layer)
+
+
+def cut_off(outline: Outline, end_mm: float) -> list[Outline]:
+    """What of an outline lies before a place along the cloth."""
+    from shapely.geometry import Polygon, box
+
+    left, low, right, high = Polygon(outline).bounds
+    if right <= end_mm:
+        return [outline]
+    if left >= end_mm:
+        return []
+    found = Polygon(outline).intersection(box(left, low, end_mm, high))
+    return [_corners(part) for part in _parts(found)]
 
 
 def _parts(shape: object) -> list[Polygon]:
@@ -98,7 +118,8 @@ def hindrances(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> list[Outline]:
     joined = unary_union([Polygon(one.outline_mm) for one in flaws])
     shapes = sorted(_parts(joined), key=lambda shape: shape.bounds)
     row_mm = _row_mm(fabric, cuts)
-    reach_mm, found = row_mm, []
+    # A fold at the near end lies so far from the cut end because pieces reach as far on the table.
+    reach_mm, found = max(row_mm, lay.begins_mm), []
     for shape in shapes:
         if shape.bounds[0] < reach_mm:
             found.append(_corners(shape))
@@ -124,5 +145,5 @@ def unsettled(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> bool:
         return False
     least_mm = sum(area(cut.outline_mm) for cut in cuts) / lay.depth_mm
     most_mm = least_mm + _row_mm(fabric, cuts)
-    spans = [(min(x for x, _ in flaw), max(x for x, _ in flaw)) for flaw in _washed(fabric)]
+    spans = [(min(x for x, _ in flaw), max(x for x, _ in flaw)) for flaw in washed(fabric)]
     return any(end > least_mm and begin < lay.lengths * most_mm for begin, end in spans)

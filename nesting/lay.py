@@ -64,6 +64,8 @@ class Lay:
     inner_edges_mm : edges of the cloth that lie inside, on the layer below
     near, far : what becomes of the cloth at its two ends
     turned : it was cut apart, and the upper layer turned end for end
+    begins_mm : how far from the cloth's cut end its near end lies on the cloth opened out; a fold
+        there has the upper layer before it
     fold_depth_mm : of a partial fold, as in `Marker`
     """
 
@@ -76,6 +78,7 @@ class Lay:
     far: End = End.EDGE
     turned: bool = False
     fold_depth_mm: float = 0.0
+    begins_mm: float = 0.0
 
     @property
     def lengths(self) -> int:
@@ -182,16 +185,26 @@ def lay_of(
     return replace(lay, near=near, far=End.LOWER_GOES_ON if lay.lengths > 1 else End.GOES_ON)
 
 
-def section_lay(fabric: Fabric, folded: Lay) -> Lay:
+def ending_at(folded: Lay, opened_from_mm: float) -> Lay:
+    """A folded lay that opens out, its folded part so long on the table.
+
+    Where the near end is a fold, that tells where the fold lies on the cloth.
+    """
+    return replace(folded, begins_mm=opened_from_mm if folded.near is End.FOLD else 0.0)
+
+
+def section_lay(fabric: Fabric, folded: Lay, opened_from_mm: float = 0.0) -> Lay:
     """The opened-out section at the end of a folded lay: one layer, the full width."""
     far = End.CUT_APART if folded.turned else End.EDGE
-    return replace(_open(fabric, 0.0), near=End.GOES_ON, far=far)
+    begins_mm = ending_at(folded, opened_from_mm).begins_mm + opened_from_mm
+    return replace(_open(fabric, 0.0), near=End.GOES_ON, far=far, begins_mm=begins_mm)
 
 
 def lay_under(marker: Marker, fabric: Fabric) -> Lay:
     """The lay that a marker of `fabric` was made for; of one that opens out, its folded part."""
-    opens = marker.opened_from_mm is not None
-    return lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opens)
+    opened_mm = marker.opened_from_mm
+    lay = lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opened_mm is not None)
+    return lay if opened_mm is None else ending_at(lay, opened_mm)
 
 
 def suits_nap(name: LayName, nap: Nap) -> bool:

@@ -32,18 +32,13 @@ _HOPE = 1.02
 def may_open(packing: Packing) -> bool:
     """Whether a section could save cloth: where cuts leave spares, or a band is kept for singles.
 
-    Printed cloth and cloth with flaws is folded all along: where the section begins decides
-    where flaws lie in it and how the print runs there.
-
     >>> from nesting.fabric import Fabric
     >>> from nesting.lay import lay_of
     >>> may_open(Packing((), Fabric("lawn", 1120), lay_of(Fabric("lawn", 1120), LayName.OPEN)))
     False
     """
-    fabric = packing.fabric
-    plain = not (fabric.flaws or fabric.repeat or fabric.border)
     folded = packing.lay.name is not LayName.OPEN
-    return plain and folded and any(cut.spare or cut.layers == 1 for cut in packing.cuts)
+    return folded and any(cut.spare or cut.layers == 1 for cut in packing.cuts)
 
 
 def way_to_open(

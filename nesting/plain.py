@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from nesting.carry import start_for
+from nesting.carry import on_wider, start_for
 from nesting.convert import Packing
 from nesting.jobs import Job
 from nesting.prints import asks_for_print, plain_cloth, plain_pieces
@@ -28,6 +28,8 @@ def bought_plain_mm(search: Search, job: Job, chosen: Trial, weight: float) -> f
     if not asks_for_print(job.pieces):
         return None
     cloth, pieces = plain_cloth(chosen.fabric), plain_pieces(job.pieces)
+    if chosen.section is not None:
+        return _bought_opened_mm(search, Job(cloth, pieces, (), ()), chosen, weight)
     lay = chosen.packing.lay
     packing = Packing(cuts_for(pieces, cloth, lay.name), cloth, lay)
     shown = [chosen]
@@ -38,3 +40,11 @@ def bought_plain_mm(search: Search, job: Job, chosen: Trial, weight: float) -> f
     found = search.trial(plain, packing, weight, start_for(packing, shown))
     least_mm = min(found.marker.length_mm, chosen.marker.length_mm)
     return purchase(cloth, least_mm).length_mm
+
+
+def _bought_opened_mm(search: Search, plain: Job, chosen: Trial, weight: float) -> float:
+    """The same for a lay that ends opened out, its pieces folded and opened as they are."""
+    shown = on_wider(chosen, plain.fabric, plain.pieces)
+    trials = [chosen if shown is None else shown]
+    search.search_on(plain, trials, weight)
+    return purchase(plain.fabric, trials[0].marker.length_mm).length_mm

@@ -76,6 +76,7 @@ def plan(
         bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
         search.use_up([(portion.job, trials) for portion, trials, _ in bought])
     untried = tuple(task.finding for task in tasks if task.finding is not None)
+    untried += tuple(search.findings.values())
     return Plan(
         order=order.name,
         unit=order.unit,

@@ -94,6 +94,26 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
     )
 
 
+def section_refused(fabric: Fabric, lay: LayName) -> Finding:
+    """Why a lay was tried folded all along only, or not at all where it can't be."""
+    if fabric.flaws:
+        why = "how long it becomes decides where the cloth's flaws come to lie, and no layout was "
+        why += "found that keeps clear of them"
+    else:
+        why = "the print as it runs on from the folded part leaves its pieces no place to meet it"
+    return Finding(
+        "section-refused",
+        f"{fabric.name}: a {lay.value.replace('-', ' ')} was not ended in an opened-out section: "
+        f"{why}.",
+    )
+
+
+def no_section(fabric: Fabric, finding: Finding) -> Fault:
+    """The same as a fault, where the cloth has no other lay."""
+    remedy = "Let the cloth lie open."
+    return Fault("", joined("fabric", fabric.name), finding.message, remedy)
+
+
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
     reasons = (f"{name.value.replace('-', ' ')}: {why[0].message}" for name, why in refused)

@@ -38,9 +38,10 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
         found = list(_of_section(marker, MAIN, lay, fabric, (0.0, end_mm)))
     else:
         end_mm = marker.table_length_mm + over_mm
+        single = section_lay(fabric, lay, opened_mm)
         found = [
             *_of_section(marker, MAIN, lay, fabric, (0.0, opened_mm)),
-            *_of_section(marker, OPENED_OUT, section_lay(fabric, lay), fabric, (opened_mm, end_mm)),
+            *_of_section(marker, OPENED_OUT, single, fabric, (opened_mm, end_mm)),
         ]
 
     def order(one: Remnant) -> tuple[bool, float]:

@@ -10,10 +10,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from nesting.convert import Packing
-from nesting.fabric import Fabric, LayName
-from nesting.lay import Lay, lay_of, section_lay
+from nesting.fabric import Fabric, LayName, Nap
+from nesting.flaws import washed
+from nesting.lay import Lay, ending_at, lay_of, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker, Placement
 from nesting.parts import Cut
+from nesting.prints import ALONG, prints_of
 from nesting.rules import cuts_apart, cuts_for, directions
 from nesting.solver.instance import Layout
 from pieces.geometry import translated
@@ -36,19 +38,58 @@ def opened_strips(
 ) -> tuple[Packing, Packing] | None:
     """The folded part of a lay and its section; None if either is empty or has no room.
 
-    A garment with pieces in both lies one way along a nap in both: the way in `senses`.
+    A garment with pieces in both lies one way along a nap in both: the way in `senses`. Where
+    the section begins is not known yet: see `section_after`.
     """
     first, second = cuts_apart(pieces, fabric, lay.name, opened)
     both = {cut.nap_group for cut in first} & {cut.nap_group for cut in second} - {None}
 
+    prints = prints_of(pieces, fabric)
+
     def packed(cuts: Sequence[Cut], where: Lay) -> Packing:
         tied = [_one_way(cut, senses) if cut.nap_group in both else cut for cut in cuts]
-        return Packing(tied, fabric, where)
+        return Packing(tied, fabric, where, prints)
 
     folded = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=True)
     strips = packed(first, folded), packed(second, section_lay(fabric, folded))
-    has_room = all(strip.cuts and strip.has_room for strip in strips)
+    has_room = all(strip.cuts and strip.has_room and strip.meets for strip in strips)
     return strips if has_room else None
+
+
+def folded_until(folded: Packing, opened_from_mm: float) -> Packing:
+    """The folded part of a lay, its flaws where they lie once it is so long on the table."""
+    if not folded.fabric.flaws:
+        return folded
+    return Packing(folded.cuts, folded.fabric, ending_at(folded.lay, opened_from_mm), folded.prints)
+
+
+def section_after(folded: Packing, layout: Layout, single: Packing) -> Packing:
+    """The section behind a layout of the folded part.
+
+    It is the same cloth: its flaws come where that part ends, and its print runs on.
+    """
+    fabric, prints = folded.fabric, folded.prints
+    if not fabric.flaws and not prints.axes:
+        return single
+    start_mm = folded.marker(layout).table_length_mm
+    lay = section_lay(fabric, folded.lay, start_mm)
+    along_mm = ending_at(folded.lay, start_mm).begins_mm - lay.begins_mm
+    places = {
+        number: place + (along_mm if prints.axes[number] == ALONG else folded.lay.origin_mm)
+        for number, place in folded.places_mm(layout).items()
+    }
+    return Packing(single.cuts, fabric, lay, prints, places)
+
+
+def flaws_lie_as_reckoned(fabric: Fabric, marker: Marker) -> bool:
+    """Whether no flaw comes to lie in a layer that is turned end for end, past the opened cloth.
+
+    Where that layer begins on the cloth only the whole marker tells.
+    """
+    turned = marker.lay.folds_across and fabric.nap is not Nap.NONE
+    spans = ((min(x for x, _ in one), max(x for x, _ in one)) for one in washed(fabric))
+    upper_mm = marker.table_length_mm, marker.length_mm
+    return not turned or all(end <= upper_mm[0] or begin >= upper_mm[1] for begin, end in spans)
 
 
 def _one_way(cut: Cut, senses: Mapping[str, int]) -> Cut:

@@ -14,7 +14,7 @@ from nesting.solver.instance import Layout
 def tilted_packing(packing: Packing) -> Packing:
     """The same lay and cuts, each with ways off the grain beside its own."""
     cuts = [tilted(cut, packing.fabric.tilt_deg) for cut in packing.cuts]
-    return Packing(cuts, packing.fabric, packing.lay)
+    return Packing(cuts, packing.fabric, packing.lay, packing.prints)
 
 
 def straightened(packing: Packing, layout: Layout) -> Layout:

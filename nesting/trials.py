@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
-from nesting.carry import bounded, settled, start_for, tilted_too
+from nesting.carry import bounded, layouts_like, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import LayName
 from nesting.jobs import Job, Partly
 from nesting.opening import Sized, may_open, way_to_open
+from nesting.prints import ALONG
 from nesting.purchase import longest_for_less, purchase
+from nesting.refusals import no_section, section_refused
 from nesting.repeats import one_of, repeated
-from nesting.sections import open_packing, opened_strips
+from nesting.section_search import laid_in_two
+from nesting.sections import Opened, open_packing, opened_strips
 from nesting.solver.instance import Layout, Result
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.tilting import straightened, tilted_packing
 from nesting.trial import Trial, best_of_each_lay, verified, worth
+from pieces.errors import CannotFit
+from pieces.piece import Finding
 
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
@@ -65,6 +70,8 @@ class Search:
         self._share_left = 1.0
         self._open_lay: tuple[Job, Sized] | None = None
         self.interrupted = False
+        self.findings: dict[tuple[str, LayName], Finding] = {}
+        """What to say of lays that could not end opened out, by cloth and lay."""
 
     def first(self, job: Job) -> list[Trial]:
         """A first layout of the freest lay, at once, so that no cloth waits for the others'.
@@ -85,6 +92,10 @@ class Search:
 
         The search goes on from what trials of the same pieces have `shown`. After Ctrl-C those
         that were tried by then; one at least.
+
+        Raises
+        ------
+        CannotFit : no lay but such as need an opened-out section, and none was found for them
         """
         trials = list(shown)
         try:
@@ -96,6 +107,9 @@ class Search:
             self.interrupt()
             if not trials:
                 self._all_briefly(job, trials)
+        if not trials:
+            told = (one for (name, _), one in self.findings.items() if name == job.fabric.name)
+            raise CannotFit([no_section(job.fabric, one) for one in told])
         return bounded(settled(trials, job.pieces), job.pieces)
 
     def _one_first(self, job: Job, trials: list[Trial]) -> Job:
@@ -135,43 +149,53 @@ class Search:
     def _lay(self, job: Job, lay: Packing | Partly, weight: float, trials: list[Trial]) -> None:
         """Search a lay that is folded all along, then one that ends in an opened-out section."""
         if isinstance(lay, Partly):
-            trials.append(self._partly(job, lay, weight))
+            trials += self._opened(job, lay, {}, weight)
             return
-        packing = lay
-        opens = may_open(packing)
+        opens = may_open(lay)
         weight /= 2 if opens else 1
-        whole = self.trial(job, packing, weight, start_for(packing, trials))
+        whole = self.trial(job, lay, weight, start_for(lay, trials))
         trials.append(whole)
         if opens:
-            found = None if self.interrupted else self._opened(job, whole, weight)
-            if found is None:
-                self.give_back(weight)
-            elif worth(found) < worth(whole):
-                trials.append(found)
+            found = self._opened(job, Partly(lay, {}), lay.senses(whole.marker), weight)
+            trials += [trial for trial in found if worth(trial) < worth(whole)]
 
-    def _opened(self, job: Job, whole: Trial, weight: float) -> Trial | None:
-        """Search the lay with the section that promises most, if any promises much."""
-        way = way_to_open(whole.packing, self._singly(job), job.pieces, {})
-        if way is None:
-            return None
-        senses = whole.packing.senses(whole.marker)
-        strips = opened_strips(job.pieces, job.fabric, whole.packing.lay, way, senses)
-        return None if strips is None else self._parts(job, strips, (None, None), weight)
+    def _opened(
+        self, job: Job, lay: Partly, senses: Mapping[str, int], weight: float
+    ) -> list[Trial]:
+        """Search a lay with the section that promises most, if any promises much or it needs one.
 
-    def _partly(self, job: Job, lay: Partly, weight: float) -> Trial:
-        """Search a lay that can't do without a section."""
+        Garments with pieces in both parts lie the way that `senses` tell. Where a print runs on
+        along the cloth, they are turned about as well: either may fall in with its repeat.
+        """
         way = None
         if not self.interrupted:
             way = way_to_open(lay.packing, self._singly(job), job.pieces, lay.opened)
-        folds = [way or lay.opened, lay.opened]
-        strips = (opened_strips(job.pieces, job.fabric, lay.packing.lay, one, {}) for one in folds)
-        found = next(one for one in strips if one is not None)
-        return self._parts(job, found, (None, None), weight)
+        choices = [senses]
+        if ALONG in lay.packing.prints.axes:
+            about = {piece.garment: 1 - senses.get(piece.garment, 0) for piece in job.pieces}
+            choices.append(about)
+        found: list[Trial | None] = []
+        for choice in choices:
+            strips = self._strips(job, lay, [way or lay.opened, lay.opened], choice)
+            if strips is None:
+                self.give_back(weight / len(choices))
+            else:
+                found.append(self._parts(job, strips, (None, None), weight / len(choices)))
+        return sorted((trial for trial in found if trial is not None), key=worth)[:1]
+
+    @staticmethod
+    def _strips(
+        job: Job, lay: Partly, ways: Sequence[Opened], senses: Mapping[str, int]
+    ) -> tuple[Packing, Packing] | None:
+        """The two parts of a lay, opened out in the first way that has room."""
+        cloth = lay.packing.lay
+        strips = (opened_strips(job.pieces, job.fabric, cloth, way, senses) for way in ways if way)
+        return next((both for both in strips if both is not None), None)
 
     def _singly(self, job: Job) -> Sized:
         """First layouts of a job's pieces on open cloth."""
         if self._open_lay is None or self._open_lay[0] is not job:
-            self._open_lay = job, Sized(open_packing(job.pieces, job.fabric))
+            self._open_lay = job, Sized(open_packing(job.pieces, replace(job.fabric, flaws=())))
         return self._open_lay[1]
 
     def _parts(
@@ -180,43 +204,64 @@ class Search:
         strips: tuple[Packing, Packing],
         starts: tuple[Layout | None, Layout | None],
         weight: float,
-    ) -> Trial:
-        """Search the folded part of a lay and then its section, within their share."""
+        *,
+        straighten: bool = False,
+    ) -> Trial | None:
+        """Search the folded part of a lay and then its section, within their share.
+
+        None where flaws or the print leave no way, which is then said.
+        """
         share = self._share_left * weight / self._weight_left
-        total = sum(len(strip.cuts) for strip in strips)
-        folded, single = (
-            self._solved(job, strip, share * len(strip.cuts) / total, start, strips[0].lay.name)
-            for strip, start in zip(strips, starts, strict=True)
-        )
+        lay = strips[0].lay.name
+
+        def solve(strip: Packing, start: Layout | None, part: float) -> Result:
+            return self._solved(job, strip, share * part, start, lay)
+
+        found = laid_in_two(strips, starts, solve, straighten=straighten)
         self._weight_left -= weight
-        bounds = zip(strips, (folded.bound, single.bound), strict=True)
-        bound_mm = sum(strip.lay.lengths * bound for strip, bound in bounds) / UNITS_PER_MM
-        section = (strips[1], single.layout)
-        return verified(strips[0], folded.layout, bound_mm, job.pieces, section)
+        if found is None:
+            self.findings[job.fabric.name, lay] = section_refused(job.fabric, lay)
+            return None
+        return verified(found.folded, found.layout, found.bound_mm, job.pieces, found.section)
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
         if len(job.lays) > _FINALISTS and not self.interrupted:
             weight = (1 - _BRIEF) * self._straight_weight(job) / _FINALISTS
-            self._search_on(job, trials, weight)
+            self.search_on(job, trials, weight)
 
     @staticmethod
     def _straight_weight(job: Job) -> float:
         return job.weight * (1 - _TILTING if job.tilts else 1.0)
 
     def _tilt(self, job: Job, trials: list[Trial]) -> None:
-        """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less."""
+        """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less.
+
+        On the best that ends opened out, and the best that doesn't.
+        """
+        if not job.tilts:
+            return
         whole = [trial for trial in trials if trial.section is None]
-        if not job.tilts or self.interrupted or not whole:
-            return
-        best = min(whole, key=worth)
-        packing = tilted_packing(best.packing)
+        opened = [trial for trial in trials if trial.section is not None]
+        best = [min(some, key=worth) for some in (whole, opened) if some]
         weight = job.weight - self._straight_weight(job)
-        found = self.trial(job, packing, weight, start_for(packing, [best]))
-        if worth(found)[0] >= worth(best)[0]:
-            return
-        layout = straightened(packing, found.layout)
-        trials[trials.index(best)] = verified(packing, layout, found.bound_mm, job.pieces)
+        for trial in best:
+            if self.interrupted:
+                return
+            found = self._tilted(job, trial, weight / len(best))
+            if found is not None and worth(found)[0] < worth(trial)[0]:
+                trials[trials.index(trial)] = found
         trials[:] = [tilted_too(trial, trials, job.pieces) for trial in trials]
+
+    def _tilted(self, job: Job, best: Trial, weight: float) -> Trial | None:
+        """A trial with pieces turned off the grain, those that need not be turned back."""
+        packing = tilted_packing(best.packing)
+        if best.section is not None:
+            strips = packing, tilted_packing(best.section[0])
+            starts = layouts_like(best, strips)
+            return self._parts(job, strips, starts, weight, straighten=True)
+        found = self.trial(job, packing, weight, start_for(packing, [best]))
+        layout = straightened(packing, found.layout)
+        return verified(packing, layout, found.bound_mm, job.pieces)
 
     def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
         """Give the time that some cloths left to those whose purchase may still become less.
@@ -230,12 +275,12 @@ class Search:
         self._weight_left = sum(job.weight for job, _ in unsettled)
         for job, trials in unsettled:
             try:
-                self._search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
+                self.search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
             except KeyboardInterrupt:
                 self.interrupt()
             trials[:] = bounded(settled(trials, job.pieces), job.pieces)
 
-    def _search_on(self, job: Job, trials: list[Trial], weight: float) -> None:
+    def search_on(self, job: Job, trials: list[Trial], weight: float) -> None:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
@@ -252,7 +297,9 @@ class Search:
                 trials[index] = self.trial(job, packing, weight, start)
             else:
                 strips, starts = (packing, section[0]), (layout, section[1])
-                trials[index] = self._parts(job, strips, starts, weight)
+                found = self._parts(job, strips, starts, weight)
+                # A shorter fold may leave its section flaws, or a place of the print, in the way.
+                trials[index] = min(trials[index], found or trials[index], key=worth)
 
     def give_back(self, weight: float) -> None:
         """Leave a share of the budget to the searches to come."""

@@ -7,14 +7,16 @@ lower selvedge.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from nesting.fabric import Fabric
-from nesting.flaws import LaidFlaw, laid_flaws
+from nesting.flaws import LaidFlaw, cut_off, laid_flaws
 from nesting.lay import Lay, lay_under, section_lay
 from nesting.marker import OPENED_OUT, Marker
 from nesting.plans import FabricPlan
 from pieces.geometry import translated
+from pieces.piece import Outline
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,7 @@ def stretches(marker: Marker, fabric: Fabric, end_mm: float) -> list[Stretch]:
     lay, start_mm = lay_under(marker, fabric), marker.opened_from_mm
     if start_mm is None:
         return [_stretch(lay, fabric, (0.0, end_mm))]
-    single = section_lay(fabric, lay)
+    single = section_lay(fabric, lay, start_mm)
     bands = tuple(
         replace(band, low_mm=band.low_mm - lay.origin_mm, high_mm=band.high_mm - lay.origin_mm)
         for band in single.bands
@@ -84,7 +86,35 @@ def cloth_end_mm(entry: FabricPlan) -> float:
 
 
 def flaws_in(entry: FabricPlan) -> list[LaidFlaw]:
-    """The flaws that lie in it."""
-    end_mm = cloth_end_mm(entry)
-    flaws = laid_flaws(entry.fabric, lay_under(entry.marker, entry.fabric))
-    return [flaw for flaw in flaws if min(x for x, _ in flaw.outline_mm) < end_mm]
+    """The flaws that lie in it, where a plan has them."""
+    return _flaws_on(entry.marker, entry.fabric, cloth_end_mm(entry))
+
+
+def _flaws_on(marker: Marker, fabric: Fabric, end_mm: float) -> list[LaidFlaw]:
+    """The flaws on the table up to an end; in an opened-out section once, on its one layer."""
+    lay, start_mm = lay_under(marker, fabric), marker.opened_from_mm
+    if start_mm is None:
+        return _before(laid_flaws(fabric, lay), end_mm)
+    there = (
+        replace(one, outline_mm=translated(one.outline_mm, start_mm, 0.0), section=OPENED_OUT)
+        for one in laid_flaws(fabric, section_lay(fabric, lay, start_mm))
+    )
+    return [*_before(laid_flaws(fabric, lay), start_mm), *_before(there, end_mm)]
+
+
+def drawn_flaws(marker: Marker, fabric: Fabric, end_mm: float) -> list[Outline]:
+    """The flaws on the table up to an end, those of a section where they are drawn."""
+    down_mm = lay_under(marker, fabric).origin_mm
+    return [
+        translated(one.outline_mm, 0.0, -down_mm) if one.section == OPENED_OUT else one.outline_mm
+        for one in _flaws_on(marker, fabric, end_mm)
+    ]
+
+
+def _before(flaws: Iterable[LaidFlaw], end_mm: float) -> list[LaidFlaw]:
+    """Flaws cut off at an end of their cloth."""
+    return [
+        replace(flaw, outline_mm=part)
+        for flaw in flaws
+        for part in cut_off(flaw.outline_mm, end_mm)
+    ]

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from nesting.flaws import laid_flaws
-from nesting.lay import End, lay_under
+from nesting.lay import End
 from nesting.output import key, words
-from nesting.output.cloth import Stretch, drawn_marker, stretches
+from nesting.output.cloth import Stretch, drawn_flaws, drawn_marker, stretches
 from nesting.output.data import FORMAT, compared_data
 from nesting.output.report import compared_notes, compared_table, heading, paragraph
 from nesting.output.rows import MARGIN_MM, Row
@@ -194,8 +193,8 @@ def _draw_small(
     for stretch in stretches(one.marker, one.fabric, long):
         _draw_stretch(sheet, row, stretch)
     clip = sheet.window(row.left, row.y(low), row.right - row.left, row.y(high) - row.y(low))
-    for flaw in laid_flaws(one.fabric, lay_under(one.marker, one.fabric)):
-        key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
+    for flaw in drawn_flaws(one.marker, one.fabric, long):
+        key.draw_flaw(sheet, row.on_page(flaw), clip)
     for placement in drawn_marker(one.marker, one.fabric).placements:
         outline = row.on_page(placement.outline_mm)
         fill = fills[placement.garment]

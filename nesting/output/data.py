@@ -134,7 +134,12 @@ def remnant_data(remnant: Remnant) -> Record:
 
 
 def _flaw(flaw: LaidFlaw) -> Record:
-    return {"band": flaw.band, "layer": flaw.layer, "outline_mm": _points(flaw.outline_mm)}
+    return {
+        "section": flaw.section,
+        "band": flaw.band,
+        "layer": flaw.layer,
+        "outline_mm": _points(flaw.outline_mm),
+    }
 
 
 def compared_data(lay: ComparedLay) -> Record:

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from nesting.fabric import Nap
 from nesting.output import key, words
-from nesting.output.cloth import drawn, flaws_in, stretches
+from nesting.output.cloth import cloth_end_mm, drawn, drawn_flaws, stretches
 from nesting.output.edges import draw_edges, extent_of, in_row
 from nesting.output.label import fitted
 from nesting.output.naming import Part, parts_of, settled
@@ -117,8 +117,8 @@ def _draw_row(
         size = (remnant.length_mm * row.scale, remnant.width_mm * row.scale)
         box = rectangle(*corner, *size)
         sheet.area(box, "white", edge=key.LEFT_OVER, width_pt=0.8, hatch="////", layer=1, clip=clip)
-    for flaw in flaws_in(entry):
-        key.draw_flaw(sheet, row.on_page(flaw.outline_mm), clip)
+    for flaw in drawn_flaws(entry.marker, entry.fabric, cloth_end_mm(entry)):
+        key.draw_flaw(sheet, row.on_page(flaw), clip)
     draw_border(sheet, entry, row, clip)
     for part in parts:
         start, end = part.span_mm

@@ -16,7 +16,7 @@ from typing import Any
 
 from nesting.lay import End
 from nesting.output import words
-from nesting.output.cloth import Stretch, cloth_end_mm, drawn, flaws_in, stretches
+from nesting.output.cloth import Stretch, cloth_end_mm, drawn, drawn_flaws, stretches
 from nesting.output.shape import Shape, shape_of
 from nesting.plans import FabricPlan
 from pieces.geometry import bounds
@@ -201,8 +201,8 @@ def _draw_cloth(drawing: _Drawing, entry: FabricPlan) -> None:
         middle = (section.low_mm + section.high_mm) / 2
         text = "from here on: open out, single layer"
         drawing.text(text, (section.start_mm, middle), 90.0)
-    for flaw in flaws_in(entry):
-        drawing.line(flaw.outline_mm, "FLAW", closed=True)
+    for flaw in drawn_flaws(entry.marker, entry.fabric, cloth_end_mm(entry)):
+        drawing.line(flaw, "FLAW", closed=True)
     for remnant in entry.remnants:
         corners = _box(remnant.x_mm, remnant.y_mm, remnant.length_mm, remnant.width_mm)
         drawing.line(corners, "LEFT_OVER", closed=True)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from nesting.fabric import Edge
+from nesting.fabric import Edge, Fabric
 from nesting.lay import Lay, lay_under
 from nesting.output import key
+from nesting.output.cloth import drawn, stretches
 from nesting.output.rows import Row
 from nesting.output.sheet import DASHED, Sheet
 from nesting.plans import FabricPlan
@@ -37,7 +38,7 @@ def _bordered(entry: FabricPlan) -> bool:
 
 def print_words(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     """What the print asks of the cutter, and what it costs; nothing where nothing asks for it."""
-    points = points_in(entry)
+    points = points_in(drawn(entry))
     if points:
         yield _repeat(entry, unit)
     if _bordered(entry) and entry.fabric.border is not None:
@@ -182,25 +183,25 @@ def draw_border(sheet: Sheet, entry: FabricPlan, row: Row, clip: Rectangle) -> N
     """Shade the border along those edges of the lay that all layers have it at."""
     if not _bordered(entry):
         return
-    lay, depth_mm = lay_under(entry.marker, entry.fabric), entry.fabric.washed_border_mm
-    for low_mm, high_mm in _border_strips(entry, lay, depth_mm):
-        corners = [(row.start_mm, low_mm), (row.end_mm, low_mm), (row.end_mm, high_mm)]
-        outline: Outline = (*corners, (row.start_mm, high_mm))
-        sheet.area(row.on_page(outline), key.BORDER_FILL, layer=1, clip=clip)
-        inner_mm = high_mm if low_mm == 0.0 else low_mm
-        line = row.on_page([(row.start_mm, inner_mm), (row.end_mm, inner_mm)])
-        sheet.line(line, 0.8, colour=key.PRINT_INK, dashes=DASHED, layer=3, clip=clip)
+    for stretch in stretches(entry.marker, entry.fabric, row.end_mm):
+        start_mm, end_mm = max(stretch.start_mm, row.start_mm), stretch.end_mm
+        for outer_mm, inner_mm in _border_strips(entry.fabric, stretch.lay):
+            inner = ((start_mm, inner_mm), (end_mm, inner_mm))
+            outline: Outline = (*inner, (end_mm, outer_mm), (start_mm, outer_mm))
+            sheet.area(row.on_page(outline), key.BORDER_FILL, layer=1, clip=clip)
+            line = row.on_page(inner)
+            sheet.line(line, 0.8, colour=key.PRINT_INK, dashes=DASHED, layer=3, clip=clip)
 
 
-def _border_strips(
-    entry: FabricPlan, lay: Lay, depth_mm: float
-) -> Iterator[tuple[float, float]]:  # fmt: skip
-    assert entry.fabric.border is not None
-    edge = entry.fabric.border.edge
+def _border_strips(fabric: Fabric, lay: Lay) -> Iterator[tuple[float, float]]:
+    """Outer and inner limits across a lay, as it is drawn, of what all its layers have printed."""
+    assert fabric.border is not None
+    edge, depth_mm = fabric.border.edge, fabric.washed_border_mm
+    low_mm, high_mm = lay.bands[0].low_mm, lay.bands[-1].high_mm
     if edge in (Edge.LOWER, Edge.BOTH) and not lay.bands[0].fold_low:
-        yield 0.0, depth_mm
+        yield low_mm, low_mm + depth_mm
     if edge in (Edge.UPPER, Edge.BOTH):
-        yield lay.depth_mm - depth_mm, lay.depth_mm
+        yield high_mm, high_mm - depth_mm
 
 
 def draw_print(sheet: Sheet, entry: FabricPlan, row: Row, clip: Rectangle) -> None:

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from nesting.flaws import LaidFlaw
-from nesting.lay import Lay, lay_under
-from nesting.marker import Placement
+from nesting.lay import Lay, lay_under, section_lay
+from nesting.marker import OPENED_OUT, Placement
 from nesting.output import words
 from nesting.output.cloth import flaws_in
 from nesting.output.printed import print_words
@@ -148,7 +148,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
         *(_fact("Print", text) for text in print_words(entry, unit)),
-        *(_fact("Flaw", _flaw(flaw, lay, unit)) for flaw in flaws_in(entry)),
+        *(_fact("Flaw", _flaw(flaw, entry, unit)) for flaw in flaws_in(entry)),
     ]
     if entry.bolt is None:
         lines += ["", "How the purchase is reckoned:"]
@@ -182,14 +182,19 @@ def _remnant(remnant: Remnant, lay: Lay, unit: Unit) -> str:
     return f"{size}, {layers}, beginning {start} from the {end}"
 
 
-def _flaw(flaw: LaidFlaw, lay: Lay, unit: Unit) -> str:
+def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
     left, low, right, high = bounds(flaw.outline_mm)
+    folded = lay = lay_under(entry.marker, entry.fabric)
+    if flaw.section == OPENED_OUT:
+        lay = section_lay(entry.fabric, folded)
     band = lay.bands[flaw.band]
     off_mm = band.high_mm - high if band.fold_high else low - band.low_mm
     size = f"{format_length(right - left, unit)} along by {format_length(high - low, unit)} across"
     begin, edge = format_length(left, unit), words.measured_from(band, lay)
     layer = f", in the {'lower' if flaw.layer == 1 else 'upper'} layer" * (band.layers > 1)
-    return f"{size}, {begin} from the cut end, {format_length(off_mm, unit)} from the {edge}{layer}"
+    layer += ", where the cloth lies open" * (flaw.section == OPENED_OUT)
+    end = words.near_end(folded)
+    return f"{size}, {begin} from the {end}, {format_length(off_mm, unit)} from the {edge}{layer}"
 
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:

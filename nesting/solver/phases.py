@@ -53,10 +53,11 @@ def keeps_phases(instance: Instance, layout: Layout, slack: float) -> bool:
 def levels(instance: Instance) -> list[tuple[float, ...]]:
     """For each phase the places worth trying: all that leave every item tied to it room.
 
-    Along the strip there is always room, and none is named: the first item may set its phase.
+    Along the strip there is always room, and none is named but those that are the only ones: the
+    first item may set its phase.
     """
     return [
-        () if phase.axis == 0 else tuple(_roomy(instance, number, phase))
+        (phase.choices or ()) if phase.axis == 0 else tuple(_roomy(instance, number, phase))
         for number, phase in enumerate(instance.phases)
     ]
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
-from hand_made import codes, placed
+from hand_made import codes, placed, shifted
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rules_cases import Case, section_cases
@@ -14,10 +14,11 @@ from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT, STRIP
 from test_planner import order_of, orders
 
 from nesting.convert import Packing
-from nesting.fabric import Fabric, LayName, Nap
+from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.lay import lay_of
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.order import Order
+from nesting.output.cloth import drawn_flaws, flaws_in
 from nesting.planner import plan
 from nesting.plans import FabricPlan
 from nesting.rules import cuts_apart, cuts_for
@@ -26,7 +27,8 @@ from nesting.stop import Rounds
 from nesting.trials import Search
 from nesting.verify import verify
 from pieces.errors import CannotFit
-from pieces.piece import Outline, Piece
+from pieces.geometry import bounds
+from pieces.piece import Mark, Outline, Piece
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 CASES = list(section_cases())
@@ -168,8 +170,7 @@ def test_a_bodice_with_one_asymmetric_front_is_as_short_as_its_area(nap: Nap) ->
 
 
 def test_two_singles_share_the_width_of_a_crosswise_folds_section() -> None:
-    singles = [piece("left flap", 400, 500), piece("right flap", 400, 500)]
-    entry = planned([replace(BODICE, cut=2), *singles], LAWN, CROSSWISE_FOLD)
+    entry = planned([replace(BODICE, cut=2), FLAP, OTHER], LAWN, CROSSWISE_FOLD)
     assert entry.marker.length_mm == pytest.approx(2 * 600 + 400, abs=2.5)
     assert entry.table_length_mm == pytest.approx(600 + 400, abs=2.5)
 
@@ -195,6 +196,113 @@ def test_a_marker_is_parted_into_its_strips() -> None:
     assert single.lay is LayName.OPEN
     assert min(x for p in single.placements for x, _ in p.outline_mm) == pytest.approx(0, abs=2)
     assert opened_in(entry.marker, [BODICE, SLEEVE, WRAP]) == {SLEEVE.key: 1, WRAP.key: 1}
+
+
+# --- Cloth with flaws, with a print, and pieces off the grain ------------------------------------
+
+
+def block(left: float, low: float, length: float, width: float) -> Outline:
+    return tuple((left + x, low + y) for x, y in square(length, width))
+
+
+def across(start: float, end: float) -> Outline:
+    """A flaw from selvedge to selvedge."""
+    return ((start, 0), (end, 0), (end, 1000), (start, 1000))
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "length_mm", "opened_mm"),
+    [(600, 640, 1540, 600), (100, 140, 1640, 740), (1500, 1600, 1500, 600)],
+)
+def test_flaws_lie_in_a_section_where_the_fold_leaves_them(
+    start: float, end: float, length_mm: float, opened_mm: float
+) -> None:
+    """1500 mm of pieces without gaps; 40 mm can't be used, nor 100 mm shorter than any piece."""
+    pieces, cloth = [BODICE, SLEEVE, WRAP], replace(LAWN, flaws=(across(start, end),))
+    entry = planned(pieces, cloth, FOLD)
+    assert entry.marker.length_mm == pytest.approx(length_mm, abs=2.5)
+    assert entry.marker.opened_from_mm == pytest.approx(opened_mm, abs=2)
+
+
+def test_a_flaw_under_a_piece_of_a_section_is_found() -> None:
+    pieces = [BODICE, SLEEVE, WRAP]
+    marker = planned(pieces, LAWN, FOLD).marker
+    # 700 mm from the cut end only the section lies; 550 mm up is above the fold, 50 mm below it.
+    for low in (450.0, 550.0):
+        flaw = ((700.0, low), (710.0, low), (710.0, low + 10), (700.0, low + 10))
+        found = verify(replace(LAWN, flaws=(flaw,)), pieces, marker)
+        assert {one.code for one in found} == {"flaw"}
+        assert len(found) == 1
+
+
+def test_a_flaw_in_a_section_is_drawn_and_told_once() -> None:
+    cloth = replace(LAWN, flaws=(across(600, 640),))
+    entry = planned([BODICE, SLEEVE, WRAP], cloth, FOLD)
+    (flaw,) = flaws_in(entry)
+    assert flaw.section == OPENED_OUT
+    assert bounds(flaw.outline_mm) == pytest.approx((600, 0, 640, 1000), abs=1)
+    (shown,) = drawn_flaws(entry.marker, cloth, 2000.0)
+    assert bounds(shown) == pytest.approx((600, -500, 640, 500), abs=1)
+
+
+def test_where_a_crosswise_fold_can_not_clear_its_flaws_it_is_said() -> None:
+    """The fold lies as far from the cut end as its pieces reach, and the flaw is at that end."""
+    cloth, pieces = replace(LAWN, flaws=(across(0, 20),)), [replace(BODICE, cut=2), FLAP, OTHER]
+    made = plan(order_of(pieces, cloth), Rounds(2), jobs=1, lay=CROSSWISE_FOLD)
+    (entry,) = made.fabrics
+    assert entry.marker.opened_from_mm is None
+    assert [one.code for one in made.findings] == ["section-refused"]
+
+
+def test_where_there_is_no_other_lay_it_is_a_fault() -> None:
+    cloth = replace(LAWN, flaws=(across(0, 20),))
+    pieces = [piece("yoke", 300, 300, pair=True), piece("panel", 700, 800)]
+    with pytest.raises(CannotFit, match="where the cloth's flaws come to lie"):
+        plan(order_of(pieces, cloth), Rounds(2), jobs=1, lay=LayName.QUARTER_FOLD)
+
+
+def test_a_napped_crosswise_fold_opens_out_on_flawed_cloth() -> None:
+    """Cut and turned it begins at the cut end: 20 mm of flaw, 600 folded and 400 opened out."""
+    velvet = replace(LAWN, nap=Nap.ONE_WAY, flaws=(across(0, 20),))
+    entry = planned([replace(BODICE, cut=2), FLAP, OTHER], velvet, CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 620 + 400, abs=2.5)
+
+
+MARKS = (Mark("waist", (100.0, 250.0), across=False), Mark("middle", (0.0, 250.0), along=False))
+FLAP, OTHER = piece("left flap", 400, 500), piece("right flap", 400, 500)
+
+
+def matched(one: Piece) -> Piece:
+    return replace(one, marks=MARKS, match=("waist", "middle"))
+
+
+@pytest.mark.parametrize("across_mm", [0.0, 100.0])
+def test_a_print_runs_on_into_a_section(across_mm: float) -> None:
+    """Waists meet 350 mm apart: the flaps begin 700 mm after the bodice, side by side."""
+    plaid = replace(LAWN, repeat=Repeat(length_mm=350.0, width_mm=across_mm))
+    pieces = [matched(BODICE), matched(FLAP), matched(OTHER)]
+    entry = planned(pieces, plaid, FOLD)
+    assert entry.marker.length_mm == pytest.approx(700 + 400, abs=2.5)
+    there = next(p for p in entry.marker.placements if p.section == OPENED_OUT)
+    for off in (5.0, -5.0):
+        moved = tuple(shifted(p, off, 0.0) if p is there else p for p in entry.marker.placements)
+        assert "match" in codes(plaid, pieces, replace(entry.marker, placements=moved))
+    assert entry.plain_purchase_mm == pytest.approx(1000, abs=3)
+
+
+def test_a_print_and_flaws_meet_in_one_section() -> None:
+    """The panel is wider than the fold; it begins two repeats on, past the flaw."""
+    plaid = replace(LAWN, repeat=Repeat(350.0, 100.0), flaws=(across(650, 690),))
+    entry = planned([matched(BODICE), matched(piece("panel", 700, 800))], plaid, FOLD)
+    assert entry.marker.length_mm == pytest.approx(1400, abs=2.5)
+
+
+def test_pieces_of_a_section_may_be_tilted() -> None:
+    """A strip as wide as the section is long lies slanted between two wedges."""
+    pieces = [BODICE, SLEEVE, WRAP]
+    entry = planned(pieces, replace(LAWN, tilt_deg=2.0), FOLD)
+    assert entry.marker.length_mm == pytest.approx(1500, abs=2.5)
+    assert {p.turn_deg for p in entry.marker.placements} <= {0.0, 180.0}
 
 
 # --- Pieces that no folded layer holds -----------------------------------------------------------
@@ -248,14 +356,26 @@ def test_garments_alike_have_their_wide_pieces_in_one_section() -> None:
 
 @pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
-@given(order=orders(), lay=st.sampled_from(sorted(OPENS_OUT)))
-def test_a_section_never_makes_a_lay_longer(order: Order, lay: LayName) -> None:
+@given(
+    order=orders(),
+    lay=st.sampled_from(sorted(OPENS_OUT)),
+    flaw_mm=st.none() | st.integers(0, 900),
+    tilt_deg=st.sampled_from([0.0, 0.0, 2.0]),
+)
+def test_a_section_never_makes_a_lay_longer(
+    order: Order, lay: LayName, flaw_mm: int | None, tilt_deg: float
+) -> None:
     """Against the same search without sections; what is shown verifies."""
+    ((name, cloth),) = order.fabrics.items()
+    cloth = replace(cloth, tilt_deg=tilt_deg)
+    if flaw_mm is not None:
+        cloth = replace(cloth, flaws=(block(flaw_mm, flaw_mm / 2, 40, 60),))
+    order = replace(order, fabrics={name: cloth})
     found: list[float] = []
     for sections in (True, False):
         with pytest.MonkeyPatch.context() as patch:
             if not sections:
-                patch.setattr(Search, "_opened", lambda *_: None)
+                patch.setattr(Search, "_strips", lambda *_: None)
             try:
                 (entry,) = plan(order, Rounds(2), jobs=1, lay=lay).fabrics
             except CannotFit:
