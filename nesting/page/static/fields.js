@@ -83,7 +83,7 @@ function bind(field, path, update) {
   return field.node;
 }
 
-function input(path, { label, hint, wide, after, note, placeholder, read, show, mode }) {
+function input(path, { label, hint, wide, after, note, placeholder = " ", read, show, mode }) {
   const control = h("input", {
     type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
     onchange: () => store.change(path, read(control.value)),

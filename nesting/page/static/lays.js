@@ -2,7 +2,8 @@
 
 import { button, h, newId } from "./dom.js";
 import { job } from "./job.js";
-import { coloursOf, inWords, smallMarker } from "./marker.js";
+import { coloursOf, liesAs, smallMarker } from "./marker.js";
+import { timeLeft } from "./progress.js";
 import { format, long, money } from "./units.js";
 
 const place = document.getElementById("lays");
@@ -13,9 +14,15 @@ let plan = null;
 const isChosen = (cloth, lay) => lay.lay === cloth.lay && lay.width_mm === cloth.width_mm
   && Math.abs(lay.length_mm - cloth.length_mm) < 0.01;
 
+const capital = (words) => words[0].toUpperCase() + words.slice(1);
+
 async function again(task, body, words) {
   told.textContent = words;
   place.inert = true;
+  const tell = ({ detail }) => {
+    if (detail.state === "running" && detail.budget && detail.spent < 1) told.textContent = `${words} ${capital(timeLeft(detail))}.`;
+  };
+  for (const kind of ["news", "tick"]) job.addEventListener(kind, tell);
   try {
     await job.again(task, body);
     told.textContent = job.state.state === "failed"
@@ -23,13 +30,14 @@ async function again(task, body, words) {
   } catch (refused) {
     told.textContent = refused.message;
   }
+  for (const kind of ["news", "tick"]) job.removeEventListener(kind, tell);
   place.inert = false;
 }
 
 function layCard(cloth, lay, number, least, longest, colours) {
   const chosen = isChosen(cloth, lay);
   const currency = cloth.purchase.currency;
-  const words = inWords(lay.lay);
+  const words = liesAs(lay);
   const notes = [
     `${lay.cut_outlines} outlines, ${lay.cut_metres.toFixed(1)} m to cut`,
     `${lay.waste_percent.toFixed(0)} % waste`,

@@ -10,6 +10,9 @@ export const coloursOf = (garments) =>
 
 export const inWords = (lay) => lay.replaceAll("-", " ");
 
+// How a layout lies, as the lists call it.
+export const liesAs = ({ lay, shape }) => inWords(lay) + (shape?.section ? ", end open" : "");
+
 const path = (outline) => `M${outline.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join("L")}Z`;
 
 // `entry` has table_length_mm, shape and placements; `longest` is drawn over the whole width.

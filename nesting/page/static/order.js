@@ -175,6 +175,16 @@ store.addEventListener("change", () => {
 });
 bindFile(store);
 
+// On paper all stands that is filled in; what is folded away opens for the time of printing.
+let opened = [];
+window.addEventListener("beforeprint", () => {
+  const says = (control) => (control.type === "checkbox" ? control.checked : control.value.trim() !== "");
+  opened = [...form.querySelectorAll("details:not([open]):not(.part)")]
+    .filter((one) => !one.closest(".part") && [...one.querySelectorAll(".field input")].some(says));
+  for (const one of opened) one.open = true;
+});
+window.addEventListener("afterprint", () => { for (const one of opened) one.open = false; });
+
 const kept = keptOrder();
 if (kept?.order) store.load(kept.order, kept.drawings ?? {});
 fetchCatalogue().then((found) => {

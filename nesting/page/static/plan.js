@@ -3,7 +3,7 @@
 import { button, h } from "./dom.js";
 import { inWords as faultWords } from "./faults.js";
 import { job } from "./job.js";
-import { coloursOf, inWords, smallMarker } from "./marker.js";
+import { coloursOf, liesAs, smallMarker } from "./marker.js";
 import { Progress } from "./progress.js";
 import { format, long, money } from "./units.js";
 
@@ -32,7 +32,7 @@ function figures(cloth) {
     cloth.purchase.cost === null ? null
       : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency))),
     h("div", {}, h("dt", {}, "waste"), h("dd", {}, `${cloth.waste_percent.toFixed(0)} %`)),
-    h("div", {}, h("dt", {}, "lies"), h("dd", {}, inWords(cloth.lay))));
+    h("div", {}, h("dt", {}, "lies"), h("dd", {}, liesAs(cloth))));
 }
 
 function card(name) {
@@ -71,7 +71,7 @@ async function draw(state) {
   colours = coloursOf(plan.pieces.map((piece) => piece.garment));
   const longest = Math.max(...plan.fabrics.map((one) => one.table_length_mm));
   for (const cloth of plan.fabrics) {
-    const label = `${cloth.title}: ${cloth.placements.length} outlines, ${inWords(cloth.lay)}`;
+    const label = `${cloth.title}: ${cloth.placements.length} outlines, ${liesAs(cloth)}`;
     shown.get(cloth.title)?.picture.replaceChildren(smallMarker(cloth, colours, { longest, label }));
   }
 }
