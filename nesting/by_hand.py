@@ -7,7 +7,7 @@ other when the folded part gets longer.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -20,11 +20,13 @@ from nesting.rules import cuts_for
 from nesting.sections import (
     Opened,
     Strip,
+    folded_until,
     marker_of,
     open_packing,
     opened_in,
     opened_strips,
     parted,
+    section_after,
 )
 from nesting.solver.instance import Layout
 from nesting.spots import Spot, Which, label, layout_at, spot_of, way_asked
@@ -86,10 +88,22 @@ def strips_at(packings: Sequence[Packing], spots: Iterable[Spot]) -> tuple[Strip
     OrderFault : a cut has no spot, or one turned as its rules don't allow
     """
     spots = tuple(spots)
-    return tuple(
-        (packing, layout_at(packing, [spot for spot in spots if spot.section == section]))
-        for section, packing in zip(SECTIONS, packings, strict=False)
-    )
+
+    def lay(packing: Packing, section: str) -> Layout:
+        return layout_at(packing, [spot for spot in spots if spot.section == section])
+
+    return _laid(packings, lay)
+
+
+def _laid(packings: Sequence[Packing], lay: Callable[[Packing, str], Layout]) -> tuple[Strip, ...]:
+    """Each strip laid; of two, the second on the cloth that the first leaves."""
+    first, *rest = packings
+    laid = lay(first, MAIN)
+    if not rest:
+        return ((first, laid),)
+    folded = folded_until(first, first.marker(laid).table_length_mm)
+    single = section_after(folded, laid, rest[0])
+    return (folded, laid), (single, lay(single, OPENED_OUT))
 
 
 def laid_marker(strips: Sequence[Strip]) -> Marker:
@@ -121,9 +135,8 @@ def moved_over(
         raise OrderFault([Fault("", label(which), _NO_ROOM, _STAYS)]) from None
     gone = _gone(spots, which, pieces)
     left = [spot for spot in spots if spot.which not in gone]
-    return tuple(
-        (packing, _kept(packing, [spot for spot in left if spot.section == own]))
-        for own, packing in zip(SECTIONS, packings, strict=False)
+    return _laid(
+        packings, lambda packing, own: _kept(packing, [s for s in left if s.section == own])
     )
 
 

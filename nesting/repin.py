@@ -11,9 +11,10 @@ import numpy as np
 from nesting.by_hand import laid_marker, opened_by, packings_of, strips_at
 from nesting.convert import Packing
 from nesting.fabric import Fabric
+from nesting.lay import End
 from nesting.marker import Marker
 from nesting.rules import directions
-from nesting.sections import Strip
+from nesting.sections import Strip, section_after
 from nesting.solver.instance import Instance, Item, Layout, Phase
 from nesting.spots import Spot, Which
 from nesting.stop import State, Stop
@@ -77,8 +78,18 @@ def replan(
     for number, own in enumerate(held):
         search.pack(number, own, seed, executor)
     made = laid_marker(strips)
+    if len(strips) > 1 and (fabric.flaws or fabric.repeat or fabric.border):
+        _require_clear(verify(fabric, pieces, made))
     require_valid(fabric, pieces, made)
     return made
+
+
+def _require_clear(found: Sequence[Finding]) -> None:
+    """Where the folded part ends decides where flaws and the print lie in the section."""
+    if found:
+        told = "With these pins no way was found round the flaws, or to meet the print: "
+        remedy = "Take a pin out, or move it."
+        raise OrderFault([Fault("", "", told + one.message, remedy) for one in found])
 
 
 class _Strips:
@@ -93,8 +104,13 @@ class _Strips:
         from nesting.solver.search import solve
 
         packing, given = self._strips[number]
+        if number:
+            packing = section_after(*self._strips[0], packing)
+            self._strips[number] = packing, given
         free = _Free(packing, given, held)
-        if not free.members.size:
+        # How long flawed cloth is as folded across tells where the flaws lie: it stays.
+        stays = packing.lay.near is End.FOLD and packing.fabric.flaws
+        if not free.members.size or stays or not packing.meets:
             return
         share = len(free.members) / self._free
         limit = _UntilReached(self._stop.portion(share), free.reach)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from nesting.by_hand import SECTIONS, packings_of, spots_of
+from nesting.by_hand import SECTIONS, packings_of, spots_of, strips_at
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Nap
 from nesting.lay import lay_under
@@ -39,13 +39,14 @@ def layout(request: Record, _: Line) -> Record:
 
 def layout_data(made: Plan, entry: FabricPlan) -> Record:
     """A cloth as the browser moves it; `changes_over` tells whether parts may change sections."""
-    packings = packings_of(entry.fabric, entry.pieces, entry.marker)
+    spots = {spot.which: spot for spot in spots_of(entry.marker)}
+    strips = strips_at(packings_of(entry.fabric, entry.pieces, entry.marker), spots.values())
+    packings = [packing for packing, _ in strips]
     found = {
         (*cut.piece.key, cut.copy): (packing, index)
         for packing in packings
         for index, cut in enumerate(packing.cuts)
     }
-    spots = {spot.which: spot for spot in spots_of(entry.marker)}
     by_key = {piece.key: piece for piece in entry.pieces}
     laid = words.in_laying_order(entry.marker.placements)
     copies = words.copies(laid)

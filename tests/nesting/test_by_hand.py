@@ -8,14 +8,14 @@ import pytest
 from test_repin import GRAIN, box, by_which, corner, first_marker
 
 from nesting.by_hand import laid_marker, moved_over, opened_by, packings_of, spots_of, strips_at
-from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric import Fabric, Faces, LayName, Nap, Repeat
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.repin import replan
 from nesting.spots import Spot
 from nesting.stop import Rounds
 from nesting.verify import verify
 from pieces.errors import OrderFault
-from pieces.piece import Piece
+from pieces.piece import Mark, Piece
 
 LAWN = Fabric("lawn", 1000.0)
 
@@ -176,3 +176,27 @@ def changed(cloth: Fabric, pieces: tuple[Piece, ...], marker: Marker, spot: Spot
         return laid_marker(moved_over(cloth, pieces, marker, spots_of(marker), spot.which))
     except OrderFault:
         return None
+
+
+def test_flaws_and_print_of_the_section_are_where_the_folded_part_ends() -> None:
+    """A flaw beside the pieces moves under none of them, so what a hand lays there is judged."""
+    flawed = replace(
+        LAWN, flaws=(((820.0, 100.0), (840.0, 100.0), (840.0, 140.0), (820.0, 140.0)),)
+    )
+    marker = first_marker(flawed, PIECES, FOLD)
+    assert marker.opened_from_mm == pytest.approx(400)
+    spots = {spot.which: spot for spot in spots_of(marker)}
+    spots[SLEEVE] = replace(spots[SLEEVE], x_mm=spots[SLEEVE].x_mm + 60)
+    made = laid_marker(strips_at(packings_of(flawed, PIECES, marker), spots.values()))
+    assert {one.code for one in verify(flawed, PIECES, made)} == {"flaw"}
+    spots = {spot.which: spot for spot in spots_of(marker)}
+    again = replan(flawed, PIECES, marker, spots.values(), {SLEEVE}, Rounds(2))
+    assert verify(flawed, PIECES, again) == ()
+    printed = replace(LAWN, repeat=Repeat(120.0, 0.0))
+    pieces = tuple(replace(one, marks=(Mark("hem", (0.0, 0.0)),), match=("hem",)) for one in PIECES)
+    marker = first_marker(printed, pieces, FOLD)
+    spots = {spot.which: spot for spot in spots_of(marker)}
+    made = laid_marker(strips_at(packings_of(printed, pieces, marker), spots.values()))
+    assert made == marker
+    again = replan(printed, pieces, marker, spots.values(), {SLEEVE}, Rounds(2))
+    assert verify(printed, pieces, again) == ()

@@ -49,7 +49,7 @@ export class Board {
   }
 
   cloth(opening) {
-    const { shape, turned: cutApart, flaws } = this.table.data;
+    const { shape, turned: cutApart } = this.table.data;
     const [low, high] = this.across;
     const long = Math.max(this.extent.long, opening ?? 0);
     const folded = opening ?? long;
@@ -63,7 +63,7 @@ export class Board {
       opening === null ? null : [
         rect("selvedges", folded, [this.opened.low, this.opened.high], single), rect("clear", folded, this.opened.clear, single),
         s("path", { class: "opening", d: `M${folded} ${this.extent.low}V${this.extent.high}` })],
-      flaws.map(({ section, outline }) => s("path", { class: "flaw", d: path(shifted(outline, ...this.table.offset(section)), true) })),
+      this.table.flawsNow.map(({ section, ring }) => s("path", { class: "flaw", d: path(shifted(ring, ...this.table.offset(section)), true) })),
       shape.folds_mm.includes(0) ? null : across(low, "edge"),
       shape.folds_mm.includes(shape.depth_mm) ? null : across(high, "edge"),
       shape.inner_edges_mm.map((y) => across(y, "inner-edge")),

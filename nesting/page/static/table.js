@@ -149,8 +149,19 @@ export class Table {
       if (at) found.push({ other, at: [at[0] + dx, at[1] + dy] });
     };
     for (const other of this.parts) if (other !== part) hit(other, other);
-    for (const flaw of this.flaws) hit(null, flaw);
+    for (const flaw of this.flawsNow) hit(null, flaw);
     return found;
+  }
+
+  // Flaws stay on the cloth while the section begins elsewhere on it.
+  get flawsNow() {
+    const by = this.data.shape.section ? this.data.shape.section.from_mm - this.opening : 0;
+    if (!by) return this.flaws;
+    return this.flaws.map((flaw) => {
+      if (flaw.section !== OPENED) return flaw;
+      const ring = shifted(flaw.ring, by, 0);
+      return { ...flaw, ring, box: boxOf(ring) };
+    });
   }
 
   // How far along the strip its parts reach; 0 without any.
