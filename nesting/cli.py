@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from nesting.cli_batch import plan_all
 from nesting.cli_faults import faults_in_words
 from nesting.cli_options import (
     LayChoice,
@@ -53,7 +55,11 @@ def plan(
     tiles: str | None,
     quiet: bool,
 ) -> None:
-    """Lay out an ORDER: what to buy of each cloth, and drawings to cut from."""
+    """Lay out an ORDER: what to buy of each cloth, and drawings to cut from.
+
+    If ORDER is a folder, all its orders are planned, each into a folder of its own. What is
+    finished is not planned again: the same command goes on where it was stopped.
+    """
     with faults_in_words():
         from nesting.fabric import LayName
         from nesting.output.report import report
@@ -61,6 +67,8 @@ def plan(
         from nesting.planner import plan as make_plan
         from nesting.terminal import progress
 
+        if order is not None and order.is_dir():
+            sys.exit(plan_all(order, out, search, lay, tiles, quiet))
         asked = _read(order)
         folder = check_folder(_folder(out, asked))
         name = None if lay == "best" else LayName(lay)

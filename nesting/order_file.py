@@ -37,15 +37,15 @@ _PLAINER = {
 }
 
 
-def read_order(path: str | PathLike[str]) -> Order:
-    """Read and check an order file.
+def read_order(path: str | PathLike[str], drawing: Callable[[str], Path] | None = None) -> Order:
+    """Read and check an order file; `drawing` as in `order_from_text`.
 
     Raises
     ------
     OrderFault : with everything that is wrong in it, each with the file and the key
     """
     source = str(path)
-    return order_from_text(_text(Path(path), source), source)
+    return order_from_text(_text(Path(path), source), source, drawing)
 
 
 def example_order(name: str = EXAMPLE) -> Order:

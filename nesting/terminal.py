@@ -2,20 +2,58 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
+from nesting.batch import Outcome
+from nesting.batch import State as OrderState
+from nesting.batch import Watch as BatchWatch
+from nesting.batch import ignore as ignore_orders
 from nesting.trials import PlanState, Watch, ignore
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+@contextmanager
+def orders_progress(quiet: bool) -> Iterator[BatchWatch]:
+    """As `progress`, for the orders of a batch."""
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+
+    console = _console(quiet)
+    if console is None:
+        yield ignore_orders
+        return
+    columns = (TextColumn("{task.description:<34}"), BarColumn(bar_width=24))
+    with Progress(
+        *columns, MofNCompleteColumn(), TimeElapsedColumn(), console=console, transient=True
+    ) as bar:
+        task = bar.add_task("reading the orders", total=None)
+
+        def show(orders: Sequence[Outcome]) -> None:
+            done = [one for one in orders if one.state is not OrderState.OPEN]
+            last = done[-1].folder[:34]
+            bar.update(task, completed=len(done), total=len(orders), description=last)
+
+        yield show
+
+
+def _console(quiet: bool) -> Console | None:
+    """The terminal's error stream; None where that is no terminal, or if `quiet`."""
+    from rich.console import Console
+
+    console = Console(stderr=True)
+    return None if quiet or not console.is_terminal else console
 
 
 @contextmanager
 def progress(quiet: bool) -> Iterator[Watch]:
     """A bar on the terminal's error stream; nothing where that is no terminal, or if `quiet`."""
-    from rich.console import Console
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
-    console = Console(stderr=True)
-    if quiet or not console.is_terminal:
+    console = _console(quiet)
+    if console is None:
         yield ignore
         return
     columns = (

@@ -79,7 +79,7 @@ def prepare_folder(folder: Path) -> Path:
         with tempfile.TemporaryFile(dir=folder):
             return folder
     except OSError as error:
-        raise _fault(folder, error) from error
+        raise fault_of(folder, error) from error
 
 
 def check_folder(folder: Path) -> Path:
@@ -123,16 +123,20 @@ def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tu
     ------
     OutputFault : if the folder or a file can't be written
     """
+    return write_files(prepare_folder(Path(folder)), plan_contents(plan, tiles))
+
+
+def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:
+    """All files of a plan by their names, as `write_plan` writes them."""
     files = plan_files(plan, tiles)
     contents = {
-        "plan.json": _json(plan_data(plan, files)),
+        "plan.json": json_bytes(plan_data(plan, files)),
         "report.txt": f"{report(plan)}\n".encode(),
         "shopping.txt": f"{shopping_list(plan)}\n".encode(),
     }
     if tiles is not None:
         contents |= _tiles_of_plan(plan, files, tiles)
-    contents |= _drawings(plan, files)
-    return _write(prepare_folder(Path(folder)), contents)
+    return contents | _drawings(plan, files)
 
 
 def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
@@ -162,9 +166,9 @@ def write_yields(yields: Yields, folder: Path) -> tuple[Path, ...]:
 
 
 def _write_bolts(data: object, text: str, plan: Plan, folder: Path) -> tuple[Path, ...]:
-    contents = {"bolts.json": _json(data), "bolts.txt": f"{text}\n".encode()}
+    contents = {"bolts.json": json_bytes(data), "bolts.txt": f"{text}\n".encode()}
     contents |= _drawings(plan, plan_files(plan))
-    return _write(prepare_folder(folder), contents)
+    return write_files(prepare_folder(folder), contents)
 
 
 def write_fullness(fullness: Fullness, folder: Path) -> tuple[Path, ...]:
@@ -177,11 +181,11 @@ def write_fullness(fullness: Fullness, folder: Path) -> tuple[Path, ...]:
     from nesting.output.fullness import draw_fullness, fullness_data, fullness_report
 
     contents = {
-        "bolts.json": _json(fullness_data(fullness)),
+        "bolts.json": json_bytes(fullness_data(fullness)),
         "bolts.txt": f"{fullness_report(fullness)}\n".encode(),
         "fullness.png": draw_fullness(fullness),
     }
-    return _write(prepare_folder(folder), contents)
+    return write_files(prepare_folder(folder), contents)
 
 
 def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, bytes]:
@@ -220,11 +224,11 @@ def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
     from nesting.output.comparison import comparison_data, comparison_report, draw_comparison
 
     contents = {
-        "compare.json": _json(comparison_data(comparison)),
+        "compare.json": json_bytes(comparison_data(comparison)),
         "compare.txt": f"{comparison_report(comparison)}\n".encode(),
         "compare.png": draw_comparison(comparison).saved("png"),
     }
-    return _write(prepare_folder(folder), contents)
+    return write_files(prepare_folder(folder), contents)
 
 
 def write_draft(
@@ -255,7 +259,7 @@ def write_draft(
         from nesting.output.tiles import pieces_tiles
 
         contents[f"pieces-{tiles}.pdf"] = pieces_tiles(name, draft.pieces, unit, tiles)
-    return _write(prepare_folder(folder), contents)
+    return write_files(prepare_folder(folder), contents)
 
 
 def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
@@ -272,12 +276,20 @@ def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
     }
 
 
-def _json(data: object) -> bytes:
+def json_bytes(data: object) -> bytes:
+    """Data as a file of JSON."""
     return (json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def _write(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
-    """Write all under passing names first, so that a full disk leaves no file in place."""
+def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files into a folder that is there; give their paths.
+
+    All are written under passing names first, so that a full disk leaves no file in place.
+
+    Raises
+    ------
+    OutputFault : if one can't be written
+    """
     waiting: dict[Path, Path] = {}
     target = folder
     try:
@@ -289,7 +301,7 @@ def _write(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
         for target, passing in waiting.items():
             passing.replace(target)
     except OSError as error:
-        raise _fault(target, error) from error
+        raise fault_of(target, error) from error
     finally:
         for passing in waiting.values():
             passing.unlink(missing_ok=True)
@@ -303,7 +315,7 @@ def _set_aside(target: Path, data: bytes) -> Path:
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-        passing.chmod(0o666 & ~_umask())
+        passing.chmod(0o666 & ~umask())
     except OSError:
         with suppress(OSError):
             passing.unlink()
@@ -311,13 +323,15 @@ def _set_aside(target: Path, data: bytes) -> Path:
     return passing
 
 
-def _umask() -> int:
+def umask() -> int:
+    """The permissions that this process keeps from its new files."""
     mask = os.umask(0)
     os.umask(mask)
     return mask
 
 
-def _fault(path: Path, error: OSError) -> OutputFault:
+def fault_of(path: Path, error: OSError) -> OutputFault:
+    """Why a file or folder can't be written, in words."""
     reason = error.strerror or str(error)
     message = f"it can't be written: {reason[:1].lower()}{reason[1:]}."
     if isinstance(error, FileExistsError | NotADirectoryError):

@@ -1,0 +1,341 @@
+"""A folder of orders planned one beside the other, each finished once, whatever comes between."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+from importlib.metadata import version
+from pathlib import Path
+
+from nesting.claim import claimed
+from nesting.fabric import LayName
+from nesting.order import Order
+from nesting.order_file import read_order
+from nesting.output.data import FORMAT
+from nesting.output.folder import put_in_place, require_free, sweep
+from nesting.output.tiling import Paper
+from nesting.output.write import plan_contents, prepare_folder
+from nesting.planner import plan
+from nesting.plans import Plan
+from nesting.stop import Seconds, Stop
+from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
+
+_USUAL = Seconds(20)
+_MARK = "finished.json"
+"""In the folder of a finished order: what it was planned from, and what is bought."""
+
+
+class State(StrEnum):
+    """What became of an order."""
+
+    PLANNED = "planned"
+    BEFORE = "planned before"
+    FAULTY = "not planned"
+    OPEN = "still open"
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One cloth of an order as it is bought; nothing of what is cut from cloth in hand."""
+
+    cloth: str
+    length_mm: float
+    text: str
+    cost: Decimal | None
+    currency: str
+    waste_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one order file; `folder` holds its plan once it is finished.
+
+    `exit_status` and `faults` are those that planning it alone would have ended with.
+    """
+
+    file: str
+    state: State = State.OPEN
+    order: str = ""
+    seconds: float = 0.0
+    bought: tuple[Bought, ...] = ()
+    exit_status: int = 0
+    faults: tuple[str, ...] = ()
+
+    @property
+    def folder(self) -> str:
+        """The name of its folder."""
+        return Path(self.file).stem
+
+    @property
+    def is_finished(self) -> bool:
+        """Whether its plan lies in its folder."""
+        return self.state in (State.PLANNED, State.BEFORE)
+
+    @property
+    def totals(self) -> dict[str, Decimal]:
+        """Cost by currency."""
+        return _summed((one.currency, one.cost) for one in self.bought)
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """All orders of a folder, by the names of their files; `interrupted` by Ctrl-C."""
+
+    name: str
+    seed: int
+    seconds: float
+    orders: tuple[Outcome, ...]
+    interrupted: bool
+
+    @property
+    def totals(self) -> dict[str, Decimal]:
+        """Cost of all that is finished, by currency."""
+        return _summed(pair for one in self.orders for pair in one.totals.items())
+
+    @property
+    def cloths_mm(self) -> dict[str, float]:
+        """What is bought in all, by the name of the cloth."""
+        sums: dict[str, float] = {}
+        for bought in (cloth for one in self.orders for cloth in one.bought):
+            sums[bought.cloth] = sums.get(bought.cloth, 0.0) + bought.length_mm
+        return dict(sorted(sums.items()))
+
+    @property
+    def exit_status(self) -> int:
+        """Of the orders' own the first that applies: 1 our failure, 2 a fault, 3 it can't fit."""
+        return min((one.exit_status for one in self.orders if one.exit_status), default=0)
+
+
+Watch = Callable[[Sequence[Outcome]], None]
+"""Told of all orders, in the order of their names, at each that ends."""
+
+
+def ignore(_: Sequence[Outcome]) -> None:
+    """Watch nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a plan hangs on besides its order."""
+
+    stop: Stop
+    seed: int
+    lay: LayName | None
+    tiles: Paper | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """An order planned and drawn, wherever that was; no files if it wasn't to be."""
+
+    outcome: Outcome
+    files: dict[str, bytes]
+
+
+def plan_folder(
+    folder: Path,
+    out: Path,
+    stop: Stop = _USUAL,
+    *,
+    seed: int = 1,
+    lay: LayName | None = None,
+    tiles: Paper | None = None,
+    jobs: int | None = None,
+    executor: Executor | None = None,
+    watch: Watch = ignore,
+) -> Batch:
+    """Plan every order file of a folder into a folder of its own below `out`, of the same name.
+
+    Each is planned whole in one of `jobs` processes, or on an executor; with a round limit alone
+    just as `plan` does by itself. A time limit holds for each order. An order is finished once
+    its folder is in place, with what it was planned from; such orders are not planned again
+    unless the file, a drawing it names, what is asked or the version is another. A fault ends
+    its own order alone. Ctrl-C leaves those at hand open, for the next call to plan.
+
+    Raises
+    ------
+    OrderFault : there is no order in the folder
+    OutputFault : files can't be written, or another batch is at work there
+    """
+    from nesting.solver.search import workers
+
+    begun = time.monotonic()
+    paths = order_files(folder)
+    work = _Work(prepare_folder(out), paths, _Asked(stop, seed, lay, tiles), watch)
+    interrupted = False
+    with claimed(out):
+        sweep(out)
+        try:
+            with workers(jobs, executor) as pool:
+                work.run(pool)
+        except KeyboardInterrupt:
+            interrupted = True
+        name = folder.resolve().name
+        orders = tuple(work.outcomes.values())
+        return Batch(name, seed, time.monotonic() - begun, orders, interrupted)
+
+
+def order_files(folder: Path) -> list[Path]:
+    """The order files in a folder, by name; hidden ones and folders below are left out.
+
+    Raises
+    ------
+    OrderFault : there is none
+    """
+    found = sorted(p for p in folder.glob("*.toml") if p.is_file() and p.name[0] != ".")
+    if not found:
+        message, remedy = "There is no order in this folder.", "Orders end in .toml."
+        raise OrderFault([Fault(str(folder), "", message, remedy)])
+    return found
+
+
+class _Work:
+    """Orders on their way from file to folder."""
+
+    def __init__(self, out: Path, paths: Sequence[Path], asked: _Asked, watch: Watch) -> None:
+        self.out, self.paths, self.asked, self.watch = out, paths, asked, watch
+        self.outcomes = {path.name: Outcome(path.name) for path in paths}
+        self._busy: dict[Future[_Made], str] = {}
+
+    def run(self, executor: Executor | None) -> None:
+        """Plan all that isn't finished."""
+        for path in self.paths:
+            self._begin(path, executor)
+            # Folders fill while further orders are still read.
+            self._put_away(block=False)
+        while self._busy:
+            self._put_away(block=True)
+
+    def _begin(self, path: Path, executor: Executor | None) -> None:
+        try:
+            require_free(self.out / path.stem, _MARK)
+            order, digest = _read(path, self.asked)
+        except Faults as error:
+            self._end(_faulty(path.name, error))
+            return
+        before = _finished(self.out / path.stem, digest)
+        if before is not None:
+            self._end(before)
+            return
+        outcome = Outcome(path.name, order=order.name)
+        if executor is None:
+            future: Future[_Made] = Future()
+            future.set_result(_made(order, outcome, self.asked, digest))
+        else:
+            future = executor.submit(_made, order, outcome, self.asked, digest)
+        self._busy[future] = path.name
+
+    def _put_away(self, block: bool) -> None:
+        """Put the plans that are ready in place; wait for one at least, if told to."""
+        done, _ = wait(self._busy, None if block else 0, FIRST_COMPLETED)
+        for future in done:
+            made = future.result()
+            del self._busy[future]
+            if made.outcome.state is State.OPEN:
+                raise KeyboardInterrupt
+            self._end(self._in_place(made))
+
+    def _in_place(self, made: _Made) -> Outcome:
+        if made.files:
+            try:
+                put_in_place(self.out / made.outcome.folder, made.files, _MARK)
+            except Faults as error:
+                return _faulty(made.outcome.file, error, made.outcome.order)
+        return made.outcome
+
+    def _end(self, outcome: Outcome) -> None:
+        self.outcomes[outcome.file] = outcome
+        self.watch(tuple(self.outcomes.values()))
+
+
+def _read(path: Path, asked: _Asked) -> tuple[Order, str]:
+    """An order, and a digest of all that its plan hangs on."""
+    drawings: dict[str, Path] = {}
+
+    def drawing(name: str) -> Path:
+        return drawings.setdefault(name, path.parent / name)
+
+    order = read_order(path, drawing)
+    files = {name: hashlib.sha256(p.read_bytes()).hexdigest() for name, p in drawings.items()}
+    hangs_on = {
+        "order": hashlib.sha256(path.read_bytes()).hexdigest(),
+        "drawings": files,
+        "asked": repr(asked),
+        "version": [version("metrage"), FORMAT],
+    }
+    return order, hashlib.sha256(json.dumps(hangs_on, sort_keys=True).encode()).hexdigest()
+
+
+def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
+    """Plan and draw an order, in whatever process this is; what goes wrong is told."""
+    try:
+        made = plan(order, asked.stop, seed=asked.seed, lay=asked.lay, jobs=1)
+        if made.interrupted:
+            return _Made(outcome, {})
+        done = replace(
+            outcome, state=State.PLANNED, seconds=made.seconds, bought=tuple(_bought(made))
+        )
+        files = plan_contents(made, asked.tiles)
+    except MetrageError as error:
+        return _Made(_faulty(outcome.file, error, order.name), {})
+    except Exception as error:  # whatever it is, the other orders go on
+        own = OwnFailure(f"metrage failed ({type(error).__name__}: {error}). Please report it.")
+        return _Made(_faulty(outcome.file, own, order.name), {})
+    return _Made(done, files | {_MARK: _mark(done, digest)})
+
+
+def _faulty(file: str, error: MetrageError, order: str = "") -> Outcome:
+    faults = map(str, error.faults) if isinstance(error, Faults) else [str(error)]
+    return Outcome(file, State.FAULTY, order, exit_status=error.exit_status, faults=tuple(faults))
+
+
+def _bought(made: Plan) -> Iterator[Bought]:
+    for entry in made.bought:
+        one = entry.purchase
+        yield Bought(
+            entry.title, one.length_mm, one.text, one.cost, one.currency, entry.waste_percent
+        )
+
+
+def _mark(done: Outcome, digest: str) -> bytes:
+    record = {
+        "digest": digest,
+        "order": done.order,
+        "seconds": done.seconds,
+        "bought": [
+            asdict(one) | {"cost": None if one.cost is None else str(one.cost)}
+            for one in done.bought
+        ],
+    }
+    return (json.dumps(record, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _finished(folder: Path, digest: str) -> Outcome | None:
+    """What is told of an order that was finished before, from the same and as asked now."""
+    try:
+        record = json.loads((folder / _MARK).read_text(encoding="utf-8"))
+        if record["digest"] != digest:
+            return None
+        bought = tuple(
+            Bought(**one | {"cost": None if one["cost"] is None else Decimal(one["cost"])})
+            for one in record["bought"]
+        )
+        return Outcome(
+            f"{folder.name}.toml", State.BEFORE, record["order"], record["seconds"], bought
+        )
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _summed(pairs: Iterator[tuple[str, Decimal | None]]) -> dict[str, Decimal]:
+    sums: dict[str, Decimal] = {}
+    for currency, cost in pairs:
+        if cost is not None:
+            sums[currency] = sums.get(currency, Decimal(0)) + cost
+    return sums

@@ -1,0 +1,115 @@
+"""A batch of orders in words and as data."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from nesting.batch import Batch, Outcome
+from nesting.output import words
+from nesting.output.report import heading, paragraph, section, table
+from nesting.output.write import json_bytes, write_files
+
+_COLUMNS = (
+    "file", "order", "state", "cloth", "length_mm", "buy", "cost", "currency", "waste_percent",
+    "fault",
+)  # fmt: skip
+
+
+def batch_report(batch: Batch) -> str:
+    """A line for each order, what is bought in all, and what is to be put right."""
+    lines = [heading(f"Batch: {batch.name}", "="), ""]
+    lines += table(["Order", "to buy", "cost", ""], [_row(one) for one in batch.orders])
+    lines += section("In all", _totals(batch))
+    lines += section("To put right", (paragraph(text) for text in _faults(batch)))
+    return "\n".join(lines)
+
+
+def batch_data(batch: Batch) -> dict[str, Any]:
+    """The batch as JSON can hold it. Costs are numbers, null where a cloth has no price."""
+    return {
+        "batch": batch.name,
+        "seed": batch.seed,
+        "seconds": round(batch.seconds, 3),
+        "interrupted": batch.interrupted,
+        "totals": {currency: float(cost) for currency, cost in batch.totals.items()},
+        "cloths_mm": {name: round(length, 3) for name, length in batch.cloths_mm.items()},
+        "orders": [_order(one) for one in batch.orders],
+    }
+
+
+def batch_csv(batch: Batch) -> bytes:
+    """A line for each cloth of each order, lengths in mm; an order without any has one too."""
+    text = io.StringIO()
+    writer = csv.DictWriter(text, _COLUMNS, lineterminator="\r\n")
+    writer.writeheader()
+    for one in batch.orders:
+        told = {"file": one.file, "order": one.order, "state": one.state.value}
+        cloths = _order(one)["bought"] or [{"fault": " ".join(one.faults)}]
+        writer.writerows(told | cloth for cloth in cloths)
+    # The mark makes spreadsheet programs read it as UTF-8.
+    return text.getvalue().encode("utf-8-sig")
+
+
+def write_batch(batch: Batch, out: Path) -> tuple[Path, ...]:
+    """Write batch.json and batch.csv beside the orders' folders; give their paths.
+
+    Raises
+    ------
+    OutputFault : if a file can't be written
+    """
+    return write_files(
+        out, {"batch.json": json_bytes(batch_data(batch)), "batch.csv": batch_csv(batch)}
+    )
+
+
+def _order(one: Outcome) -> dict[str, Any]:
+    return {
+        "file": one.file,
+        "order": one.order,
+        "state": one.state.value,
+        "folder": one.folder if one.is_finished else None,
+        "seconds": round(one.seconds, 3),
+        "totals": {currency: float(cost) for currency, cost in one.totals.items()},
+        "bought": [
+            {
+                "cloth": cloth.cloth,
+                "length_mm": round(cloth.length_mm, 3),
+                "buy": cloth.text,
+                "cost": None if cloth.cost is None else float(cloth.cost),
+                "currency": cloth.currency,
+                "waste_percent": round(cloth.waste_percent, 3),
+            }
+            for cloth in one.bought
+        ],
+        "faults": list(one.faults),
+    }
+
+
+def _row(one: Outcome) -> list[str]:
+    length_mm = sum(cloth.length_mm for cloth in one.bought)
+    cost = " + ".join(words.money(amount, currency) for currency, amount in one.totals.items())
+    return [one.folder, _metres(length_mm) if one.is_finished else "", cost, one.state.value]
+
+
+def _totals(batch: Batch) -> Iterator[str]:
+    for name, length_mm in batch.cloths_mm.items():
+        yield paragraph(f"{name}: {_metres(length_mm)}")
+    costs = [words.money(cost, currency) for currency, cost in batch.totals.items()]
+    if any(cloth.cost is None for one in batch.orders for cloth in one.bought):
+        costs.append("what has no price")
+    yield paragraph(f"Cost: {' and '.join(costs) or 'nothing'}.", "")
+    finished = sum(one.is_finished for one in batch.orders)
+    yield paragraph(f"Finished: {finished} of {len(batch.orders)} orders.", "")
+
+
+def _metres(length_mm: float) -> str:
+    return f"{length_mm / 1000:.2f} m"
+
+
+def _faults(batch: Batch) -> Iterator[str]:
+    for one in batch.orders:
+        yield from one.faults

@@ -1,0 +1,65 @@
+"""A folder of files that is there whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from nesting.output.write import fault_of, umask
+from pieces.errors import Fault, OutputFault
+
+_PASSING = ".batch-"
+"""What folders on their way are called at first; none of them is worth keeping."""
+
+
+def put_in_place(folder: Path, contents: Mapping[str, bytes], mark: str) -> None:
+    """Write files into a new folder and give it its name once all are there.
+
+    A folder of that name is replaced if it bears the `mark`, a file that is in all of them.
+
+    Raises
+    ------
+    OutputFault : it can't be written, or something else of that name is in the way
+    """
+    require_free(folder, mark)
+    passing: list[Path] = []
+    try:
+        new = _new(passing, folder.parent)
+        for name, data in contents.items():
+            (new / name).write_bytes(data)
+        new.chmod(0o777 & ~umask())
+        if folder.exists():
+            folder.rename(_new(passing, folder.parent) / folder.name)
+        new.rename(folder)
+    except OSError as error:
+        raise fault_of(folder, error) from error
+    finally:
+        for path in passing:
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def require_free(folder: Path, mark: str) -> None:
+    """See that nothing is in the way of a folder but one like it, which bears the mark.
+
+    Raises
+    ------
+    OutputFault : something is
+    """
+    if os.path.lexists(folder) and not (folder / mark).is_file():
+        message = "something else of this name is in the way."
+        remedy = "Give it another name, or name another folder with --out."
+        raise OutputFault([Fault(str(folder), "", message, remedy)])
+
+
+def _new(passing: list[Path], parent: Path) -> Path:
+    passing.append(Path(tempfile.mkdtemp(prefix=_PASSING, dir=parent)))
+    return passing[-1]
+
+
+def sweep(parent: Path) -> None:
+    """Remove what a program that was killed left on its way into this folder."""
+    for path in parent.glob(f"{_PASSING}*"):
+        shutil.rmtree(path, ignore_errors=True)
