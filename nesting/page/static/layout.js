@@ -20,9 +20,14 @@ class Desk {
     this.asked = 0;
     this.dirty = false;
     this.busy = false;
+    this.note = before?.made ? " The drawings and lists below are of this layout now." : "";
     this.build();
     this.told(null);
-    this.check(null).then(() => { this.dirty = false; this.refresh(); });
+    this.check(null).then(() => {
+      this.dirty = false;
+      this.note = "";
+      this.refresh();
+    });
   }
 
   // The board and what stands round it; anew when the parts are others than before.
@@ -229,7 +234,7 @@ class Desk {
     const good = answer.findings.length === 0;
     this.verdict.dataset.good = good ? "yes" : "no";
     this.verdict.replaceChildren(good
-      ? h("p", { class: "fine" }, "✓ Checked: this can be cut.")
+      ? h("p", { class: "fine" }, `✓ Checked: this can be cut.${this.note}`)
       : h("details", { class: "wrong", open: answer.findings.length < 4 },
         h("summary", {}, `✕ This can't be cut yet: ${answer.findings.length === 1 ? "one thing is" : `${answer.findings.length} things are`} in the way`),
         h("ul", {}, answer.findings.map((words) => h("li", {}, words)))));
@@ -257,6 +262,7 @@ class Desk {
 
   async run(task, body, words) {
     this.say(words);
+    this.made = true; // what comes of it is a new plan
     this.wait(true);
     const watch = ({ detail }) => this.watch(detail);
     for (const kind of ["news", "tick"]) job.addEventListener(kind, watch);
@@ -271,6 +277,7 @@ class Desk {
   }
 
   failed(state) {
+    this.made = false;
     this.table.go(0);
     for (const part of this.table.parts) this.board.shape(part);
     this.refresh();

@@ -12,8 +12,8 @@ export function pointsTable(path, heads, caption) {
   const rows = points.map((_, index) => h("tr", {},
     h("th", { scope: "row" }, String(index + 1)),
     [0, 1].map((side) => h("td", {}, lengthCell([...path, index, side], `corner ${index + 1}, ${heads[side]}`))),
-    h("td", {}, button("After it", () => store.edit({ do: "put", path: [...path, index + 1], value: between(points, index) }),
-      { "aria-label": `A corner after corner ${index + 1}` }),
+    h("td", {}, button("Add after", () => store.edit({ do: "put", path: [...path, index + 1], value: between(points, index) }),
+      { "aria-label": `Add after corner ${index + 1}` }),
     button("Remove", () => store.edit({ do: "take", path: [...path, index] }),
       { disabled: points.length <= LEAST, "aria-label": `Remove corner ${index + 1}` }))));
   return h("div", { class: "points" }, faultPlace(path),

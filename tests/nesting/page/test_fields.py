@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import tomllib
+from collections.abc import Callable
 from dataclasses import fields
 from typing import Any
 
@@ -100,9 +101,8 @@ def test_every_table_of_the_order_is_looked_at() -> None:
     assert tables == {table for _, table in TABLES} - {Body} | {schema.FlawTable}
 
 
-@pytest.fixture
-def form(opened: Opener) -> Page:
-    page = opened()
+def filled(page: Page) -> Page:
+    """The form with all that an order may hold, and nothing folded away."""
     file = {"name": "all.toml", "mimeType": "application/toml", "buffer": ORDER.encode()}
     page.locator("#open-start").set_input_files(file)  # type: ignore[arg-type]
     page.locator("#form > section").first.wait_for()
@@ -111,6 +111,22 @@ def form(opened: Opener) -> Page:
     expect(page.locator("#status")).to_contain_text("pieces to cut")
     page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
     return page
+
+
+@pytest.fixture
+def form(opened: Opener) -> Page:
+    return filled(opened())
+
+
+def test_a_phone_shows_every_field_whole(
+    opened: Opener, violations: Callable[[Page], list[str]]
+) -> None:
+    page = filled(opened(width=360, height=740))
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    for control in page.locator("button:visible, select:visible, input:visible").all():
+        box = control.bounding_box()
+        assert box is None or box["x"] + box["width"] <= 361
+    assert violations(page) == []
 
 
 def test_every_key_has_a_field(form: Page) -> None:
@@ -161,7 +177,7 @@ def test_a_piece_is_made_from_its_corners(opened: Opener) -> None:
     page.get_by_role("button", name="Add a piece by its corners").click()
     page.locator(".corners").wait_for()
     piece = page.get_by_role("article", name="piece 1", exact=True)
-    piece.get_by_role("button", name="A corner after corner 2").click()
+    piece.get_by_role("button", name="Add after corner 2").click()
     corner = piece.get_by_label("corner 3, along")
     expect(corner).to_have_value("30")
     corner.fill("35 1/2")
