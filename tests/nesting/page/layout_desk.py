@@ -7,9 +7,11 @@ import math
 import time
 import urllib.request
 from collections.abc import Callable
+from io import BytesIO
 from typing import Any
 
 from playwright.sync_api import Locator, Page
+from pypdf import PdfReader
 
 Opener = Callable[..., Page]
 
@@ -105,6 +107,11 @@ def waited(address: str, key: str) -> str:
             return key
         time.sleep(0.2)
     raise AssertionError("the plan was not made in time")
+
+
+def printed(page: Page) -> list[str]:
+    """The words on each page of A4 that the browser prints."""
+    return [one.extract_text() for one in PdfReader(BytesIO(page.pdf(format="A4"))).pages]
 
 
 def checked(page: Page) -> None:

@@ -15,6 +15,7 @@ from layout_desk import (
     petals,
     place,
     planned,
+    printed,
     settle,
     verdict,
 )
@@ -254,6 +255,23 @@ def test_zoom_keeps_rulers_in_step(desk: Page) -> None:
 
 def test_no_serious_violation(desk: Page, violations: Callable[[Page], list[str]]) -> None:
     assert violations(desk) == []
+
+
+def test_plan_and_steps_are_printed_without_blank_pages(opened: Opener, job: str) -> None:
+    page = opened(f"/plan/{job}")
+    checked(page)
+    plan = printed(page)
+    page.goto(page.url + "/cut")
+    page.locator(".cut-step").first.wait_for()
+    steps = printed(page)
+    assert all(words.strip() for words in plan + steps)
+    whole = "\n".join(plan)
+    assert "Layout of the lawn" in whole
+    assert whole.count("square") >= 3  # the list of pieces stands beside the layout
+    assert "Try them" not in whole
+    assert "Keep this layout" not in whole
+    assert "lay" in steps[0]
+    assert "Take all ticks off" not in "\n".join(steps)
 
 
 def test_phone_width(opened: Opener, job: str) -> None:

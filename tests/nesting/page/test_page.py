@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from layout_desk import printed
 from playwright.sync_api import Locator, Page, expect
 from small_order import SMALL
 
@@ -243,7 +244,7 @@ def test_a_drawing_comes_as_content(opened: Opener) -> None:
         'viewBox="0 0 120 130"><path d="M0 0H120V130H0Z"/></svg>'
     )
     file = {"name": "pocket.svg", "mimeType": "image/svg+xml", "buffer": drawing.encode()}
-    page.locator(".ready input[type=file]").set_input_files(file)  # type: ignore[arg-type]
+    page.locator(".ready article input[type=file]").set_input_files(file)  # type: ignore[arg-type]
     expect(page.locator("#status")).to_have_text("5 pieces to cut.")
 
 
@@ -268,7 +269,16 @@ def test_print_leaves_the_controls_out(opened: Opener) -> None:
     expect(page.get_by_role("button", name="Add a part")).to_have_count(0)
     expect(page.locator(".bar")).to_be_hidden()
     expect(wearer(page, "satin").get_by_label("width", exact=True)).to_be_visible()
-    page.pdf()
+    page.emulate_media(media="null")
+    pages = printed(page)
+    assert all(words.strip() for words in pages)  # no page is left blank
+    whole = "\n".join(pages)
+    for words in ("Tilda", "Maren", "Yrsa", "printed cotton", "shrinks in length", "bodice"):
+        assert words in whole
+    for words in ("In hand", "Ready pieces", "The order file", "least sold\n0", "search for"):
+        assert words not in whole
+    # What was opened for printing is folded away again.
+    assert page.locator(".cloth details[open]").count() == 0
 
 
 def test_everything_is_reached_by_the_keyboard(opened: Opener) -> None:
