@@ -24,6 +24,15 @@ from pieces.drafting.garment import pieces_by_part
 from pieces.errors import Fault, Faults, OrderFault
 
 ORDER_FILE = "order.toml"
+_IN_THE_FORM = (
+    (r"Add a garment in a table .*", "Add a cloth, then a wearer with a part, or a ready piece."),
+    (r"Add what is to be drafted for it in a table .*", "Add a part to it."),
+    (r"Add the cloth it is cut from, such as .*", "Choose one of the cloths, or add one."),
+    (r" in quotes, such as", ", such as"),
+    (r', such as \w+ = "?([^"\[]*?)"?\.$', r", such as \1."),
+    (r"Add a table \[.*\], or name a cloth it has\.", "Choose one of the cloths, or add one."),
+)
+"""Remedies that speak of the file's keys and tables, as one who looks at the form has them."""
 _STEP = re.compile(r'([A-Za-z0-9_-]+)|("(?:[^"\\]|\\.)*")|\[(\d+)\]')
 
 
@@ -103,11 +112,14 @@ def look(request: Record, _: Line) -> Record:
 
 def fault_data(fault: Fault) -> Record:
     """A fault as the page shows it: at the field of its path, from the top of the order."""
+    remedy = fault.remedy
+    for written, told in _IN_THE_FORM:
+        remedy = re.sub(written, told, remedy)
     return {
         "key": fault.key,
         "path": path_of(fault.key),
-        "message": fault.message,
-        "remedy": fault.remedy,
+        "message": fault.message.replace("This key is missing.", "This is missing."),
+        "remedy": remedy,
     }
 
 

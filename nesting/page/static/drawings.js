@@ -18,6 +18,14 @@ async function content(file) {
   return btoa(text);
 }
 
+// Takes a drawing in; what is wrong with it, in words.
+export async function bring(file, then) {
+  if (file.size > LARGEST) return `${file.name} is larger than 4 MB. Save the outlines of the pieces alone.`;
+  store.drawings[file.name] = await content(file);
+  await then(file.name);
+  return "";
+}
+
 // A button that takes a file; `then` has its name.
 export function addDrawing(then, words = "add a drawing (DXF or SVG)", kind = "button") {
   const id = newId("drawing");
@@ -25,13 +33,7 @@ export function addDrawing(then, words = "add a drawing (DXF or SVG)", kind = "b
   const control = h("input", { type: "file", id, accept: ".dxf,.svg", class: "file",
     onchange: async () => {
       const [file] = control.files;
-      if (!file) return;
-      if (file.size > LARGEST) {
-        told.textContent = `${file.name} is larger than 4 MB. Save the outlines of the pieces alone.`;
-        return;
-      }
-      store.drawings[file.name] = await content(file);
-      await then(file.name);
+      if (file) told.textContent = await bring(file, then);
     } });
   return h("span", {}, control, h("label", { for: id, class: kind }, words), told);
 }

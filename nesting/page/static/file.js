@@ -19,7 +19,8 @@ export async function download(store) {
   save(`${stem}.toml`, store.seen.order, "application/toml");
 }
 
-export function bindFile(store) {
+// `drawn` takes a drawing that is dropped on the page; anything else is an order.
+export function bindFile(store, drawn) {
   const text = document.getElementById("file-text");
   const told = document.getElementById("file-fault");
   text.addEventListener("change", () => store.load(text.value, store.drawings));
@@ -43,6 +44,11 @@ export function bindFile(store) {
   });
 
   async function take(file) {
+    if (store.open && /\.(dxf|svg)$/i.test(file.name)) {
+      const wrong = await drawn(file);
+      if (wrong) document.getElementById("status").textContent = wrong;
+      return;
+    }
     if (file.size > LARGEST) {
       told.textContent = `${file.name} is far too large for an order.`;
       document.getElementById("status").textContent = told.textContent;

@@ -5,10 +5,11 @@ import { catalogue as fetchCatalogue } from "./catalogue.js";
 import { clothCard, newCloth } from "./cloths.js";
 import { button, h } from "./dom.js";
 import { choiceField, forget, lengthField, nearest, showAll, textField } from "./fields.js";
+import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
 import { drawParts, takeNext } from "./parts.js";
-import { readyButtons, readyCards } from "./ready.js";
+import { byDrawing, readyButtons, readyCards } from "./ready.js";
 import { keptOrder, store } from "./store.js";
 import { newWearer, wearerCard } from "./wearers.js";
 
@@ -173,7 +174,7 @@ store.addEventListener("change", () => {
   rested();
   refresh();
 });
-bindFile(store);
+bindFile(store, (file) => bring(file, byDrawing));
 
 // On paper all stands that is filled in; what is folded away opens for the time of printing.
 let opened = [];

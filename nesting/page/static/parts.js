@@ -100,7 +100,8 @@ function draftFields(path, part, draft) {
 
 async function pick(path, parts, catalogue) {
   const dialog = h("dialog", { class: "picker", "aria-label": "Add a part" });
-  const cloth = parts.at(-1)?.fabric ?? cloths()[0] ?? "";
+  const last = parts.at(-1)?.fabric ?? cloths()[0];
+  const cloth = last ? { fabric: last } : {}; // without one it has to be chosen
   const add = async (value) => {
     dialog.close();
     openNext([...path, parts.length]);
@@ -109,7 +110,7 @@ async function pick(path, parts, catalogue) {
   const cards = catalogue.drafts.map((draft) => {
     const place = h("span", { class: "picture" });
     const card = h("button", { type: "button", class: "card", "data-draft": draft.name,
-      onclick: () => add({ draft: draft.name, fabric: cloth }) },
+      onclick: () => add({ draft: draft.name, ...cloth }) },
     place, h("strong", {}, draft.name), h("span", {}, draft.description));
     return { draft, place, card };
   });
@@ -117,7 +118,7 @@ async function pick(path, parts, catalogue) {
     h("div", { class: "picker-head" }, h("h2", {}, "Add a part"), button("Close", () => dialog.close())),
     h("p", { class: "hint" }, "The pictures are drawn by the drafts themselves, for a child of four."),
     h("div", { class: "cards" }, cards.map((one) => one.card)),
-    h("p", {}, "Or pieces of your own: ", addDrawing((name) => add({ file: name, fabric: cloth }))));
+    h("p", {}, "Or pieces of your own: ", addDrawing((name) => add({ file: name, ...cloth }))));
   dialog.addEventListener("close", () => dialog.remove());
   document.body.append(dialog);
   dialog.showModal();

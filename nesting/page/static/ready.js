@@ -17,17 +17,21 @@ export function readyCards(seen) {
 export function readyButtons() {
   return h("div", { class: "ready-add" },
     button("Add a piece by its corners", byCorners, { class: "add big" }),
-    addDrawing((file) => put({ file, fabric: cloths()[0] ?? "" }), "Add a drawing (DXF or SVG)", "button add big"));
+    addDrawing(byDrawing, "Add a drawing (DXF or SVG)", "button add big"));
 }
 
 const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });
+
+const firstCloth = () => (cloths().length ? { fabric: cloths()[0] } : {});
+
+export const byDrawing = (file) => put({ file, ...firstCloth() });
 
 function byCorners() {
   const names = (store.table.piece ?? []).map((one) => one.name);
   let number = names.length + 1;
   while (names.includes(`piece ${number}`)) number += 1;
   const [long, wide] = SIZE[store.unit];
-  return put({ name: `piece ${number}`, fabric: cloths()[0] ?? "", outline: [[0, 0], [long, 0], [long, wide], [0, wide]] });
+  return put({ name: `piece ${number}`, ...firstCloth(), outline: [[0, 0], [long, 0], [long, wide], [0, wide]] });
 }
 
 function card(path, piece, seen) {

@@ -209,6 +209,32 @@ def test_faults_carry_the_path_of_their_field(example: str) -> None:
     assert "wide where it is narrowest" in fault["message"]
 
 
+NEW = 'units = "cm"\n'
+LAWN = NEW + "[fabric.lawn]\nwidth = 112\n"
+DORA = '[[garment]]\nname = "Dora"\nsize = "4 years"\n'
+
+
+@pytest.mark.parametrize(
+    ("order", "path", "remedy"),
+    [
+        (NEW, [], "a wearer with a part"),
+        (LAWN + DORA, ["garment", 0, "part"], "Add a part"),
+        (LAWN + DORA + '[[garment.part]]\ndraft = "bodice"\n', ["garment", 0, "part", 0, "fabric"],
+         "Choose one of the cloths"),
+        (LAWN + DORA + '[[garment.part]]\ndraft = "bodice"\nfabric = "silk"\n',
+         ["garment", 0, "part", 0, "fabric"], "Choose one of the cloths"),
+    ],
+)  # fmt: skip
+def test_who_fills_in_the_form_is_told_of_no_tables(
+    order: str, path: list[str | int], remedy: str
+) -> None:
+    (fault,) = seen(order)["faults"]
+    assert fault["path"] == path
+    assert remedy in fault["remedy"]
+    assert "[" not in fault["message"] + fault["remedy"]
+    assert "key" not in fault["message"]
+
+
 def test_values_that_no_order_has_are_faults_and_nothing_breaks(example: str) -> None:
     for value in ("nan", "inf", "1979-05-27", "[[[]]]"):
         answer = seen(example.replace("width = 150", f"width = {value}", 1))

@@ -193,6 +193,19 @@ def test_a_piece_is_made_from_its_corners(opened: Opener) -> None:
     assert len(order_of(page)["piece"][0]["outline"]) == 4
 
 
+def test_a_drawing_dropped_on_the_page_becomes_a_ready_piece(form: Page) -> None:
+    form.evaluate(
+        """(text) => {
+          const files = new DataTransfer();
+          files.items.add(new File([text], "yoke.svg", { type: "image/svg+xml" }));
+          document.dispatchEvent(new DragEvent("drop", { dataTransfer: files, bubbles: true }));
+        }""",
+        POCKET,
+    )
+    form.get_by_role("article", name="yoke.svg", exact=True).wait_for()
+    assert order_of(form)["piece"][2] == {"file": "yoke.svg", "fabric": "satin"}
+
+
 def test_a_fault_of_a_corner_stands_at_it(form: Page) -> None:
     flap = form.get_by_role("article", name="flap", exact=True)
     flap.get_by_label("corner 2, along").fill("twelve")
