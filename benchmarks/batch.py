@@ -42,7 +42,7 @@ _HEADING = (
     "(SIGKILL) at random moments and begun again until it was through: orders finished in the end, "
     "and those planned more than once though they had been finished.\n"
 )
-_CLOTHS = {"lawn": (90, 112, 140), "satin": (112, 140, 150), "voile": (140, 150)}
+_CLOTHS = {"lawn": (135, 140, 150), "satin": (140, 145, 150), "voile": (140, 150)}
 """Cloths and the widths they come in, in cm."""
 _SIZES = tuple(f"{years} years" for years in range(2, 9))
 _ORDER = """\
@@ -88,7 +88,7 @@ def write_orders(folder: Path, count: int, seed: int = 1) -> list[Path]:
             price=draw.choice(["4.50", "7.90", "11.20"]),
             size=draw.choice(_SIZES),
             circle=draw.choice(["half", "quarter"]),
-            length=draw.randint(26, 45),
+            length=draw.randint(26, 40),
         )
         paths.append(folder / f"frock-{number:03d}.toml")
         paths[-1].write_text(text, encoding="utf-8")
