@@ -44,14 +44,23 @@ export class Board {
     const high = shape.depth_mm + (shape.folds_mm.includes(shape.depth_mm) ? 0 : shape.selvedge_mm);
     this.across = [low, high];
     this.opened = sectionOf(shape);
-    this.extent = { low: Math.min(low, this.opened.low), high: Math.max(high, this.opened.high), long: Math.max(long, used) };
+    this.long = Math.max(long, used);
+    this.extent = { low: Math.min(low, this.opened.low), high: Math.max(high, this.opened.high), long: this.long };
     this.showEnd();
+  }
+
+  // All of it is in sight as long as nobody has looked closer, pieces laid past the cloth too.
+  grow() {
+    const long = Math.max(this.long, this.table.end);
+    if (Math.abs(long - this.extent.long) < 1) return;
+    this.extent.long = long;
+    if (this.isFitted && this.size) this.fit();
   }
 
   cloth(opening) {
     const { shape, turned: cutApart } = this.table.data;
     const [low, high] = this.across;
-    const long = Math.max(this.extent.long, opening ?? 0);
+    const long = Math.max(this.long, opening ?? 0);
     const folded = opening ?? long;
     const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
     const rect = (kind, x, [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });

@@ -221,6 +221,7 @@ class Desk {
       }
     }
     this.told(answer);
+    this.board.grow();
     this.refresh();
   }
 
@@ -303,6 +304,7 @@ class Desk {
     for (const part of this.table.parts) this.board.shape(part);
     this.board.mark(null, []);
     this.board.showEnd();
+    this.board.grow();
     this.comesTo(live, "so far ");
   }
 
