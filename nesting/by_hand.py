@@ -16,10 +16,10 @@ from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric
 from nesting.lay import lay_under
 from nesting.marker import MAIN, OPENED_OUT, Marker
-from nesting.rules import cuts_for
 from nesting.sections import (
     Opened,
     Strip,
+    cuts_in,
     folded_until,
     marker_of,
     open_packing,
@@ -74,7 +74,7 @@ def packings_of(
         senses = open_packing(pieces, fabric).senses(marker)
         found = opened_strips(pieces, fabric, lay, opened, senses)
     else:
-        found = (Packing(cuts_for(pieces, fabric, lay.name), fabric, lay),)
+        found = (Packing(cuts_in(marker, pieces, fabric), fabric, lay),)
     if found is None or not all(packing.has_room for packing in found):
         raise OrderFault([Fault("", "", f"What is cut there {_NO_ROOM}", _STAYS)])
     return tuple(map(tilted_packing, found)) if fabric.tilt_deg else found

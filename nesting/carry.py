@@ -11,9 +11,9 @@ from nesting.lay import Lay, lay_of
 from nesting.marker import Marker
 from nesting.opening import may_open
 from nesting.parts import wanted_area_mm2
-from nesting.rules import cuts_for
 from nesting.sections import (
     Strip,
+    cuts_in,
     folded_until,
     marker_of,
     open_packing,
@@ -99,11 +99,10 @@ def on_wider(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Trial | N
     None where it can't be cut so there: a print or flaws may lie otherwise.
     """
     marker, lay = trial.marker, trial.packing.lay
-    wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens)
+    from_fold = marker.on_cross_fold
+    wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens, from_fold=from_fold)
     senses = open_packing(pieces, fabric).senses(marker)
-    strips: tuple[Packing, ...] | None = (
-        Packing(cuts_for(pieces, fabric, lay.name), fabric, wide),
-    )
+    strips: tuple[Packing, ...] | None = (Packing(cuts_in(marker, pieces, fabric), fabric, wide),)
     if trial.section is not None:
         strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses)
     if strips is None:
@@ -158,6 +157,7 @@ def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
     if not trials:
         return []
     several = {t.marker.lay for t in trials if may_open(t.packing) or t.section}
+    several |= {t.marker.lay for t in trials if t.marker.on_cross_fold}
     several.add(LayName.PARTIAL_FOLD)
     floor_mm = _open_bound_mm(trials, pieces)
     found = []

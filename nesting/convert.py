@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from nesting.fabric import MOST_TILT_DEG, Fabric
+from nesting.fabric import MOST_TILT_DEG, Fabric, LayName
 from nesting.flaws import hindrances
 from nesting.lay import Band, End, Lay
 from nesting.marker import MAIN, Marker, Placement
@@ -84,7 +84,7 @@ def keeps_mm(band: Band, fabric: Fabric) -> tuple[float, float]:
     return (at_fold if band.fold_low else at_edge, at_fold if band.fold_high else at_edge)
 
 
-def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] | None:
+def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric, lay: Lay) -> tuple[int, int] | None:
     """Where the reference point may lie across one band, or None where it can't.
 
     A hem on a border lies along the selvedge at which its grain begins.
@@ -93,8 +93,8 @@ def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] 
         return None
     ys = [y for _, y in oriented(cut.outline_mm, *way)]
     lowest, highest = min(ys), max(ys)
-    if cut.on_fold:
-        edge_mm = fold_edge_mm(cut.piece, way)
+    if cut.on_fold and lay.name is not LayName.CROSSWISE_FOLD:
+        edge_mm = fold_edge_mm(cut.piece, way)[1]
         at_fold = lowest if band.fold_low else highest
         fits = highest - lowest <= band.depth_mm - fabric.edge_gap_mm + 1e-6
         if band.fold_mm is None or abs(edge_mm - at_fold) > _FOLD_MM or not fits:
@@ -111,12 +111,12 @@ def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric) -> tuple[int, int] 
     return low, high
 
 
-def fold_edge_mm(piece: Piece, way: Way) -> float:
-    """How far across the lay the fold edge of a piece lies from its reference point."""
+def fold_edge_mm(piece: Piece, way: Way) -> tuple[float, float]:
+    """Where a piece's fold edge begins from its reference point, along the lay and across it."""
     assert piece.on_fold is not None
     turn_deg, is_mirrored = way
     edge = rotated(mirrored(piece.on_fold) if is_mirrored else piece.on_fold, turn_deg)
-    return edge[0][1]
+    return edge[0]
 
 
 def _orientation(
@@ -124,18 +124,22 @@ def _orientation(
 ) -> Orientation | None:
     outline = oriented(cut.outline_mm, *way)
     ranges = tuple(
-        found for band in lay.bands if (found := _y_range(band, cut, way, fabric)) is not None
+        found for band in lay.bands if (found := _y_range(band, cut, way, fabric, lay)) is not None
     )
     if not ranges:
         return None
     xs = [x for x, _ in outline]
+    x_low, x_most = _up(end_keep_mm(lay.near, fabric) - min(xs)), None
+    if cut.on_fold and lay.name is LayName.CROSSWISE_FOLD:
+        x_low = x_most = _down(-fold_edge_mm(cut.piece, way)[0])
     return Orientation(
         outline=_whole(_grown(outline, fabric.gap_mm / 2)),
-        x_low=_up(end_keep_mm(lay.near, fabric) - min(xs)),
+        x_low=x_low,
         x_reach=_up(max(xs) + end_keep_mm(lay.far, fabric)),
         y_ranges=ranges,
         direction=direction,
         ties=tuple((phase, offset_mm * UNITS_PER_MM) for phase, offset_mm in ties),
+        x_most=x_most,
     )
 
 
@@ -181,7 +185,7 @@ def _phase(phase: PhaseOnLay) -> Phase:
 
 def _signature(orientations: Sequence[Orientation]) -> tuple[object, ...]:
     return tuple(
-        (o.outline.tobytes(), o.x_low, o.x_reach, o.y_ranges, o.direction, o.ties)
+        (o.outline.tobytes(), o.x_low, o.x_most, o.x_reach, o.y_ranges, o.direction, o.ties)
         for o in orientations
     )
 
@@ -369,8 +373,10 @@ class Packing:
                 continue
             x, y = (round(value * UNITS_PER_MM) for value in shift)
             near = [(a, b) for a, b in orientation.y_ranges if a - _NEAR <= y <= b + _NEAR]
-            if near and x >= orientation.x_low - _NEAR:
-                return number, max(x, orientation.x_low), min(max(y, near[0][0]), near[0][1])
+            most = orientation.x_low + _NEAR if orientation.held else x
+            if near and orientation.x_low - _NEAR <= x <= most:
+                x = orientation.x_low if orientation.held else max(x, orientation.x_low)
+                return number, x, min(max(y, near[0][0]), near[0][1])
         return None
 
 

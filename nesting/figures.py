@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from nesting.lay import Lay
 from nesting.marker import Marker, Placement
 
@@ -18,13 +20,13 @@ def cut_metres(marker: Marker, lay: Lay) -> float:
 
 
 def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
-    fold_mm = lay.bands[placement.band].fold_mm if placement.on_fold else None
     corners = placement.outline_mm
-    total = 0.0
-    for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
-        along_fold = fold_mm is not None and max(abs(y0 - fold_mm), abs(y1 - fold_mm)) <= _FOLD_MM
-        total += 0.0 if along_fold else ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
-    return total
+    fold_mm = lay.bands[placement.band].fold_mm
+    # A fold that no band has lies across the near end.
+    off = [x if fold_mm is None else y - fold_mm for x, y in corners]
+    on_line = [placement.on_fold and abs(away) <= _FOLD_MM for away in off]
+    ends = zip(corners, corners[1:] + corners[:1], on_line, on_line[1:] + on_line[:1], strict=True)
+    return sum(math.dist(one, other) for one, other, a, b in ends if not (a and b))
 
 
 def is_useful(length_mm: float, width_mm: float) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.convert import Packing
+from nesting.cross_fold import crossings
 from nesting.depths import useful_depths
 from nesting.fabric import Fabric, LayName
 from nesting.flaws import unsettled
@@ -107,6 +108,7 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
         cuts = cuts_for(own, asked, name)
         if asked.lays is None and _is_another_lay(name, cuts):
             continue
+        packings += _on_cross_fold(order, asked, own, name, prints)
         for cloth in _ways_to_lay(asked, name, cuts):
             why = _forbidden(order, asked, cuts, cloth, prints)
             found = why or _laid(order, asked, own, cuts, cloth)
@@ -149,6 +151,20 @@ def _laid(
     too_wide = misfits(cuts_for([cut.piece for cut in wide], fabric, single.name), fabric, single)
     at_fault, where = (too_wide, single) if too_wide else (wide, cloth)
     return tuple(fault(cut, fabric, where, order.unit, order.source) for cut in at_fault)
+
+
+def _on_cross_fold(
+    order: Order, fabric: Fabric, pieces: Sequence[Piece], name: LayName, prints: Prints
+) -> Iterator[Packing]:
+    """Crosswise folds with pieces on them."""
+    if name is not LayName.CROSSWISE_FOLD:
+        return
+    for there in crossings(pieces, fabric):
+        cuts, cloth = cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
+        why = _forbidden(order, fabric, cuts, cloth, prints)
+        found = why or _laid(order, fabric, pieces, cuts, cloth)
+        if isinstance(found, Packing):
+            yield found
 
 
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:

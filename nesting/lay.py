@@ -166,12 +166,18 @@ _STRICTEST_FIRST = (
 
 
 def lay_of(
-    fabric: Fabric, name: LayName, fold_depth_mm: float = 0.0, *, opens: bool = False
+    fabric: Fabric,
+    name: LayName,
+    fold_depth_mm: float = 0.0,
+    *,
+    opens: bool = False,
+    from_fold: bool = False,
 ) -> Lay:
     """Lay `fabric` as `name` says, between its selvedges and after the wash.
 
     A partial fold, and no other, needs the depth of its fold. A folded lay that `opens` ends in
-    a section of one layer (`section_lay`); a fold across the cloth then lies at its near end.
+    a section of one layer (`section_lay`); a fold across the cloth then lies at its near end, as
+    does one that pieces are to lie on, `from_fold`.
 
     >>> lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.LENGTHWISE_FOLD).depth_mm
     550.0
@@ -179,6 +185,8 @@ def lay_of(
     Band(low_mm=210, high_mm=900.0, layers=1, fold_low=False, fold_high=False)
     """
     lay = _LAYS[name](fabric, fold_depth_mm)
+    if from_fold and not opens:
+        return replace(lay, near=lay.far, far=End.EDGE)
     if not opens:
         return lay
     near = End.FOLD if lay.far is End.FOLD else End.EDGE
@@ -203,8 +211,9 @@ def section_lay(fabric: Fabric, folded: Lay, opened_from_mm: float = 0.0) -> Lay
 def lay_under(marker: Marker, fabric: Fabric) -> Lay:
     """The lay that a marker of `fabric` was made for; of one that opens out, its folded part."""
     opened_mm = marker.opened_from_mm
-    lay = lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opened_mm is not None)
-    return lay if opened_mm is None else ending_at(lay, opened_mm)
+    opens, from_fold = opened_mm is not None, marker.on_cross_fold
+    lay = lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opens, from_fold=from_fold)
+    return ending_at(lay, marker.table_length_mm if opened_mm is None else opened_mm)
 
 
 def suits_nap(name: LayName, nap: Nap) -> bool:

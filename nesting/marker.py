@@ -19,7 +19,8 @@ class Placement:
     if mirrored) of the piece's outline, doubled along its fold edge if the piece is unfolded.
     x runs along the length from the cut end, y across from the fold or the lower selvedge.
     A crosswise or quarter fold that ends in an opened-out section begins at its fold instead,
-    so that x always runs on from the folded part into the section.
+    so that x always runs on from the folded part into the section; so does a crosswise fold that
+    pieces lie on.
 
     Attributes
     ----------
@@ -66,6 +67,12 @@ class Marker:
     placements: tuple[Placement, ...]
     fold_depth_mm: float = 0.0
     opened_from_mm: float | None = None
+
+    @property
+    def on_cross_fold(self) -> bool:
+        """Whether pieces lie with their fold edge on a crosswise fold."""
+        crosswise = self.lay is LayName.CROSSWISE_FOLD
+        return crosswise and any(placement.on_fold for placement in self.placements)
 
     @property
     def table_length_mm(self) -> float:

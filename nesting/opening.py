@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from nesting.convert import UNITS_PER_MM, Packing, oriented
 from nesting.fabric import LayName
+from nesting.lay import End
 from nesting.parts import Cut
 from nesting.rules import cuts_apart
 from nesting.sections import Opened
@@ -32,12 +33,14 @@ _HOPE = 1.02
 def may_open(packing: Packing) -> bool:
     """Whether a section could save cloth: where cuts leave spares, or a band is kept for singles.
 
+    A crosswise fold with pieces on it stays folded all along.
+
     >>> from nesting.fabric import Fabric
     >>> from nesting.lay import lay_of
     >>> may_open(Packing((), Fabric("lawn", 1120), lay_of(Fabric("lawn", 1120), LayName.OPEN)))
     False
     """
-    folded = packing.lay.name is not LayName.OPEN
+    folded = packing.lay.name is not LayName.OPEN and packing.lay.near is not End.FOLD
     return folded and any(cut.spare or cut.layers == 1 for cut in packing.cuts)
 
 

@@ -7,7 +7,7 @@ from nesting.convert import Packing
 from nesting.jobs import Job
 from nesting.prints import asks_for_print, plain_cloth, plain_pieces
 from nesting.purchase import purchase
-from nesting.rules import cuts_for
+from nesting.sections import cuts_in
 from nesting.trial import Trial
 from nesting.trials import Search
 
@@ -31,7 +31,7 @@ def bought_plain_mm(search: Search, job: Job, chosen: Trial, weight: float) -> f
     if chosen.section is not None:
         return _bought_opened_mm(search, Job(cloth, pieces, (), ()), chosen, weight)
     lay = chosen.packing.lay
-    packing = Packing(cuts_for(pieces, cloth, lay.name), cloth, lay)
+    packing = Packing(cuts_in(chosen.marker, pieces, cloth), cloth, lay)
     shown = [chosen]
     if chosen.untied is not None:
         marker = chosen.packing.marker(chosen.untied)

@@ -67,8 +67,7 @@ def _serving_both(cut: Cut, root: Root, period_mm: float, lay: Lay) -> tuple[flo
     Or half a repeat from it. A piece on the fold lies there itself.
     """
     band = next((one for one in lay.bands if one.layers == cut.layers), lay.bands[0])
-    if cut.on_fold:
-        assert band.fold_mm is not None
+    if cut.on_fold and band.fold_mm is not None:
         return tuple((band.fold_mm + way * root.place_mm) % period_mm for way in (1, -1))
     line_mm = band.fold_mm
     if lay.turned:

@@ -113,6 +113,21 @@ def _lies_on_fold(piece: Piece, turn_deg: float, is_mirrored: bool, either: bool
     return level and (lowest or (either and highest))
 
 
+def _lies_on_cross_fold(piece: Piece, turn_deg: float, is_mirrored: bool) -> bool:
+    """Whether the fold edge lies across the cloth, and the piece past it."""
+    outline, (tail, head) = _fold_edge(piece, turn_deg, is_mirrored)
+    upright = abs(tail[0] - head[0]) <= _ON_THE_FOLD_MM
+    return upright and min(x for x, _ in outline) >= min(tail[0], head[0]) - _ON_THE_FOLD_MM
+
+
+def cross_fold_ways(piece: Piece, fabric: Fabric) -> tuple[tuple[float, bool], ...]:
+    """The ways in which a piece may lie on a crosswise fold; with a nap that is cut through."""
+    if piece.on_fold is None or fabric.nap is not Nap.NONE:
+        return ()
+    ways = _ways(turns(piece.grain_rule, fabric.nap), (False, True))
+    return tuple(way for way in ways if _lies_on_cross_fold(piece, *way))
+
+
 def _ways(turn_set: Iterable[float], mirrors: Iterable[bool]) -> tuple[tuple[float, bool], ...]:
     mirror_set = tuple(mirrors)
     return tuple((turn, mirror) for turn in turn_set for mirror in mirror_set)
@@ -213,13 +228,38 @@ def _grouped(cut: Cut) -> Cut:
     return replace(cut, nap_group=cut.piece.garment) if takes_sides else cut
 
 
-def cuts_for(pieces: Sequence[Piece], fabric: Fabric, lay: LayName) -> tuple[Cut, ...]:
+def _cut_across_fold(piece: Piece, fabric: Fabric, number: int) -> list[Cut]:
+    """So many on the crosswise fold, the others opened out on its two layers."""
+    ways, number = cross_fold_ways(piece, fabric), min(number, piece.cut)
+    there = [Cut(piece, n + 1, True, False, 2, 1, 0, orientations=ways) for n in range(number)]
+    if number == piece.cut:
+        return there
+    beside = _cut_double(replace(piece, cut=piece.cut - number), fabric, layers=2)
+    return [*there, *(replace(cut, piece=piece, copy=cut.copy + number) for cut in beside)]
+
+
+def cuts_for(
+    pieces: Sequence[Piece],
+    fabric: Fabric,
+    lay: LayName,
+    on_cross_fold: Mapping[tuple[str, str], int] | None = None,
+) -> tuple[Cut, ...]:
     """The outlines to cut from `fabric` laid as `lay`, with the ways each may lie.
 
+    `on_cross_fold` tells by key how many of a piece have their fold edge on a crosswise fold.
     A piece that can't lie so at all (its fold edge never comes to lie along the fold) has a
     cut without orientations.
     """
-    cuts = [cut for piece in pieces for cut in _cuts_of(piece, fabric, lay)]
+    there = on_cross_fold or {}
+    cuts = [
+        cut
+        for piece in pieces
+        for cut in (
+            _cut_across_fold(piece, fabric, there[piece.key])
+            if piece.key in there
+            else _cuts_of(piece, fabric, lay)
+        )
+    ]
     cuts = [_printed(cut, fabric, lay) for cut in cuts]
     return tuple(
         _grouped(cut) if _nap_for(cut.piece, fabric) is Nap.PER_GARMENT else cut for cut in cuts

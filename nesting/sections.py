@@ -33,6 +33,16 @@ def open_packing(pieces: Sequence[Piece], fabric: Fabric) -> Packing:
     return Packing(cuts, fabric, lay_of(fabric, LayName.OPEN))
 
 
+def cuts_in(marker: Marker, pieces: Sequence[Piece], fabric: Fabric) -> tuple[Cut, ...]:
+    """The cuts of a marker that lies folded all along, those on a crosswise fold as there."""
+    there: dict[tuple[str, str], int] = {}
+    for placement in marker.placements if marker.on_cross_fold else ():
+        key = (placement.garment, placement.piece)
+        there[key] = there.get(key, 0) + placement.on_fold
+    there = {key: number for key, number in there.items() if number}
+    return cuts_for(pieces, fabric, marker.lay, there)
+
+
 def opened_strips(
     pieces: Sequence[Piece], fabric: Fabric, lay: Lay, opened: Opened, senses: Mapping[str, int]
 ) -> tuple[Packing, Packing] | None:

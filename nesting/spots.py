@@ -130,7 +130,7 @@ def way_asked(
 def _place(spot: Spot, way: Orientation) -> tuple[int, int]:
     """The reference point, brought onto its fold or edge if it misses that by rounding."""
     x, y = round(spot.x_mm * UNITS_PER_MM), round(spot.y_mm * UNITS_PER_MM)
-    if 0 < way.x_low - x <= _SNAP_UNITS:
+    if 0 < way.x_low - x <= _SNAP_UNITS or (way.held and abs(way.x_low - x) <= _SNAP_UNITS):
         x = way.x_low
     low, high = min(way.y_ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0))
     nearest = min(max(y, low), high)
@@ -162,8 +162,11 @@ def eased(packing: Packing, layout: Layout, index: int, within_mm: float) -> Lay
         ]
     )
     # On a fold the range has no width, and its room is a line.
+    far = far if own.x_most is None else own.x_most
     lanes = [
-        box(own.x_low, low, far, high) if high > low else LineString([(own.x_low, low), (far, low)])
+        box(own.x_low, low, far, high)
+        if high > low and far > own.x_low
+        else LineString([(own.x_low, low), (far, high)])
         for low, high in own.y_ranges
     ]
     room = union_all([lane.difference(taken) for lane in lanes])

@@ -15,7 +15,7 @@ from nesting.opening import Sized, may_open, way_to_open
 from nesting.prints import ALONG
 from nesting.purchase import longest_for_less, purchase
 from nesting.refusals import no_section, section_refused
-from nesting.repeats import one_of, repeated
+from nesting.repeats import one_of, repeated, repeated_in_two
 from nesting.section_search import laid_in_two
 from nesting.sections import Opened, open_packing, opened_strips
 from nesting.solver.instance import Layout, Result
@@ -118,6 +118,10 @@ class Search:
         if one is None or self.interrupted:
             return job
         for alone in self.best_lays(one):
+            if alone.section is not None:
+                shown = repeated_in_two(job, alone)
+                trials += [] if shown is None else [shown]
+                continue
             same = (p for p in job.packings if p.lay == alone.packing.lay)
             for straight in same:
                 packing = tilted_packing(straight) if job.fabric.tilt_deg else straight

@@ -11,7 +11,7 @@ from nesting.marker import OPENED_OUT, Marker, Placement
 from pieces.geometry import doubled, translated
 from pieces.piece import Outline
 
-_FOLD_MM = 1e-6
+_FOLD_MM = 1e-4
 """A corner so near the fold lies on it."""
 
 
@@ -23,7 +23,10 @@ def opened(marker: Marker, lay: Lay) -> list[Keyed]:
     folded part.
     """
     # A fold at the near end lies inside the cloth, the upper layer before it.
-    before_mm = marker.opened_from_mm or 0.0 if lay.near is End.FOLD else 0.0
+    before_mm = 0.0
+    if lay.near is End.FOLD:
+        opened_mm = marker.opened_from_mm
+        before_mm = marker.table_length_mm if opened_mm is None else opened_mm
     found: list[Keyed] = []
     for placement in marker.placements:
         key = (placement.garment, placement.piece)
@@ -31,7 +34,7 @@ def opened(marker: Marker, lay: Lay) -> list[Keyed]:
             found.append((key, translated(placement.outline_mm, before_mm, 0.0)))
             continue
         flat = _across_fold(placement, lay)
-        if lay.lengths > 1:
+        if lay.lengths > 1 and not _on_cross_fold(placement, lay):
             flat += [_on_upper_layer(outline, marker.table_length_mm, lay) for outline in flat]
         found += [(key, translated(outline, before_mm, lay.origin_mm)) for outline in flat]
     return found
@@ -40,12 +43,21 @@ def opened(marker: Marker, lay: Lay) -> list[Keyed]:
 def _across_fold(placement: Placement, lay: Lay) -> list[Outline]:
     """What one length of cloth shows of a placement, on the table's own y."""
     upper, fold_mm = placement.outline_mm, lay.bands[placement.band].fold_mm
+    if _on_cross_fold(placement, lay):
+        on_line = sorted((y, x) for x, y in upper if abs(x) <= _FOLD_MM)
+        (low, x0), (high, x1) = on_line[0], on_line[-1]
+        return [doubled(upper, ((x0, low), (x1, high)))]
     if fold_mm is None:
         return [upper]
     if placement.on_fold:
         on_line = [point for point in upper if abs(point[1] - fold_mm) <= _FOLD_MM]
         return [doubled(upper, (min(on_line), max(on_line)))]
     return [upper, tuple((x, 2 * fold_mm - y) for x, y in reversed(upper))]
+
+
+def _on_cross_fold(placement: Placement, lay: Lay) -> bool:
+    """Whether a piece lies with its fold edge on the fold at the near end."""
+    return placement.on_fold and lay.bands[placement.band].fold_mm is None
 
 
 def _on_upper_layer(outline: Outline, table_mm: float, lay: Lay) -> Outline:

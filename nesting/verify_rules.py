@@ -156,10 +156,15 @@ def parts_of(laid: Laid) -> tuple[Part, ...]:
     parts: tuple[Part, ...] = ((laid.placement.mirrored, thread_deg(laid)),)
     if cloth.strip_of(laid.placement).folded and not laid.placement.on_fold:
         parts += tuple((not mirrored, -thread) for mirrored, thread in parts)
-    if cloth.ends_together:
+    if cloth.ends_together and not _across_fold(laid):
         around = 0.0 if cloth.turned else 180.0
         parts += tuple((not mirrored, around - thread) for mirrored, thread in parts)
     return parts
+
+
+def _across_fold(laid: Laid) -> bool:
+    """Whether it lies on the crosswise fold: both layers together are one part."""
+    return laid.placement.on_fold and not laid.cloth.strip_of(laid.placement).folded
 
 
 def yield_findings(
@@ -251,7 +256,9 @@ class _Hands:
     def spare_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
         """Spares beyond those that the fewest cuts leave, in each section by itself."""
         for section, own in groupby(sorted(laid, key=_section), key=_section):
-            cuts = list(own)
+            cuts = [one for one in own if not _across_fold(one)]
+            if not cuts:
+                continue
             spare = sum(one.placement.spare for one in cuts)
             wanted = sum(one.placement.yields for one in cuts)
             least = self._least_spare(cuts[0].cloth, wanted)

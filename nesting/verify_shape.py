@@ -55,7 +55,7 @@ class Spread:
 
     `ends_together` tells that an upper layer was brought over from the other cut end: folded
     back, or, if `turned`, cut apart there and turned end for end. `before_mm` of flat cloth lie
-    folded over where a fold is at the near end.
+    folded over where a fold is at the near end, `holds` tells that pieces may lie on that.
     """
 
     strips: tuple[Strip, ...]
@@ -65,6 +65,7 @@ class Spread:
     before_mm: float = 0.0
     ends_together: bool = False
     turned: bool = False
+    holds: bool = False
 
     @property
     def layers_along(self) -> int:
@@ -121,6 +122,12 @@ def spreads(fabric: Fabric, marker: Marker) -> dict[str, Spread]:
     apart = (max(edge_mm, fabric.gap_mm - edge_mm), "edge-gap")
     folded_back = together and not turned
     strips = _strips(fabric, marker.lay, marker.fold_depth_mm)
+    crosswise = marker.lay is LayName.CROSSWISE_FOLD and not turned
+    holds = crosswise and any(placement.on_fold for placement in marker.placements)
+    if marker.opened_from_mm is None and holds:
+        # Measured from the fold, half of the cloth lies folded over past it.
+        half = marker.length_mm / 2
+        return {"main": Spread(strips, fold, edge, 0.0, half, together, turned, holds)}
     if marker.opened_from_mm is None:
         end = fold if folded_back else apart if turned else edge
         return {"main": Spread(strips, edge, end, 0.0, 0.0, together, turned)}
@@ -129,7 +136,7 @@ def spreads(fabric: Fabric, marker: Marker) -> dict[str, Spread]:
     between = (max(edge_mm, half_mm), "edge-gap") if together else fold
     single = _strips(fabric, LayName.OPEN, 0.0)
     return {
-        "main": Spread(strips, near, between, 0.0, before_mm, together, turned),
+        "main": Spread(strips, near, between, 0.0, before_mm, together, turned, holds),
         "opened-out": Spread(single, fold, apart if turned else edge, opened_mm, before_mm),
     }
 
@@ -229,10 +236,11 @@ def room_findings(laid: Laid, fabric: Fabric, marker: Marker) -> Iterator[Findin
     edge = (fabric.edge_gap_mm, "edge-gap")
     # Across a fold its neighbour is its own copy in the layer below: each keeps half.
     fold = (0.0 if laid.placement.on_fold else fabric.gap_mm / 2, "gap")
+    near = fold if cloth.holds else cloth.near
     sides = (
         (low - strip.low_mm, *(fold if strip.fold_low else edge), "lower limit", "outside-band"),
         (strip.high_mm - high, *(fold if strip.fold_high else edge), "upper limit", "outside-band"),
-        (left - cloth.begins_mm, *cloth.near, "near end", "beyond-end"),
+        (left - cloth.begins_mm, *near, "near end", "beyond-end"),
         (far_mm - right, *cloth.far, "far end", "beyond-length"),
     )
     for room_mm, wanted_mm, near_code, side, out_code in sides:
@@ -279,6 +287,10 @@ def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
     on_fold, unfolded = laid.placement.on_fold, laid.placement.unfolded
     edge = laid.piece.on_fold
     wanted = (edge is not None and strip.folded, edge is not None and not strip.folded)
+    # Beside a crosswise fold a piece drawn for one lies opened out, or on it.
+    across = edge is not None and laid.cloth.holds and on_fold
+    if across:
+        wanted = (True, False)
     if (on_fold, unfolded) != wanted:
         yield Finding(
             "fold",
@@ -286,7 +298,8 @@ def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
         )
     if on_fold and edge is not None:
         fold_mm = strip.high_mm if strip.fold_high else strip.low_mm
-        off_mm = float(np.abs(carried(edge, laid.placement)[:, 1] - fold_mm).max())
+        fold_mm = laid.cloth.begins_mm if across else fold_mm
+        off_mm = float(np.abs(carried(edge, laid.placement)[:, 0 if across else 1] - fold_mm).max())
         if off_mm > TOLERANCE_MM:
             yield Finding(
                 "off-fold",

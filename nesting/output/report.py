@@ -236,7 +236,7 @@ def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: 
     """Where a piece lies across the cloth, from the edge that the cutter measures from."""
     band = lay.bands[placement.band]
     edge, folds = words.measured_from(band, lay), sum(b.fold_mm is not None for b in lay.bands)
-    if placement.on_fold:
+    if placement.on_fold and folds:
         return f"its fold edge on the {edge if folds > 1 else 'fold'}"
     off_mm = band.high_mm - ends_mm[1] if band.fold_high else ends_mm[0] - band.low_mm
     if not _shows(off_mm, unit):

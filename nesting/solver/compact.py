@@ -27,6 +27,8 @@ LEGAL_DEPTH = 1.0
 Window = tuple[float, float]
 """From where to where along the strip."""
 
+_ANYWHERE = 10**15
+"""A greatest x that no strip comes to."""
 _REACH = 0.1
 """How far an item may move in one programme, as a share of the strip's width."""
 _MARGIN = 4
@@ -128,7 +130,12 @@ class _Press:
         self._high = np.array([o.outline.max(axis=0) for o in own])
         self._tail = np.array([o.x_reach for o in own])
         self._least = np.array([(o.x_low, low) for o, (low, _) in zip(own, bands, strict=True)])
-        self._most_y = np.array([high for _, high in bands])
+        self._most = np.array(
+            [
+                (_ANYWHERE if o.x_most is None else o.x_most, high)
+                for o, (_, high) in zip(own, bands, strict=True)
+            ]
+        )
         self._obstacles = instance.obstacles
         self._body = np.arange(len(own))
         self.reach = instance.width * _REACH
@@ -140,8 +147,7 @@ class _Press:
 
     def within_ranges(self, xy: IntArray) -> IntArray:
         """Items brought back over the strip's beginning and into their bands."""
-        held: IntArray = np.maximum(xy, self._least)
-        held[:, 1] = np.minimum(held[:, 1], self._most_y)
+        held: IntArray = np.minimum(np.maximum(xy, self._least), self._most)
         return held
 
     def confine(
@@ -287,7 +293,7 @@ class _Press:
         body, size = self._body[free], int(self._body.max()) + 1
         low, high, behind = np.full((size, 2), -1.0), np.ones((size, 2)), np.full(size, np.inf)
         np.maximum.at(low, body, (self._least - xy)[free] * unit)
-        np.minimum.at(high[:, 1], body, (self._most_y - xy[:, 1])[free] * unit)
+        np.minimum.at(high, body, (self._most - xy)[free] * unit)
         np.minimum.at(behind, body, (self.length(xy) - xy[:, 0] - self._tail)[free] * unit)
         together = np.bincount(body) > 1
         low[together, 1] = high[together, 1] = 0.0

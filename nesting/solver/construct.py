@@ -14,23 +14,28 @@ import numpy as np
 
 from nesting.solver.instance import IntArray, Layout
 from nesting.solver.prepared import Prepared
-from nesting.solver.severity import RANGES, Floats, Ints, fast
+from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, fast
 
 _HALF = 0.5
 """Units: places are rounded to whole ones, so contact is sought to within half of one."""
 
 
 def layout_in_order(prepared: Prepared, order: IntArray, most_lines: int) -> Layout:
-    """Place the items in an order; groups take the direction that suits their first item."""
+    """Place the items in an order; groups take the direction that suits their first item.
+
+    Those that have to lie at the strip's beginning come first; a row if they find no room so.
+    """
     places, chosen = prepared.arrays(_empty(prepared))
     items = len(prepared.first)
     placed = list(range(items, len(places)))
     directions: dict[int, int] = {}
-    for item in order.tolist():
+    for item in prepared.held_first(order).tolist():
         group = int(prepared.group[item])
         shape, x, y = _best(
             prepared, item, directions.get(group), places, chosen, placed, most_lines
         )
+        if not math.isfinite(x):
+            return row_layout(prepared)
         places[item], chosen[item] = (x, y), shape
         if group >= 0:
             directions[group] = int(prepared.direction[shape])
@@ -47,11 +52,16 @@ def orders(prepared: Prepared) -> list[IntArray]:
 
 
 def row_layout(prepared: Prepared) -> Layout:
-    """All items one behind another, past the obstacles: legal whatever their outlines."""
+    """All items one behind another, past the obstacles: legal whatever their outlines.
+
+    Those that have to lie at the strip's beginning lie there one beside another.
+    """
     layout = _empty(prepared)
+    end = _side_by_side(prepared, layout)
     spans = sorted((int(o[:, 0].min()), int(o[:, 0].max())) for o in prepared.instance.obstacles)
-    end: int | None = None
     for i, item in enumerate(prepared.instance.items):
+        if item.held:
+            continue
         own = item.orientations[int(layout.orientation[i])]
         left, right = int(own.outline[:, 0].min()), int(own.outline[:, 0].max())
         x = own.x_low if end is None else max(own.x_low, end - left)
@@ -61,6 +71,22 @@ def row_layout(prepared: Prepared) -> Layout:
         layout.xy[i] = x, own.y_ranges[0][0]
         end = x + right
     return layout
+
+
+def _side_by_side(prepared: Prepared, layout: Layout) -> int | None:
+    """Put the held items where they belong; how far along they reach, None if there are none."""
+    end: int | None = None
+    top: int | None = None
+    for i, item in enumerate(prepared.instance.items):
+        if not item.held:
+            continue
+        own = item.orientations[int(layout.orientation[i])]
+        (low, _), bottom = own.y_ranges[0], int(own.outline[:, 1].min())
+        y = low if top is None else max(low, top - bottom)
+        layout.xy[i] = own.x_low, y
+        top = y + int(own.outline[:, 1].max())
+        end = max(end or 0, own.x_low + int(own.outline[:, 0].max()))
+    return end
 
 
 def _empty(prepared: Prepared) -> Layout:
@@ -235,7 +261,7 @@ def _first_place(
                     high[stretch] += places[k, 0]
                 count += found
         x = _first_free(own[0], low[:count], high[:count])
-        if x + own[1] < end:
+        if x <= own[MOST_X] and x + own[1] < end:
             end = x + own[1]
             best_x, best_y = x, y
     return best_x, best_y

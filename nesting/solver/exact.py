@@ -63,8 +63,9 @@ def _is_rectangle(outline: IntArray) -> bool:
 class _Box:
     """One way a rectangle may lie, by its lower left corner.
 
-    `tail` is what the item asks of the length beyond that corner; `levels` are the lowest and
-    highest place across the strip, one pair for each band.
+    `least` and `most` are how far along it may be, None for any; `tail` is what the item asks of
+    the length beyond that corner; `levels` are the lowest and highest place across the strip, one
+    pair for each band.
     """
 
     index: int
@@ -74,6 +75,7 @@ class _Box:
     tail: int
     levels: tuple[tuple[int, int], ...]
     direction: int
+    most: int | None
 
 
 def _box(index: int, orientation: Orientation) -> _Box:
@@ -81,8 +83,9 @@ def _box(index: int, orientation: Orientation) -> _Box:
     length, height = (int(value) for value in np.ptp(orientation.outline, axis=0))
     levels = tuple((low + bottom, high + bottom) for low, high in orientation.y_ranges)
     least, tail = orientation.x_low + left, orientation.x_reach - left
-    direction = orientation.direction
-    return _Box(index, (left, bottom), (length, height), least, tail, levels, direction)
+    direction, x_most = orientation.direction, orientation.x_most
+    most = None if x_most is None else x_most + left
+    return _Box(index, (left, bottom), (length, height), least, tail, levels, direction, most)
 
 
 def _boxes(orientations: Sequence[Orientation], with_direction: bool) -> tuple[_Box, ...]:
@@ -91,7 +94,7 @@ def _boxes(orientations: Sequence[Orientation], with_direction: bool) -> tuple[_
     for index, orientation in enumerate(orientations):
         box = _box(index, orientation)
         sense = box.direction if with_direction else 0
-        found.setdefault((box.sides, box.least, box.tail, box.levels, sense), box)
+        found.setdefault((box.sides, box.least, box.most, box.tail, box.levels, sense), box)
     return tuple(found.values())
 
 
@@ -175,6 +178,8 @@ class _Problem:
         domain = cp_model.Domain.from_intervals([pair for pair in levels if pair[0] <= pair[1]])
         model.add_linear_expression_in_domain(y, domain).only_enforce_if(taken)
         model.add(x >= self.along.up(box.least)).only_enforce_if(taken)
+        if box.most is not None:
+            model.add(x <= self.along.down(box.most)).only_enforce_if(taken)
         model.add(self.length >= x + box.tail // self.along.step).only_enforce_if(taken)
         along = model.new_optional_fixed_size_interval_var(x, length, taken, "")
         across = model.new_optional_fixed_size_interval_var(y, height, taken, "")

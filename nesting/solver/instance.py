@@ -42,6 +42,8 @@ class Orientation:
     y_ranges : where the reference point's y may be, low to high, one range for each band the
         item may lie in; low == high where it is fixed to a fold
     direction : 0 or 1, the sense of the nap, which all items of a group share
+    x_most : greatest x of the reference point, None for any; equal to x_low where it is fixed to a
+        fold at the strip's beginning. All that have one lie beside each other without trouble.
     ties : number of a phase and offset, at most one for each axis: the reference point's place
         plus the offset is one of the places of that phase
     """
@@ -52,6 +54,12 @@ class Orientation:
     y_ranges: tuple[tuple[int, int], ...]
     direction: int = 0
     ties: tuple[tuple[int, float], ...] = ()
+    x_most: int | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether it has to lie at the strip's beginning."""
+        return self.x_most is not None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,6 +72,11 @@ class Item:
     kind: int
     orientations: tuple[Orientation, ...]
     group: int = -1
+
+    @property
+    def held(self) -> bool:
+        """Whether all its orientations have to lie at the strip's beginning."""
+        return bool(self.orientations) and all(way.held for way in self.orientations)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

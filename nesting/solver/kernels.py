@@ -13,6 +13,7 @@ import math
 import numpy as np
 
 from nesting.solver.severity import (
+    MOST_X,
     RANGES,
     Floats,
     Ints,
@@ -60,7 +61,7 @@ def _range_of(shape: Floats, y: float) -> int:
 @fast
 def _within(shape: Floats, column: int, length: float, x: float, y: float) -> tuple[float, float]:
     """A place brought into the strip and into one y range."""
-    x = max(shape[0], min(x, length - shape[1]))
+    x = max(shape[0], min(x, length - shape[1], shape[MOST_X]))
     return x, max(shape[column], min(y, shape[column + 1]))
 
 
@@ -80,7 +81,8 @@ def _random_place(shape: Floats, length: float, seeds: Seeds) -> tuple[float, fl
         drawn -= extent
         r += 1
     low, high = shape[RANGES + 2 * r], shape[RANGES + 2 * r + 1]
-    x = shape[0] + random(seeds) * max(0.0, length - shape[1] - shape[0])
+    most = min(length - shape[1], shape[MOST_X])
+    x = shape[0] + random(seeds) * max(0.0, most - shape[0])
     return x, low + random(seeds) * (high - low)
 
 
@@ -111,9 +113,13 @@ def _descend(
     step_x, step_y, least = first_step * side, first_step * side, last_step * side
     if own[column + 1] - own[column] < 1.0:
         step_y = 0.0
+    if own[MOST_X] - own[0] < 1.0:
+        step_x = 0.0
     home_x, home_y, count = candidate[2], candidate[3], -1
     while (step_x >= least or step_y >= least) and candidate[0] > 0.0:
         axis = int(random(seeds) * 4) if step_y > 0.0 else 0
+        if step_x == 0.0:
+            axis = 1
         ux = step_x if axis != 1 else 0.0
         uy = 0.0 if axis == 0 else (-step_y if axis == 3 else step_y)
         x0, y0 = candidate[2], candidate[3]

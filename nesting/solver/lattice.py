@@ -84,8 +84,9 @@ class Board:
         ends = np.zeros(self.items)
         done = place_all(
             prepared.edges, prepared.pairs, prepared.shapes, self.options, prepared.group,
-            prepared.direction, self.tie, self.offset, self.period, genes.order, genes.shape,
-            genes.hint, genes.phase.copy(), places, chosen, ends,
+            prepared.direction, self.tie, self.offset, self.period,
+            prepared.held_first(genes.order), genes.shape, genes.hint, genes.phase.copy(), places,
+            chosen, ends,
         )  # fmt: skip
         if not done:
             return None

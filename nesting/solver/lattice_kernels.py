@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from nesting.solver.severity import RANGES, Floats, Ints, fast
+from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, fast
 
 _HALF = 0.5
 """Units: places are whole, so contact is sought to within half of one."""
@@ -160,7 +160,7 @@ def _by_columns(
 ) -> tuple[float, float]:  # fmt: skip
     """The first place along the strip, of a phase, at which a shape lies free at some level."""
     x = _next_place(own[0], place, period)
-    while x + own[1] < end:
+    while x <= own[MOST_X] and x + own[1] < end:
         taken = _taken(
             edges, pairs, size, shape, places, chosen, placed, count, 1, x, near, past, low, high
         )  # fmt: skip
@@ -191,7 +191,7 @@ def _by_lines(
             x = _first_free(snapped, low, high, taken)
             if x == snapped:
                 break
-        if x + own[1] < end:
+        if x <= own[MOST_X] and x + own[1] < end:
             end = x + own[1]
             best_x, best_y = x, y
     return best_x, best_y

@@ -10,7 +10,7 @@ from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
 from nesting.solver.nofit import FloatArray, Nofits
 from nesting.solver.remember import remembered
-from nesting.solver.severity import RANGES
+from nesting.solver.severity import MOST_X, RANGES
 from nesting.solver.simplify import simplified
 
 _KEPT = 1000
@@ -21,6 +21,8 @@ _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons are built as the search comes to need them."""
 _FAR = 1e12
 """Where circles that no outline needs are put."""
+_ANYWHERE = 1e15
+"""A greatest x that no strip comes to."""
 _LEAST_DEPTH = 0.01
 """Depth below which severity levels off, as a share of the larger piece's diameter."""
 
@@ -40,6 +42,7 @@ class Prepared:
     direction : (shapes,) the sense of the nap
     group : (n,) each item's group, or -1
     area : (n,) of each item's outline
+    held : (n,) whether it has to lie at the strip's beginning
     """
 
     def __init__(self, instance: Instance) -> None:
@@ -57,6 +60,7 @@ class Prepared:
         outlines = [o.outline for o in own] + list(instance.obstacles)
         self.first = np.array([base[item.kind] for item in instance.items], dtype=np.int64)
         self.group = np.array([item.group for item in instance.items], dtype=np.int64)
+        self.held = np.array([item.held for item in instance.items], dtype=np.bool_)
         self.direction = np.array([o.direction for o in own], dtype=np.int64)
         self._options = _padded(
             [base[i.kind] + np.arange(len(i.orientations)) for i in instance.items]
@@ -148,6 +152,11 @@ class Prepared:
 
     # --- layouts ---
 
+    def held_first(self, order: IntArray) -> IntArray:
+        """An order with those first that have to lie at the strip's beginning."""
+        held = self.held[order]
+        return np.concatenate([order[held], order[~held]])
+
     def all_options(self, item: int) -> IntArray:
         """The shapes open to an item, whatever its group's direction."""
         row: IntArray = self._options[item]
@@ -201,6 +210,7 @@ def _shape_table(own: list[Orientation], outlines: list[IntArray]) -> FloatArray
         row[3:5], row[5:7] = outline.min(axis=0), outline.max(axis=0)
     for row, o in zip(table, own, strict=False):
         row[0], row[1], row[7] = o.x_low, o.x_reach, len(o.y_ranges)
+        row[MOST_X] = _ANYWHERE if o.x_most is None else o.x_most
         row[RANGES : RANGES + 2 * len(o.y_ranges)] = np.ravel(o.y_ranges)
     return table
 

@@ -12,7 +12,7 @@ from nesting.solver.compact import Window
 from nesting.solver.instance import IntArray
 from nesting.solver.kernels import random, separate
 from nesting.solver.prepared import Prepared
-from nesting.solver.severity import RANGES, Floats, Ints, Seeds, Singles
+from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 
 SWEEPS = 25
 """Sweeps in a round, the least that a search counts."""
@@ -114,7 +114,8 @@ class Jumble:
             x, y = self.places[item]
             ranges = own[RANGES : RANGES + 2 * int(own[7])].reshape(-1, 2)
             low, high = min(ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0.0))
-            self.places[item] = max(own[0], min(x, self.length - own[1])), min(max(y, low), high)
+            x = max(own[0], min(x, self.length - own[1], own[MOST_X]))
+            self.places[item] = x, min(max(y, low), high)
 
 
 def shortened(

@@ -14,8 +14,8 @@ Arrays are packed, as each argument of an inner call costs time:
   fixed * shapes + moved. A number of -1 tells that the no-fit polygon is not built yet,
   and is set to -2 when it was needed.
 - circles (shapes, 3, MOST): x, y, radius
-- shapes (shapes, 8 + 2 * ranges): x_low, x_reach, shorter side, box x0, y0, x1, y1, number of y
-  ranges, then their ends
+- shapes (shapes, 9 + 2 * ranges): x_low, x_reach, shorter side, box x0, y0, x1, y1, number of y
+  ranges, greatest x, then the ends of the ranges
 - places (items, 2), chosen (items,) shapes; severity, weight (items, items), symmetric; worst
   (2, items), the greatest severity and weight of each item. Obstacles count as items that come
   last.
@@ -43,8 +43,8 @@ CONTACT = 2.0
 _SLIGHT = 100
 """Circles that reach no further into each other may belong to outlines that touch; in units of
 contact, so that their own rounding does not count."""
-RANGES = 8
-"""Column of the first y range in `shapes`."""
+MOST_X, RANGES = 8, 9
+"""Columns of the greatest x and of the first y range in `shapes`."""
 
 # Called functions become part of their callers: else a process that has just compiled them and one
 # that loads them would run differently optimised copies, whose sums differ. It is faster, too.

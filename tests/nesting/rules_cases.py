@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from rules_table import (
+    CROSS_FOLD_CUTS,
+    CROSS_FOLD_WAYS,
+    CROSSWISE_FOLD,
     CUTS,
     DIFFERENT,
     DOUBLE_FOLD,
@@ -132,6 +135,23 @@ def cases() -> Iterator[Case]:
             continue
         for cut in (1, 2, 3):
             yield _case(lay, nap, faces, kind, rule, cut, row)
+
+
+def cross_fold_cases() -> Iterator[tuple[Case, int]]:
+    """Three of a piece on a crosswise fold, one, two or all of them with their edge on the fold."""
+    for (kind, rule), ways in CROSS_FOLD_WAYS.items():
+        half_turn = HALF_TURN_IS_FREE[rule, Nap.NONE]
+        row = _row(CROSSWISE_FOLD, DIFFERENT, kind, half_turn)
+        for number in (1, 2, 3) if ways else ():
+            case = _case(CROSSWISE_FOLD, Nap.NONE, DIFFERENT, kind, rule, 3, row)
+            texts = CROSS_FOLD_CUTS[number].split(", ")
+            outlines = [
+                _outlined(text, CROSSWISE_FOLD, kind, rule, Nap.NONE)
+                if " " in text
+                else Outlined(1, 0, 2, True, False, frozenset(ways), frozenset(ways))
+                for text in texts
+            ]
+            yield replace(case, outlines=tuple(outlines)), number
 
 
 def section_cases() -> Iterator[Case]:

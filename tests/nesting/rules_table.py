@@ -70,7 +70,7 @@ TURNS: dict[tuple[GrainRule, Nap], tuple[float, ...]] = {
 # --- Which lays may be used with which nap --------------------------------------------------
 # Four layers always show two against the nap. Ends together, one layer is cut off at the fold
 # and turned end for end, so that no piece can lie on the crosswise fold; pieces drawn for the
-# fold lie opened out there, whatever the nap.
+# fold lie opened out there, or on the fold where there is one and their grain allows it.
 
 NEVER: set[tuple[LayName, Nap]] = {(QUARTER_FOLD, ONE_WAY), (QUARTER_FOLD, PER_GARMENT)}
 
@@ -165,6 +165,30 @@ UPPER_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
     ("fold across", ANY, PER_GARMENT): ((-90, False), (-90, True)),
 }
 """All others: none."""
+
+# --- Which way a piece may lie with its fold edge on a crosswise fold, the cloth past it --------
+# With a nap the fold is cut through, and nothing lies on it.
+
+CROSS_FOLD_WAYS: dict[tuple[str, GrainRule], tuple[Way, ...]] = {
+    ("fold along", LENGTHWISE): (),
+    ("fold along", CROSSWISE): ((-90, False), (90, True)),
+    ("fold along", BIAS): (),
+    ("fold along", ANY): ((-90, False), (90, True)),
+    ("fold across", LENGTHWISE): ((0, False), (0, True)),
+    ("fold across", CROSSWISE): (),
+    ("fold across", BIAS): (),
+    ("fold across", ANY): ((0, False), (0, True)),
+}
+
+# --- What is cut of a piece on the crosswise fold: one, two and three of three wanted ----------
+# On the fold each outline gives one, without a spare; the others lie opened out on two layers,
+# which give two of them: without a nap a piece with a fold edge is its own mirror image.
+
+CROSS_FOLD_CUTS: dict[int, str] = {
+    1: "1+0, 2+0 same",
+    2: "1+0, 1+0, 1+1 same",
+    3: "1+0, 1+0, 1+0",
+}
 
 # --- Whether half a turn keeps a piece within its grain and its nap ------------------------
 # None where it does for some turns and not for others: test_verify_rules looks at those by hand.

@@ -15,16 +15,19 @@ from test_planner import order_of, orders
 
 from nesting.convert import Packing
 from nesting.fabric import Fabric, LayName, Nap, Repeat
+from nesting.jobs import Job, job_for
 from nesting.lay import lay_of
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.order import Order
 from nesting.output.cloth import drawn_flaws, flaws_in
 from nesting.planner import plan
 from nesting.plans import FabricPlan
+from nesting.repeats import repeated_in_two
 from nesting.rules import cuts_apart, cuts_for
 from nesting.sections import opened_in, opened_strips, parted
 from nesting.stop import Rounds
-from nesting.trials import Search
+from nesting.trial import Trial
+from nesting.trials import Search, ignore
 from nesting.verify import verify
 from pieces.errors import CannotFit
 from pieces.geometry import bounds
@@ -352,6 +355,27 @@ def test_garments_alike_have_their_wide_pieces_in_one_section() -> None:
     ]
     entry = planned(pieces, LAWN, FOLD)
     assert entry.marker.length_mm == pytest.approx(2 * 600 + 2 * 700, abs=3)
+
+
+@pytest.mark.parametrize("tilt_deg", [0.0, 1.0])
+def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> None:
+    """All folded parts of the one first, then all of its sections: shown without any search."""
+    cloth = replace(LAWN, tilt_deg=tilt_deg, gap_mm=4.0, width_mm=1100.0)
+    own = [BODICE, WRAP, piece("panel", 700, 800)]
+    (one,) = job_of([replace(p, garment="Ada") for p in own], cloth)
+    (alone,) = (trial for trial in one[1] if trial.section is not None)
+    several = [replace(p, garment=name) for name in ("Ada", "Eve", "Mia") for p in own]
+    shown = repeated_in_two(job_for(order_of(several, cloth), cloth, several, FOLD), alone)
+    assert shown is not None
+    assert verify(cloth, several, shown.marker) == ()
+    # The gap is kept at the opening too, so the ends cost no more than they do once.
+    assert shown.marker.length_mm <= 3 * (alone.marker.length_mm + 4.0)
+
+
+def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
+    """A job of pieces folded lengthwise, and what a brief search finds."""
+    job = job_for(order_of(pieces, cloth), cloth, pieces, FOLD)
+    return [(job, Search(Rounds(1), 1, None, ignore, job.weight).best_lays(job))]
 
 
 @pytest.mark.slow

@@ -1,0 +1,58 @@
+"""Which pieces are worth laying with their fold edge on a crosswise fold. Millimetres."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from nesting.convert import oriented
+from nesting.fabric import Fabric, LayName
+from nesting.rules import cross_fold_ways, cuts_for
+from pieces.geometry import area
+from pieces.piece import Piece
+
+Crossing = dict[tuple[str, str], int]
+"""How many of each piece, by key, lie on the fold."""
+
+
+def crossings(pieces: Sequence[Piece], fabric: Fabric) -> list[Crossing]:
+    """What to try on the fold: those that would leave spares beside it; as many as it holds.
+
+    Where the fold lies on the cloth depends on how long the layout becomes, so none on cloth with
+    flaws.
+    """
+    if fabric.flaws:
+        return []
+    found = []
+    for wanted in (_spares, _cut):
+        on_fold = _side_by_side(pieces, fabric, wanted)
+        if on_fold and on_fold not in found:
+            found.append(on_fold)
+    return found
+
+
+def _cut(piece: Piece, _: Fabric) -> int:
+    return piece.cut
+
+
+def _spares(piece: Piece, fabric: Fabric) -> int:
+    """The odd one, where two layers give two: a piece with a fold edge is its own mirror image."""
+    return sum(cut.spare for cut in cuts_for([piece], fabric, LayName.CROSSWISE_FOLD))
+
+
+def _side_by_side(
+    pieces: Sequence[Piece], fabric: Fabric, wanted: Callable[[Piece, Fabric], int]
+) -> Crossing:
+    """So many of each piece as are wanted, the largest first, while the width holds them."""
+    found: Crossing = {}
+    room_mm = fabric.usable_width_mm - 2 * fabric.edge_gap_mm + fabric.gap_mm
+    for piece in sorted(pieces, key=lambda one: -area(one.outline)):
+        ways = cross_fold_ways(piece, fabric)
+        if not ways:
+            continue
+        ys = [y for _, y in oriented(piece.outline, *ways[0])]
+        needs_mm = max(ys) - min(ys) + fabric.gap_mm
+        number = min(wanted(piece, fabric), int((room_mm + 1e-6) // needs_mm))
+        if number:
+            found[piece.key] = number
+            room_mm -= number * needs_mm
+    return found
