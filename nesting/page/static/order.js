@@ -47,7 +47,7 @@ const flawsIn = ({ flaws = [] }) => flaws.map((one) => [one.across?.length, one.
 function build() {
   const open = new Set([...form.querySelectorAll("details[open]")].map((one) => one.dataset.key));
   open.add(takeNext());
-  const focused = document.activeElement?.dataset?.path;
+  const again = focusKept();
   forget();
   places = [];
   notes = [];
@@ -65,7 +65,18 @@ function build() {
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
     section("Ready pieces", "ready", readyCards(places), readyButtons()));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
-  if (focused) [...form.querySelectorAll("[data-path]")].find((one) => one.dataset.path === focused)?.focus();
+  again();
+}
+
+// Whoever works by keys stays at the same control when the form is built anew.
+function focusKept() {
+  const at = document.activeElement;
+  if (!form.contains(at)) return () => {};
+  const nameOf = (one) => one.dataset.path ?? one.getAttribute("aria-label") ?? one.labels?.[0]?.textContent ?? one.textContent;
+  const name = nameOf(at);
+  const alike = () => [...form.querySelectorAll(at.tagName)].filter((one) => nameOf(one) === name);
+  const index = alike().indexOf(at);
+  return () => (alike()[index] ?? alike().at(-1))?.focus();
 }
 
 function section(title, kind, cards, add) {

@@ -78,6 +78,12 @@ function line(part, draft) {
     else if (kind === "flag") words.push(value ? label : `not ${label}`);
     else words.push(kind === "choice" ? String(value) : `${label} ${value}`);
   }
+  for (const key of ["seam_allowance", "hem_allowance"]) {
+    if (part[key] !== undefined) words.push(`${key.replace("_", " ")} ${written(part[key], store.unit)}${typeof part[key] === "number" ? ` ${store.unit}` : ""}`);
+  }
+  if (part.match?.length) words.push(`print meets at ${part.match.join(" and ")}`);
+  if (part.motif?.length) words.push(`motif on ${[part.motif].flat().join(" and ")}`);
+  if (part.border) words.push("hem on the border");
   return words.join(", ");
 }
 
