@@ -11,6 +11,7 @@ import { format, long, money } from "./units.js";
 
 const place = document.getElementById("layout");
 const SECONDS = 10;
+const PAST_MM = 40; // so far past a line a piece is dragged on purpose
 
 class Desk {
   constructor(data, before) {
@@ -20,6 +21,7 @@ class Desk {
     this.asked = 0;
     this.dirty = false;
     this.busy = false;
+    this.held = false;
     this.note = before?.made ? " The drawings and lists below are of this layout now." : "";
     this.build();
     this.told(null);
@@ -110,6 +112,9 @@ class Desk {
     part.moveTo(x, y);
     this.board.place(part);
     this.refreshClashes(part);
+    const held = part.section === "opened-out" && x < part.x - PAST_MM;
+    if (held !== this.held) this.say(held ? "Before the line the cloth lies folded: “Cut it on the fold” takes the piece there." : "");
+    this.held = held;
   }
 
   letGo(part, moved) {

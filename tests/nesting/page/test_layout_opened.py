@@ -59,6 +59,7 @@ def test_the_section_moves_along_as_the_folded_part_gets_longer(
     assert place(wrap) == start  # on its own part of the cloth
     expect(desk.locator(".desk-figures strong")).to_have_text(f"{(opening + 400) / 1000:.2f} m")
     drag(desk, wrap, -200, 0)  # not before the line
+    desk.locator(".verdict").get_by_text("takes the piece there").wait_for()
     desk.mouse.up()
     assert place(wrap)[0] == pytest.approx(0, abs=0.01)
     assert violations(desk) == []
