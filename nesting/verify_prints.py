@@ -61,6 +61,8 @@ def print_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iter
     meeting: dict[_Key, list[_Shown]] = defaultdict(list)
     motifs: dict[int, list[_Shown]] = defaultdict(list)
     for one, way in parts:
+        if _is_other_half(one, way):
+            continue
         for mark in one.piece.marks:
             for shown in _shown(one, mark, way, fabric):
                 if mark.name in one.piece.match:
@@ -75,6 +77,14 @@ def print_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iter
     for one, way in parts:
         if one.piece.border:
             yield from _border_findings(one, way, fabric)
+
+
+def _is_other_half(laid: Laid, way: Affine) -> bool:
+    """Whether a layer is the half of a piece beyond its fold, where its points are not drawn.
+
+    So it is where the piece lies opened out: its points are those of the half that is drawn.
+    """
+    return laid.placement.on_fold and way[3] < 0
 
 
 _Key = tuple[str, int, str, int]

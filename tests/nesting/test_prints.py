@@ -226,6 +226,30 @@ def test_a_print_never_costs_less_than_plain_cloth_and_says_what_it_costs(frock:
     assert max(levels) - min(levels) < 0.01
 
 
+ON_FOLD = """
+units = "cm"
+[fabric.cloth]
+width = 60
+repeat = {{ length = 16, width = 3.1 }}
+lays = ["{lay}"]
+[[piece]]
+name = "front"
+fabric = "cloth"
+garment = "Ada"
+outline = [[0, 0], [8, 0], [6, 6], [3, 6]]
+on_fold = [[0, 0], [8, 0]]
+points = {{ notch = {{ along = 0, across = 3 }} }}
+match = ["notch"]
+"""
+
+
+@pytest.mark.parametrize("lay", ["open", "lengthwise-fold"])
+def test_a_point_beside_the_fold_counts_on_the_half_that_is_drawn(lay: str) -> None:
+    """Its image in the other half lies 6 cm away, no whole repeats, opened out or not."""
+    made = plan(order_from_text(ON_FOLD.format(lay=lay), "frock.toml"), Rounds(1), jobs=1)
+    assert made.fabrics[0].marker.length_mm == pytest.approx(80, abs=0.1)
+
+
 def stacked(count: int, piece: str, repeat: str) -> str:
     """Pieces as wide as the cloth, so that they lie behind each other, in inches."""
     return f"""
