@@ -21,10 +21,14 @@ from nesting.solver.prepared import Prepared
 from nesting.solver.search import solve
 from nesting.solver.separate import shortened, swap_large
 from nesting.stop import Rounds
-from tests.nesting.solver.test_bounds import free, instance, rectangle
+from tests.nesting.solver.test_bounds import free, rectangle
 
 UNIT = 10_000
 WIDTH = 100 * UNIT
+
+
+def instance(*items: Item) -> Instance:
+    return Instance(WIDTH, items)
 
 
 def held(shape: IntArray, kind: int = 0) -> Item:
@@ -57,7 +61,7 @@ def problems(draw: st.DrawFn) -> Instance:
         shape = wedge(draw(st.integers(10, 60)), draw(st.integers(10, 60)))
         items.append(loose(shape, len(heights) + kind))
     order = draw(st.permutations(range(len(items))))
-    return instance(WIDTH, *(items[i] for i in order))
+    return instance(*(items[i] for i in order))
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
@@ -81,7 +85,7 @@ def test_the_search_holds_them(problem: Instance, seed: int) -> None:
 
 
 def test_one_off_the_beginning_is_no_layout() -> None:
-    problem = instance(WIDTH, held(wedge(20, 20)))
+    problem = instance(held(wedge(20, 20)))
     nofits = Nofits(problem)
     for x, legal in ((0, True), (1, False), (-1, False)):
         layout = Layout(np.zeros(1, dtype=np.int64), np.array([[x, 0]]))
@@ -90,7 +94,7 @@ def test_one_off_the_beginning_is_no_layout() -> None:
 
 def test_pressing_moves_them_across_only() -> None:
     """One above the other with room between: a third slides in under the upper's slope."""
-    problem = instance(WIDTH, held(wedge(40, 30)), held(wedge(40, 30)), loose(wedge(40, 30), 1))
+    problem = instance(held(wedge(40, 30)), held(wedge(40, 30)), loose(wedge(40, 30), 1))
     start = Layout(np.zeros(3, dtype=np.int64), np.array([[0, 0], [0, 50], [60, 0]]) * UNIT)
     found = compact(problem, Nofits(problem), start)
     assert lies_at_the_beginning(problem, found)
@@ -98,7 +102,7 @@ def test_pressing_moves_them_across_only() -> None:
 
 
 def test_jumbles_keep_them_within_reach() -> None:
-    problem = instance(WIDTH, held(wedge(40, 30)), *(loose(wedge(30, 40), 1),) * 3)
+    problem = instance(held(wedge(40, 30)), *(loose(wedge(30, 40), 1),) * 3)
     prepared, seeds = Prepared(problem), np.array([7], dtype=np.uint64)
     places, chosen = prepared.arrays(row_layout(prepared))
     for _ in range(20):
@@ -117,7 +121,7 @@ def test_jumbles_keep_them_within_reach() -> None:
 def test_rectangles_past_a_held_one_are_proven(long: int, length: int) -> None:
     """It takes 60 of 100 across; one of 50 by 40 long lies past it, whatever lies beside it."""
     first, other = rectangle(long * UNIT, 60 * UNIT), rectangle(40 * UNIT, 50 * UNIT)
-    problem = instance(WIDTH, Item(0, (held(first).orientations)), Item(1, (free(other, WIDTH),)))
+    problem = instance(Item(0, (held(first).orientations)), Item(1, (free(other, WIDTH),)))
     result = exact_rectangles(problem, 5)
     assert result is not None
     assert (result.proven, result.length) == (True, length * UNIT)
@@ -128,7 +132,7 @@ def test_two_held_lie_beside_each_other_though_a_row_is_free() -> None:
     """40 and 60 across fill the strip for 50; the third of 30 lies past the shorter, up to 60."""
     low, high = rectangle(30 * UNIT, 40 * UNIT), rectangle(50 * UNIT, 60 * UNIT)
     third = rectangle(30 * UNIT, 40 * UNIT)
-    problem = instance(WIDTH, held(low, 0), held(high, 1), Item(2, (free(third, WIDTH),)))
+    problem = instance(held(low, 0), held(high, 1), Item(2, (free(third, WIDTH),)))
     for result in (exact_rectangles(problem, 5), solve(problem, Rounds(5), seed=1)):
         assert result is not None
         assert result.length == 60 * UNIT
@@ -139,7 +143,7 @@ def test_items_on_a_lattice_leave_them_there() -> None:
     """The others lie on lines 50 apart; whatever the order, the held one comes first."""
     way = replace(free(wedge(40, 60), WIDTH), ties=((0, 0.0),))
     problem = replace(
-        instance(WIDTH, Item(1, (way,)), Item(1, (way,)), held(wedge(30, 40))),
+        instance(Item(1, (way,)), Item(1, (way,)), held(wedge(30, 40))),
         phases=(Phase(0, 50.0 * UNIT),),
     )
     board = Board(Prepared(problem))
