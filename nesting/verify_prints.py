@@ -60,9 +60,7 @@ def print_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iter
     parts = [(one, way) for one in laid for way in ways_to_flat(one, marker)]
     meeting: dict[_Key, list[_Shown]] = defaultdict(list)
     motifs: dict[int, list[_Shown]] = defaultdict(list)
-    for one, way in parts:
-        if _is_other_half(one, way):
-            continue
+    for one, way in (part for part in parts if not _is_other_half(*part)):
         for mark in one.piece.marks:
             for shown in _shown(one, mark, way, fabric):
                 if mark.name in one.piece.match:
