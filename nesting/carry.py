@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from nesting.convert import UNITS_PER_MM, Keyed, Packing
 from nesting.fabric import Fabric, LayName
@@ -93,7 +93,26 @@ def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
     return found
 
 
-def on_wider(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Trial | None:
+@dataclass(frozen=True, slots=True)
+class Freed:
+    """A trial of another job, shown to this one; `tilts` if pieces of it lie off the grain."""
+
+    trial: Trial
+    tilts: bool
+
+
+def freed(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Freed | None:
+    """A trial's marker where it can be cut too: under freer rules, or of more pieces; no bound."""
+    for tilts in (False, True) if fabric.tilt_deg else (False,):
+        found = on_wider(trial, fabric, pieces, tilts=tilts)
+        if found is not None:
+            return Freed(found, tilts)
+    return None
+
+
+def on_wider(
+    trial: Trial, fabric: Fabric, pieces: Sequence[Piece], *, tilts: bool = True
+) -> Trial | None:
     """A trial's marker on wider cloth, folded as far in and opened out as it is; no bound.
 
     None where it can't be cut so there: a print or flaws may lie otherwise.
@@ -107,7 +126,7 @@ def on_wider(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Trial | N
         strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses)
     if strips is None:
         return None
-    if fabric.tilt_deg:
+    if fabric.tilt_deg and tilts:
         strips = tuple(map(tilted_packing, strips))
     folded, *rest = strips
     first, *_ = parted(marker)
@@ -162,8 +181,10 @@ def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
     floor_mm = _open_bound_mm(trials, pieces)
     found = []
     for trial in best_of_each_lay(trials):
+        # What another search proved of a lay holds for a marker that was only shown to it.
+        proved = (other.bound_mm for other in trials if other.marker.lay is trial.marker.lay)
         loose = trial.fabric.tilt_deg > 0 or trial.marker.lay in several
-        own_mm = 0.0 if loose else trial.bound_mm
+        own_mm = 0.0 if loose else max(proved)
         bound_mm = min(max(own_mm, floor_mm), trial.marker.length_mm)
         found.append(replace(trial, bound_mm=bound_mm))
     return found

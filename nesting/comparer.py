@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 
@@ -13,9 +13,11 @@ from nesting.jobs import Job, job_for
 from nesting.order import Order
 from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
+from nesting.plain import bought_plain_mm, plain_weight
 from nesting.plans import Alternative, ComparedCloth, Comparison
-from nesting.stop import Seconds, Stop
-from nesting.trial import Trial, figures
+from nesting.stop import Seconds, Stop, repeats
+from nesting.strict import freed_from, stricter_of
+from nesting.trial import Trial, figures, worth
 from nesting.trials import Search, Watch, ignore
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.units import parse_length
@@ -60,9 +62,11 @@ def compare(
     ]
     _require_room(tasks)
     with workers(jobs, executor) as pool:
-        weight = sum(job.weight for task in tasks for job in task)
+        chains = [_stricter_first(task, stop) for task in tasks]
+        weight = sum(job.weight for chain in chains for task in chain for job in task)
+        weight += sum(plain_weight(job) for task in tasks for job in task)
         search = Search(stop, seed, pool, watch, weight)
-        cloths = [_cloth(search, task) for task in tasks]
+        cloths = [_cloth(search, chain) for chain in chains]
     return Comparison(
         order=order.name,
         unit=order.unit,
@@ -125,29 +129,72 @@ def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
         raise CannotFit(faults)
 
 
-def _cloth(search: Search, task: Sequence[Job]) -> ComparedCloth:
-    """One cloth at all its widths, the narrowest first."""
+def _stricter_first(task: Sequence[Job], stop: Stop) -> list[list[Job]]:
+    """A cloth's jobs, behind the same under each stricter nap if a search of those repeats."""
+    chain = [list(task)]
+    while repeats(stop):
+        stricter = [found for job in chain[0] if (found := stricter_of(job)) is not None]
+        if not stricter:
+            break
+        chain.insert(0, stricter)
+    return chain
+
+
+def _best_of_each_width(
+    search: Search, task: Sequence[Job], shown: Mapping[float, list[Trial]]
+) -> dict[float, list[Trial]]:
+    """The best trials at each width, from those `shown` under a stricter nap."""
     trials: list[Trial] = []
     try:
         for job in task:
+            known = freed_from(job, shown.get(job.fabric.width_mm, ()))
+            trials += [found.trial for found in known if not found.tilts]
             if not search.interrupted:
                 search.each_lay(job, trials)
     except KeyboardInterrupt:
         search.interrupt()
     pieces = task[0].pieces
-    alternatives: list[Alternative] = []
+    found: dict[float, list[Trial]] = {}
     best: list[Trial] = []
     for job in task:
         # Every lay of the narrower cloth can be laid on this one as it is.
         carried = (on_wider(trial, job.fabric, pieces) for trial in best)
-        own = [trial for trial in carried if trial is not None]
-        own += (trial for trial in trials if trial.fabric.width_mm == job.fabric.width_mm)
-        if all(trial.fabric.width_mm != job.fabric.width_mm for trial in trials):
-            continue
-        best = bounded(settled(own, pieces), pieces)
-        alternatives += (
-            Alternative(trial.fabric, trial.marker, figures(trial, pieces))
-            for trial in sorted(best, key=_shown_at)
-        )
+        own = [trial for trial in trials if trial.fabric.width_mm == job.fabric.width_mm]
+        if own:
+            own = [*(trial for trial in carried if trial is not None), *own]
+            found[job.fabric.width_mm] = best = bounded(settled(own, pieces), pieces)
+    return found
+
+
+def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
+    """One cloth at all its widths, the narrowest first; the strictest nap first."""
+    best: dict[float, list[Trial]] = {}
+    for task in chain:
+        best = _best_of_each_width(search, task, best)
+    task, pieces = chain[-1], chain[-1][0].pieces
+    alternatives = tuple(
+        Alternative(trial.fabric, trial.marker, figures(trial, pieces))
+        for trials in best.values()
+        for trial in sorted(trials, key=_shown_at)
+    )
+    plain: dict[float, float] = {}
+    for job in task:
+        trials = best.get(job.fabric.width_mm)
+        plain_mm = None if trials is None else _plain_mm(search, job, min(trials, key=worth))
+        if plain_mm is not None:
+            # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
+            known = [] if job.fabric.flaws else list(plain.values())
+            plain[job.fabric.width_mm] = min([plain_mm, *known])
     refused = tuple((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
-    return ComparedCloth(task[0].fabric, pieces, tuple(alternatives), refused)
+    return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
+
+
+def _plain_mm(search: Search, job: Job, best: Trial) -> float | None:
+    """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
+    if search.interrupted:
+        return None
+    try:
+        return bought_plain_mm(search, job, best, plain_weight(job))
+    except KeyboardInterrupt:
+        search.interrupt()
+        return None

@@ -42,16 +42,22 @@ def _spares(piece: Piece, fabric: Fabric) -> int:
 def _side_by_side(
     pieces: Sequence[Piece], fabric: Fabric, wanted: Callable[[Piece, Fabric], int]
 ) -> Crossing:
-    """So many of each piece as are wanted, the largest first, while the width holds them."""
+    """So many of each piece as are wanted, the largest first, while the width holds them.
+
+    Of those with their hems on a border only one: it lies at the selvedge, the fold is one line.
+    """
     found: Crossing = {}
+    bordered = False
     room_mm = fabric.usable_width_mm - 2 * fabric.edge_gap_mm + fabric.gap_mm
     for piece in sorted(pieces, key=lambda one: -area(one.outline)):
         ways = cross_fold_ways(piece, fabric)
-        if not ways:
+        if not ways or (bordered and piece.border):
             continue
         ys = [y for _, y in oriented(piece.outline, *ways[0])]
         needs_mm = max(ys) - min(ys) + fabric.gap_mm
         number = min(wanted(piece, fabric), int((room_mm + 1e-6) // needs_mm))
+        if piece.border:
+            number, bordered = min(number, 1), bordered or number > 0
         if number:
             found[piece.key] = number
             room_mm -= number * needs_mm

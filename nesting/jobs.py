@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.convert import Packing
@@ -20,6 +20,9 @@ from nesting.rules import cuts_for
 from nesting.sections import Opened, opened_strips
 from pieces.errors import CannotFit, Fault
 from pieces.piece import Finding, Piece
+
+_TILTING = 0.3
+"""The share of a cloth's budget for turning pieces off the grain, where it allows that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,8 @@ class Job:
 
     The strictest lay is the first; a partial fold is there once for each depth worth a trial.
     `refused` are the other lays, with all that finds no room there; `share` is what it takes of
-    the budget that it deserves; `partly` are lays that need an opened-out section.
+    the budget that it deserves; `partly` are lays that need an opened-out section; `order` is
+    what it comes from, None where it stands for another.
     """
 
     fabric: Fabric
@@ -48,6 +52,7 @@ class Job:
     refused: tuple[tuple[LayName, tuple[Fault, ...]], ...]
     share: float = 1.0
     partly: tuple[Partly, ...] = ()
+    order: Order | None = None
 
     @property
     def lays(self) -> tuple[Packing | Partly, ...]:
@@ -57,13 +62,30 @@ class Job:
     @property
     def weight(self) -> float:
         """How much of the budget it deserves against others: its outlines, a few at least."""
-        packings = (*self.packings, *(one.packing for one in self.partly))
-        return self.share * sum(len(packing.cuts) + 3 for packing in packings)
+        return self.share * sum(len(packing.cuts) + 3 for packing in self.all_packings)
+
+    @property
+    def all_packings(self) -> tuple[Packing, ...]:
+        """What lies on each lay, folded, of one that needs a section."""
+        return *(one.packing for one in self.partly), *self.packings
+
+    @property
+    def straight_weight(self) -> float:
+        """That part of it which is for pieces on the grain."""
+        return self.weight * (1 - _TILTING if self.tilts else 1.0)
 
     @property
     def tilts(self) -> bool:
         """Whether pieces may be turned off the grain: not where they meet a print."""
         return self.fabric.tilt_deg > 0 and not asks_for_print(self.pieces)
+
+    def strips(
+        self, lay: Partly, ways: Sequence[Opened], senses: Mapping[str, int]
+    ) -> tuple[Packing, Packing] | None:
+        """The two parts of a lay, opened out in the first way that has room."""
+        cloth = lay.packing.lay
+        found = (opened_strips(self.pieces, self.fabric, cloth, way, senses) for way in ways if way)
+        return next((both for both in found if both is not None), None)
 
     @property
     def finding(self) -> Finding | None:
@@ -118,7 +140,7 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
                 partly.append(found)
             else:
                 refused.append((name, found))
-    return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly))
+    return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly), order=order)
 
 
 def _forbidden(

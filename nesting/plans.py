@@ -135,12 +135,17 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class ComparedCloth:
-    """One cloth as it may be bought and laid; `refused` are widths and lays without room."""
+    """One cloth as it may be bought and laid; `refused` are widths and lays without room.
+
+    `plain_purchase_mm` is for each width what would be bought if its print need not meet; none
+    where it needn't.
+    """
 
     fabric: Fabric
     pieces: tuple[Piece, ...]
     alternatives: tuple[Alternative, ...]
     refused: tuple[tuple[float, LayName], ...]
+    plain_purchase_mm: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,3 +121,12 @@ class FirstOf:
     def portion(self, share: float) -> FirstOf:
         """The first of the portions of each."""
         return FirstOf(*(stop.portion(share) for stop in self.stops))
+
+
+def repeats(stop: Stop) -> bool:
+    """Whether a search so limited gives the same result again: by rounds, none of which it shares.
+
+    >>> repeats(Rounds(3)), repeats(FirstOf(Rounds(3), Seconds(20)))
+    (True, False)
+    """
+    return stop.portion(0.5) == stop

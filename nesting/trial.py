@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from nesting.convert import Packing
+from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, LayName
 from nesting.figures import cut_metres
 from nesting.marker import Marker
 from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
-from nesting.purchase import purchase, waste_percent
+from nesting.purchase import longest_for_less, purchase, waste_percent
 from nesting.sections import Strip, marker_of
 from nesting.solver.instance import Layout
 from nesting.verify import require_valid
@@ -97,3 +98,29 @@ def verified(
     marker = marker_of(packing, layout, section)
     require_valid(packing.fabric, pieces, marker)
     return Trial(packing, layout, marker, bound_mm, section)
+
+
+def unsettled(trials: Sequence[Trial]) -> bool:
+    """Whether more search on some lay could make the purchase less, or the cuts fewer."""
+    return any(may_win(trial, trials) for trial in trials)
+
+
+def may_win(trial: Trial, trials: Sequence[Trial]) -> bool:
+    """Whether more search could make a trial the best: less to buy, or the same in fewer cuts."""
+    best = min(trials, key=worth)
+    opened_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
+    least_mm = purchase(trial.fabric, max(trial.bound_mm, opened_mm)).length_mm
+    bought_mm = purchase(best.fabric, best.marker.length_mm).length_mm
+    fewer = len(trial.marker.placements) < len(best.marker.placements)
+    return least_mm < bought_mm or (least_mm == bought_mm and fewer)
+
+
+def shorter_for_less(packing: Packing) -> Callable[[int], int]:
+    """From a length on the table, in units, to the longest for which the counter cuts less."""
+    lengths = packing.lay.lengths
+
+    def shorter(length: int) -> int:
+        less_mm = longest_for_less(packing.fabric, length * lengths / UNITS_PER_MM)
+        return math.floor(less_mm / lengths * UNITS_PER_MM)
+
+    return shorter

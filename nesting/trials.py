@@ -7,31 +7,39 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
-from nesting.carry import bounded, layouts_like, settled, start_for, tilted_too
+from nesting.carry import Freed, bounded, layouts_like, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fabric import LayName
+from nesting.fabric import Fabric, LayName
 from nesting.jobs import Job, Partly
 from nesting.opening import Sized, may_open, way_to_open
 from nesting.prints import ALONG
-from nesting.purchase import longest_for_less, purchase
 from nesting.refusals import no_section, section_refused
-from nesting.repeats import one_of, repeated, repeated_in_two
+from nesting.repeats import one_of, repeated
 from nesting.section_search import laid_in_two
-from nesting.sections import Opened, open_packing, opened_strips
+from nesting.sections import open_packing
 from nesting.solver.instance import Layout, Result
-from nesting.stop import FirstOf, Fits, State, Stop
+from nesting.stop import FirstOf, Fits, State, Stop, repeats
+from nesting.strict import freed_from, stricter_of
 from nesting.tilting import straightened, tilted_packing
-from nesting.trial import Trial, best_of_each_lay, verified, worth
+from nesting.trial import (
+    Trial,
+    best_of_each_lay,
+    may_win,
+    shorter_for_less,
+    unsettled,
+    verified,
+    worth,
+)
 from pieces.errors import CannotFit
-from pieces.piece import Finding
+from pieces.piece import Finding, Piece
 
 _BRIEF = 0.35
 """The share of a cloth's budget that all its lays have before the best two have the rest."""
 _FINALISTS = 2
 _ONE = 0.2
 """The share of a cloth's budget for one garment, where several are alike."""
-_TILTING = 0.3
-"""The share of a cloth's budget for turning pieces off the grain, where it allows that."""
+_STRICTER = 0.1
+"""The share of a cloth's budget for the same under a stricter nap, where there is one."""
 _WORTHWHILE = 0.02
 """A smaller share of the time, left over, is not worth another search."""
 
@@ -69,6 +77,7 @@ class Search:
         self._weight_left = weight
         self._share_left = 1.0
         self._open_lay: tuple[Job, Sized] | None = None
+        self._known: dict[tuple[Fabric, tuple[Piece, ...]], list[Trial]] = {}
         self.interrupted = False
         self.findings: dict[tuple[str, LayName], Finding] = {}
         """What to say of lays that could not end opened out, by cloth and lay."""
@@ -97,9 +106,9 @@ class Search:
         ------
         CannotFit : no lay but such as need an opened-out section, and none was found for them
         """
-        trials = list(shown)
+        trials, tilted = list(shown), list[Trial]()
         try:
-            job = self._one_first(job, trials)
+            job, tilted = self._shown_first(job, trials)
             self._all_briefly(job, trials)
             self._best_to_the_end(job, trials)
             self._tilt(job, trials)
@@ -110,25 +119,56 @@ class Search:
         if not trials:
             told = (one for (name, _), one in self.findings.items() if name == job.fabric.name)
             raise CannotFit([no_section(job.fabric, one) for one in told])
+        least_mm = min(worth(trial)[0] for trial in trials)
+        trials += [trial for trial in tilted if worth(trial)[0] < least_mm]
         return bounded(settled(trials, job.pieces), job.pieces)
 
-    def _one_first(self, job: Job, trials: list[Trial]) -> Job:
-        """Of several garments alike plan one, and add what it shows for all; what is left to do."""
-        one = one_of(job, _ONE)
-        if one is None or self.interrupted:
-            return job
-        for alone in self.best_lays(one):
-            if alone.section is not None:
-                shown = repeated_in_two(job, alone)
-                trials += [] if shown is None else [shown]
-                continue
-            same = (p for p in job.packings if p.lay == alone.packing.lay)
-            for straight in same:
-                packing = tilted_packing(straight) if job.fabric.tilt_deg else straight
-                layout = repeated(packing, job, alone.packing, alone.marker)
-                if layout is not None:
-                    trials.append(verified(packing, layout, 0.0, job.pieces))
-        return replace(job, share=job.share * (1 - _ONE))
+    def _shown_first(self, job: Job, trials: list[Trial]) -> tuple[Job, list[Trial]]:
+        """Plan the same under a stricter nap, and of several garments one; add what they show.
+
+        Gives what is left to do, and what they show off the grain.
+        """
+        if self.interrupted:
+            return job, []
+        shown: list[Freed] = []
+        spent = 0.0
+        stricter = stricter_of(job, most=not repeats(self._stop))
+        if stricter is not None:
+            shown += freed_from(job, self._under(stricter, _STRICTER * job.weight))
+            spent += _STRICTER
+        one = None if self.interrupted else one_of(job)
+        if one is not None:
+            alone = (repeated(job, trial) for trial in self._beforehand(one, _ONE * job.weight))
+            shown += [found for found in alone if found is not None]
+            spent += _ONE
+        trials += [found.trial for found in shown if not found.tilts]
+        left = replace(job, share=job.share * (1.0 - spent))
+        return left, [found.trial for found in shown if found.tilts]
+
+    def _under(self, stricter: Job, weight: float) -> list[Trial]:
+        """What is found under a stricter nap: on all lays if that repeats, else on the freest."""
+        if repeats(self._stop):
+            return self._beforehand(stricter, weight)
+        if not stricter.packings:
+            self.give_back(weight)
+            return []
+        return [self.trial(stricter, stricter.packings[-1], weight, None)]
+
+    def _beforehand(self, job: Job, weight: float) -> list[Trial]:
+        """The best trials of another job, searched once where a search would but repeat itself."""
+        key = job.fabric, job.pieces
+        if key in self._known:
+            self.give_back(weight)
+            return self._known[key]
+        findings = dict(self.findings)  # of another job there is nothing to tell
+        try:
+            found = self.best_lays(replace(job, share=weight / job.weight))
+        except CannotFit:
+            found = []
+        self.findings = findings
+        if repeats(self._stop) and not self.interrupted:
+            self._known[key] = found
+        return found
 
     def each_lay(self, job: Job, trials: list[Trial]) -> None:
         """Search every lay equally long, and add what was found to the trials at hand."""
@@ -148,7 +188,7 @@ class Search:
         for lay in lays:
             if self.interrupted and trials:
                 return
-            self._lay(job, lay, share * self._straight_weight(job) / len(lays), trials)
+            self._lay(job, lay, share * job.straight_weight / len(lays), trials)
 
     def _lay(self, job: Job, lay: Packing | Partly, weight: float, trials: list[Trial]) -> None:
         """Search a lay that is folded all along, then one that ends in an opened-out section."""
@@ -180,21 +220,12 @@ class Search:
             choices.append(about)
         found: list[Trial | None] = []
         for choice in choices:
-            strips = self._strips(job, lay, [way or lay.opened, lay.opened], choice)
+            strips = job.strips(lay, [way or lay.opened, lay.opened], choice)
             if strips is None:
                 self.give_back(weight / len(choices))
             else:
                 found.append(self._parts(job, strips, (None, None), weight / len(choices)))
         return sorted((trial for trial in found if trial is not None), key=worth)[:1]
-
-    @staticmethod
-    def _strips(
-        job: Job, lay: Partly, ways: Sequence[Opened], senses: Mapping[str, int]
-    ) -> tuple[Packing, Packing] | None:
-        """The two parts of a lay, opened out in the first way that has room."""
-        cloth = lay.packing.lay
-        strips = (opened_strips(job.pieces, job.fabric, cloth, way, senses) for way in ways if way)
-        return next((both for both in strips if both is not None), None)
 
     def _singly(self, job: Job) -> Sized:
         """First layouts of a job's pieces on open cloth."""
@@ -230,12 +261,8 @@ class Search:
 
     def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
         if len(job.lays) > _FINALISTS and not self.interrupted:
-            weight = (1 - _BRIEF) * self._straight_weight(job) / _FINALISTS
+            weight = (1 - _BRIEF) * job.straight_weight / _FINALISTS
             self.search_on(job, trials, weight)
-
-    @staticmethod
-    def _straight_weight(job: Job) -> float:
-        return job.weight * (1 - _TILTING if job.tilts else 1.0)
 
     def _tilt(self, job: Job, trials: list[Trial]) -> None:
         """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less.
@@ -247,7 +274,7 @@ class Search:
         whole = [trial for trial in trials if trial.section is None]
         opened = [trial for trial in trials if trial.section is not None]
         best = [min(some, key=worth) for some in (whole, opened) if some]
-        weight = job.weight - self._straight_weight(job)
+        weight = job.weight - job.straight_weight
         for trial in best:
             if self.interrupted:
                 return
@@ -272,12 +299,11 @@ class Search:
 
         Their trials are replaced where more was found.
         """
-        shared_out = self._stop.portion(0.5) != self._stop
-        if self.interrupted or not shared_out or self._share_left < _WORTHWHILE:
+        if self.interrupted or repeats(self._stop) or self._share_left < _WORTHWHILE:
             return
-        unsettled = [(job, trials) for job, trials in found if _unsettled(trials)]
-        self._weight_left = sum(job.weight for job, _ in unsettled)
-        for job, trials in unsettled:
+        left = [(job, trials) for job, trials in found if unsettled(trials)]
+        self._weight_left = sum(job.weight for job, _ in left)
+        for job, trials in left:
             try:
                 self.search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
             except KeyboardInterrupt:
@@ -288,7 +314,7 @@ class Search:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
-            if self.interrupted or self._share_left <= 0 or not _may_win(trials[index], trials):
+            if self.interrupted or self._share_left <= 0 or not may_win(trials[index], trials):
                 self._weight_left -= weight
                 continue
             packing, layout, section = (
@@ -351,7 +377,7 @@ class Search:
 
         ends: Stop = limit
         # What a part must lose for the counter to cut less depends on the other.
-        shorter = any_shorter if part_of else _shorter(packing)
+        shorter = any_shorter if part_of else shorter_for_less(packing)
         if enough_mm is not None:  # no counter cuts that length
             shorter = any_shorter
             ends = FirstOf(limit, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
@@ -370,29 +396,3 @@ class Search:
         # A first layout may take longer than its share; the searches to come make up for it.
         self._share_left = max(0.0, self._share_left - share * limit(used))
         return result
-
-
-def _shorter(packing: Packing) -> Callable[[int], int]:
-    """From a length on the table, in units, to the longest for which the counter cuts less."""
-    lengths = packing.lay.lengths
-
-    def shorter(length: int) -> int:
-        less_mm = longest_for_less(packing.fabric, length * lengths / UNITS_PER_MM)
-        return math.floor(less_mm / lengths * UNITS_PER_MM)
-
-    return shorter
-
-
-def _unsettled(trials: Sequence[Trial]) -> bool:
-    """Whether more search on some lay could make the purchase less, or the cuts fewer."""
-    return any(_may_win(trial, trials) for trial in trials)
-
-
-def _may_win(trial: Trial, trials: Sequence[Trial]) -> bool:
-    """Whether more search could make a trial the best: less to buy, or the same in fewer cuts."""
-    best = min(trials, key=worth)
-    opened_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
-    least_mm = purchase(trial.fabric, max(trial.bound_mm, opened_mm)).length_mm
-    bought_mm = purchase(best.fabric, best.marker.length_mm).length_mm
-    fewer = len(trial.marker.placements) < len(best.marker.placements)
-    return least_mm < bought_mm or (least_mm == bought_mm and fewer)

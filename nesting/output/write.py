@@ -221,7 +221,8 @@ def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.comparison import comparison_data, comparison_report, draw_comparison
+    from nesting.output.comparison import comparison_data, comparison_report
+    from nesting.output.comparison_sheet import draw_comparison
 
     contents = {
         "compare.json": json_bytes(comparison_data(comparison)),

@@ -121,6 +121,7 @@ class Gallery:
             name: {piece.key for piece in draft.pieces if piece.fabric == name}
             for name in order.fabrics
         }
+        self._naps = {name: fabric.nap for name, fabric in order.fabrics.items()}
         self._best: dict[str, tuple[float, ...]] = {}
         self._told: dict[str, float] = {}
         names = [name for name, pieces in self._whole.items() if pieces]
@@ -141,7 +142,8 @@ class Gallery:
 
     def _better(self, state: PlanState) -> dict[str, Any] | None:
         """The cloth's plan with this layout, if it is better than what was shown."""
-        if state.layout is None:
+        # What is first searched under a stricter nap is not the cloth's own plan either.
+        if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
             return None
         marker = state.packing.marker(state.layout)
         trial = Trial(state.packing, state.layout, marker, 0.0)

@@ -7,20 +7,20 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
-from test_planner import order_of, orders
+from test_planner import order_of
 
 from nesting.comparer import compare, widths_mm
-from nesting.fabric import Fabric, LayName, Nap
+from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.order import Order
-from nesting.output.comparison import comparison_report
+from nesting.output.comparison import comparison_data, comparison_report
+from nesting.output.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
 from nesting.plans import ComparedCloth, Comparison
 from nesting.stop import Rounds
 from nesting.trials import PlanState
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault
-from pieces.piece import Piece
+from pieces.piece import Mark, Piece
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 FRONT = Piece(
@@ -163,18 +163,46 @@ def test_four_layers_are_not_compared_on_a_nap() -> None:
     assert LayName.CROSSWISE_FOLD in {one.figures.lay for one in cloth.alternatives}
 
 
-@pytest.mark.slow
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
-@given(order=orders())
-def test_wider_cloth_is_never_longer(order: Order) -> None:
-    (fabric,) = order.fabrics.values()
-    widths = [fabric.width_mm, fabric.width_mm + 37.0]
-    try:
-        (cloth,) = compare(order, Rounds(2), widths_mm=widths, jobs=1).cloths
-    except CannotFit:
-        return
-    found = cloth.alternatives
-    open_mm = {o.figures.width_mm: o.figures.length_mm for o in found if o.marker.lay == "open"}
-    for one in found:
-        assert open_mm[one.figures.width_mm] <= one.figures.length_mm + 0.001
-    require_no_longer_on_wider(cloth)
+def test_a_print_is_set_beside_plain_cloth() -> None:
+    """A square whose hems must meet a repeat of 25 cm: 45 cm of plain cloth, 70 with the print."""
+    block = ((0, 0), (200, 0), (200, 300), (0, 300))
+    mark = Mark("hem", (0.0, 0.0), across=False)
+    square = Piece("square", "lawn", block, GRAIN, cut=2, marks=(mark,), match=("hem",))
+    plaid = Fabric("lawn", 320, repeat=Repeat(length_mm=250.0), lays=(LayName.OPEN,))
+    made = compare(order_of([square], plaid), Rounds(1), widths_mm=[320, 340], jobs=1)
+    (cloth,) = made.cloths
+    assert [one.figures.purchase_mm for one in cloth.alternatives] == [450, 450]
+    assert cloth.plain_purchase_mm == ((320, 400), (340, 400))
+    assert comparison_data(made)["fabrics"][0]["plain"][0] == {"width_mm": 320, "purchase_mm": 400}
+    assert "As plain cloth, 32 cm wide, buy 40 cm" in comparison_report(made)
+    texts = [text.get_text() for text in draw_comparison(made).axes.texts]
+    assert texts.count("as plain cloth") == 2
+
+
+def test_plain_cloth_is_not_set_beside_itself(compared: Comparison) -> None:
+    assert compared.cloths[0].plain_purchase_mm == ()
+    assert comparison_data(compared)["fabrics"][0]["plain"] == []
+
+
+@pytest.mark.parametrize("times", [1, 4])
+def test_the_picture_prints_on_a4_and_no_text_meets_another(
+    compared: Comparison, times: int
+) -> None:
+    """Widths by lays, of one cloth and of four: whole pages, one scale a cloth, the best marked."""
+    sheet = draw_comparison(replace(compared, cloths=compared.cloths * times))
+    assert sheet.width_mm == 297
+    pages = sheet.height_mm / 210
+    assert pages <= 1 or pages == int(pages)
+    renderer = sheet.figure.canvas.get_renderer()
+    texts = [text for text in sheet.axes.texts if text.get_text()]
+    boxes = [(text.get_text(), text.get_window_extent(renderer)) for text in texts]
+    for index, (text, box) in enumerate(boxes):
+        assert box.x0 >= 0
+        assert box.x1 <= sheet.figure.bbox.width, text
+        for other, its in boxes[:index]:
+            across = min(box.x1, its.x1) - max(box.x0, its.x0)
+            high = min(box.y1, its.y1) - max(box.y0, its.y0)
+            assert min(across, high) < 2, (text, other)
+    assert sum(text.get_text().startswith("buy ") for text in texts) == times * len(
+        compared.cloths[0].alternatives
+    )

@@ -6,30 +6,30 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import pytest
+from any_orders import Table, orders, read
 from hand_made import codes, placed, shifted
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rules_cases import Case, section_cases
 from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT, STRIP
-from test_planner import order_of, orders
+from test_planner import order_of
 
 from nesting.convert import Packing
 from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.jobs import Job, job_for
 from nesting.lay import lay_of
 from nesting.marker import MAIN, OPENED_OUT, Marker
-from nesting.order import Order
 from nesting.output.cloth import drawn_flaws, flaws_in
 from nesting.planner import plan
 from nesting.plans import FabricPlan
-from nesting.repeats import repeated_in_two
+from nesting.repeats import repeated
 from nesting.rules import cuts_apart, cuts_for
 from nesting.sections import opened_in, opened_strips, parted
 from nesting.stop import Rounds
 from nesting.trial import Trial
 from nesting.trials import Search, ignore
 from nesting.verify import verify
-from pieces.errors import CannotFit
+from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import Mark, Outline, Piece
 
@@ -365,8 +365,9 @@ def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> N
     (one,) = job_of([replace(p, garment="Ada") for p in own], cloth)
     (alone,) = (trial for trial in one[1] if trial.section is not None)
     several = [replace(p, garment=name) for name in ("Ada", "Eve", "Mia") for p in own]
-    shown = repeated_in_two(job_for(order_of(several, cloth), cloth, several, FOLD), alone)
-    assert shown is not None
+    found = repeated(job_for(order_of(several, cloth), cloth, several, FOLD), alone)
+    assert found is not None
+    shown = found.trial
     assert verify(cloth, several, shown.marker) == ()
     # The gap is kept at the opening too, so the ends cost no more than they do once.
     assert shown.marker.length_mm <= 3 * (alone.marker.length_mm + 4.0)
@@ -381,15 +382,20 @@ def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
 @pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
-    order=orders(),
+    tables=orders(),
     lay=st.sampled_from(sorted(OPENS_OUT)),
     flaw_mm=st.none() | st.integers(0, 900),
     tilt_deg=st.sampled_from([0.0, 0.0, 2.0]),
 )
 def test_a_section_never_makes_a_lay_longer(
-    order: Order, lay: LayName, flaw_mm: int | None, tilt_deg: float
+    tables: Table, lay: LayName, flaw_mm: int | None, tilt_deg: float
 ) -> None:
     """Against the same search without sections; what is shown verifies."""
+    tables["fabric"]["lawn"]["in_hand"] = []
+    try:
+        order = read(tables)
+    except OrderFault:
+        return
     ((name, cloth),) = order.fabrics.items()
     cloth = replace(cloth, tilt_deg=tilt_deg)
     if flaw_mm is not None:
@@ -399,10 +405,10 @@ def test_a_section_never_makes_a_lay_longer(
     for sections in (True, False):
         with pytest.MonkeyPatch.context() as patch:
             if not sections:
-                patch.setattr(Search, "_strips", lambda *_: None)
+                patch.setattr(Job, "strips", lambda *_: None)
             try:
                 (entry,) = plan(order, Rounds(2), jobs=1, lay=lay).fabrics
-            except CannotFit:
+            except (CannotFit, OrderFault):
                 return
         found.append(entry.marker.length_mm)
     assert found[0] <= found[1] + 0.001

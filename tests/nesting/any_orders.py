@@ -1,0 +1,129 @@
+"""Orders at random, written as a file has them: every rule of a cloth, alone and with others."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import tomlkit
+from hypothesis import strategies as st
+
+from nesting.fabric import Edge, Faces, LayName, Nap
+from nesting.order import Order
+from nesting.order_file import order_from_text
+from pieces.piece import GrainRule
+
+Table = dict[str, Any]
+ANY_ORDERS = int(os.environ.get("ANY_ORDERS", "20"))
+"""So many orders at random are planned."""
+
+SHAPES = [
+    [[0, 0], [300, 0], [300, 120], [0, 120]],
+    [[0, 0], [250, 0], [180, 140], [0, 90]],
+    [[0, 0], [200, 0], [200, 60], [120, 60], [120, 150], [0, 150]],
+    [[0, 0], [160, 0], [80, 130]],
+]
+"""Outlines in mm, grain along x, that may be cut with their first edge on a fold."""
+RULES = [rule.value for rule in GrainRule]
+POINTS = ["hem", "top", "middle"]
+REPEATS: list[Table] = [
+    {"length": 70},
+    {"width": 60},
+    {"length": 110, "width": 45},
+    {"width": 90, "from_edge": 25},
+]
+
+
+def read(tables: Table) -> Order:
+    """The order that the tables are the file of."""
+    return order_from_text(tomlkit.dumps(tables), "any.toml")
+
+
+@st.composite
+def flaws(draw: st.DrawFn) -> Table:
+    x, y = draw(st.integers(0, 900)), draw(st.integers(0, 480))
+    if draw(st.booleans()):
+        return {"from": x, "to": x + 40, "across": [y, y + 25]}
+    return {"outline": [[x, y], [x + 60, y + 10], [x + 15, y + 70]]}
+
+
+@st.composite
+def bolts(draw: st.DrawFn) -> Table:
+    bolt: Table = {"length": draw(st.integers(120, 1500)), "washed": draw(st.booleans())}
+    if draw(st.booleans()):
+        bolt["width"] = draw(st.integers(300, 1600))
+    bolt["flaws"] = draw(st.lists(flaws(), max_size=1)) if bolt.get("width", 500) > 490 else []
+    return bolt
+
+
+def either(*values: object) -> st.SearchStrategy[Any]:
+    return st.sampled_from(values)
+
+
+@st.composite
+def cloths(draw: st.DrawFn) -> Table:
+    """A cloth's table: most are plain and whole, so that lays stay to choose from."""
+    cloth: Table = {
+        "width": draw(st.integers(500, 1600)),
+        "selvedge": draw(either(0, 10, 12.7)),
+        "nap": draw(st.sampled_from([nap.value for nap in Nap])),
+        "faces": draw(st.sampled_from([faces.value for faces in Faces])),
+        "gap": draw(either(0, 0, 2)),
+        "edge_gap": draw(either(0, 0, 3)),
+        "tilt": draw(either(0, 0, 0, 1.5)),
+        "shrinkage": {"length": draw(either(0, 5)), "width": draw(either(0, 3))},
+        "end_allowance": draw(either(0, 20)),
+        "minimum": draw(either(0, 500)),
+        "flaws": draw(st.lists(flaws(), max_size=2)),
+        "in_hand": draw(either([], [])) or draw(st.lists(bolts(), max_size=2)),
+    }
+    if draw(st.booleans()):
+        cloth["sold_by"] = 100
+    if draw(st.booleans()):
+        cloth["repeat"] = draw(st.sampled_from(REPEATS))
+    if draw(either(False, False, True)):
+        edge = draw(st.sampled_from([edge.value for edge in Edge]))
+        cloth["border"] = {"edge": edge, "depth": 30}
+    if draw(either(False, False, True)):
+        lays = st.sampled_from([lay.value for lay in LayName])
+        cloth["lays"] = draw(st.lists(lays, min_size=1, max_size=3, unique=True))
+    return cloth
+
+
+@st.composite
+def pieces(draw: st.DrawFn, cloth: Table, number: int) -> Table:
+    """A piece's table; it asks for what the cloth's print has, and now and then in vain."""
+    outline = draw(st.sampled_from(SHAPES))
+    piece: Table = {
+        "name": f"piece {number}",
+        "fabric": "lawn",
+        "outline": outline,
+        "grain": [[0, 0], [10, 0]],
+        "cut": draw(st.integers(1, 3)),
+    }
+    if draw(st.booleans()):
+        piece["on_fold"] = outline[:2]
+    else:
+        piece["pair"] = draw(st.booleans())
+    if "border" in cloth and draw(st.booleans()):
+        return piece | {"border": True}
+    piece["grain_rule"] = draw(st.sampled_from(RULES))
+    matched = "repeat" in cloth and piece["grain_rule"] != "bias"
+    if matched and draw(st.booleans()):
+        piece["match"] = draw(st.lists(st.sampled_from(POINTS), max_size=2, unique=True))
+    if matched and draw(either(False, False, True)):
+        piece["motif"] = [draw(st.sampled_from(POINTS))]
+    return piece
+
+
+@st.composite
+def orders(draw: st.DrawFn, most_pieces: int = 4) -> Table:
+    """One cloth, and pieces of up to three garments: each with its own, or all alike."""
+    cloth = draw(cloths())
+    drawn = [draw(pieces(cloth, number)) for number in range(draw(st.integers(1, most_pieces)))]
+    garments = draw(either(["one"], ["one", "two"], ["one", "two", "three"]))
+    if len(garments) > 1 and draw(st.booleans()):
+        own = [piece | {"garment": garment} for garment in garments for piece in drawn[:2]]
+    else:
+        own = [piece | {"garment": draw(st.sampled_from(garments))} for piece in drawn]
+    return {"name": "any", "units": "mm", "fabric": {"lawn": cloth}, "piece": own}
