@@ -124,9 +124,18 @@ function tell() {
   else status.textContent = `${store.seen.pieces} pieces to cut.`;
   faultList.replaceChildren(...faults.map((fault) => {
     const place = nearest(fault.path);
-    const words = (place || !fault.key ? "" : `${fault.key}: `) + inWords(fault);
+    const head = place ? headOf(place.node, fault.path) : fault.key;
+    const words = (head ? `${head}: ` : "") + inWords(fault);
     return h("li", {}, place ? button(words, () => place.focus(), { class: "plain" }) : words);
   }));
+}
+
+// Whose field it is, as the form calls it: "Maren, 3 waist".
+function headOf(node, path) {
+  const field = node.querySelector("label, legend")?.textContent ?? node.querySelector("input")?.getAttribute("aria-label");
+  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece"
+    ? node.closest("article")?.getAttribute("aria-label") : null;
+  return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }
 
 async function plan() {

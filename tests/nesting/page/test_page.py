@@ -127,6 +127,7 @@ def test_a_fault_stands_at_its_field_in_words(opened: Opener) -> None:
     expect(told).to_contain_text("'fifty' is not a length.")
     expect(page.get_by_role("button", name="Plan", exact=True)).to_be_disabled()
     expect(page.locator("#status")).to_have_text("One thing to put right:")
+    expect(page.locator("#fault-list")).to_contain_text("Maren, 3 waist: 'fifty'")
     page.locator("#fault-list button").click()
     expect(field).to_be_focused()
     enter(field, "20 1/8 in")
