@@ -10,7 +10,7 @@ import { Table, keyOf } from "./table.js";
 import { format, long, money } from "./units.js";
 
 const place = document.getElementById("layout");
-const SECONDS = 10;
+let seconds = 10; // to finish round the pins
 const PAST_MM = 40; // so far past a line a piece is dragged on purpose
 
 class Desk {
@@ -69,7 +69,7 @@ class Desk {
     this.tools = h("div", { class: "desk-tools" },
       h("div", { role: "group", "aria-label": "Piece" }, this.buttons.turn, this.buttons.tilt, this.buttons.mirror, this.buttons.over, this.buttons.pin),
       h("div", { role: "group", "aria-label": "Steps" }, this.buttons.undo, this.buttons.redo),
-      looks, h("div", { role: "group", "aria-label": "Layout" }, this.buttons.round, this.buttons.keep));
+      looks, h("div", { role: "group", "aria-label": "Layout" }, this.buttons.round, this.time(), this.buttons.keep));
     place.replaceChildren(
       h("h2", {}, `Layout of the ${data.title}`),
       h("p", { class: "hint" }, `The cloth lies ${data.lay}; ${data.nap}. Thick lines are folds, lines of dashes and dots are selvedges; the ${data.near_end} is at the left.`,
@@ -84,6 +84,12 @@ class Desk {
       downloads(data.title));
     follow(this.board, this);
     this.refresh();
+  }
+
+  time() {
+    const words = [[10, "in 10 seconds"], [30, "in 30 seconds"], [60, "in 1 minute"]];
+    return h("select", { "aria-label": "time to finish round the pins", onchange: (event) => { seconds = Number(event.target.value); } },
+      words.map(([value, text]) => h("option", { value, selected: value === seconds }, text)));
   }
 
   // ---- what happens ----
@@ -259,7 +265,7 @@ class Desk {
 
   async finishRound() {
     if (!this.table.pins.length) return this.say("Pin a piece first: choose it, then Pin.");
-    await this.run("finish-round", { spots: this.table.spots, pinned: this.table.pins, seconds: SECONDS }, "Laying the rest round the pinned pieces.");
+    await this.run("finish-round", { spots: this.table.spots, pinned: this.table.pins, seconds }, "Laying the rest round the pinned pieces.");
   }
 
   keep() {
