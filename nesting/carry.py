@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -166,31 +167,34 @@ def layouts_like(
     return first, strips[1].layout_like(outlines, senses[1])
 
 
-def bounded(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
+def bounded(
+    trials: Sequence[Trial], pieces: Sequence[Piece], least_mm: float = math.inf
+) -> list[Trial]:
     """The best of each lay, each with a bound that holds for all markers so laid.
 
     Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
     partial fold tells nothing of the others, nor does a lay folded all along of those that end
-    in an opened-out section. Whatever may be tilted is bounded by its area.
+    in an opened-out section. Whatever may be tilted is bounded by its area. `least_mm` is a bound
+    on the same cloth with its strips cut otherwise.
     """
     if not trials:
         return []
     several = {t.marker.lay for t in trials if may_open(t.packing) or t.section}
     several |= {t.marker.lay for t in trials if t.marker.on_cross_fold}
     several.add(LayName.PARTIAL_FOLD)
-    floor_mm = _open_bound_mm(trials, pieces)
+    floor_mm = open_bound_mm(trials, pieces)
     found = []
     for trial in best_of_each_lay(trials):
         # What another search proved of a lay holds for a marker that was only shown to it.
         proved = (other.bound_mm for other in trials if other.marker.lay is trial.marker.lay)
         loose = trial.fabric.tilt_deg > 0 or trial.marker.lay in several
         own_mm = 0.0 if loose else max(proved)
-        bound_mm = min(max(own_mm, floor_mm), trial.marker.length_mm)
+        bound_mm = min(max(own_mm, floor_mm), trial.marker.length_mm, least_mm)
         found.append(replace(trial, bound_mm=bound_mm))
     return found
 
 
-def _open_bound_mm(trials: Sequence[Trial], pieces: Sequence[Piece]) -> float:
+def open_bound_mm(trials: Sequence[Trial], pieces: Sequence[Piece]) -> float:
     """A bound on the length of any marker on one cloth, whether the open lay was tried or not."""
     from nesting.solver.bounds import lower_bound
 
@@ -198,6 +202,6 @@ def _open_bound_mm(trials: Sequence[Trial], pieces: Sequence[Piece]) -> float:
         wanted_mm2 = sum(map(wanted_area_mm2, pieces))
         return min(wanted_mm2 / one.fabric.usable_width_mm for one in trials)
     tried = [trial.bound_mm for trial in trials if trial.marker.lay is LayName.OPEN]
-    if tried:
+    if any(tried):  # one carried over from narrower cloth has none
         return max(tried)
     return lower_bound(open_packing(pieces, trials[0].fabric).instance) / UNITS_PER_MM

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from nesting.carry import bounded, on_wider, settled
 from nesting.fabric import Fabric, LayName
-from nesting.jobs import Job, job_for
+from nesting.jobs import Job, job_for, with_cuttings
 from nesting.order import Order
 from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
@@ -17,12 +17,18 @@ from nesting.plain import bought_plain_mm, plain_weight
 from nesting.plans import Alternative, ComparedCloth, Comparison
 from nesting.stop import Seconds, Stop, repeats
 from nesting.strict import freed_from, stricter_of
+from nesting.strip_choice import least_cut
 from nesting.trial import Trial, figures, worth
 from nesting.trials import Search, Watch, ignore
 from pieces.errors import CannotFit, Fault, OrderFault
+from pieces.piece import Piece
 from pieces.units import parse_length
 
 _USUAL = Seconds(20)
+_Shown = tuple[Trial, tuple[Piece, ...]]
+"""A trial, and the pieces it lays out."""
+_Ways = dict[tuple[Piece, ...], list[Trial]]
+"""Trials by the pieces that they lay out: strips may be cut in several ways."""
 
 
 def compare(
@@ -37,9 +43,9 @@ def compare(
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
 
-    All lays have an equal share of the budget. Pieces stay as drafted for the order, and each
-    width starts from what the narrower ones found, so that wider cloth is never longer. Ctrl-C
-    ends the search; the comparison then holds what was tried.
+    All lays have an equal share of the budget. Strips are cut for each width; what the narrower
+    ones found holds for the wider too, so that wider cloth is never longer. Ctrl-C ends the
+    search; the comparison then holds what was tried.
 
     Raises
     ------
@@ -50,11 +56,10 @@ def compare(
     from nesting.solver.search import workers
 
     begun = time.monotonic()
-    pieces = draft_order(order).pieces
-    used = {piece.fabric for piece in pieces}
+    used = {piece.fabric for piece in draft_order(order).pieces}
     tasks = [
         [
-            job_for(order, replace(fabric, width_mm=width_mm), pieces, None)
+            _at_width(order, replace(fabric, width_mm=width_mm))
             for width_mm in sorted(set(widths_mm or [fabric.width_mm]))
         ]
         for fabric in order.fabrics.values()
@@ -75,6 +80,12 @@ def compare(
         interrupted=search.interrupted,
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
     )
+
+
+def _at_width(order: Order, fabric: Fabric) -> Job:
+    """What to search of a cloth at one width, its strips drafted for that."""
+    order = replace(order, fabrics={**order.fabrics, fabric.name: fabric})
+    return with_cuttings(order, job_for(order, fabric, draft_order(order).pieces, None))
 
 
 def widths_mm(order: Order, texts: Sequence[str]) -> tuple[float, ...]:
@@ -113,9 +124,9 @@ def _has_room(fabric: Fabric, width_mm: float) -> bool:
     return replace(fabric, width_mm=width_mm).usable_width_mm > 2 * fabric.edge_gap_mm
 
 
-def _shown_at(trial: Trial) -> int:
+def _shown_at(shown: _Shown) -> int:
     """Its place among the lays at one width."""
-    return list(LayName).index(trial.marker.lay)
+    return list(LayName).index(shown[0].marker.lay)
 
 
 def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
@@ -141,60 +152,118 @@ def _stricter_first(task: Sequence[Job], stop: Stop) -> list[list[Job]]:
 
 
 def _best_of_each_width(
-    search: Search, task: Sequence[Job], shown: Mapping[float, list[Trial]]
-) -> dict[float, list[Trial]]:
+    search: Search, task: Sequence[Job], shown: Mapping[float, list[_Shown]]
+) -> dict[float, list[_Shown]]:
     """The best trials at each width, from those `shown` under a stricter nap."""
-    trials: list[Trial] = []
+    found: list[tuple[Job, _Ways]] = []
     try:
         for job in task:
-            known = freed_from(job, shown.get(job.fabric.width_mm, ()))
-            trials += [found.trial for found in known if not found.tilts]
+            found.append((job, _freed(job, shown.get(job.fabric.width_mm, ()))))
             if not search.interrupted:
-                search.each_lay(job, trials)
+                found[-1] = _searched(search, *found[-1], [ways for _, ways in found[:-1]])
     except KeyboardInterrupt:
         search.interrupt()
-    pieces = task[0].pieces
-    found: dict[float, list[Trial]] = {}
-    best: list[Trial] = []
-    for job in task:
-        # Every lay of the narrower cloth can be laid on this one as it is.
-        carried = (on_wider(trial, job.fabric, pieces) for trial in best)
-        own = [trial for trial in trials if trial.fabric.width_mm == job.fabric.width_mm]
-        if own:
-            own = [*(trial for trial in carried if trial is not None), *own]
-            found[job.fabric.width_mm] = best = bounded(settled(own, pieces), pieces)
-    return found
+    best: dict[float, list[_Shown]] = {}
+    narrower: list[_Shown] = []
+    for job, ways in found:
+        if any(ways.values()):
+            narrower = best[job.fabric.width_mm] = _best_at(job, ways, narrower)
+    return best
+
+
+def _freed(job: Job, shown: Sequence[_Shown]) -> _Ways:
+    """What trials of a stricter nap show for each way to cut the strips."""
+    return {
+        one.pieces: [
+            found.trial
+            for found in freed_from(one, [trial for trial, pieces in shown if pieces == one.pieces])
+            if not found.tilts
+        ]
+        for one in (job, *job.others)
+    }
+
+
+def _searched(
+    search: Search, job: Job, ways: _Ways, narrower: Sequence[_Ways]
+) -> tuple[Job, _Ways]:
+    """A cloth searched at one width, its strips cut in the best way there.
+
+    Starts from what narrower cloth shows for the same pieces.
+    """
+    cut, own = least_cut(job, search, stricter=False)
+    ways[cut.pieces] += own
+    trials = [trial for known in narrower for trial in known.get(cut.pieces, ())]
+    count = len(trials)
+    trials += ways[cut.pieces]
+    try:
+        search.each_lay(cut, trials)
+    finally:
+        ways[cut.pieces] = trials[count:]
+    return cut, ways
+
+
+def _best_at(job: Job, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
+    """The best of each lay at one width; every lay of narrower cloth can be laid here as it is."""
+    every = {pieces: list(trials) for pieces, trials in ways.items()}
+    for trial, pieces in narrower:
+        carried = on_wider(trial, job.fabric, pieces)
+        if carried is not None:
+            every.setdefault(pieces, []).insert(0, carried)
+    best: dict[LayName, _Shown] = {}
+    least_mm = job.least_mm
+    for pieces, trials in every.items():
+        for trial in bounded(settled(trials, pieces), pieces):
+            least_mm = least_mm if pieces == job.pieces else min(least_mm, trial.bound_mm)
+            shown = best.setdefault(trial.marker.lay, (trial, pieces))
+            best[trial.marker.lay] = min(shown, (trial, pieces), key=_length_first)
+    return [
+        (replace(trial, bound_mm=min(trial.bound_mm, least_mm)), pieces)
+        for trial, pieces in best.values()
+    ]
+
+
+def _length_first(shown: _Shown) -> tuple[float, ...]:
+    """The shortest; of those as long, the one with the fewest joins."""
+    trial, pieces = shown
+    return round(trial.marker.length_mm, 2), sum(piece.joins for piece in pieces)
+
+
+def _worth(shown: _Shown) -> tuple[float, ...]:
+    return worth(shown[0])
 
 
 def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
     """One cloth at all its widths, the narrowest first; the strictest nap first."""
-    best: dict[float, list[Trial]] = {}
+    best: dict[float, list[_Shown]] = {}
     for task in chain:
         best = _best_of_each_width(search, task, best)
-    task, pieces = chain[-1], chain[-1][0].pieces
+    task = chain[-1]
     alternatives = tuple(
-        Alternative(trial.fabric, trial.marker, figures(trial, pieces))
-        for trials in best.values()
-        for trial in sorted(trials, key=_shown_at)
+        Alternative(trial.fabric, trial.marker, figures(trial, pieces), pieces)
+        for found in best.values()
+        for trial, pieces in sorted(found, key=_shown_at)
     )
     plain: dict[float, float] = {}
     for job in task:
-        trials = best.get(job.fabric.width_mm)
-        plain_mm = None if trials is None else _plain_mm(search, job, min(trials, key=worth))
+        found = best.get(job.fabric.width_mm)
+        plain_mm = None if found is None else _plain_mm(search, job, min(found, key=_worth))
         if plain_mm is not None:
             # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
             known = [] if job.fabric.flaws else list(plain.values())
             plain[job.fabric.width_mm] = min([plain_mm, *known])
     refused = tuple((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    pieces = task[0].pieces
     return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
 
 
-def _plain_mm(search: Search, job: Job, best: Trial) -> float | None:
+def _plain_mm(search: Search, job: Job, best: _Shown) -> float | None:
     """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
     if search.interrupted:
         return None
     try:
-        return bought_plain_mm(search, job, best, plain_weight(job))
+        trial, pieces = best
+        cut = replace(job, pieces=pieces)
+        return bought_plain_mm(search, cut, trial, plain_weight(job))
     except KeyboardInterrupt:
         search.interrupt()
         return None

@@ -12,14 +12,16 @@ from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
 
-from nesting.bolts import Portion, portions_of
+from nesting.bolts import Portion
+from nesting.cuttings import usual_cutting
 from nesting.fabric import LayName
-from nesting.jobs import job_for
+from nesting.jobs import job_for, with_cuttings
 from nesting.order import Order
 from nesting.parts import draft_order, of_fabric
 from nesting.plans import Purchase
 from nesting.purchase import purchase
 from nesting.stop import Stop
+from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, worth
 from nesting.trials import Search, Watch, ignore
 from pieces.drafting.spec import PartSpec
@@ -85,9 +87,11 @@ class Table:
         job = job_for(order, order.fabrics[self.name], pieces, None)
         if self.interrupted or not job.lays:
             return None
+        job = with_cuttings(order, job)
         search = Search(self.stop, self.seed, self.executor, self.watch, job.weight)
         try:
-            found = [_best(one, search) for one in portions_of(order, job, search)]
+            job, portions = portions_cut(order, job, search)
+            found = [_best(one, search) for one in portions]
         except CannotFit:
             return None
         self.interrupted = search.interrupted
@@ -135,7 +139,8 @@ def _changes(order: Order, name: str) -> Iterator[tuple[str, Order]]:
     if fabric.lays is not None:
         freed = replace(fabric, lays=None)
         yield "lay the cloth otherwise", replace(order, fabrics={**order.fabrics, name: freed})
-    strips = _measures(order, name, ("strip_length",))
+    usual_mm = usual_cutting(fabric).along_mm
+    strips = [_strip_mm(part, usual_mm) for part in _parts(order, name) if _is_joined(part)]
     if strips:
         longest = max(strips)
         shorter = max(_LEAST_STRIP_MM, longest / 2)
@@ -212,9 +217,20 @@ def _seams(order: Order, name: str) -> list[float]:
     return [part.seam_allowance_mm for part in _parts(order, name)]
 
 
+def _is_joined(part: PartSpec) -> bool:
+    """Whether it is cut in strips, in as many as there is need for."""
+    known = {field.name for field in fields(part.options)}  # type: ignore[arg-type]
+    return "strip_length" in known and not measures_of(part, ("joins",))
+
+
+def _strip_mm(part: PartSpec, usual_mm: float) -> float:
+    return measures_of(part, ("strip_length",)).get("strip_length", usual_mm)
+
+
 def _shorter_strips(part: PartSpec, most_mm: float) -> PartSpec:
-    known = measures_of(part, ("strip_length",))
-    return with_measures(part, **{key: min(value, most_mm) for key, value in known.items()})
+    if not _is_joined(part):
+        return part
+    return with_measures(part, strip_length=min(_strip_mm(part, most_mm), most_mm))
 
 
 def _narrower(part: PartSpec) -> PartSpec:

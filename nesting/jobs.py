@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.convert import Packing
 from nesting.cross_fold import crossings
+from nesting.cuttings import cuttings_for
 from nesting.depths import useful_depths
 from nesting.fabric import Fabric, LayName
 from nesting.flaws import unsettled
 from nesting.lay import Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
-from nesting.parts import Cut, of_fabric
+from nesting.parts import Cut, draft_cloth, of_fabric
 from nesting.print_lays import NO_ROOM, refusal
 from nesting.prints import ALONG, Prints, asks_for_print, prints_of
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
 from nesting.rules import cuts_for
 from nesting.sections import Opened, opened_strips
-from pieces.errors import CannotFit, Fault
+from pieces.drafting.spec import Cutting
+from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Finding, Piece
 
 _TILTING = 0.3
@@ -44,6 +47,10 @@ class Job:
     `refused` are the other lays, with all that finds no room there; `share` is what it takes of
     the budget that it deserves; `partly` are lays that need an opened-out section; `order` is
     what it comes from, None where it stands for another.
+
+    Its strips are cut as `cutting` says; `others` are the same cloth with its strips cut otherwise,
+    and `least_mm` is a bound on any marker of those that were tried. Once it is `settled`, all that
+    stricter jobs show for it has been shown.
     """
 
     fabric: Fabric
@@ -53,6 +60,10 @@ class Job:
     share: float = 1.0
     partly: tuple[Partly, ...] = ()
     order: Order | None = None
+    cutting: Cutting | None = None
+    others: tuple[Job, ...] = ()
+    least_mm: float = math.inf
+    settled: bool = False
 
     @property
     def lays(self) -> tuple[Packing | Partly, ...]:
@@ -106,6 +117,7 @@ def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list
         for fabric in order.fabrics.values()
         if fabric.name in used
     ]
+    jobs = [job if job.lays else with_cuttings(order, job) for job in jobs]
     faults = [one for job in jobs if not job.lays for one in job.refused[-1][1]]
     if faults:
         raise CannotFit(faults)
@@ -141,6 +153,34 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
             else:
                 refused.append((name, found))
     return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly), order=order)
+
+
+def with_cuttings(order: Order, job: Job) -> Job:
+    """The job for all that is cut from a cloth, with the ways to cut its strips worth a trial.
+
+    Of several garments those too that are worth one for the first by itself. If no lay has room for
+    strips cut in the usual way, another takes its place.
+    """
+    if job.cutting is not None:
+        return job
+    fabric = job.fabric
+    first = [piece for piece in job.pieces if piece.garment == job.pieces[0].garment]
+    ways = dict.fromkeys(
+        way for pieces in (job.pieces, first) for way in cuttings_for(fabric, pieces)
+    )
+    usual, *others = ways
+    found = []
+    for cutting in others:
+        try:
+            pieces = draft_cloth(order, fabric.name, cutting)
+        except OrderFault:
+            continue
+        other = replace(job_for(order, fabric, pieces, None), cutting=cutting)
+        if other.lays and pieces != job.pieces:
+            found.append(other)
+    if found and not job.lays:
+        return replace(found[0], others=tuple(found[1:]))
+    return replace(job, cutting=usual, others=tuple(found))
 
 
 def _forbidden(

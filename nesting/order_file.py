@@ -72,8 +72,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
-    room_mm = {one.name: one.usable_width_mm - 2 * one.edge_gap_mm for one in fabrics if one}
-    garments = _garments(desk, raw, table, room_mm)
+    garments = _garments(desk, raw, table)
     ready = Ready(desk, raw, garments)
     check_asked(desk, raw, {one.name: one for one in fabrics if one})
     order = Order(
@@ -105,15 +104,12 @@ def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
 
 
 def _garments(
-    desk: Desk,
-    raw: Mapping[str, Any],
-    order: OrderTable | None,
-    room_mm: Mapping[str, float],
+    desk: Desk, raw: Mapping[str, Any], order: OrderTable | None
 ) -> dict[str, tuple[GarmentSpec, ...]]:
     """For each garment of the order its copies; keyed by its name in the order."""
     seam_mm = SEAM_ALLOWANCE_MM if order is None else order.seam_allowance
     hem_mm = HEM_ALLOWANCE_MM if order is None else order.hem_allowance
-    defaults = Defaults(seam_mm, hem_mm, room_mm)
+    defaults = Defaults(seam_mm, hem_mm)
     ready = [piece["garment"] for piece in tables_in(raw, "piece") if "garment" in piece]
     found: dict[str, tuple[GarmentSpec, ...]] = {}
     taken: dict[str, str] = {}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from typing import Any
 
 from nesting.order_faults import Desk, joined, nearest, parted
@@ -17,15 +17,10 @@ from pieces.units import shown
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What holds for every part that doesn't say otherwise, in mm.
-
-    `room_mm` is the usable width of each cloth: strips are joined from lengths that find room
-    across it, so that they may lie either way.
-    """
+    """What holds for every part that doesn't say otherwise, in mm."""
 
     seam_mm: float
     hem_mm: float
-    room_mm: Mapping[str, float]
 
 
 def garments_of(
@@ -111,10 +106,6 @@ def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> P
     options = desk.read(kind, {name: raw[name] for name in raw if name in measures}, key)
     if table is None or options is None:
         return None
-    if "strip_length" in measures - raw.keys():
-        cloths = {table.fabric, table.lining or table.fabric} & defaults.room_mm.keys()
-        rooms_mm = [defaults.room_mm[name] for name in cloths]
-        options = replace(options, strip_length=min([options.strip_length, *rooms_mm]))
     seam_mm, hem_mm = table.seam_allowance, table.hem_allowance
     return PartSpec(
         draft=draft,

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from nesting.cuttings import usual_cuttings
 from nesting.order import Order
 from nesting.print_faults import print_faults
 from pieces.check import check
-from pieces.drafting.garment import draft_garment
-from pieces.drafting.spec import GarmentSpec
+from pieces.drafting.garment import Cuttings, draft_garment
+from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import area, doubled
 from pieces.piece import Draft, Finding, Outline, Piece, SeamCheck
@@ -52,20 +53,23 @@ def wanted_area_mm2(piece: Piece) -> float:
     return area(piece.outline) * piece.parts * halves
 
 
-def draft_order(order: Order) -> Draft:
+def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     """Draft every garment of the order and add the pieces it gives as points or in files.
+
+    Strips are cut as `cuttings` say for their cloth, or else in the usual way.
 
     Raises
     ------
     OrderFault : with the faults of all garments together, or if two pieces share a name
     """
+    cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
     findings: list[Finding] = list(order.findings)
     faults: list[Fault] = []
     for garment in order.garments:
         try:
-            draft = draft_garment(garment)
+            draft = draft_garment(garment, cuttings)
         except OrderFault as fault:
             faults += [replace(one, where=order.source) for one in fault.faults]
             continue
@@ -82,6 +86,16 @@ def draft_order(order: Order) -> Draft:
         raise OrderFault(tuple(dict.fromkeys(faults)))
     findings += check(pieces)
     return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+
+
+def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
+    """The pieces of one cloth, its strips cut so.
+
+    Raises
+    ------
+    OrderFault : some can't be cut so
+    """
+    return of_fabric(draft_order(order, dict.fromkeys(order.fabrics, cutting)).pieces, name)
 
 
 def _filled(garment: GarmentSpec) -> list[Finding]:

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 
-from nesting.bolts import Portion, portions_of
+from nesting.bolts import Portion
 from nesting.cautions import cautions
 from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
 from nesting.in_hand import room_mm
-from nesting.jobs import Job, jobs_for
+from nesting.jobs import Job, jobs_for, with_cuttings
 from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
@@ -22,9 +22,10 @@ from nesting.plans import Alternative, FabricPlan, Plan, Purchase
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
 from nesting.stop import Seconds, Stop
+from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, figures, worth
 from nesting.trials import Search, Watch, ignore
-from pieces.piece import Piece
+from pieces.drafting.spec import Cutting
 
 _Tried = tuple[Portion, list[Trial], float | None]
 """A portion of a cloth, its trials, and what would be bought if its print need not meet."""
@@ -61,20 +62,22 @@ def plan(
     from nesting.solver.search import workers
 
     begun = time.monotonic()
-    draft = draft_order(order)
-    tasks = jobs_for(order, draft.pieces, lay)
+    tasks = jobs_for(order, draft_order(order).pieces, lay)
+    tasks = [with_cuttings(order, task) for task in tasks]
     with workers(jobs, executor) as pool:
         weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
         weight += sum(map(plain_weight, tasks))
         search = Search(stop, seed, pool, watch, weight)
         first = {task.fabric.name: search.first(task) for task in tasks}
+        cuttings: dict[str, Cutting] = {}
         # Small cloths first: what they leave of their time goes to the large ones.
         found = {
-            task.fabric.name: _cloth(order, task, search, first[task.fabric.name])
+            task.fabric.name: _cloth(order, task, search, first[task.fabric.name], cuttings)
             for task in sorted(tasks, key=_weight)
         }
         bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
         search.use_up([(portion.job, trials) for portion, trials, _ in bought])
+    draft = draft_order(order, cuttings)
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     untried += tuple(search.findings.values())
     return Plan(
@@ -95,13 +98,22 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> list[_Tried]:
+def _cloth(
+    order: Order,
+    task: Job,
+    search: Search,
+    first: Sequence[Trial],
+    cuttings: dict[str, Cutting],
+) -> list[_Tried]:
     """What is tried of a cloth: on each bolt in hand that is used, and for what is bought.
 
-    Its `first` layout was for those who watch; it counts where there is no time for another.
+    Its `first` layout was for those who watch; it counts where there is no time for another. How
+    its strips are cut is added to the `cuttings`.
     """
-    portions = portions_of(order, task, search)
-    search.give_back(task.weight - sum(one.job.weight for one in portions))
+    cut, portions = portions_cut(order, task, search)
+    if cut.cutting is not None:
+        cuttings[task.fabric.name] = cut.cutting
+    search.give_back(cut.weight - sum(one.job.weight for one in portions))
     tried = []
     for one in portions:
         shown = one.shown or (first if search.interrupted else ())
@@ -120,21 +132,18 @@ def portion_plan(
     """The plan of a cloth: the lay with the least to buy, then with the fewest outlines."""
     pieces, bolt = portion.job.pieces, portion.bolt
     chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
-    shown = [Alternative(one.fabric, one.marker, figures(one, pieces)) for one in trials]
-    found = fabric_plan(pieces, shown, shown[trials.index(chosen)], bolt)
+    shown = [Alternative(one.fabric, one.marker, figures(one, pieces), pieces) for one in trials]
+    found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
     return replace(found, plain_purchase_mm=plain_mm)
 
 
 def fabric_plan(
-    pieces: tuple[Piece, ...],
-    alternatives: Sequence[Alternative],
-    chosen: Alternative,
-    bolt: Bolt | None = None,
+    alternatives: Sequence[Alternative], chosen: Alternative, bolt: Bolt | None = None
 ) -> FabricPlan:
     """The plan of a fabric cut as `chosen`, one of its alternatives at one width."""
-    fabric, marker = chosen.fabric, chosen.marker
+    fabric, marker, pieces = chosen.fabric, chosen.marker, chosen.pieces
     lay = lay_under(marker, fabric)
     wanted_mm2 = sum(map(wanted_area_mm2, pieces))
     bought = purchase(fabric, marker.length_mm) if bolt is None else _NOTHING

@@ -63,11 +63,12 @@ class Remnant:
 
 @dataclass(frozen=True, slots=True)
 class Alternative:
-    """One lay of a cloth at one width, and its marker."""
+    """One lay of a cloth at one width, its marker, and the pieces, strips cut for that width."""
 
     fabric: Fabric
     marker: Marker
     figures: ComparedLay
+    pieces: tuple[Piece, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,11 @@ class FabricPlan:
     def title(self) -> str:
         """The cloth's name, with its bolt's; no two of a plan are the same."""
         return self.fabric.name if self.bolt is None else f"{self.fabric.name}, {self.bolt.name}"
+
+    @property
+    def joins(self) -> int:
+        """How many joins the strips of its pieces have."""
+        return sum(piece.joins for piece in self.pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +142,8 @@ class Plan:
 @dataclass(frozen=True, slots=True)
 class ComparedCloth:
     """One cloth as it may be bought and laid; `refused` are widths and lays without room.
+
+    `pieces` are those of its narrowest width.
 
     `plain_purchase_mm` is for each width what would be bought if its print need not meet; none
     where it needn't.

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from nesting.carry import Freed, freed
 from nesting.convert import UNITS_PER_MM
+from nesting.cuttings import cuttings_for
 from nesting.fabric import Fabric
 from nesting.jobs import Job, job_for
 from nesting.marker import MAIN, Marker, Placement
@@ -29,7 +30,12 @@ def one_of(job: Job) -> Job | None:
     alike = {tuple(replace(piece, garment="") for piece in own) for own in lots.values()}
     if job.order is None or "" in lots or len(lots) < 2 or len(alike) > 1:
         return None
-    return job_for(job.order, job.fabric, next(iter(lots.values())), None)
+    alone = job_for(job.order, job.fabric, next(iter(lots.values())), None)
+    worth_it = cuttings_for(job.fabric, alone.pieces) if job.others else ()
+    others = (one_of(other) for other in job.others if other.cutting in worth_it)
+    return replace(
+        alone, cutting=job.cutting, others=tuple(other for other in others if other is not None)
+    )
 
 
 def _lots(pieces: Sequence[Piece]) -> dict[str, list[Piece]]:

@@ -31,7 +31,9 @@ def stricter_of(job: Job, *, most: bool = False) -> Job | None:
         return None
     strict = replace(job.fabric, nap=Nap.ONE_WAY if most else nap)
     found = job_for(job.order, strict, job.pieces, None)
-    return found if found.lays else None
+    others = (stricter_of(other, most=most) for other in job.others)
+    alike = tuple(other for other in others if other is not None)
+    return replace(found, cutting=job.cutting, others=alike) if found.lays else None
 
 
 def freed_from(job: Job, trials: Iterable[Trial]) -> list[Freed]:

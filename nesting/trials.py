@@ -78,7 +78,7 @@ class Search:
         self._share_left = 1.0
         self._open_lay: tuple[Job, Sized] | None = None
         self._known: dict[tuple[Fabric, tuple[Piece, ...]], list[Trial]] = {}
-        self.interrupted = False
+        self.interrupted, self.repeats = False, repeats(stop)
         self.findings: dict[tuple[str, LayName], Finding] = {}
         """What to say of lays that could not end opened out, by cloth and lay."""
 
@@ -121,24 +121,24 @@ class Search:
             raise CannotFit([no_section(job.fabric, one) for one in told])
         least_mm = min(worth(trial)[0] for trial in trials)
         trials += [trial for trial in tilted if worth(trial)[0] < least_mm]
-        return bounded(settled(trials, job.pieces), job.pieces)
+        return bounded(settled(trials, job.pieces), job.pieces, job.least_mm)
 
     def _shown_first(self, job: Job, trials: list[Trial]) -> tuple[Job, list[Trial]]:
         """Plan the same under a stricter nap, and of several garments one; add what they show.
 
         Gives what is left to do, and what they show off the grain.
         """
-        if self.interrupted:
+        if self.interrupted or job.settled:
             return job, []
         shown: list[Freed] = []
         spent = 0.0
-        stricter = stricter_of(job, most=not repeats(self._stop))
+        stricter = stricter_of(job, most=not self.repeats)
         if stricter is not None:
             shown += freed_from(job, self._under(stricter, _STRICTER * job.weight))
             spent += _STRICTER
         one = None if self.interrupted else one_of(job)
         if one is not None:
-            alone = (repeated(job, trial) for trial in self._beforehand(one, _ONE * job.weight))
+            alone = (repeated(job, trial) for trial in self.beforehand(one, _ONE * job.weight))
             shown += [found for found in alone if found is not None]
             spent += _ONE
         trials += [found.trial for found in shown if not found.tilts]
@@ -147,14 +147,14 @@ class Search:
 
     def _under(self, stricter: Job, weight: float) -> list[Trial]:
         """What is found under a stricter nap: on all lays if that repeats, else on the freest."""
-        if repeats(self._stop):
-            return self._beforehand(stricter, weight)
+        if self.repeats:
+            return self.beforehand(stricter, weight)
         if not stricter.packings:
             self.give_back(weight)
             return []
         return [self.trial(stricter, stricter.packings[-1], weight, None)]
 
-    def _beforehand(self, job: Job, weight: float) -> list[Trial]:
+    def beforehand(self, job: Job, weight: float, shown: Sequence[Trial] = ()) -> list[Trial]:
         """The best trials of another job, searched once where a search would but repeat itself."""
         key = job.fabric, job.pieces
         if key in self._known:
@@ -162,11 +162,11 @@ class Search:
             return self._known[key]
         findings = dict(self.findings)  # of another job there is nothing to tell
         try:
-            found = self.best_lays(replace(job, share=weight / job.weight))
+            found = self.best_lays(replace(job, share=job.share * weight / job.weight), shown)
         except CannotFit:
             found = []
         self.findings = findings
-        if repeats(self._stop) and not self.interrupted:
+        if self.repeats and not self.interrupted:
             self._known[key] = found
         return found
 
@@ -299,7 +299,7 @@ class Search:
 
         Their trials are replaced where more was found.
         """
-        if self.interrupted or repeats(self._stop) or self._share_left < _WORTHWHILE:
+        if self.interrupted or self.repeats or self._share_left < _WORTHWHILE:
             return
         left = [(job, trials) for job, trials in found if unsettled(trials)]
         self._weight_left = sum(job.weight for job, _ in left)
@@ -308,7 +308,7 @@ class Search:
                 self.search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
             except KeyboardInterrupt:
                 self.interrupt()
-            trials[:] = bounded(settled(trials, job.pieces), job.pieces)
+            trials[:] = bounded(settled(trials, job.pieces), job.pieces, job.least_mm)
 
     def search_on(self, job: Job, trials: list[Trial], weight: float) -> None:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""

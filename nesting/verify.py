@@ -32,6 +32,7 @@ from nesting.verify_shape import (
     shape_findings,
     spreads,
 )
+from nesting.verify_strips import strip_findings
 from pieces.errors import OwnFailure
 from pieces.piece import Finding, Piece
 
@@ -44,7 +45,7 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     ``outside-band``, ``beyond-end``, ``beyond-length``, ``edge-gap``, ``length``;
     ``overlap``, ``gap``; ``fold``, ``off-fold``, ``fold-depth``; ``grain``, ``grain-stated``,
     ``flaw``, ``nap``; ``match``, ``motif``, ``print-way``, ``border``; ``mirrored``, ``pair``,
-    ``yields``, ``spare``, ``count``, ``copies``.
+    ``yields``, ``spare``, ``count``, ``copies``, ``strip``.
     """
     found = [*_heading_findings(fabric, pieces, marker), *_lay_findings(fabric, marker)]
     cloths = spreads(fabric, marker)
@@ -72,6 +73,7 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     found += _rule_findings(fabric, pieces, laid)
     found += _count_findings(pieces, marker)
     found += _area_findings(pieces, laid)
+    found += strip_findings(pieces, laid)
     return tuple(found)
 
 

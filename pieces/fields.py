@@ -77,6 +77,8 @@ Percent = Annotated[float, BeforeValidator(_number), Field(ge=0, lt=100)]
 """A share in percent, from 0 to below 100."""
 Count = Annotated[int, BeforeValidator(_count), Field(ge=1)]
 """A whole number, one or more."""
+CountOrZero = Annotated[int, BeforeValidator(_count), Field(ge=0)]
+"""A whole number, none or more."""
 Flag = Annotated[bool, BeforeValidator(_flag)]
 """true or false."""
 Text = Annotated[str, BeforeValidator(_text)]

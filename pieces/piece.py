@@ -58,6 +58,25 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
+class Strip:
+    """The strip that a piece is part of: those of one name, garment and cloth make it together.
+
+    Attributes
+    ----------
+    whole_mm : how long they must be, joined
+    ends_mm : what the joins take of each part; its length is measured across the grain
+    is_open : whether the order leaves open in how many parts it is cut
+    evenly : whether these must be alike, as where a join shows
+    """
+
+    name: str
+    whole_mm: float
+    ends_mm: float
+    is_open: bool = False
+    evenly: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """A drafted shape.
 
@@ -69,7 +88,9 @@ class Piece:
     cut, pair : parts to cut; with `pair`, so many pairs of one as drawn and one mirrored
     sewing_line : the closed line of the stitching; empty where it is not known
     drawn_lines : lines to draw and not to cut
-    joins : pieces joined end to end make one strip; how many joins this piece's strip has
+    joins : pieces joined end to end make one strip; how many joins this piece's strip has, told
+        by one of its pieces
+    strip : that strip, if it is part of one
     marks : the points at which a print can meet that of other pieces
     match, motif : names of marks: where it is to meet, and where a motif is to be centred
     border : whether its hem, at the grain's tail, is to lie on a border along the selvedge
@@ -90,6 +111,7 @@ class Piece:
     notches: tuple[Notch, ...] = ()
     drawn_lines: tuple[Line, ...] = ()
     joins: int = 0
+    strip: Strip | None = None
     marks: tuple[Mark, ...] = ()
     match: tuple[str, ...] = ()
     motif: tuple[str, ...] = ()

@@ -14,7 +14,7 @@ from nesting.output.printed import print_data
 from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
-from pieces.piece import Piece, SeamCheck
+from pieces.piece import Piece, SeamCheck, Strip
 
 FORMAT = 1
 """Raised when a key changes its meaning; new keys don't raise it."""
@@ -87,6 +87,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "unused_percent_of_purchase": _number(entry.unused_percent_of_purchase),
         "cut_outlines": entry.cut_outlines,
         "cut_metres": _number(entry.cut_metres),
+        "joins": entry.joins,
         "remnants": [remnant_data(remnant) for remnant in entry.remnants],
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "print": print_data(entry),
@@ -188,6 +189,8 @@ def _piece(piece: Piece) -> Record:
         "fabric": piece.fabric,
         "cut": piece.cut,
         "pair": piece.pair,
+        "joins": piece.joins,
+        "strip": None if piece.strip is None else _strip(piece.strip),
         "on_fold": piece.on_fold is not None,
         "area_mm2": _number(area(piece.outline)),
         "outline_mm": _points(piece.outline),
@@ -196,6 +199,11 @@ def _piece(piece: Piece) -> Record:
             for s in piece.seams
         ],
     }
+
+
+def _strip(strip: Strip) -> Record:
+    """What its pieces make together, when joined."""
+    return {"name": strip.name, "length_mm": _number(strip.whole_mm)}
 
 
 def _seam_check(check: SeamCheck) -> Record:

@@ -28,6 +28,7 @@ _KINDS = {
     kinds.Ratio: "number",
     kinds.Percent: "number",
     kinds.Count: "count",
+    kinds.CountOrZero: "count",
     kinds.Flag: "flag",
 }
 _ATTRIBUTE = re.compile(r"^    (\w+(?:, \w+)*) : (.*(?:\n        .*)*)", re.MULTILINE)

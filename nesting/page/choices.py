@@ -8,6 +8,7 @@ from pathlib import Path
 
 from nesting.comparer import compare, widths_mm
 from nesting.in_hand import room_mm
+from nesting.kinds import Lot, lot_of
 from nesting.page.planning import finish, stored
 from nesting.page.reading import order_of
 from nesting.page.worker import Line, Record
@@ -16,6 +17,7 @@ from nesting.plans import Alternative, FabricPlan, Plan
 from nesting.stop import Seconds
 from nesting.trials import PlanState
 from pieces.errors import Fault, OrderFault
+from pieces.piece import Piece
 
 _SECONDS = 10.0
 
@@ -52,7 +54,7 @@ def more_widths(request: Record, line: Line) -> Record:
         found = compare(
             own, Seconds(float(request.get("seconds") or _SECONDS)), widths_mm=wide_mm, watch=watch
         ).cloths[0]
-    if entry.bolt is not None or set(found.pieces) != set(entry.pieces):
+    if entry.bolt is not None or _lots(found.pieces) != _lots(entry.pieces):
         message = "Part of this is cut from cloth in hand, whose width is given."
         remedy = "Take the cloth in hand out of the order to compare widths."
         raise OrderFault([Fault("", "", message, remedy)])
@@ -86,7 +88,7 @@ def cut_as(entry: FabricPlan, chosen: Alternative) -> FabricPlan:
     if bolt is not None and chosen.marker.length_mm > room_mm(chosen.fabric, bolt):
         message = f"So laid, the pieces find no room on {bolt.name}."
         raise OrderFault([Fault("", "", message, "Take a lay that is shorter.")])
-    return _with_all(fabric_plan(entry.pieces, same, chosen, bolt), entry.alternatives)
+    return _with_all(fabric_plan(same, chosen, bolt), entry.alternatives)
 
 
 def _beside(entry: FabricPlan, others: Sequence[Alternative]) -> FabricPlan:
@@ -100,12 +102,21 @@ def _beside(entry: FabricPlan, others: Sequence[Alternative]) -> FabricPlan:
     return _with_all(entry, tuple(best[key] for key in sorted(best)))
 
 
+def _lots(pieces: Sequence[Piece]) -> set[Lot]:
+    """Whose pieces they are: strips may be cut otherwise."""
+    return {lot_of(*piece.key) for piece in pieces}
+
+
 def _with_all(entry: FabricPlan, alternatives: Sequence[Alternative]) -> FabricPlan:
     compared = tuple(one.figures for one in alternatives)
     return replace(entry, alternatives=tuple(alternatives), lays_compared=compared)
 
 
 def with_entry(made: Plan, entry: FabricPlan) -> Plan:
-    """The plan with a cloth's place taken."""
+    """The plan with a cloth's place taken, and its pieces that of its own."""
     fabrics = tuple(entry if one.title == entry.title else one for one in made.fabrics)
-    return replace(made, fabrics=fabrics)
+    gone = {piece for one in made.fabrics if one.title == entry.title for piece in one.pieces}
+    if gone == set(entry.pieces):
+        return replace(made, fabrics=fabrics)
+    kept = tuple(piece for piece in made.pieces if piece not in gone)
+    return replace(made, fabrics=fabrics, pieces=kept + entry.pieces)

@@ -229,7 +229,7 @@ def _by_hand(entry: FabricPlan, strips: Sequence[Strip]) -> FabricPlan:
     bound_mm = min((one.least_possible_mm for one in entry.lays_compared), default=0.0)
     (packing, laid), *section = strips
     trial = Trial(packing, laid, marker, bound_mm, section[0] if section else None)
-    chosen = Alternative(entry.fabric, marker, figures(trial, entry.pieces))
+    chosen = Alternative(entry.fabric, marker, figures(trial, entry.pieces), entry.pieces)
     return cut_as(entry, chosen)
 
 

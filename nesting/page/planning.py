@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from nesting.fabric import Fabric
+from nesting.kinds import lot_of
 from nesting.lay import End, lay_under
 from nesting.marker import Marker
 from nesting.order import Order
@@ -118,7 +119,7 @@ class Gallery:
         self._stopped = False
         draft = draft_order(order)
         self._whole = {
-            name: {piece.key for piece in draft.pieces if piece.fabric == name}
+            name: {lot_of(*piece.key) for piece in draft.pieces if piece.fabric == name}
             for name in order.fabrics
         }
         self._naps = {name: fabric.nap for name, fabric in order.fabrics.items()}
@@ -148,12 +149,12 @@ class Gallery:
         marker = state.packing.marker(state.layout)
         trial = Trial(state.packing, state.layout, marker, 0.0)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
-        if {piece.key for piece in pieces} != self._whole[state.fabric]:
+        if {lot_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
             return None
         if worth(trial) >= self._best.get(state.fabric, (float("inf"),)):
             return None
         require_valid(state.packing.fabric, pieces, marker)
         self._best[state.fabric] = worth(trial)
         self._told[state.fabric] = time.monotonic()
-        shown = Alternative(state.packing.fabric, marker, figures(trial, pieces))
-        return cloth_data(fabric_plan(pieces, [shown], shown), {})
+        shown = Alternative(state.packing.fabric, marker, figures(trial, pieces), pieces)
+        return cloth_data(fabric_plan([shown], shown), {})

@@ -13,6 +13,7 @@ from contextlib import contextmanager
 from importlib import resources
 from pathlib import Path
 
+from nesting.cuttings import usual_cuttings
 from nesting.jobs import jobs_for
 from nesting.order import Order
 from nesting.order_file import EXAMPLE, order_from_text
@@ -151,11 +152,12 @@ def _table(text: str) -> Record | None:
 
 def _drawn(order: Order) -> list[Record]:
     """The pieces of each part of the file, whatever its garment's quantity, and of ready ones."""
+    cuttings = usual_cuttings(order.fabrics)
     first = {garment.key: garment for garment in reversed(order.garments)}
     found = {
         part.key: list(pieces)
         for garment in reversed(first.values())
-        for part, pieces in zip(garment.parts, pieces_by_part(garment), strict=True)
+        for part, pieces in zip(garment.parts, pieces_by_part(garment, cuttings), strict=True)
     }
     for key, piece in zip(order.ready_keys, order.pieces, strict=True):
         own = found.setdefault(key, [])

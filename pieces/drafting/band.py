@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
+from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
-from pieces.fields import Flag, Length, Ratio
+from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.piece import Finding, GrainRule
 from pieces.seams import compare, whole_length
 from pieces.units import Unit, format_length
@@ -31,14 +31,16 @@ class BandOptions:
     doubled : whether it is folded, right side out, and so cut twice as deep with a seam
         allowance on both edges (Clothing for Women, 1916: twice the depth and the seams)
     fullness : its length over the hem's; 1, more for a frill (3 for a frill: NIMI, 2024)
-    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
+    joins : how many joins it is to have, instead; as few as the least cloth takes
     grain : any; lengthwise if the depth must run along the cloth, crosswise if across
     """
 
     depth: Length = DEPTH_MM
     doubled: Flag = True
     fullness: Ratio = 1.0
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
@@ -49,8 +51,8 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     -----
     1. Multiply the hem it is sewn to by the fullness, 1 for a plain band (common practice), 3 for a
        frill (*Dress Making*, NIMI, 2024).
-    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
-       many equal strips (NIMI, 2024).
+    2. Divide that by the cloth's width (common practice) less a seam allowance at both ends, and
+       round up: so many equal strips (NIMI, 2024).
     3. Draw a strip twice as deep as the band, 6 cm (common practice), with the fold along its
        middle and seam allowances on both edges (*Clothing for Women*, 1916). A single one is drawn
        once as deep, with a hem below, or a seam where something is sewn on.
@@ -70,9 +72,9 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     hem = setting.edge_mm or 0.0
     depth = needs.enough("depth", options.depth)
     whole = hem * needs.gathers("fullness", options.fullness)
-    strips = strips_or_fault(needs, whole, options.strip_length)
+    strips = strips_asked(needs, options, whole)
     needs.settle()
-    pattern = strip_pattern(
+    patterns = strip_patterns(
         setting.named("band"),
         strips,
         depth,
@@ -81,22 +83,22 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
         top="top",
         folded=options.doubled,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
     gathered = ", gathered," if options.fullness != 1 else ""
     checks = tuple(
         compare(
-            f"top of {piece.name}{gathered} to {setting.edge}",
+            f"top of {pieces[0].name}{gathered} to {setting.edge}",
             setting.garment,
-            whole_length((piece,), "top") / options.fullness,
+            whole_length(pieces, "top") / options.fullness,
             hem,
         )
-        for piece in pieces
+        for pieces in filter(None, (shell, lining))
     )
     return Made(
-        pieces=pieces,
+        pieces=shell + lining,
         seam_checks=checks,
         findings=_findings(setting, options),
-        hem_mm=whole_length(pieces[:1], "hem"),
+        hem_mm=whole_length(shell, "hem"),
         long_mm=depth,
     )
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
+from pieces.drafting.setting import Made, Needs, Setting, lined, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
-from pieces.drafting.strips import STRIP_LENGTH_MM, Strips, strip_pattern, strips_or_fault
-from pieces.fields import Length, LengthOrZero
+from pieces.drafting.strips import Strips, strip_pattern, strip_patterns, strips_asked
+from pieces.fields import CountOrZero, Length, LengthOrZero
 from pieces.piece import GrainRule
 from pieces.seams import compare, whole_length
 
@@ -27,14 +27,16 @@ class SashOptions:
     ends : what hangs from the knot, each of two; 36 cm, the most that EN 14682 allows a child's
         tied belt (from memory; local rules decide)
     knot : what tying takes of each end; 25 cm for a knot and a loop (common practice)
-    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
+    joins : how many joins it is to have, instead; as few as the least cloth takes
     grain : any; lengthwise if its width must run along the cloth, crosswise if its length
     """
 
     width: Length = 70.0
     ends: LengthOrZero = 360.0
     knot: LengthOrZero = 250.0
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
@@ -63,8 +65,8 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
     -----
     1. Add to the waist seam for both ends 25 cm that the knot takes (common practice) and 36 cm to
        hang from it (the most EN 14682 allows a child's tied belt, from memory).
-    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
-       many equal strips (*Dress Making*, NIMI, 2024).
+    2. Divide that by the cloth's width (common practice) less a seam allowance at both ends, and
+       round up: so many equal strips (*Dress Making*, NIMI, 2024).
     3. Draw a strip twice as wide as the sash, 7 cm, with the fold along its middle, its grain
        across, seam allowances all round, and a notch in the middle of its edge (common practice).
 
@@ -75,9 +77,9 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
     needs = Needs(setting)
     whole = waist(needs) + 2 * (options.ends + options.knot)
     width = needs.enough("width", options.width)
-    strips = strips_or_fault(needs, whole, options.strip_length)
+    strips = strips_asked(needs, options, whole, evenly=True)
     needs.settle()
-    pattern = strip_pattern(
+    patterns = strip_patterns(
         setting.named("sash"),
         strips,
         width,
@@ -85,18 +87,19 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
         Role.SEAM,
         top="edge",
         folded=True,
+        evenly=True,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
     checks = tuple(
         compare(
-            f"strips of {piece.name} joined, to waist and both ends",
+            f"strips of {pieces[0].name} joined, to waist and both ends",
             setting.garment,
-            whole_length((piece,), "edge"),
+            whole_length(pieces, "edge"),
             whole,
         )
-        for piece in pieces
+        for pieces in filter(None, (shell, lining))
     )
-    return Made(pieces=pieces, seam_checks=checks)
+    return Made(pieces=shell + lining, seam_checks=checks)
 
 
 def draft_bow(setting: Setting, options: BowOptions) -> Made:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
+from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
-from pieces.fields import Length
+from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.fields import CountOrZero, Length
 from pieces.piece import Finding, GrainRule
 from pieces.seams import compare, whole_length
 from pieces.units import Unit, format_length
@@ -31,14 +31,16 @@ class CasingOptions:
     length : of the edge that it is sewn to; the waist seam
     elastic_width : 10 mm; the casing is 5 mm deeper (common practice)
     elastic_length : as it lies round the body; the waist less 2.5 cm (common practice)
-    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
+    joins : how many joins it is to have, instead; as few as the least cloth takes
     grain : any; lengthwise if its depth must run along the cloth, crosswise if its length
     """
 
     length: Length | None = None
     elastic_width: Length = 10.0
     elastic_length: Length | None = None
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
@@ -48,8 +50,8 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     Steps
     -----
     1. Take the waist seam, or the length told, as the casing's length (common practice).
-    2. Divide it by 140 cm (common practice) less a seam allowance at both ends, and round up: so
-       many equal strips (*Dress Making*, NIMI, 2024).
+    2. Divide it by the cloth's width (common practice) less a seam allowance at both ends, and
+       round up: so many equal strips (*Dress Making*, NIMI, 2024).
     3. Draw a strip 5 mm deeper than the elastic, 10 mm, with seam allowances all round, its grain
        across, and notch the middle of its top (common practice).
     4. Cut the elastic 2.5 cm shorter than the body's waist, and 2 cm longer for the overlap of its
@@ -62,9 +64,9 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     needs = Needs(setting)
     whole = needs.enough("length", options.length or waist(needs))
     round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
-    strips = strips_or_fault(needs, whole, options.strip_length)
+    strips = strips_asked(needs, options, whole)
     needs.settle()
-    pattern = strip_pattern(
+    patterns = strip_patterns(
         setting.named("casing"),
         strips,
         needs.enough("elastic_width", options.elastic_width + _ROOM_MM),
@@ -72,19 +74,23 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         Role.SEAM,
         top="top",
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
     checks = tuple(
         compare(
-            f"top of {piece.name} to {'its edge' if options.length else setting.edge}",
+            f"top of {pieces[0].name} to {'its edge' if options.length else setting.edge}",
             setting.garment,
-            whole_length((piece,), "top"),
+            whole_length(pieces, "top"),
             whole,
         )
-        for piece in pieces
+        for pieces in filter(None, (shell, lining))
     )
     elastic = format_length(round_body + _LAP_MM, Unit.CM)
     message = (
         f"{setting.garment}: {elastic} of elastic {format_length(options.elastic_width, Unit.MM)} "
-        f"wide for the {pieces[0].name}, {format_length(_LAP_MM, Unit.CM)} of it to overlap."
+        f"wide for the {shell[0].name}, {format_length(_LAP_MM, Unit.CM)} of it to overlap."
     )
-    return Made(pieces=pieces, seam_checks=checks, findings=(Finding("elastic-to-buy", message),))
+    return Made(
+        pieces=shell + lining,
+        seam_checks=checks,
+        findings=(Finding("elastic-to-buy", message),),
+    )

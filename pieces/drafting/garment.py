@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from pieces.body.doubts import doubts
@@ -11,7 +11,7 @@ from pieces.drafting.assembly import NEEDS_BODICE, bands_depth, hosts, labels, p
 from pieces.drafting.printed import printed
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.setting import Bodice, Made, Remainder, Setting
-from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Draft, Finding, Piece, SeamCheck
 
@@ -20,10 +20,8 @@ from pieces.piece import Draft, Finding, Piece, SeamCheck
 class _Progress:
     """What has been drafted so far, and what it gives to the parts that follow."""
 
-    pieces: list[Piece] = field(default_factory=list)
-    of_part: dict[int, tuple[Piece, ...]] = field(default_factory=dict)
-    seam_checks: list[SeamCheck] = field(default_factory=list)
-    findings: list[Finding] = field(default_factory=list)
+    cutting: Cutting = USUAL
+    made: dict[int, Made] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     failed: set[int | None] = field(default_factory=set)
     bodice_failed: bool = False
@@ -36,10 +34,7 @@ class _Progress:
     left: dict[int, Remainder | None] = field(default_factory=dict)
 
     def add(self, index: int, host: int | None, made: Made) -> None:
-        self.pieces += made.pieces
-        self.of_part[index] = made.pieces
-        self.seam_checks += made.seam_checks
-        self.findings += made.findings
+        self.made[index] = made
         if made.bodice is not None:
             self.bodice = made.bodice
         if made.waist_mm is not None:
@@ -61,7 +56,12 @@ class _Progress:
         return {fault.key for fault in self.faults}
 
 
-def draft_garment(spec: GarmentSpec) -> Draft:
+Cuttings = Mapping[str, Cutting]
+"""How strips are cut of each cloth, by its name; the usual way of one that is not named."""
+_ALL_USUAL: Cuttings = {}
+
+
+def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     """Draft a garment's parts in the order given.
 
     A sleeve takes the armhole of the bodice before it, skirts its waist; a tier is gathered to
@@ -71,32 +71,57 @@ def draft_garment(spec: GarmentSpec) -> Draft:
     ------
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
-    progress = _drafted(spec)
-    if progress.faults:
-        raise OrderFault(progress.faults)
-    doubtful = tuple(
-        Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)
-    )
-    return Draft(
-        tuple(progress.pieces), tuple(progress.seam_checks), doubtful + tuple(progress.findings)
-    )
+    every = _each_way(spec, cuttings)
+    faults = [fault for progress in every.values() for fault in progress.faults]
+    if faults:
+        raise OrderFault(tuple(dict.fromkeys(faults)))
+    pieces: list[Piece] = []
+    seam_checks: list[SeamCheck] = []
+    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)]
+    for index, part in enumerate(spec.parts):
+        made = every[cuttings.get(part.fabric, USUAL)].made[index]
+        pieces += _pieces_of(part, index, every, cuttings)
+        seam_checks += made.seam_checks
+        findings += made.findings
+    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
 
 
-def pieces_by_part(spec: GarmentSpec) -> tuple[tuple[Piece, ...], ...]:
+def pieces_by_part(
+    spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL
+) -> tuple[tuple[Piece, ...], ...]:
     """The pieces of each part of a garment; none for a part that can't be drafted."""
     try:
-        made = _drafted(spec).of_part
+        every = _each_way(spec, cuttings)
     except OrderFault:
-        made = {}
-    return tuple(made.get(index, ()) for index in range(len(spec.parts)))
+        return tuple(() for _ in spec.parts)
+    return tuple(
+        tuple(_pieces_of(part, index, every, cuttings)) for index, part in enumerate(spec.parts)
+    )
 
 
-def _drafted(spec: GarmentSpec) -> _Progress:
+def _pieces_of(
+    part: PartSpec, index: int, every: Mapping[Cutting, _Progress], cuttings: Cuttings
+) -> Iterator[Piece]:
+    """The pieces of a part, those of each cloth as its own strips are cut."""
+    for name in dict.fromkeys((part.fabric, part.lining or part.fabric)):
+        made = every[cuttings.get(name, USUAL)].made.get(index)
+        if made is not None:
+            yield from (piece for piece in made.pieces if piece.fabric == name)
+
+
+def _each_way(spec: GarmentSpec, cuttings: Cuttings) -> dict[Cutting, _Progress]:
+    """The garment drafted once for each way in which strips of its cloths are cut."""
+    names = dict.fromkeys(name for part in spec.parts for name in (part.fabric, part.lining))
+    ways = dict.fromkeys(cuttings.get(name, USUAL) for name in names if name is not None)
+    return {cutting: _drafted(spec, cutting) for cutting in ways}
+
+
+def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
     """All parts drafted as far as they can be."""
     wrong = impossible(spec.body, spec.key)
     if wrong:  # what a draft says to such a measure would only confuse
         raise OrderFault(wrong)
-    progress = _Progress()
+    progress = _Progress(cutting)
     for index, part in enumerate(spec.parts):
         if _waits_in_vain(spec, index, progress):
             progress.failed.add(index)
@@ -144,4 +169,5 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         curved_edge=host is not None and parts[host].draft == "flared skirt",
         joined_below=index in above,
         below_mm=bands_depth(parts, index),
+        cutting=progress.cutting,
     )

@@ -18,8 +18,8 @@ from pieces.drafting.skirts import (
     waist,
     waist_checks,
 )
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
-from pieces.fields import Flag, Length, LengthOrZero, Ratio
+from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule
 from pieces.seams import whole_length
 
@@ -33,7 +33,8 @@ class GatheredSkirtOptions:
     length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
     fullness : its width over the waist it is gathered to; 2 (usual for a child's, from memory; 3
         for one layer of tulle, a fabric shop's lesson)
-    strip_length : the widest a panel may be, as cut; 140 cm
+    strip_length : the widest a panel may be, as cut; as the least cloth takes
+    joins : how many joins between panels, instead; as few as the least cloth takes
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
         or any
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
@@ -43,7 +44,8 @@ class GatheredSkirtOptions:
 
     length: Length | None = None
     fullness: Ratio = 2.0
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
     horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
@@ -56,8 +58,8 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     Steps
     -----
     1. Multiply the waist seam by the fullness, 2 (from memory), for the width all round.
-    2. Divide it by 140 cm (common practice) less a seam allowance at both ends, and round up: so
-       many panels of equal width (*Dress Making*, NIMI, 2024).
+    2. Divide it by the cloth's width (common practice) less a seam allowance at both ends, and
+       round up: so many panels of equal width (*Dress Making*, NIMI, 2024).
     3. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
        lies below the natural waist, plus what it lies above it.
     4. Notch the middle of its top and lay the grain down the middle (common practice).
@@ -73,19 +75,21 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    panels = strips_or_fault(needs, whole, options.strip_length)
+    panels = strips_asked(needs, options, whole)
     needs.settle()
     name = setting.named("skirt" if panels.count == 1 else "skirt panel")
     rule = GrainRule(options.grain)
 
-    def pattern(down_mm: float, lower: Role) -> Pattern:
-        return strip_pattern(name, panels, down_mm, rule, lower, top="waist")
+    def patterns(down_mm: float, lower: Role) -> tuple[Pattern, ...]:
+        return strip_patterns(
+            name, panels, down_mm, rule, lower, top="waist", last="of the last width"
+        )
 
     shell, lining = shell_and_lining(
         setting,
-        ((pattern(long, lower_role(setting)),), shell_allowances(setting)),
+        (patterns(long, lower_role(setting)), shell_allowances(setting)),
         (
-            (pattern(lining_long, Role.HEM),),
+            patterns(lining_long, Role.HEM),
             lining_allowances(setting, options.lining_hem_allowance),
         ),
     )

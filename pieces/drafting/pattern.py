@@ -5,14 +5,14 @@ The shell and its lining are one pattern made into two pieces.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import chain
 
 from pieces.allowances import Finish, Stretch, offset_allowances
 from pieces.drafting.points import marks_of
 from pieces.geometry import laid, without_repeats
-from pieces.piece import GrainRule, Line, Piece, Point, Seam
+from pieces.piece import GrainRule, Line, Piece, Point, Seam, Strip
 from pieces.seams import notch
 
 
@@ -70,6 +70,7 @@ class Pattern:
     grain_rule: GrainRule = GrainRule.LENGTHWISE
     drawn_lines: tuple[Line, ...] = ()
     joins: int = 0
+    strip: Strip | None = None
 
     def piece(self, garment: str, fabric: str, allowances: Allowances, suffix: str = "") -> Piece:
         """The piece in its laid form.
@@ -77,6 +78,7 @@ class Pattern:
         Raises ValueError if the allowances leave no cut line that doesn't cross itself.
         """
         outline, on_fold = offset_allowances([allowances.stretch(edge) for edge in self.edges])
+        strip = self.strip and replace(self.strip, name=self.strip.name + suffix)
         return laid(
             Piece(
                 name=self.name + suffix,
@@ -99,6 +101,7 @@ class Pattern:
                 ),
                 drawn_lines=self.drawn_lines,
                 joins=self.joins,
+                strip=strip,
                 marks=marks_of(self.edges, self.grain),
             )
         )

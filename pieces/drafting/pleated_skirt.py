@@ -18,7 +18,7 @@ from pieces.drafting.skirts import (
     skirt_length,
     waist,
 )
-from pieces.drafting.strips import STRIP_LENGTH_MM, Strips, strip_pattern
+from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Finding, GrainRule, Piece, SeamCheck
 from pieces.seams import compare, whole_length
@@ -39,7 +39,7 @@ class PleatedSkirtOptions:
         knife pleats, 8 cm for the others (common practice)
     pleat_depth : of each fold; the pleat's width for knife pleats, which makes the usual 3 to 1
         (*Dress Making*, NIMI, 2024), half of it for the others, whose folds then meet behind
-    strip_length : the widest a panel may be, as cut; 140 cm
+    strip_length : the widest a panel may be, as cut; as wide as the cloth
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise; or any
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
@@ -49,7 +49,7 @@ class PleatedSkirtOptions:
     length: Length | None = None
     pleat_width: Length | None = None
     pleat_depth: Length | None = None
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None
@@ -66,7 +66,7 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     2. Add to the waist seam twice the depth for each knife pleat, four times for each box or
        inverted pleat (NIMI, 2024). The depth is the width before it was corrected (NIMI, 2024), or
        half of it for box and inverted pleats, whose folds then meet behind (common practice).
-    3. Share that between as few equal panels as stay within 140 cm with their seams. Each has as
+    3. Share that between as few equal panels as stay within the cloth with their seams. Each has as
        many whole pleats, so that joins lie between them; step 1 counts in that number (common
        practice).
     4. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
@@ -91,7 +91,8 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     needs.settle()
     panels, pleats = _panels(needs, options, seam_mm, depth, width)
     needs.settle()
-    strips = Strips(panels, pleats.pattern / panels)
+    ends = 2 * setting.part.seam_allowance_mm
+    strips = Strips(panels, pleats.pattern / panels, ends_mm=ends)
     name = setting.named("skirt" if panels == 1 else "skirt panel")
     places = fold_places(pleats, depth, options.kind, panels)
 
@@ -133,14 +134,15 @@ def _panels(
 ) -> tuple[int, Pleats]:
     """The fewest panels that are no wider than they may be, and all the pleats together."""
     joins = 2 * needs.setting.part.seam_allowance_mm
+    widest = options.strip_length or needs.setting.cutting.across_mm
     for panels in range(1, _MOST_PANELS + 1):
         pleats = pleats_across(seam_mm, depth, width, options.kind, panels)
-        if pleats.pattern / panels + joins <= options.strip_length + 1e-6:
+        if pleats.pattern / panels + joins <= widest + 1e-6:
             return panels, pleats
     needs.refuse(
         "strip_length",
         f"Pleats {format_length(depth, Unit.CM)} deep don't fit in panels of "
-        f"{format_length(options.strip_length, Unit.CM)}.",
+        f"{format_length(widest, Unit.CM)}.",
         "Give a longer strip_length or a smaller pleat_depth.",
     )
     return 1, Pleats(1, width, width)

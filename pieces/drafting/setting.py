@@ -9,7 +9,7 @@ from typing import Any
 from pieces.body.measurements import Body, in_words
 from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern
-from pieces.drafting.spec import PartSpec
+from pieces.drafting.spec import USUAL, Cutting, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.units import Unit, format_length
@@ -99,6 +99,7 @@ class Setting:
     skirt_mm : from the waist seam to the lowest hem of the skirts before it, 0 without one
     curved_edge : whether that is the hem of a flared skirt
     joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
+    cutting : how its strips are cut where the order leaves it open
     """
 
     garment: str
@@ -118,6 +119,7 @@ class Setting:
     curved_edge: bool = False
     joined_below: bool = False
     below_mm: float = 0.0
+    cutting: Cutting = USUAL
 
     def named(self, name: str) -> str:
         """A piece's name with the part's label before it."""
@@ -262,5 +264,12 @@ def lined(
     setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
 ) -> tuple[Piece, ...]:
     """Patterns made into pieces of the part's cloth, and again of its lining if it has one."""
-    shell, lining = shell_and_lining(setting, (patterns, allowances), (patterns, allowances))
+    shell, lining = lined_apart(setting, patterns, allowances)
     return shell + lining
+
+
+def lined_apart(
+    setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """As `lined`, the pieces of the lining by themselves; none if it has none."""
+    return shell_and_lining(setting, (patterns, allowances), (patterns, allowances))

@@ -6,6 +6,29 @@ from dataclasses import dataclass
 
 from pieces.body.measurements import Body
 
+STRIP_LENGTH_MM = 1400.0
+"""A strip that goes across a cloth of 150 cm or along any; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """How the strips of one cloth are cut where the order leaves it open.
+
+    Attributes
+    ----------
+    across_mm : the longest strip that must lie across the cloth, as cut
+    along_mm : the longest that may run along it
+    evenly : whether strips share a length evenly; otherwise each is as long as may be, and the
+        last takes the rest
+    """
+
+    across_mm: float = STRIP_LENGTH_MM
+    along_mm: float = STRIP_LENGTH_MM
+    evenly: bool = True
+
+
+USUAL = Cutting()
+
 
 @dataclass(frozen=True, slots=True)
 class PartSpec:

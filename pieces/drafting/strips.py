@@ -4,46 +4,146 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Protocol
 
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Needs
-from pieces.piece import GrainRule, Line
+from pieces.drafting.setting import Needs, Setting
+from pieces.piece import GrainRule, Line, Strip
 from pieces.units import Unit, format_length
 
-STRIP_LENGTH_MM = 1400.0
-"""A strip that goes across a cloth of 150 cm or along any; common practice."""
 _MOST_STRIPS = 200
+_LEAST_LAST_MM = 100.0
+"""A shorter last strip is not worth its join; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Strips:
-    """So many strips, each so long between its joins; together they make the whole length."""
+    """So many strips, which together make the whole length.
+
+    `each_mm` is the length of each between its joins; `last_mm` that of the last, if it is
+    shorter than the others, or 0. `ends_mm` is what joins take of each; `is_open` as in
+    `pieces.piece.Strip`.
+    """
 
     count: int
     each_mm: float
+    last_mm: float = 0.0
+    ends_mm: float = 0.0
+    is_open: bool = False
+
+    @property
+    def lengths_mm(self) -> tuple[float, ...]:
+        """Of each as it is cut, with its ends."""
+        whole = self.count - bool(self.last_mm)
+        each = (self.each_mm + self.ends_mm,) * whole
+        return (*each, self.last_mm + self.ends_mm) if self.last_mm else each
+
+    @property
+    def whole_mm(self) -> float:
+        """The length that they make, joined."""
+        return sum(self.lengths_mm) - self.count * self.ends_mm
 
 
-def strips_for(whole_mm: float, strip_mm: float, joins_mm: float) -> Strips:
+class StripOptions(Protocol):
+    """What the options of a draft say of its strip."""
+
+    @property
+    def strip_length(self) -> float | None:
+        """The longest strip it may be joined from, as cut, mm."""
+
+    @property
+    def joins(self) -> int | None:
+        """How many joins it is to have."""
+
+    @property
+    def grain(self) -> str:
+        """The grain rule of its pieces."""
+
+
+def strips_for(whole_mm: float, strip_mm: float, joins_mm: float, evenly: bool = True) -> Strips:
     """Strips for a length, no longer than `strip_mm` as cut; the joins take `joins_mm` of each.
 
-    The rule of *Dress Making* (NIMI, 2024): the length over what a strip yields, rounded up.
+    The rule of *Dress Making* (NIMI, 2024): the length over what a strip yields, rounded up. They
+    share the length evenly; or all but the last are as long as may be.
 
     Raises
     ------
     ValueError : the joins take the whole strip
 
-    >>> strips_for(5400, 1100, 0), strips_for(5500, 1100, 20).count
-    (Strips(count=5, each_mm=1080.0), 6)
+    >>> strips_for(5400, 1100, 0).each_mm, strips_for(5500, 1100, 20).count
+    (1080.0, 6)
+    >>> strips_for(5400, 1100, 0, evenly=False).lengths_mm
+    (1100, 1100, 1100, 1100, 1000)
     """
     if strip_mm <= joins_mm:
         raise ValueError("the joins take the whole strip")
+    each = strip_mm - joins_mm
     # What is over by less than a thousandth of a strip's yield is floating error.
-    count = max(1, math.ceil(whole_mm / (strip_mm - joins_mm) - 1e-9))
-    return Strips(count, whole_mm / count)
+    count = max(1, math.ceil(whole_mm / each - 1e-9))
+    last = whole_mm - (count - 1) * each
+    if evenly or count == 1 or not _LEAST_LAST_MM <= last < each:
+        return Strips(count, whole_mm / count, ends_mm=joins_mm)
+    return Strips(count, each, last, joins_mm)
 
 
-def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float, slant: float = 1.0) -> Strips:
+def strips_asked(
+    needs: Needs, options: StripOptions, whole_mm: float, *, evenly: bool = False
+) -> Strips:
+    """The strips for a length as the order asks; or else as the cloth's cutting has it.
+
+    All alike if they must be shared out `evenly`.
+    """
+    if options.joins is not None:
+        return _joined(needs, options, whole_mm)
+    if options.strip_length is not None:
+        return strips_or_fault(needs, whole_mm, options.strip_length)
+    setting = needs.setting
+    longest = longest_strip(setting, options)
+    alike = evenly or setting.cutting.evenly
+    strips = strips_or_fault(needs, whole_mm, longest, evenly=alike)
+    return replace(strips, is_open=True)
+
+
+def longest_strip(setting: Setting, options: StripOptions) -> float:
+    """The longest strip of a part, as cut: by the order, or by which way it lies on its cloth.
+
+    What lies on a border runs along the cloth; what meets a print otherwise, across it.
+    """
+    if options.strip_length is not None:
+        return options.strip_length
+    part, cutting = setting.part, setting.cutting
+    if part.border and part.lining is None:
+        return cutting.along_mm
+    met = options.grain == "any" and (part.match or part.motif)
+    if met or part.border or options.grain == "lengthwise":
+        return cutting.across_mm
+    return cutting.along_mm
+
+
+def _joined(needs: Needs, options: StripOptions, whole_mm: float) -> Strips:
+    """Equal strips with so many joins."""
+    count = (options.joins or 0) + 1
+    ends = 2 * needs.setting.part.seam_allowance_mm
+    if options.strip_length is not None:
+        needs.refuse(
+            "joins",
+            "Both joins and strip_length say in how many strips it is cut.",
+            "Take one of the two out.",
+        )
+    elif count > _MOST_STRIPS or whole_mm / count < 10:
+        needs.refuse(
+            "joins",
+            f"With {count - 1} joins the strips for {format_length(whole_mm, Unit.M)} are too "
+            "short to sew.",
+            "Give fewer joins.",
+        )
+    return Strips(count, whole_mm / count, ends_mm=ends)
+
+
+def strips_or_fault(
+    needs: Needs, whole_mm: float, strip_mm: float, slant: float = 1.0, *, evenly: bool = True
+) -> Strips:
     """The strips for a length with the part's seam allowance at both ends of each.
 
     Across slanting ends the allowance takes `slant` times as much of the length.
@@ -51,7 +151,7 @@ def strips_or_fault(needs: Needs, whole_mm: float, strip_mm: float, slant: float
     joins = _joins(needs, strip_mm, slant)
     if joins is None:
         return Strips(1, whole_mm)
-    return _not_too_many(needs, strips_for(whole_mm, strip_mm, joins), whole_mm)
+    return _not_too_many(needs, strips_for(whole_mm, strip_mm, joins, evenly), whole_mm)
 
 
 def whole_strips(
@@ -66,7 +166,7 @@ def whole_strips(
         return Strips(1, whole_mm), 0.0
     each = strip_mm - joins
     count = max(0, math.ceil((whole_mm - left_mm) / each - 1e-9))
-    strips = _not_too_many(needs, Strips(count, each), whole_mm)
+    strips = _not_too_many(needs, Strips(count, each, ends_mm=joins), whole_mm)
     return strips, max(0.0, left_mm + count * each - whole_mm)
 
 
@@ -91,6 +191,36 @@ def _not_too_many(needs: Needs, strips: Strips, whole_mm: float) -> Strips:
             "Give a longer strip_length or less fullness.",
         )
     return strips
+
+
+def strip_patterns(
+    name: str,
+    strips: Strips,
+    depth_mm: float,
+    grain_rule: GrainRule,
+    lower: Role,
+    *,
+    top: str,
+    folded: bool = False,
+    whole_mm: float | None = None,
+    evenly: bool = False,
+    last: str = "last strip",
+) -> tuple[Pattern, ...]:
+    """The strips of a length that they make together, the `last` one by itself if it is shorter.
+
+    Less than they make, `whole_mm`, may be asked of them; `evenly` as in `pieces.piece.Strip`.
+    """
+    asked = strips.whole_mm if whole_mm is None else whole_mm
+    strip = Strip(name, asked, strips.ends_mm, strips.is_open, evenly)
+    long = Strips(strips.count - bool(strips.last_mm), strips.each_mm)
+    first = strip_pattern(name, long, depth_mm, grain_rule, lower, top=top, folded=folded)
+    found = [replace(first, strip=strip, joins=max(0, strips.count - 1))]
+    if strips.last_mm:
+        rest = Strips(1, strips.last_mm)
+        called = f"{name} {last}"
+        short = strip_pattern(called, rest, depth_mm, grain_rule, lower, top=top, folded=folded)
+        found.append(replace(short, strip=strip))
+    return tuple(found)
 
 
 def strip_pattern(

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined
+from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault, whole_strips
-from pieces.fields import Flag, Length, Ratio
+from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
+from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece, SeamCheck
 from pieces.seams import compare, whole_length
@@ -26,7 +27,8 @@ class TierOptions:
         evenly between the tiers of the skirt
     fullness : its length over what it is gathered to; 1.5 (each tier 1.5 to 2 times the one
         above: Dress Making, NIMI, 2024)
-    strip_length : the longest strip it may be joined from, as cut; 140 cm
+    strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
+    joins : how many joins it is to have, instead; as few as the least cloth takes
     strips : "each tier on its own" shares its length evenly between its strips; "joined end to
         end" takes whole strips, and the next tier, which must be as deep, goes on with what is
         left of the last. All of them are cut with the hem's allowance below, or the seam's if
@@ -38,7 +40,8 @@ class TierOptions:
 
     depth: Length | None = None
     fullness: Ratio = 1.5
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     strips: Literal["each tier on its own", "joined end to end"] = "each tier on its own"
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     at_waist: Flag = False
@@ -53,8 +56,8 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
        (1.5 to 2: *Dress Making*, NIMI, 2024).
     2. For the depth take 0.28 of the height (from memory), less what the waist seam lies below the
        natural waist, plus what it lies above it, and share it evenly between the tiers.
-    3. For a tier on its own divide the length by 140 cm (common practice) less a seam allowance at
-       both ends, and round up: so many equal strips (NIMI, 2024).
+    3. For a tier on its own divide the length by the cloth's width (common practice) less a seam
+       allowance at both ends, and round up: so many equal strips (NIMI, 2024).
     4. For tiers joined end to end take first what the tier above left over, and the rest in whole
        strips; what the last of them has over goes to the tier below (common practice).
     5. Draw a strip as a rectangle, its grain across, with the middle of its top notched. It has a
@@ -71,29 +74,29 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     whole = edge_mm * needs.gathers("fullness", options.fullness)
     on_its_own = options.strips == "each tier on its own"
     if on_its_own:
-        strips = strips_or_fault(needs, whole, options.strip_length)
+        strips = strips_asked(needs, options, whole)
         taken_over = left = 0.0
     else:
         taken_over = _taken_over(needs, depth)
-        strips, left = whole_strips(needs, whole, options.strip_length, taken_over)
+        strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
     name = setting.named(f"tier {setting.number}")
     lower = lower_role(setting) if on_its_own else Role.HEM
-    pattern = strip_pattern(name, strips, depth, GrainRule(options.grain), lower, top="top")
+    rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
+    patterns = strip_patterns(name, strips, depth, rule, lower, top="top", whole_mm=asked)
     part = setting.part
     allowances = shell_allowances(setting)
     if not on_its_own:
         allowances = replace(allowances, hem_mm=max(allowances.hem_mm, allowances.seam_mm))
     # Where the tier above left enough, no strip is cut for this one.
-    patterns = (pattern,) if strips.count else ()
-    pieces = lined(setting, patterns, allowances)
+    shell, lining = lined_apart(setting, patterns if strips.count else (), allowances)
     checks = [
         check
-        for piece in pieces
-        for check in _checks(setting, options, piece, taken_over - left, edge_mm)
+        for pieces in filter(None, (shell, lining))
+        for check in _checks(setting, options, pieces, taken_over - left, edge_mm)
     ]
     return Made(
-        pieces=pieces,
+        pieces=shell + lining,
         seam_checks=tuple(checks),
         hem_mm=whole,
         name=name,
@@ -103,24 +106,39 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
 
 
 def _checks(
-    setting: Setting, options: TierOptions, piece: Piece, taken_over_mm: float, edge_mm: float
+    setting: Setting,
+    options: TierOptions,
+    pieces: Sequence[Piece],
+    taken_over_mm: float,
+    edge_mm: float,
 ) -> tuple[SeamCheck, SeamCheck]:
     """A tier's strips, with what it takes over less what it leaves, gathered; and its length."""
-    whole = whole_length((piece,), "top") + taken_over_mm
+    whole = whole_length(pieces, "top") + taken_over_mm
     return (
         compare(
-            f"top of {piece.name}, gathered, to {setting.edge}",
+            f"top of {pieces[0].name}, gathered, to {setting.edge}",
             setting.garment,
             whole / options.fullness,
             edge_mm,
         ),
         compare(
-            f"strips of {piece.name} joined, to its length",
+            f"strips of {pieces[0].name} joined, to its length",
             setting.garment,
-            whole_length((piece,), "hem") + taken_over_mm,
+            whole_length(pieces, "hem") + taken_over_mm,
             edge_mm * options.fullness,
         ),
     )
+
+
+def _whole_strip(needs: Needs, options: TierOptions) -> float:
+    """How long a strip is of those that are joined end to end."""
+    if options.joins is not None:
+        needs.refuse(
+            "joins",
+            "Strips that go on from tier to tier are as long as may be.",
+            'Give a strip_length, or write strips = "each tier on its own".',
+        )
+    return longest_strip(needs.setting, options)
 
 
 def _taken_over(needs: Needs, depth: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.drafting.setting import Made, Needs, Setting, lined
+from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import (
     hem_notions,
     lower_role,
@@ -14,8 +14,8 @@ from pieces.drafting.skirts import (
     waist,
     waist_checks,
 )
-from pieces.drafting.strips import STRIP_LENGTH_MM, strip_pattern, strips_or_fault
-from pieces.fields import Flag, Length, LengthOrZero, Ratio
+from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Finding, GrainRule
 from pieces.units import Unit, format_length
 
@@ -33,7 +33,8 @@ class UnderlayerOptions:
         included, less `shorter`
     shorter : by how much it ends above that skirt's hem; 1 in. (common practice)
     fullness : its width over the waist it is gathered to; 4 (4 to 6 for net, from memory)
-    strip_length : the widest a panel may be, as cut; 140 cm
+    strip_length : the widest a panel may be, as cut; as the least cloth takes
+    joins : how many joins between panels, instead; as few as the least cloth takes
     grain : any; lengthwise if its length must run along the cloth, crosswise if across
     horsehair : whether its edge is stiffened with horsehair braid; its length is told
     """
@@ -41,7 +42,8 @@ class UnderlayerOptions:
     length: Length | None = None
     shorter: LengthOrZero = _HIDDEN_MM
     fullness: Ratio = 4.0
-    strip_length: Length = STRIP_LENGTH_MM
+    strip_length: Length | None = None
+    joins: CountOrZero | None = None
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     horsehair: Flag = False
 
@@ -52,8 +54,8 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     Steps
     -----
     1. Multiply the waist seam by the fullness, 4 (4 to 6 for net, from memory).
-    2. Divide that by 140 cm (common practice) less a seam allowance at both ends, and round up: so
-       many panels of equal width (*Dress Making*, NIMI, 2024).
+    2. Divide that by the cloth's width (common practice) less a seam allowance at both ends, and
+       round up: so many panels of equal width (*Dress Making*, NIMI, 2024).
     3. Draw a panel as a rectangle, 1 in. shorter than the longest skirt before it with its bands
        (common practice); without one, than 0.28 of the height, less what the waist seam lies below
        the natural waist, plus what it lies above it (from memory).
@@ -71,21 +73,23 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         long = skirt - options.shorter
     long = needs.enough("shorter" if options.length is None else "length", long)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    strips = strips_or_fault(needs, whole, options.strip_length)
+    strips = strips_asked(needs, options, whole)
     needs.settle()
-    pattern = strip_pattern(
+    patterns = strip_patterns(
         setting.named("underlayer"),
         strips,
         long,
         GrainRule(options.grain),
         lower_role(setting),
         top="waist",
+        last="of the last width",
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
     checks = tuple(
-        waist_checks(setting, (piece,), "waist", options.fullness, seam_mm) for piece in pieces
+        waist_checks(setting, pieces, "waist", options.fullness, seam_mm)
+        for pieces in filter(None, (shell, lining))
     )
-    findings = hem_notions(setting, pieces[:1], options.horsehair)
+    findings = hem_notions(setting, shell, options.horsehair)
     if 0 < setting.skirt_mm <= long:
         message = (
             f"{setting.garment}: the underlayer is {format_length(long, Unit.CM)} long and shows "
@@ -93,4 +97,4 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
             "the skirt it stays hidden."
         )
         findings += (Finding("underlayer-shows", message),)
-    return Made(pieces=pieces, seam_checks=checks, findings=findings)
+    return Made(pieces=shell + lining, seam_checks=checks, findings=findings)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from nesting.fabric import Faces, LayName, Nap, Price
 from nesting.order import Order
 from nesting.order_file import example_order, order_from_text, read_order
-from pieces.drafting.garment import draft_garment
+from nesting.parts import draft_order
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import area, doubled
 from pieces.piece import GrainRule
@@ -330,7 +330,7 @@ def test_any_text_is_no_more_than_a_fault(text: str) -> None:
 
 @pytest.mark.parametrize(("width_cm", "panels"), [(150, 1), (112, 1), (110, 2), (50, 3)])
 def test_strips_are_joined_from_what_fits_across_the_cloth(width_cm, panels):
-    """A waist of 50 cm gathered double, less than 140 cm unless the cloth is narrower."""
+    """A waist of 54 cm gathered double, in one unless the cloth is narrower."""
     text = f"""
     name = "skirt"
     units = "cm"
@@ -345,8 +345,7 @@ def test_strips_are_joined_from_what_fits_across_the_cloth(width_cm, panels):
     fabric = "lawn"
     length = 30
     """
-    (garment,) = order_from_text(text, "skirt.toml").garments
-    (panel,) = draft_garment(garment).pieces
+    (panel,) = draft_order(order_from_text(text, "skirt.toml")).pieces
     assert panel.cut == panels
     across_mm = max(y for _, y in panel.outline)
     assert across_mm <= width_cm * 10 - 20

@@ -84,7 +84,8 @@ function cloth(entry, colours, done) {
     h("h3", {}, "Lay the cloth"), h("div", { class: "cut-fold" }, profile(entry.lay), h("ol", { class: "cut-steps" }, folding)),
     h("h3", {}, "Lay and cut the pieces"),
     h("p", { class: "hint" }, `From the ${entry.near_end} onwards. Thick lines in the pictures are folds. Weigh or pin all of them down before the first cut.`),
-    h("ol", { class: "cut-steps" }, steps));
+    h("ol", { class: "cut-steps" }, steps),
+    entry.joins.length ? [h("h3", {}, "Strips to join"), h("ul", {}, entry.joins.map((words) => h("li", {}, words)))] : null);
 }
 
 async function show() {

@@ -41,6 +41,7 @@ function layCard(cloth, lay, number, least, longest, colours) {
   const notes = [
     `${lay.cut_outlines} outlines, ${lay.cut_metres.toFixed(1)} m to cut`,
     `${lay.waste_percent.toFixed(0)} % waste`,
+    ...(lay.joins ? [`${lay.joins} ${lay.joins === 1 ? "join" : "joins"} in strips`] : []),
   ];
   return h("li", { class: `sheet lay${chosen ? " chosen" : ""}` },
     h("h4", {}, words),
