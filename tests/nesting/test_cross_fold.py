@@ -18,6 +18,7 @@ from nesting.cross_fold import crossings
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.lay import End, lay_under
 from nesting.marker import Marker, Placement
+from nesting.output.data import fabric_data
 from nesting.planner import plan
 from nesting.plans import FabricPlan
 from nesting.rules import cross_fold_ways, cuts_for
@@ -249,6 +250,7 @@ def test_on_the_fold_is_told_in_the_plan() -> None:
     entry = planned(
         [flounce(1000, 400), piece("pocket", 200, 150, pair=True)], LAWN, CROSSWISE_FOLD
     )
+    assert fabric_data(entry, {})["measured_from"] == "fold"
     there = [p.on_fold for p in entry.marker.placements]
     assert there == [True, False]
     assert min(x for x, _ in entry.marker.placements[1].outline_mm) == pytest.approx(400, abs=1)
