@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from nesting.convert import UNITS_PER_MM, Keyed, Packing
 from nesting.fabric import Fabric, LayName
-from nesting.lay import Lay, lay_of
+from nesting.lay import Lay, lay_of, strictness
 from nesting.marker import Marker
 from nesting.opening import may_open
 from nesting.parts import wanted_area_mm2
@@ -170,7 +170,7 @@ def layouts_like(
 def bounded(
     trials: Sequence[Trial], pieces: Sequence[Piece], least_mm: float = math.inf
 ) -> list[Trial]:
-    """The best of each lay, each with a bound that holds for all markers so laid.
+    """The best of each lay, the strictest first, each with a bound that holds for all so laid.
 
     Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
     partial fold tells nothing of the others, nor does a lay folded all along of those that end
@@ -184,7 +184,7 @@ def bounded(
     several.add(LayName.PARTIAL_FOLD)
     floor_mm = open_bound_mm(trials, pieces)
     found = []
-    for trial in best_of_each_lay(trials):
+    for trial in sorted(best_of_each_lay(trials), key=lambda one: strictness(one.marker.lay)):
         # What another search proved of a lay holds for a marker that was only shown to it.
         proved = (other.bound_mm for other in trials if other.marker.lay is trial.marker.lay)
         loose = trial.fabric.tilt_deg > 0 or trial.marker.lay in several

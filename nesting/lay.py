@@ -221,6 +221,11 @@ def suits_nap(name: LayName, nap: Nap) -> bool:
     return name is not LayName.QUARTER_FOLD or nap is Nap.NONE
 
 
+def strictness(name: LayName) -> int:
+    """The place of a lay when the strictest comes first."""
+    return _STRICTEST_FIRST.index(name)
+
+
 def allowed_lays(fabric: Fabric) -> tuple[LayName, ...]:
     """The lays that the order and the nap allow for `fabric`, the strictest first.
 
