@@ -119,7 +119,7 @@ def main(
 def _cluster(address: str) -> Iterator[Executor]:
     """The cluster's executor; what keeps it from being one is told as a fault of the command."""
     try:
-        with cluster_at(address) as executor:
+        with cluster_at(address) as (executor, _):
             yield executor
     except OrderFault as fault:
         raise click.UsageError(str(fault)) from fault

@@ -11,7 +11,8 @@ from benchmarks.clock import Budget
 from benchmarks.layout_check import faults
 from benchmarks.ledger import Run
 from benchmarks.strip_set import StripSet, to_instance, to_placements
-from nesting.solver.search import solve, warm_up, workers
+from nesting.solver.search import solve, warm_up
+from nesting.solver.workers import workers
 from nesting.stop import State
 
 

@@ -163,7 +163,7 @@ def plan_folder(
     OrderFault : there is no order in the folder
     OutputFault : files can't be written, or another batch is at work there
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     begun = time.monotonic()
     paths = order_files(folder)

@@ -56,8 +56,8 @@ class Searching:
             return
         from nesting.cluster import cluster
 
-        with cluster(self.cluster, self.jobs) as executor:
-            yield asked | {"executor": executor}
+        with cluster(self.cluster, self.jobs) as (executor, jobs):
+            yield asked | {"executor": executor, "jobs": jobs}
 
 
 def order_argument(command: Command) -> Command:

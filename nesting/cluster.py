@@ -21,8 +21,10 @@ _PATIENCE_SECONDS = 20.0
 
 
 @contextmanager
-def cluster(address: str, jobs: int | None = None) -> Iterator[Executor]:
+def cluster(address: str, jobs: int | None = None) -> Iterator[tuple[Executor, int]]:
     """The workers at the address of a Dask scheduler, or `jobs` on this machine if it is LOCAL.
+
+    Given is an executor, and how many tasks it works at once.
 
     A local cluster can be reached from this machine alone and serves no dashboard. Workers
     elsewhere must have the same version of this package; no files are shared with them. Dask
@@ -41,7 +43,7 @@ def cluster(address: str, jobs: int | None = None) -> Iterator[Executor]:
         # Searches with equal arguments need not find the same, so nothing may be looked up.
         executor: Executor = client.get_executor(pure=False)
         try:
-            yield executor
+            yield executor, sum(client.nthreads().values())
         except (dask.KilledWorker, dask.comm.CommClosedError, CancelledError) as error:
             raise BrokenExecutor(str(error)) from error
         finally:

@@ -6,6 +6,7 @@ import time
 from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 
 from nesting.carry import bounded, on_wider, settled
 from nesting.fabric import Fabric, LayName
@@ -15,6 +16,7 @@ from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
 from nesting.plain import bought_plain_mm, plain_weight
 from nesting.plans import Alternative, ComparedCloth, Comparison
+from nesting.spread import Work, dealt, searched
 from nesting.stop import Seconds, Stop, repeats
 from nesting.strict import freed_from, stricter_of
 from nesting.strip_choice import least_cut
@@ -53,7 +55,7 @@ def compare(
     CannotFit : some cloth has room for its pieces at none of its widths
     OwnFailure : a marker did not verify
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     begun = time.monotonic()
     used = {piece.fabric for piece in draft_order(order).pieces}
@@ -66,18 +68,20 @@ def compare(
         if fabric.name in used
     ]
     _require_room(tasks)
+    works = [
+        Work(sum(map(_budget, group)), partial(_cloths, group))
+        for group in dealt([_stricter_first(task, stop) for task in tasks], jobs, _budget)
+    ]
     with workers(jobs, executor) as pool:
-        chains = [_stricter_first(task, stop) for task in tasks]
-        weight = sum(job.weight for chain in chains for task in chain for job in task)
-        weight += sum(plain_weight(job) for task in tasks for job in task)
-        search = Search(stop, seed, pool, watch, weight)
-        cloths = [_cloth(search, chain) for chain in chains]
+        each, searches = searched(works, stop, seed, pool, watch)
+    found = {cloth.fabric.name: cloth for one in each for cloth in one}
+    cloths = [found[task[0].fabric.name] for task in tasks]
     return Comparison(
         order=order.name,
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        interrupted=search.interrupted,
+        interrupted=any(search.interrupted for search in searches),
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
     )
 
@@ -149,6 +153,16 @@ def _stricter_first(task: Sequence[Job], stop: Stop) -> list[list[Job]]:
             break
         chain.insert(0, stricter)
     return chain
+
+
+def _budget(chain: Sequence[Sequence[Job]]) -> float:
+    """The weight of all that a cloth may be searched for."""
+    weight = sum(job.weight for task in chain for job in task)
+    return weight + sum(map(plain_weight, chain[-1]))
+
+
+def _cloths(chains: Sequence[Sequence[Sequence[Job]]], search: Search) -> list[ComparedCloth]:
+    return [_cloth(search, chain) for chain in chains]
 
 
 def _best_of_each_width(

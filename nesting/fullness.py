@@ -111,7 +111,7 @@ def how_full(
     OrderFault : there is no such part, or it has no such measure
     CannotFit : no value can be laid out
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)

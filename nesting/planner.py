@@ -7,6 +7,7 @@ import time
 from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
+from functools import partial
 
 from nesting.bolts import Portion
 from nesting.cautions import cautions
@@ -21,6 +22,7 @@ from nesting.plain import bought_plain_mm, plain_weight
 from nesting.plans import Alternative, FabricPlan, Plan, Purchase
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
+from nesting.spread import Work, dealt, searched
 from nesting.stop import Seconds, Stop
 from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, figures, worth
@@ -29,6 +31,8 @@ from pieces.drafting.spec import Cutting
 
 _Tried = tuple[Portion, list[Trial], float | None]
 """A portion of a cloth, its trials, and what would be bought if its print need not meet."""
+_Cloth = tuple[Cutting | None, list[_Tried]]
+"""How the strips of a cloth are cut, if it has any, and what was tried of its portions."""
 _USUAL = Seconds(20)
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
 _HAND_MM = 100.0
@@ -50,7 +54,8 @@ def plan(
     Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
     `stop` limits the whole: a time limit is shared out over the searches, a round limit holds
     for each. With a round limit alone, the same order and seed give the same plan, wherever it
-    is searched: on `jobs` processes, one for each core by default, or on any executor given.
+    is searched: on `jobs` processes, one for each core by default, or on an executor that takes
+    so many tasks at once. With four or more, cloths are searched beside each other.
     Ctrl-C ends the search and gives the best plan so far.
 
     Raises
@@ -59,27 +64,22 @@ def plan(
     CannotFit : a piece is wider than its cloth
     OwnFailure : a marker did not verify
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     begun = time.monotonic()
     tasks = jobs_for(order, draft_order(order).pieces, lay)
     tasks = [with_cuttings(order, task) for task in tasks]
+    works = [
+        Work(sum(map(_budget, group)), partial(_cloths, order, group))
+        for group in dealt(tasks, jobs, _budget)
+    ]
     with workers(jobs, executor) as pool:
-        weight = sum(task.weight * (2 if task.fabric.in_hand else 1) for task in tasks)
-        weight += sum(map(plain_weight, tasks))
-        search = Search(stop, seed, pool, watch, weight)
-        first = {task.fabric.name: search.first(task) for task in tasks}
-        cuttings: dict[str, Cutting] = {}
-        # Small cloths first: what they leave of their time goes to the large ones.
-        found = {
-            task.fabric.name: _cloth(order, task, search, first[task.fabric.name], cuttings)
-            for task in sorted(tasks, key=_weight)
-        }
-        bought = [one for cloth in found.values() for one in cloth if one[0].bolt is None]
-        search.use_up([(portion.job, trials) for portion, trials, _ in bought])
-    draft = draft_order(order, cuttings)
+        each, searches = searched(works, stop, seed, pool, watch)
+    found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
+    chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}
+    draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
     untried = tuple(task.finding for task in tasks if task.finding is not None)
-    untried += tuple(search.findings.values())
+    untried += tuple(one for search in searches for one in search.findings.values())
     return Plan(
         order=order.name,
         unit=order.unit,
@@ -90,7 +90,7 @@ def plan(
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
         cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
-        interrupted=search.interrupted,
+        interrupted=any(search.interrupted for search in searches),
     )
 
 
@@ -98,21 +98,30 @@ def _weight(task: Job) -> float:
     return task.weight
 
 
-def _cloth(
-    order: Order,
-    task: Job,
-    search: Search,
-    first: Sequence[Trial],
-    cuttings: dict[str, Cutting],
-) -> list[_Tried]:
+def _budget(task: Job) -> float:
+    """The weight of all that a cloth may be searched for."""
+    return task.weight * (2 if task.fabric.in_hand else 1) + plain_weight(task)
+
+
+def _cloths(order: Order, tasks: Sequence[Job], search: Search) -> dict[str, _Cloth]:
+    """What is tried of some cloths, within one budget."""
+    first = {task.fabric.name: search.first(task) for task in tasks}
+    # Small cloths first: what they leave of their time goes to the large ones.
+    found = {
+        task.fabric.name: _cloth(order, task, search, first[task.fabric.name])
+        for task in sorted(tasks, key=_weight)
+    }
+    bought = [one for _, tried in found.values() for one in tried if one[0].bolt is None]
+    search.use_up([(portion.job, trials) for portion, trials, _ in bought])
+    return found
+
+
+def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> _Cloth:
     """What is tried of a cloth: on each bolt in hand that is used, and for what is bought.
 
-    Its `first` layout was for those who watch; it counts where there is no time for another. How
-    its strips are cut is added to the `cuttings`.
+    Its `first` layout was for those who watch; it counts where there is no time for another.
     """
     cut, portions = portions_cut(order, task, search)
-    if cut.cutting is not None:
-        cuttings[task.fabric.name] = cut.cutting
     search.give_back(cut.weight - sum(one.job.weight for one in portions))
     tried = []
     for one in portions:
@@ -123,7 +132,7 @@ def _cloth(
             best = min(trials, key=worth)
             plain_mm = bought_plain_mm(search, one.job, best, plain_weight(task))
         tried.append((one, trials, plain_mm))
-    return tried
+    return cut.cutting, tried
 
 
 def portion_plan(

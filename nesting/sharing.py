@@ -72,7 +72,7 @@ def share(
     ------
     As `plan`.
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     with workers(jobs, executor) as pool:
         made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)

@@ -77,7 +77,7 @@ def how_many(
     ------
     OrderFault : there is no such garment, or nothing in hand of its cloths
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     begun = time.monotonic()
     called = {_garment(order, name): name for name in names}

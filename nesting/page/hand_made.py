@@ -103,7 +103,7 @@ def finish_round(request: Record, line: Line) -> Record:
 
     Told meanwhile, as `live`: every layout that can be cut and is shorter than the one before.
     """
-    from nesting.solver.search import workers
+    from nesting.solver.workers import workers
 
     folder = Path(request["folder"])
     made = stored(folder)

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-import os
 import pickle
-import signal
-import sys
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import (
@@ -15,14 +12,10 @@ from concurrent.futures import (
     FIRST_COMPLETED,
     Executor,
     Future,
-    ProcessPoolExecutor,
     wait,
 )
-from contextlib import contextmanager
 from dataclasses import replace
 from functools import lru_cache
-from multiprocessing import active_children, get_context, parent_process
-from threading import Thread
 
 import numpy as np
 
@@ -50,6 +43,8 @@ _FIRST_SHARE = 0.2
 _EXACT_SECONDS = 2.0
 _ROUNDING = 4
 """Units by which whole places may keep a layout from its bound."""
+_KEPT = 8
+"""Instances that a worker keeps prepared: those of several cloths come in turn."""
 _NEVER, _NONE = 10**15, -(10**15)
 
 Shorter = Callable[[int], int]
@@ -145,47 +140,6 @@ def fits(
     search.begin(start)
     search.run(seed, walkers)
     return search.best if search.length <= length else None
-
-
-@contextmanager
-def workers(jobs: int | None = None, executor: Executor | None = None) -> Iterator[Executor | None]:
-    """Where to search: the executor at hand, or else processes that end with the context.
-
-    Processes are `jobs`, or one for each core; none for a single one. They leave Ctrl-C to the
-    process that started them, and don't outlive it.
-    """
-    jobs = jobs or os.cpu_count() or 1
-    if executor is not None or jobs == 1:
-        yield executor
-        return
-    # Forked workers share the compiled kernels and need no main module to import.
-    context = get_context("fork" if sys.platform == "linux" else None)
-    if sys.platform == "linux":
-        warm_up()
-    others = active_children()
-    pool = ProcessPoolExecutor(jobs, mp_context=context, initializer=_begin_worker)
-    try:
-        yield pool
-    except BaseException:
-        # What is still worked at is not wanted: it may be a whole order.
-        for process in set(active_children()).difference(others):
-            process.terminate()
-        raise
-    finally:
-        pool.shutdown(wait=False, cancel_futures=True)
-
-
-def _begin_worker() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    """Without this a worker whose parent was killed would wait for work for ever."""
-    parent = parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
 
 
 @lru_cache(maxsize=1)
@@ -377,7 +331,7 @@ def _slice(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:
     return walker
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=_KEPT)
 def _prepared(key: str, packed: bytes) -> Prepared:
     instance: Instance = pickle.loads(packed)
     return Prepared(instance)

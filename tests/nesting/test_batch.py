@@ -334,7 +334,7 @@ def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Pat
 def test_a_batch_on_a_cluster_makes_the_same_plans(orders: Path, tmp_path: Path) -> None:
     here, there = tmp_path / "here", tmp_path / "there"
     plan_folder(orders, here, Rounds(5), jobs=1)
-    with cluster(LOCAL, 2) as executor:
+    with cluster(LOCAL, 2) as (executor, _):
         made = plan_folder(orders, there, Rounds(5), executor=executor)
         assert states(made) == [State.PLANNED] * 4
         assert executor.submit(os.getpid).result() != os.getpid()

@@ -91,7 +91,8 @@ def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
 @pytest.mark.slow
 def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     alone = told(plan(frock(), Rounds(12), seed=3, jobs=1))
-    with cluster(LOCAL, 2) as executor:
+    with cluster(LOCAL, 2) as (executor, jobs):
+        assert jobs == 2
         assert told(plan(frock(), Rounds(12), seed=3, executor=executor)) == alone
         who = {executor.submit(os.getpid).result() for _ in range(20)}
     assert os.getpid() not in who
@@ -116,7 +117,7 @@ def test_the_command_on_a_cluster_writes_the_same_plan(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_only_this_machine_reaches_a_cluster_started_here() -> None:
     psutil = pytest.importorskip("psutil")
-    with cluster(LOCAL, 1) as executor:
+    with cluster(LOCAL, 1) as (executor, _):
         executor.submit(int).result()
         own = psutil.Process()
         heard = [

@@ -18,9 +18,10 @@ from nesting.solver.combine import combined
 from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.prepared import Prepared
-from nesting.solver.search import fits, solve, warm_up, workers
+from nesting.solver.search import fits, solve, warm_up
 from nesting.solver.separate import shortened, swap_large
 from nesting.solver.walk import Budget, Walker
+from nesting.solver.workers import workers
 from nesting.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 
 WIDTH = 1_000_000
