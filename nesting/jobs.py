@@ -144,8 +144,7 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
             continue
         packings += _on_cross_fold(order, asked, own, name, prints)
         for cloth in _ways_to_lay(asked, name, cuts):
-            why = _forbidden(order, asked, cuts, cloth, prints)
-            found = why or _laid(order, asked, own, cuts, cloth)
+            found = _on_lay(order, asked, own, cuts, cloth, prints)
             if isinstance(found, Packing):
                 packings.append(found)
             elif isinstance(found, Partly):
@@ -183,29 +182,50 @@ def with_cuttings(order: Order, job: Job) -> Job:
     return replace(job, cutting=usual, others=tuple(found))
 
 
-def _forbidden(
-    order: Order, fabric: Fabric, cuts: Sequence[Cut], cloth: Lay, prints: Prints
-) -> tuple[Fault, ...]:
-    """Why the cloth can't lie so for these cuts: its flaws, or its print."""
+def _on_lay(
+    order: Order,
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    cuts: Sequence[Cut],
+    cloth: Lay,
+    prints: Prints,
+) -> Packing | Partly | tuple[Fault, ...]:
+    """What there is to search on a lay, or else why it can't be used: flaws, the print, widths.
+
+    Where the print forbids the fold, pieces that meet it are cut from an opened-out section.
+    """
     if unsettled(fabric, cloth, cuts):
         return (across_flaws(fabric, cloth.name, order.source),)
     against = refusal(prints, cuts, fabric, cloth)
-    return () if against is None else (against_print(fabric, cloth.name, against, order.source),)
+    if against is None:
+        return _laid(order, fabric, pieces, cuts, cloth, {})
+    asking = {piece.key: piece.cut for piece in pieces if asks_for_print([piece])}
+    others = [cut for cut in cuts if cut.piece.key not in asking]
+    if others and cloth.name is not LayName.OPEN:
+        found = _laid(order, fabric, pieces, others, cloth, asking)
+        if isinstance(found, Partly):
+            return found
+    return (against_print(fabric, cloth.name, against, order.source),)
 
 
 def _laid(
-    order: Order, fabric: Fabric, pieces: Sequence[Piece], cuts: Sequence[Cut], cloth: Lay
+    order: Order,
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    cuts: Sequence[Cut],
+    cloth: Lay,
+    opened: Opened,
 ) -> Packing | Partly | tuple[Fault, ...]:
-    """What there is to search on a lay, or else why it can't hold the pieces.
+    """The cuts on a lay, or else why it can't hold them; pieces `opened` are not among them.
 
-    Those too wide for a folded layer are cut from an opened-out section, if that holds them.
+    Those too wide for a folded layer are cut from an opened-out section, too, if that holds them.
     """
     wide = misfits(cuts, fabric, cloth)
-    if not wide:
+    if not wide and not opened:
         packing = Packing(cuts, fabric, cloth)
         no_room = against_print(fabric, cloth.name, NO_ROOM, order.source)
         return packing if packing.meets else (no_room,)
-    opened = {cut.piece.key: cut.piece.cut for cut in wide}
+    opened = opened | {cut.piece.key: cut.piece.cut for cut in wide}
     strips = opened_strips(pieces, fabric, cloth, opened, {})
     if strips is not None and not _is_another_lay(cloth.name, strips[0].cuts):
         return Partly(Packing(strips[0].cuts, fabric, cloth), opened)
@@ -223,8 +243,7 @@ def _on_cross_fold(
         return
     for there in crossings(pieces, fabric):
         cuts, cloth = cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
-        why = _forbidden(order, fabric, cuts, cloth, prints)
-        found = why or _laid(order, fabric, pieces, cuts, cloth)
+        found = _on_lay(order, fabric, pieces, cuts, cloth, prints)
         if isinstance(found, Packing):
             yield found
 

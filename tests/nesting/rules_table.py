@@ -113,6 +113,9 @@ NAPPED_PRINT_LAYS: dict[str, set[LayName]] = {
 }
 """With a one-way nap."""
 
+# A lay that a print forbids may still fold what asks nothing of it, and end opened out for the
+# rest: any that OPENS_OUT, with the naps that it may be used with.
+
 # --- Which lays may end in an opened-out section, one layer ---------------------------------
 # What is cut there follows the rows "one" of CUTS, a piece drawn for the fold opened out
 # (design of our own; that odd single pieces are cut from a single layer is common practice).

@@ -9,12 +9,13 @@ import pytest
 from hand_made import codes, placed, shifted
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rules_table import NAPPED_PRINT_LAYS, NONE, ONE_WAY, PRINT_LAYS
+from rules_table import NAPPED_PRINT_LAYS, NONE, ONE_WAY, OPENS_OUT, PRINT_LAYS
 
 from nesting import Rounds, plan
 from nesting.fabric import Border, Edge, Fabric, LayName, Nap, Repeat
 from nesting.lay import lay_of, suits_nap
-from nesting.marker import Marker
+from nesting.marker import MAIN, OPENED_OUT, Marker
+from nesting.order import Order
 from nesting.order_file import order_from_text
 from nesting.output.printed import print_data, print_words
 from nesting.plans import Plan
@@ -105,6 +106,29 @@ def laid_by_hand(kind: str, nap: Nap, lay: LayName, off_mm: float = 0.0) -> Mark
     length_mm = max(x for one in placements for x, _ in one.outline_mm) * (2 if far else 1)
     depth_mm = 300.0 if lay is LayName.PARTIAL_FOLD else 0.0
     return Marker("plaid", lay, length_mm, tuple(placements), depth_mm)
+
+
+@pytest.mark.parametrize(("kind", "nap", "lay"), CASES)
+def test_where_a_print_forbids_the_fold_what_meets_it_is_opened_out(
+    kind: str, nap: Nap, lay: LayName
+) -> None:
+    """Past a band that is folded; the plan's marker is verified."""
+    if lay not in OPENS_OUT or lay in table(nap)[kind] or not suits_nap(lay, nap):
+        return
+    fabric, tied = cloth(kind, nap), sleeves(kind)
+    band = Piece("band", "plaid", ((0, 0), (60, 0), (60, 40), (1, 40)), ((0, 0), (9, 0)), pair=True)
+    pieces = (*tied, replace(band, garment="Ada"), *_for_a_band(lay))
+    order = Order("test", "frock.toml", Unit.CM, {"plaid": fabric}, (), pieces)
+    (entry,) = plan(order, Rounds(1), jobs=1, lay=lay).fabrics
+    sections = {p.piece: p.section for p in entry.marker.placements}
+    assert {sections[piece.name] for piece in tied} == {OPENED_OUT}
+    assert sections["band"] == MAIN
+
+
+def _for_a_band(lay: LayName) -> tuple[Piece, ...]:
+    """A partial fold is one only where something lies single beside it."""
+    single = Piece("flap", "plaid", LOPSIDED, ((10, 10), (50, 10)), garment="Ada")
+    return (single,) if lay is LayName.PARTIAL_FOLD else ()
 
 
 PRINT_CODES = {"match", "print-way", "border"}
