@@ -34,6 +34,8 @@ Way = tuple[float, bool]
 """A turn in degrees, and whether mirrored first."""
 _NEAR = 20
 """Units by which an outline that lay on another lay may miss its range here: rounding."""
+_TOUCHING = 5
+"""Units by which an outline may be on a flaw and only touch it: rounding."""
 Keyed = tuple[tuple[str, str], Outline]
 """An outline on the cloth, known by its piece's key."""
 Ties = tuple[tuple[int, float], ...]
@@ -331,14 +333,15 @@ class Packing:
 
     def suits(self, layout: Layout) -> bool:
         """Whether a layout legal but for flaws and the print keeps clear of those and meets it."""
-        from nesting.solver.compact import is_legal
-        from nesting.solver.nofit import Nofits
+        from shapely.geometry import Polygon
 
         if not keeps_phases(self.instance, layout, _NEAR):
             return False
-        if not self.instance.obstacles:
-            return True
-        return is_legal(self.instance, Nofits(self.instance), layout)
+        flaws = [Polygon(flaw) for flaw in self.instance.obstacles]
+        ways = zip(self.instance.items, layout.orientation.tolist(), layout.xy, strict=True)
+        outlines = (item.orientations[way].outline + xy for item, way, xy in ways if flaws)
+        within = (Polygon(outline).buffer(-_TOUCHING) for outline in outlines)
+        return not any(shape.intersects(flaw) for shape in within for flaw in flaws)
 
     def places_mm(self, layout: Layout) -> dict[int, float]:
         """Where the phases of a print lie in a layout, by number: those that cuts are tied to."""

@@ -34,6 +34,32 @@ REPEATS: list[Table] = [
 ]
 
 
+def _order(cloth: Table, *own: Table) -> Table:
+    common = {"fabric": "lawn", "grain": [[0, 0], [10, 0]], "cut": 2, "garment": "one"}
+    pieces = [common | {"name": f"piece {n}"} | piece for n, piece in enumerate(own)]
+    return {"name": "any", "units": "mm", "fabric": {"lawn": cloth}, "piece": pieces}
+
+
+HEMS_ON_A_FOLD = _order(
+    {"width": 892, "lays": ["crosswise-fold"], "border": {"edge": "upper", "depth": 30}},
+    {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "border": True},
+)
+"""One selvedge and one fold across the cloth: both hems can't lie where these meet."""
+TOUCHING_ON_FLAWED_CLOTH = _order(
+    {
+        "width": 659,
+        "nap": "one-way",
+        "faces": "alike",
+        "gap": 2,
+        "shrinkage": {"length": 0, "width": 3},
+        "flaws": [{"from": 500, "to": 560, "across": [393, 463]}],
+    },
+    {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "grain_rule": "crosswise"},
+    {"outline": SHAPES[2], "on_fold": SHAPES[2][:2], "grain_rule": "any"},
+)
+"""A fold's pieces touch each other, by rounding, when it is cut open."""
+
+
 def read(tables: Table) -> Order:
     """The order that the tables are the file of."""
     return order_from_text(tomlkit.dumps(tables), "any.toml")
@@ -116,6 +142,25 @@ def pieces(draw: st.DrawFn, cloth: Table, number: int) -> Table:
     return piece
 
 
+PARTS: list[list[Table]] = [
+    [{"draft": "bodice", "sleeveless": True}],
+    [{"draft": "flared skirt", "circle": "half", "length": 250}],
+    [{"draft": "gathered skirt", "length": 220}, {"draft": "band", "depth": 60}],
+    [{"draft": "tier", "depth": 110, "fullness": 1.5}, {"draft": "sash", "width": 80}],
+]
+"""Parts of a child's garment, with strips to cut among them."""
+
+
+@st.composite
+def drafts(draw: st.DrawFn) -> list[Table]:
+    """Most orders have ready pieces alone."""
+    if not draw(either(False, False, True)):
+        return []
+    parts = [part | {"fabric": "lawn"} for part in draw(st.sampled_from(PARTS))]
+    quantity = draw(st.integers(1, 2))
+    return [{"name": "Ada", "size": "2 years", "quantity": quantity, "part": parts}]
+
+
 @st.composite
 def orders(draw: st.DrawFn, most_pieces: int = 4) -> Table:
     """One cloth, and pieces of up to three garments: each with its own, or all alike."""
@@ -126,4 +171,6 @@ def orders(draw: st.DrawFn, most_pieces: int = 4) -> Table:
         own = [piece | {"garment": garment} for garment in garments for piece in drawn[:2]]
     else:
         own = [piece | {"garment": draw(st.sampled_from(garments))} for piece in drawn]
-    return {"name": "any", "units": "mm", "fabric": {"lawn": cloth}, "piece": own}
+    tables: Table = {"name": "any", "units": "mm", "fabric": {"lawn": cloth}, "piece": own}
+    drafted = draw(drafts())
+    return tables | {"garment": drafted} if drafted else tables

@@ -9,8 +9,16 @@ from itertools import groupby
 from pathlib import Path
 
 import pytest
-from any_orders import ANY_ORDERS, Table, orders, read
+from any_orders import (
+    ANY_ORDERS,
+    HEMS_ON_A_FOLD,
+    TOUCHING_ON_FLAWED_CLOTH,
+    Table,
+    orders,
+    read,
+)
 from hypothesis import HealthCheck, given, settings
+from hypothesis import example as drawn
 from shapely.geometry import Polygon
 
 from nesting.convert import Packing
@@ -186,6 +194,8 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 @pytest.mark.slow
 @settings(max_examples=ANY_ORDERS, deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables=orders())
+@drawn(tables=HEMS_ON_A_FOLD)
+@drawn(tables=TOUCHING_ON_FLAWED_CLOTH)
 def test_any_order_is_planned_and_verified_or_refused(tables: Table) -> None:
     try:
         made = plan(read(tables), Rounds(1), jobs=1)
