@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import os
 import signal
+import socket
 from collections.abc import Iterator
 from concurrent.futures import BrokenExecutor, CancelledError, Executor
 from contextlib import ExitStack, contextmanager
@@ -18,6 +19,8 @@ from pieces.errors import Fault, OrderFault
 LOCAL = "local"
 """The address of a cluster that is started on this machine and ends with the work."""
 _PATIENCE_SECONDS = 20.0
+_SCHEDULER_PORT = 8786
+"""Where a scheduler listens if it isn't told otherwise."""
 
 
 @contextmanager
@@ -85,12 +88,28 @@ def _started(dask: Any, jobs: int | None) -> Iterator[Any]:
 
 def _client(dask: Any, place: Any) -> Any:
     try:
+        if isinstance(place, str):
+            _require_answer(dask, place)
         return dask.Client(place, timeout=_PATIENCE_SECONDS, set_as_default=False)
     except (OSError, ValueError, TypeError):
         raise _fault(
             f"No cluster answers at {place}.",
             "Give the address that its scheduler shows, such as tcp://192.168.1.20:8786, or local.",
         ) from None
+
+
+def _require_answer(dask: Any, address: str) -> None:
+    """See that somebody is there, as a client that finds nobody takes long to give up.
+
+    Raises
+    ------
+    OSError, ValueError : nobody is, or this is no address
+    """
+    scheme, place = dask.comm.parse_address(address)
+    if scheme not in ("tcp", "tls"):
+        raise ValueError(scheme)
+    host, port = dask.comm.addressing.parse_host_port(place, _SCHEDULER_PORT)
+    socket.create_connection((host, port), _PATIENCE_SECONDS).close()
 
 
 def _require_workers(client: Any, address: str) -> None:

@@ -135,12 +135,21 @@ def test_a_missing_extra_is_told_with_its_remedy(monkeypatch: pytest.MonkeyPatch
         pass
 
 
-def test_an_address_where_nobody_answers_is_a_fault() -> None:
-    with pytest.raises(OrderFault, match="No cluster answers at nowhere"), cluster("nowhere"):
+@pytest.mark.parametrize("address", ["nowhere", "tcp://127.0.0.1:9", "tcp://:x", "over://there"])
+def test_an_address_where_nobody_answers_is_a_fault(address: str) -> None:
+    with pytest.raises(OrderFault, match=f"No cluster answers at {address}"), cluster(address):
         pass
 
 
-def test_workers_that_are_lost_are_told_in_words(tmp_path: Path) -> None:
+@pytest.mark.slow
+def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("nesting.cluster.version", lambda _: "0.0.9")
+    with pytest.raises(OrderFault, match="Without metrage 0.0.9: the workers tcp://127.0.0.1"):
+        with cluster(LOCAL, 1):
+            pass
+
+
+def test_workers_that_are_lost_are_told_in_words() -> None:
     from nesting.cli_faults import faults_in_words
 
     with pytest.raises(SystemExit) as left, faults_in_words():
