@@ -144,9 +144,9 @@ def test_an_address_where_nobody_answers_is_a_fault(address: str) -> None:
 @pytest.mark.slow
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("nesting.cluster.version", lambda _: "0.0.9")
-    with pytest.raises(OrderFault, match="Without metrage 0.0.9: the workers tcp://127.0.0.1"):
-        with cluster(LOCAL, 1):
-            pass
+    refusal = r"Without metrage 0\.0\.9: the workers tcp://127"
+    with pytest.raises(OrderFault, match=refusal), cluster(LOCAL, 1):
+        pass
 
 
 def test_workers_that_are_lost_are_told_in_words() -> None:
