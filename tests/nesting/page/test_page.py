@@ -75,8 +75,8 @@ def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> No
     page.locator("#seconds").select_option("10")
     begun = time.monotonic()
     page.get_by_role("button", name="Plan", exact=True).click()
-    page.locator(".cloth-card .marker").first.wait_for()
-    first_layout = time.monotonic() - begun
+    page.locator(".cloth-card .marker").nth(3).wait_for()  # no cloth waits for the others
+    first_layouts = time.monotonic() - begun
     expect(page.get_by_role("progressbar")).to_be_visible()
     page.get_by_role("button", name="Stop here: good enough").click()
     page.locator("#lays .lay").first.wait_for()
@@ -91,7 +91,7 @@ def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> No
     assert [fabric["name"] for fabric in plan["fabrics"]] == [
         *("satin", "lining", "tulle", "printed cotton")
     ]
-    assert first_layout < 30  # 5 s where nothing else runs; a loaded machine is slower
+    assert first_layouts < 30  # 5 s where nothing else runs; a loaded machine is slower
 
 
 def test_the_search_is_stopped_when_content(opened: Opener) -> None:
