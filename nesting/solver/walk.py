@@ -2,7 +2,8 @@
 
 Exploration shortens the strip by large steps from the best layout so far and drives the overlap
 out; where that fails, two large items of a failed layout change places and it starts from there.
-Compression takes ever finer steps (Gardeyn, Vanden Berghe, Wauters 2025, arXiv:2509.13329).
+Compression takes ever finer steps (Gardeyn, Vanden Berghe, Wauters 2025, arXiv:2509.13329). Here
+exploration takes fine steps too, from the best layout so far, while large ones keep failing.
 After each success a linear programme brings the items into contact.
 """
 
@@ -33,6 +34,8 @@ _SWAPS = 0.5
 _POOL = 12
 _FLIPS = 0.3
 _PROGRAMMES = 12
+_POLISH = 0.5
+"""Rounds in fine steps for each round in large ones, while these fail."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,9 @@ class Budget:
 class Walker:
     """Where one line of search stands. Can be sent between processes.
 
-    `base` is the layout that it was last given to go on from.
+    `base` is the layout that it was last given to go on from. Fine steps are taken while large
+    ones fail (`stalled`), as long as they gain something (`gains`) or rounds are left for them
+    (`polish`).
     """
 
     seeds: Seeds
@@ -73,6 +78,10 @@ class Walker:
     shrink: float = _FIRST_SHRINK
     jumble: Jumble | None = None
     compressing: bool = False
+    fine: bool = False
+    stalled: bool = False
+    gains: bool = False
+    polish: float = 0.0
     pool: list[tuple[float, Floats, Ints]] = field(default_factory=list)
     base: Layout = field(init=False)
 
@@ -99,9 +108,10 @@ class Walker:
         ):
             if self.jumble is None:
                 self.jumble = self._next(prepared, budget)
-            patience, strikes = (100, 1) if self.compressing else (200, 3)
+            patience, strikes = (100, 1) if self.fine else (200, 3)
             outcome = self.jumble.round(prepared, self.seeds, patience, strikes)
             self.rounds += 1
+            self.polish += -1.0 if self.fine else _POLISH
             if outcome is Outcome.APART:
                 jumble, self.jumble = self.jumble, None
                 self._settle(prepared, jumble)
@@ -116,8 +126,10 @@ class Walker:
         width = prepared.instance.width
         cut = random(self.seeds) * self.length
         window = _window(width, self.length, cut)
-        if self.compressing:
-            done = min(1.0, (budget.spent - EXPLORING) / (1 - EXPLORING))
+        polishes = self.stalled and (self.gains or self.polish > 0)
+        self.fine = self.compressing or polishes
+        if self.fine:
+            done = min(1.0, max(0.0, budget.spent - EXPLORING) / (1 - EXPLORING))
             target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
             return shortened(prepared, places, chosen, math.floor(target), cut, window)
         step = min(self.shrink * self.length / _stretches(width, self.length), _MOST_SHRINK * width)
@@ -151,13 +163,15 @@ class Walker:
             return False
         pressed = compact(instance, nofits, legal, rounds, window)
         self.best, self.length = pressed, prepared.length(pressed)
-        self.jumble, self.pool = None, []
-        self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
+        self.jumble, self.gains, self.stalled = None, self.fine, self.fine
+        if not self.fine:
+            self.pool = []
+            self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
     def _give_up(self, prepared: Prepared, jumble: Jumble) -> None:
-        self.jumble = None
-        if self.compressing:
+        self.jumble, self.gains, self.stalled = None, False, True
+        if self.fine:
             return
         stretches = _stretches(prepared.instance.width, self.length)
         self.shrink = max(_LEAST_SHRINK, self.shrink * 0.7 ** (1 / stretches))
