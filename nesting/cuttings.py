@@ -7,10 +7,12 @@ cloth is joined at all. Which way takes the least cloth, only layouts tell.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from nesting.fabric import Fabric, LayName
+from nesting.in_hand import cloth_of
 from nesting.lay import allowed_lays
 from nesting.purchase import purchase
 from pieces.drafting.spec import Cutting
@@ -21,6 +23,8 @@ from pieces.piece import GrainRule, Piece
 _MOST = 3
 """Ways worth a trial for one cloth, the usual one among them."""
 _MOST_LENGTHS = 8
+_LEAST_MM = 10.0
+"""What is less between its joins is no strip."""
 _HOPE = 1.02
 """A way that seems to take so much more than the usual one may still take less."""
 
@@ -39,13 +43,15 @@ def usual_cuttings(fabrics: Mapping[str, Fabric]) -> dict[str, Cutting]:
     return {name: usual_cutting(fabric) for name, fabric in fabrics.items()}
 
 
-def _folded_cutting(fabric: Fabric) -> Cutting | None:
-    """Strips that go across the cloth where it is folded along, if the order has it so."""
-    whole = {LayName.OPEN, LayName.CROSSWISE_FOLD}
-    if whole & set(allowed_lays(fabric)):
-        return None
-    half_mm = fabric.usable_width_mm / 2 - fabric.edge_gap_mm - fabric.gap_mm / 2
-    return Cutting(half_mm, usual_cutting(fabric).along_mm)
+def _narrower_cuttings(fabric: Fabric) -> list[Cutting]:
+    """Strips that go across where there is less room: on a fold along the cloth, if the order
+    has it lie so, and on the narrowest bolt in hand."""
+    usual_mm, rooms_mm = usual_cutting(fabric).across_mm, []
+    if not {LayName.OPEN, LayName.CROSSWISE_FOLD} & set(allowed_lays(fabric)):
+        rooms_mm.append(fabric.usable_width_mm / 2 - fabric.edge_gap_mm - fabric.gap_mm / 2)
+    bolts = [usual_cutting(cloth_of(fabric, bolt)).across_mm for bolt in fabric.in_hand]
+    rooms_mm += [room_mm for room_mm in sorted(bolts)[:1] if room_mm < usual_mm]
+    return [Cutting(room_mm, usual_mm) for room_mm in rooms_mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +89,13 @@ def cuttings_for(fabric: Fabric, pieces: Sequence[Piece]) -> tuple[Cutting, ...]
     """
     usual = usual_cutting(fabric)
     strips = _open_strips(pieces)
-    if not strips or usual.across_mm <= max(strip.ends_mm for strip in strips):
+    ends_mm = max((strip.ends_mm for strip in strips), default=math.inf)
+    if usual.across_mm <= ends_mm + _LEAST_MM:
         return (usual,)
     rest = [box for piece in pieces for box in _others(piece)]
-    folded = _folded_cutting(fabric)
+    narrower = [one for one in _narrower_cuttings(fabric) if one.across_mm > ends_mm + _LEAST_MM]
     found: dict[tuple[float, ...], tuple[tuple[float, ...], Cutting]] = {}
-    for cutting in (usual, *([folded] if folded else []), *_others_than(usual, strips)):
+    for cutting in (usual, *narrower, *_others_than(usual, strips)):
         cut = [strip.cut(cutting) for strip in strips]
         lengths = tuple(long_mm for one in cut for long_mm in one.lengths_mm)
         if lengths not in found:
@@ -98,8 +105,8 @@ def cuttings_for(fabric: Fabric, pieces: Sequence[Piece]) -> tuple[Cutting, ...]
             joins = sum(one.count - 1 for one in cut)
             found[lengths] = (bought_mm, joins, takes_mm), cutting
     (least, _), *others = found.values()
-    hopeful = [one for one in others if one[0][0] <= _HOPE * least[0] or one[1] == folded]
-    ranked = sorted(hopeful, key=lambda one: (one[1] != folded, one[0]))
+    hopeful = [one for one in others if one[0][0] <= _HOPE * least[0] or one[1] in narrower]
+    ranked = sorted(hopeful, key=lambda one: (one[1] not in narrower, one[0]))
     return (usual, *(cutting for _, cutting in ranked[: _MOST - 1]))
 
 

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from nesting.assign import Counts
 from nesting.bolts import Portion
 from nesting.cautions import cautions
+from nesting.cuttings import cuttings_for
 from nesting.fabric import Bolt, Fabric
 from nesting.in_hand import cloth_of, room_mm
 from nesting.jobs import job_for
 from nesting.kinds import Kind
 from nesting.measure import Layouts, Purse
 from nesting.order import Order
-from nesting.parts import draft_order, of_fabric, wanted_area_mm2
+from nesting.parts import draft_cloth, draft_order, of_fabric, wanted_area_mm2
 from nesting.planner import portion_plan
 from nesting.plans import FabricPlan, Plan
 from nesting.stop import Seconds, Stop
@@ -97,9 +98,15 @@ def how_many(
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
         search = Search(stop, seed, pool, watch, 2 * sum(weights.values()))
         for cloth in in_hand:
-            own = of_fabric(pieces, cloth.name)
-            counting = _Counting(order, cloth, asked, own, search, weights[cloth.name])
-            found, portions = counting.count()
+            ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
+            weight = weights[cloth.name] / len(ways)
+            counts = [
+                _Counting(order, cloth, asked, own, search, weight).count()
+                for own in ways
+                if own is ways[0] or not search.interrupted
+            ]
+            found, portions = max(counts, key=_garments)  # of as many the first: fewest joins
+            search.give_back(weight * (len(ways) - len(counts)))
             bolts += found
             search.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
             entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
@@ -127,6 +134,25 @@ def how_many(
             interrupted=search.interrupted,
         ),
     )
+
+
+def _ways_to_cut(
+    order: Order, cloth: Fabric, pieces: Sequence[Piece], called: Mapping[str, str]
+) -> list[tuple[Piece, ...]]:
+    """The pieces of a cloth with their strips cut in each way that is worth a trial."""
+    ways = [tuple(pieces)]
+    for cutting in cuttings_for(cloth, pieces)[1:]:
+        try:
+            drafted = draft_cloth(order, cloth.name, cutting)
+        except OrderFault:
+            continue
+        own = (one for one in drafted if one.garment in called)
+        ways.append(tuple(replace(one, garment=called[one.garment]) for one in own))
+    return sorted(ways, key=lambda way: sum(piece.joins for piece in way))
+
+
+def _garments(counted: tuple[list[BoltYield], list[Portion]]) -> int:
+    return sum(len(one.garments) for one in counted[0])
 
 
 def _garment(order: Order, name: str) -> str:

@@ -16,6 +16,8 @@ from nesting.planner import plan
 from nesting.plans import FabricPlan
 from nesting.stop import Rounds
 from nesting.verify import verify
+from nesting.yields import how_many
+from pieces.drafting.spec import Cutting
 from pieces.drafting.strips import strips_for
 from pieces.errors import OrderFault
 from pieces.piece import GrainRule, Piece, Strip
@@ -133,6 +135,39 @@ def test_several_alike_take_no_more_than_one_by_itself() -> None:
     assert three.marker.length_mm <= 3 * one.marker.length_mm + 0.001
 
 
+@pytest.mark.parametrize(("nap", "stricter"), [("none", "one-way")])
+def test_without_a_nap_no_more_is_bought(nap: str, stricter: str) -> None:
+    cloth = 'nap = "{}"\nlays = ["open"]'
+    free, strict = (planned(order(FRILL, FRILL, cloth=cloth.format(n))) for n in (nap, stricter))
+    assert free.purchase.length_mm <= strict.purchase.length_mm
+
+
+def test_cloth_in_hand_is_shared_out_with_the_strips_that_buy_least() -> None:
+    """Three rows of 20 cm come out of 60 cm; one strip of 3 m along it would not."""
+    cloth = 'lays = ["open"]\nin_hand = ["60 cm"]'
+    made = plan(order(FRILL, cloth=cloth), Rounds(1), jobs=1)
+    (entry,) = made.fabrics
+    assert entry.bolt is not None
+    assert made.pieces == entry.pieces
+    assert cut(entry) == [3]
+
+
+def test_strips_fit_a_narrow_remnant() -> None:
+    """Panels for cloth of 150 cm find no room on 80; those of half the length do."""
+    skirt = 'draft = "gathered skirt"\nfullness = 2\nlength = 30\n'
+    cloth = 'lays = ["open"]\nin_hand = [{ length = "70 cm", width = "80 cm", name = "end" }]'
+    (entry,) = plan(order(skirt, cloth=cloth), Rounds(1), jobs=1).fabrics
+    assert entry.bolt is not None
+    assert cut(entry) == [2]
+
+
+def test_as_many_garments_as_strips_cut_otherwise_give() -> None:
+    """Two skirts of 2.16 m, their rests side by side, from 1.2 m; alike panels need 1.6 m."""
+    frill = 'draft = "tier"\nat_waist = true\nfullness = 3.6\ndepth = 37\ngrain = "lengthwise"\n'
+    asked = order(frill, cloth='lays = ["open"]\nin_hand = ["1.2 m"]')
+    assert how_many(asked, ["Ada"], Rounds(1), jobs=1).whole == 2
+
+
 def test_same_order_seed_and_rounds_same_joins_and_places() -> None:
     asked = order(FRILL, FRILL.replace("depth = 17", "depth = 11"), width="137")
     assert planned(asked, 2).marker == planned(asked, 2).marker
@@ -228,6 +263,37 @@ def test_no_way_to_cut_has_more_joins_than_the_usual_one(
         assert strips.count <= least.count
         assert max(strips.lengths_mm) <= one.along_mm + 1e-6
         assert strips.whole_mm == pytest.approx(whole)
+
+
+@given(
+    width=st.floats(250, 3000), longer=st.floats(1, 3), evenly=st.booleans(), lined=st.booleans()
+)
+@settings(max_examples=25, deadline=None)
+def test_drafts_meet_however_their_strips_are_cut(
+    width: float, longer: float, evenly: bool, lined: bool
+) -> None:
+    """Joined, they are as long as what they are sewn to asks for."""
+    lining = 'lining = "tulle"\n' if lined else ""
+    asked = order(
+        f'draft = "gathered skirt"\n{lining}',
+        'draft = "band"\nfullness = 1.5\n',
+        'draft = "underlayer"\n',
+        'draft = "casing"\n',
+        'draft = "sash"\n',
+        FRILL,
+        'draft = "tier"\nfullness = 1.5\n',
+    )
+    drafted = draft_order(asked, {"tulle": Cutting(width, longer * width, evenly)})
+    assert all(check.ok for check in drafted.seam_checks)
+    given_mm: dict[tuple[str, float], float] = {}
+    for piece in drafted.pieces:
+        assert piece.strip is not None
+        key = piece.strip.name, piece.strip.whole_mm
+        own = max(y for _, y in piece.outline) - piece.strip.ends_mm
+        given_mm[key] = given_mm.get(key, 0.0) + piece.cut * own
+    for (_, whole_mm), found_mm in given_mm.items():
+        assert found_mm == pytest.approx(whole_mm)
+    assert len({piece.name for piece in drafted.pieces}) == len(drafted.pieces)
 
 
 @given(whole=st.floats(50, 20_000), strip=st.floats(150, 3000), ends=st.floats(0, 60))
