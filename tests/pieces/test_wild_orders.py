@@ -10,9 +10,9 @@ from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM
 from pieces.check import faults
 from pieces.drafting.registry import DRAFTS
-from pieces.drafting.spec import PartSpec
+from pieces.drafting.spec import Cutting, PartSpec
 from pieces.errors import OrderFault
-from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
+from pieces.fields import Count, CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Draft
 
 WILD = {
@@ -20,6 +20,7 @@ WILD = {
     LengthOrZero: st.one_of(st.just(0.0), st.floats(0.01, 2000)),
     Ratio: st.floats(0.5, 50),
     Count: st.integers(1, 40),
+    CountOrZero: st.integers(0, 300),
     Flag: st.booleans(),
 }
 
@@ -52,16 +53,24 @@ MEASURES = {
 }
 
 
+LONG = st.floats(5, 4000)
+CUTTINGS = st.dictionaries(
+    st.sampled_from(["satin", "cotton", "tulle"]), st.builds(Cutting, LONG, LONG, st.booleans())
+)
+"""How strips are cut of some of the cloths: from wide and from very narrow ones."""
+
+
 @settings(max_examples=300, deadline=None)
 @given(
     st.builds(Body, **MEASURES),
     st.lists(parts(), min_size=1, max_size=4),
+    CUTTINGS,
 )
-def test_any_order_gives_pieces_or_faults(body, asked):
+def test_any_order_gives_pieces_or_faults(body, asked, cuttings):
     told = []
     draft = Draft(())
     try:
-        draft = garment(body, *asked)
+        draft = garment(body, *asked, cuttings=cuttings)
     except OrderFault as refused:
         told = refused.faults
     assert all(fault.key and fault.message and fault.remedy for fault in told)
@@ -86,6 +95,6 @@ PLAUSIBLE = Body(
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.lists(parts(), min_size=1, max_size=4))
-def test_any_options_for_a_plausible_child(asked):
-    test_any_order_gives_pieces_or_faults.hypothesis.inner_test(PLAUSIBLE, asked)
+@given(st.lists(parts(), min_size=1, max_size=4), CUTTINGS)
+def test_any_options_for_a_plausible_child(asked, cuttings):
+    test_any_order_gives_pieces_or_faults.hypothesis.inner_test(PLAUSIBLE, asked, cuttings)

@@ -36,9 +36,9 @@ def part(draft, fabric="satin", lining=None, *, seam=10.0, hem=25.0, at=0, **opt
     return PartSpec(draft, kind(**options), fabric, lining, seam, hem, key)
 
 
-def garment(body, *parts, name="Ada's dress"):
+def garment(body, *parts, name="Ada's dress", cuttings=None):
     """A garment of these parts, drafted."""
-    return draft_garment(GarmentSpec(name, body, parts, "garment[0]"))
+    return draft_garment(GarmentSpec(name, body, parts, "garment[0]"), cuttings or {})
 
 
 def by_name(draft):
