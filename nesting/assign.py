@@ -6,6 +6,7 @@ found not to hold. An integer program, solved by CP-SAT.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -75,27 +76,30 @@ class Assigned:
     proven: bool
 
 
-def assign(question: Question, better_than: tuple[int, int] | None = None) -> Assigned | None:
+def assign(
+    question: Question, better_than: tuple[int, int] | None = None, seconds: float = math.inf
+) -> Assigned | None:
     """Share garments out: least to buy, then most worth out of bolts, then the longest kept.
 
     Of lengths kept, one long is better than two short: the sum of their squares counts. None
-    if no answer is better than one that buys so much and is worth so much.
+    if no answer is better than one that buys so much and is worth so much, or none was found in
+    so many `seconds`.
 
     >>> bolt = Place(100, (60, 50))
     >>> found = assign(Question(((1,), (1, 1)), (bolt,), Counter((60, 50))))
     >>> found.cut, found.left, found.bought
     (((0, 2),), (1, 0), 60)
     """
-    return _Model(question).best(better_than)
+    return _Model(question, seconds).best(better_than)
 
 
 class _Model:
     """The program: how many of each kind come out of each place."""
 
-    def __init__(self, question: Question) -> None:
+    def __init__(self, question: Question, seconds: float) -> None:
         from ortools.sat.python import cp_model
 
-        self.question = question
+        self.question, self.seconds = question, seconds
         self.model: CpModel = cp_model.CpModel()
         self._marks: dict[tuple[int, int], IntVar] = {}
         counts = [len(worths) for worths in question.worths]
@@ -216,5 +220,7 @@ class _Model:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 0
         solver.parameters.max_deterministic_time = effort
+        if self.seconds < math.inf:
+            solver.parameters.max_time_in_seconds = self.seconds * effort / (1.5 * _EFFORT)
         answered = solver.solve(self.model) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
         return solver if answered else None

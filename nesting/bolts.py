@@ -8,6 +8,7 @@ never worse than cutting them one by one.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -24,20 +25,27 @@ from nesting.trials import Search
 from pieces.piece import Piece
 
 UM_PER_MM = 1_000
-_SINGLES, _STEP = 0.3, 0.06
+_SINGLES, _STEP = 0.5, 0.07
 """Shares of the budget: for all garments by themselves, and for each set tried."""
-_CLOSER = (1.0, 0.95, 0.9, 0.85, 0.0)
+_IN_HAND = 0.3
+"""What a bolt deserves against what is bought: its marker need only be as long as the bolt."""
+_CLOSER = (1.0, 0.985, 0.97, 0.95, 0.9, 0.0)
 """How much of what garments take by themselves they are supposed to take together, in turn; a
 set is only proposed if it would fit then. At 0 nothing is supposed but their area."""
 
 
 @dataclass(frozen=True, slots=True)
 class Portion:
-    """What is cut from one bolt, or from what is bought; `shown` are layouts found so far."""
+    """What is cut from one bolt, or from what is bought; `shown` are layouts found so far.
+
+    `one_by_one_mm` is what would be bought of this cloth if every garment had a length of its
+    own; None where nothing is in hand, or nobody knows.
+    """
 
     bolt: Bolt | None
     job: Job
     shown: tuple[Trial, ...] = ()
+    one_by_one_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +94,7 @@ class _Sharing:
         self.best = Assigned(
             tuple(nothing for _ in self.shelves), everything, most_um, worth=0, proven=False
         )
+        self.one_by_one_mm: float | None = None
 
     def portions(self) -> list[Portion]:
         """The best sharing found, with its layouts."""
@@ -98,13 +107,31 @@ class _Sharing:
 
     def _search(self) -> None:
         singles = self._singles()
+        self._one_by_one(singles)
         for closer in _CLOSER:
             while not self.purse.is_empty:
-                found = assign(self._question(singles, closer), (self.best.bought, self.best.worth))
+                known = self.best.bought, self.best.worth
+                question = self._question(singles, closer)
+                found = assign(question, known, self.purse.seconds_left)
                 if found is None:
                     break
                 if self._all_fit(found):
                     self._consider(found)
+
+    def _one_by_one(self, singles: dict[int, list[float | None]]) -> None:
+        """Share out as if each garment had a length of its own: the answer to improve on."""
+        found = assign(self._question(singles, 1.0))
+        if found is None:
+            return
+        taken = [(s.layouts, c, s.room_mm) for s, c in zip(self.shelves, found.cut, strict=True)]
+        taken.append((self.shop, found.left, math.inf))
+        lengths_mm = [layouts.known_mm(counts) for layouts, counts, _ in taken]
+        if any(mm > room + 0.01 for mm, (_, _, room) in zip(lengths_mm, taken, strict=True)):
+            return  # flaws or a print let them not lie one behind the other
+        bought = purchase(self.job.fabric, lengths_mm[-1]) if any(found.left) else None
+        self.one_by_one_mm = 0.0 if bought is None else bought.length_mm
+        self.best = replace(found, bought=round(UM_PER_MM * self.one_by_one_mm))
+        self._consider(found)
 
     def _singles(self) -> dict[int, list[float | None]]:
         """What one of each kind takes by itself, by each cloth."""
@@ -203,7 +230,9 @@ class _Sharing:
             for piece in own
         ]
         job = job_for(self.order, cloth_of(self.job.fabric, bolt), pieces, None)
-        return Portion(bolt, job, tuple(layouts.shown(counts, lots, job)))
+        job = replace(job, share=1.0 if bolt is None else _IN_HAND)
+        shown = tuple(layouts.shown(counts, lots, job))
+        return Portion(bolt, job, shown, self.one_by_one_mm)
 
 
 def _worths(kinds: Sequence[Kind]) -> tuple[tuple[int, ...], ...]:

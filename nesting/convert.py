@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -59,6 +60,7 @@ def _whole(outline: Outline) -> IntArray:
     return whole[moved]
 
 
+@lru_cache(maxsize=1024)
 def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
     """An outline mirrored, then turned about its origin; anticlockwise again."""
     shape = tuple(reversed(mirrored(outline))) if is_mirrored else outline

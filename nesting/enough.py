@@ -6,6 +6,7 @@ cost work, narrower seams leave less to let out, less fullness changes the look.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, fields, replace
@@ -13,6 +14,7 @@ from functools import partial
 from typing import Any
 
 from nesting.bolts import Portion
+from nesting.budget import Budget
 from nesting.cuttings import usual_cutting
 from nesting.fabric import LayName
 from nesting.jobs import job_for, with_cuttings
@@ -20,7 +22,7 @@ from nesting.order import Order
 from nesting.parts import draft_order, of_fabric
 from nesting.plans import Purchase
 from nesting.purchase import purchase
-from nesting.stop import Stop
+from nesting.stop import Stop, spent_by
 from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, worth
 from nesting.trials import Search, Watch, ignore
@@ -69,26 +71,40 @@ class Laid:
 
 
 class Table:
-    """Lays one cloth of an order out on what is in hand, again and again as it changes."""
+    """Lays one cloth of an order out on what is in hand, again and again as it changes.
+
+    Each time has one of so many `shares` of the budget, as long as there is any.
+    """
 
     def __init__(
-        self, name: str, stop: Stop, seed: int, executor: Executor | None, watch: Watch = ignore
+        self,
+        name: str,
+        stop: Stop,
+        shares: int,
+        seed: int,
+        executor: Executor | None,
+        watch: Watch = ignore,
     ) -> None:
-        self.name, self.stop, self.seed = name, stop, seed
+        self.begun = time.monotonic()
+        self.name, self.stop, self.shares, self.seed = name, stop, shares, seed
         self.executor, self.watch = executor, watch
         self.interrupted = False
 
     def laid(self, order: Order) -> Laid | None:
-        """The cloth laid out; None if it can't be drawn or has no room for some piece."""
+        """The cloth laid out; None if it can't be drawn, has no room for some piece, or no time."""
+        spent = spent_by(self.stop, time.monotonic() - self.begun)
+        if self.interrupted or spent >= 1:
+            return None
         try:
             pieces = draft_order(order).pieces
         except OrderFault:
             return None
         job = job_for(order, order.fabrics[self.name], pieces, None)
-        if self.interrupted or not job.lays:
+        if not job.lays:
             return None
         job = with_cuttings(order, job)
-        search = Search(self.stop, self.seed, self.executor, self.watch, job.weight)
+        stop = self.stop.portion(min(1 / self.shares, 1 - spent))
+        search = Search(Budget(stop, job.weight), self.seed, self.executor, self.watch)
         try:
             job, portions = portions_cut(order, job, search)
             found = [_best(one, search) for one in portions]
@@ -118,7 +134,7 @@ def ways_out(
     Ways that make what is in hand enough; or else those that leave less to buy. After Ctrl-C
     those found by then.
     """
-    table = Table(name, stop.portion(1 / _TRIES), seed, executor)
+    table = Table(name, stop, _TRIES, seed, executor)
     joins = sum(piece.joins for piece in of_fabric(draft_order(order).pieces, name))
     found = []
     try:

@@ -116,7 +116,7 @@ def how_full(
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
     with workers(jobs, executor) as pool:
-        table = Table(ladder.fabric, stop.portion(1 / _TRIES), seed, pool, watch)
+        table = Table(ladder.fabric, stop, _TRIES, seed, pool, watch)
         search = _Climb(order, ladder, table)
         try:
             search.climb()

@@ -7,6 +7,7 @@ set that has more.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -41,6 +42,7 @@ class Purse:
 
     def __init__(self, search: Search, weight: float) -> None:
         self.search, self.weight, self.left = search, weight, weight
+        self._until = search.budget.spent + search.budget.share_of(weight)
 
     def take(self, share: float) -> float:
         """The weight of a search that may spend a share of the whole, as far as there is any."""
@@ -50,13 +52,23 @@ class Purse:
 
     def close(self) -> None:
         """Leave what is left to others."""
-        self.search.give_back(self.left)
+        self.search.budget.give_back(self.left)
         self.left = 0.0
 
     @property
     def is_empty(self) -> bool:
-        """Whether no more searches can be paid for."""
-        return self.left <= 0 or self.search.interrupted
+        """Whether no more searches can be paid for, or the time for them is over."""
+        return self.left <= 0 or self.is_late
+
+    @property
+    def is_late(self) -> bool:
+        """Whether the time for them is over; never if no clock limits it."""
+        return self.search.is_over or self.search.budget.spent > self._until
+
+    @property
+    def seconds_left(self) -> float:
+        """About the time until it is empty; endless if no clock limits it."""
+        return self.search.budget.seconds_until(self._until)
 
 
 class Layouts:
@@ -71,8 +83,6 @@ class Layouts:
         self._lay = LayName.OPEN if LayName.OPEN in allowed else None
         self._known: dict[Counts, Trial] = {}
         self._failed: dict[Counts, float] = {}
-        self.guessed = False
-        """Whether something was taken for impossible only because no search has found it."""
 
     def area_mm(self, kind: int) -> float:
         """A length that one of a kind never falls short of, by its area."""
@@ -88,8 +98,15 @@ class Layouts:
 
     def length_mm(self, counts: Counts, share: float, enough_mm: float | None) -> float:
         """The shortest length found for a set; the search ends when it is short enough."""
-        self._measure(counts, share, enough_mm)
+        if not (self.purse.is_late and self._is_within(counts, math.inf)):
+            self._measure(counts, share, enough_mm)
         return self._known[counts].marker.length_mm
+
+    def known_mm(self, counts: Counts) -> float:
+        """The length for a set as known, without a search; infinite if none is."""
+        if not any(counts):
+            return 0.0
+        return _length_mm(self._known[counts]) if self._is_within(counts, math.inf) else math.inf
 
     def fits(self, counts: Counts, room_mm: float, share: float) -> bool:
         """Whether a verified layout of the set is known, or found, that is no longer."""
@@ -99,11 +116,11 @@ class Layouts:
             return False
         if self._is_within(counts, room_mm):
             return True
+        if self.purse.is_late:
+            return False
         self._measure(counts, share, room_mm)
         if self._is_within(counts, room_mm):
             return True
-        trial = self._known.get(counts)
-        self.guessed |= trial is not None and trial.bound_mm <= room_mm
         self._failed[counts] = max(room_mm, self._failed.get(counts, 0.0))
         return False
 
@@ -128,7 +145,8 @@ class Layouts:
     def _is_within(self, counts: Counts, room_mm: float) -> bool:
         """Whether a layout known, or put together from some known, is no longer."""
         known = self._known.get(counts)
-        if known is None or known.marker.length_mm > room_mm + _SLACK_MM:
+        too_long = known is None or known.marker.length_mm > room_mm + _SLACK_MM
+        if too_long and self._chain_mm(self._chain(counts)) <= room_mm + _SLACK_MM:
             lots = self._first_lots(counts)
             self._keep(counts, self._assembled(counts, lots, self._job(lots)))
             known = self._known.get(counts)
@@ -189,6 +207,13 @@ class Layouts:
             if not links or _length_mm(least) <= sum(_length_mm(link.trial) for link in links):
                 return [_Link(counts, least)]
         return links
+
+    def _chain_mm(self, links: Sequence[_Link]) -> float:
+        """What a chain comes to; nothing if garments are taken out of it, as nobody knows."""
+        if not links:
+            return math.inf
+        whole = all(self._known.get(link.counts) is link.trial for link in links)
+        return sum(_length_mm(link.trial) for link in links) if whole else 0.0
 
     def _links(self, counts: Counts) -> list[_Link]:
         """Layouts one behind the other; those first that spare the most."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from nesting.cuttings import usual_cuttings
 from nesting.order import Order
@@ -43,8 +44,12 @@ class Cut:
     def outline_mm(self) -> Outline:
         """The outline to cut, at turn 0 and not mirrored."""
         if self.unfolded and self.piece.on_fold is not None:
-            return doubled(self.piece.outline, self.piece.on_fold)
+            return _doubled(self.piece.outline, self.piece.on_fold)
         return self.piece.outline
+
+
+_doubled = lru_cache(maxsize=1024)(doubled)
+"""Asked for again and again: an order has many cuts alike, each on several lays."""
 
 
 def wanted_area_mm2(piece: Piece) -> float:

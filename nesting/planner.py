@@ -34,6 +34,8 @@ _Tried = tuple[Portion, list[Trial], float | None]
 _Cloth = tuple[Cutting | None, list[_Tried]]
 """How the strips of a cloth are cut, if it has any, and what was tried of its portions."""
 _USUAL = Seconds(20)
+_SEARCHING = 0.98
+"""The share of the budget for searching; the rest is for what the markers come to."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
 _HAND_MM = 100.0
 """A remnant longer by less than this is not worth another outline to cut."""
@@ -74,7 +76,7 @@ def plan(
         for group in dealt(tasks, jobs, _budget)
     ]
     with workers(jobs, executor) as pool:
-        each, searches = searched(works, stop, seed, pool, watch)
+        each, searches = searched(works, stop.portion(_SEARCHING), seed, pool, watch, begun)
     found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
     chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}
     draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
@@ -122,7 +124,7 @@ def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> _
     Its `first` layout was for those who watch; it counts where there is no time for another.
     """
     cut, portions = portions_cut(order, task, search)
-    search.give_back(cut.weight - sum(one.job.weight for one in portions))
+    search.budget.give_back(cut.weight - sum(one.job.weight for one in portions))
     tried = []
     for one in portions:
         shown = one.shown or (first if search.interrupted else ())
@@ -145,7 +147,7 @@ def portion_plan(
     found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
-    return replace(found, plain_purchase_mm=plain_mm)
+    return replace(found, plain_purchase_mm=plain_mm, one_by_one_mm=portion.one_by_one_mm)
 
 
 def fabric_plan(

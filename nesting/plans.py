@@ -77,7 +77,8 @@ class FabricPlan:
 
     `pieces` are those cut from it; `alternatives` the markers of `lays_compared`, in that order.
     `bolt` is what they come out of, if that is in hand: then there is nothing to buy.
-    `plain_purchase_mm` is what would be bought if its print need not meet, None if it needn't.
+    `plain_purchase_mm` is what would be bought if its print need not meet, None if it needn't;
+    `one_by_one_mm` if every garment had a length of its own, None if nothing of it is in hand.
     """
 
     fabric: Fabric
@@ -96,6 +97,7 @@ class FabricPlan:
     alternatives: tuple[Alternative, ...] = ()
     bolt: Bolt | None = None
     plain_purchase_mm: float | None = None
+    one_by_one_mm: float | None = None
 
     @property
     def title(self) -> str:

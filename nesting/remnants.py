@@ -69,8 +69,8 @@ def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterato
     columns, rows = int(end_mm // _CELL_MM), int(band.depth_mm // _CELL_MM)
     limits = (0.0, band.low_mm, end_mm, band.high_mm)
     blocked = list(shapes)
+    free = _free_cells(blocked, columns, rows, band.low_mm)
     for _ in range(_MOST):
-        free = _free_cells(blocked, columns, rows, band.low_mm)
         cells = _largest(free)
         if cells is None:
             return
@@ -81,6 +81,7 @@ def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterato
             return
         yield found
         blocked.append(box(*found))
+        free &= _free_cells(blocked[-1:], columns, rows, band.low_mm)
 
 
 def _free_cells(shapes: Sequence[Polygon], columns: int, rows: int, low_mm: float) -> Cells:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
@@ -11,11 +12,11 @@ from nesting.kinds import lot_of
 from nesting.order import Order
 from nesting.planner import plan
 from nesting.plans import FabricPlan, Plan
-from nesting.stop import Seconds, Stop
+from nesting.stop import Seconds, Stop, rest_of
 from nesting.trials import Watch, ignore
 
 _USUAL = Seconds(20)
-_SHARING = 0.6
+_SHARING = 0.75
 """The share of the budget for sharing out; the rest is for ways out where cloth is short."""
 
 
@@ -74,9 +75,11 @@ def share(
     """
     from nesting.solver.workers import workers
 
+    begun = time.monotonic()
     with workers(jobs, executor) as pool:
         made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
-        found = _all_enough(order, made, stop.portion(1 - _SHARING), seed, pool)
+        rest = rest_of(stop, time.monotonic() - begun)
+        found = _all_enough(order, made, rest, seed, pool)
     sources = tuple(_sources(made))
     rank = {garment.name: garment.priority for garment in order.garments}
     bought = {source.garment for source in sources if source.bolt is None}
@@ -99,7 +102,8 @@ def _all_enough(
     """The answer for each cloth that is in hand, all within one budget."""
     fabrics = dict.fromkeys(entry.fabric.name for entry in made.fabrics)
     in_hand = [name for name in fabrics if order.fabrics[name].in_hand]
-    each = stop.portion(1 / max(1, len(in_hand)))
+    short = [entry for entry in made.bought if entry.fabric.name in in_hand]
+    each = stop.portion(1 / max(1, len(short)))
     return tuple(_enough(order, name, made, each, seed, executor) for name in in_hand)
 
 

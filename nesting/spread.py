@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from threading import Event, RLock
 from typing import Generic, TypeVar
 
+from nesting.budget import Budget
 from nesting.stop import State, Stop
 from nesting.trials import PlanState, Search, Watch
 
@@ -43,17 +44,24 @@ class Work(Generic[T]):
 
 
 def searched(
-    works: Sequence[Work[T]], stop: Stop, seed: int, executor: Executor | None, watch: Watch
+    works: Sequence[Work[T]],
+    stop: Stop,
+    seed: int,
+    executor: Executor | None,
+    watch: Watch,
+    begun: float | None = None,
 ) -> tuple[list[T], list[Search]]:
     """What comes of each work, with a search of its own within the whole budget; all at once.
+
+    The budget began at a moment given, or begins now.
 
     Each cloth keeps its place in one group, and rounds find the same however they are grouped.
     Ctrl-C, or a watcher's KeyboardInterrupt, ends all with their best so far.
     """
     if len(works) == 1:
-        search = Search(stop, seed, executor, watch, works[0].weight)
+        search = Search(Budget(stop, works[0].weight, begun), seed, executor, watch)
         return [works[0].search(search)], [search]
-    together = _Together(works, stop, seed, executor, watch)
+    together = _Together(works, stop, seed, executor, watch, begun)
     return together.run(), together.searches
 
 
@@ -67,13 +75,14 @@ class _Together(Generic[T]):
         seed: int,
         executor: Executor | None,
         watch: Watch,
+        begun: float | None,
     ) -> None:
         self.works, self.watch = works, watch
         self.ended, self.telling = Event(), RLock()
         self.spent = [0.0] * len(works)
         limit = _Until(stop, self.ended)
         self.searches = [
-            Search(limit, seed, executor, self._teller(index), work.weight)
+            Search(Budget(limit, work.weight, begun), seed, executor, self._teller(index))
             for index, work in enumerate(works)
         ]
 

@@ -9,6 +9,10 @@ if TYPE_CHECKING:
     from nesting.solver.instance import Layout
 
 
+_ENDLESS = 10**15
+"""A length that is none yet."""
+
+
 @dataclass(frozen=True, slots=True)
 class State:
     """How far a search has come.
@@ -34,6 +38,26 @@ class Stop(Protocol):
 
     def portion(self, share: float) -> Stop:
         """The stop for one of several searches that share this budget, from 0 to 1 of it."""
+
+
+def spent_by(stop: Stop, seconds: float) -> float:
+    """The share of a budget that so many seconds take, whatever is searched meanwhile.
+
+    Rounds don't look at the clock.
+
+    >>> spent_by(Seconds(30), 12), spent_by(Rounds(30), 12)
+    (0.4, 0.0)
+    """
+    return stop(State(seconds, 0, _ENDLESS, 0, 0.0))
+
+
+def rest_of(stop: Stop, seconds: float) -> Stop:
+    """What is left of a budget after so many seconds.
+
+    >>> rest_of(Seconds(30), 12)
+    Seconds(seconds=18.0)
+    """
+    return stop.portion(max(0.0, 1.0 - spent_by(stop, seconds)))
 
 
 @dataclass(frozen=True, slots=True)

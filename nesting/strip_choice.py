@@ -35,7 +35,7 @@ def portions_cut(order: Order, job: Job, search: Search) -> tuple[Job, list[Port
     found: list[tuple[Job, list[Portion]]] = []
     for one in ways:
         if found and search.interrupted:
-            search.give_back(weight)
+            search.budget.give_back(weight)
             continue
         alone = replace(one, others=(), share=one.share * weight / one.weight)
         found.append((alone, portions_of(order, alone, search)))

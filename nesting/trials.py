@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
+from nesting.budget import Budget
 from nesting.carry import Freed, bounded, layouts_like, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, LayName
@@ -18,7 +19,7 @@ from nesting.repeats import one_of, repeated
 from nesting.section_search import laid_in_two
 from nesting.sections import open_packing
 from nesting.solver.instance import Layout, Result
-from nesting.stop import FirstOf, Fits, State, Stop, repeats
+from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.strict import freed_from, stricter_of
 from nesting.tilting import straightened, tilted_packing
 from nesting.trial import (
@@ -71,14 +72,12 @@ class Search:
     """Shares a budget out over fabrics and their lays, and searches each."""
 
     def __init__(
-        self, stop: Stop, seed: int, executor: Executor | None, watch: Watch, weight: float
+        self, budget: Budget, seed: int, executor: Executor | None, watch: Watch = ignore
     ) -> None:
-        self._stop, self._seed, self._executor, self._watch = stop, seed, executor, watch
-        self._weight_left = weight
-        self._share_left = 1.0
+        self.budget, self._seed, self._executor, self._watch = budget, seed, executor, watch
         self._open_lay: tuple[Job, Sized] | None = None
         self._known: dict[tuple[Fabric, tuple[Piece, ...]], list[Trial]] = {}
-        self.interrupted, self.repeats = False, repeats(stop)
+        self.interrupted, self.repeats = False, budget.repeats
         self.findings: dict[tuple[str, LayName], Finding] = {}
         """What to say of lays that could not end opened out, by cloth and lay."""
 
@@ -96,20 +95,27 @@ class Search:
             self.interrupt()
             return []
 
+    @property
+    def is_over(self) -> bool:
+        """Whether no time is left."""
+        return self.interrupted or self.budget.spent >= 1
+
     def best_lays(self, job: Job, shown: Sequence[Trial] = ()) -> list[Trial]:
         """The best trial of each lay of a fabric: all lays searched briefly, two to the end.
 
-        The search goes on from what trials of the same pieces have `shown`. After Ctrl-C those
-        that were tried by then; one at least.
+        The search goes on from what trials of the same pieces have `shown`, as long as there is
+        time. After Ctrl-C those that were tried by then; one at least.
 
         Raises
         ------
         CannotFit : no lay but such as need an opened-out section, and none was found for them
         """
         trials, tilted = list(shown), list[Trial]()
+        if trials and self.is_over:
+            return bounded(trials, job.pieces)
         try:
             job, tilted = self._shown_first(job, trials)
-            self._all_briefly(job, trials)
+            self._all_briefly(job, trials, is_shown=bool(shown))
             self._best_to_the_end(job, trials)
             self._tilt(job, trials)
         except KeyboardInterrupt:
@@ -150,7 +156,7 @@ class Search:
         if self.repeats:
             return self.beforehand(stricter, weight)
         if not stricter.packings:
-            self.give_back(weight)
+            self.budget.give_back(weight)
             return []
         return [self.trial(stricter, stricter.packings[-1], weight, None)]
 
@@ -158,7 +164,7 @@ class Search:
         """The best trials of another job, searched once where a search would but repeat itself."""
         key = job.fabric, job.pieces
         if key in self._known:
-            self.give_back(weight)
+            self.budget.give_back(weight)
             return self._known[key]
         findings = dict(self.findings)  # of another job there is nothing to tell
         try:
@@ -180,13 +186,14 @@ class Search:
     def interrupt(self) -> None:
         """Search no more; each fabric still to come gets the first layout of one lay."""
         self.interrupted = True
-        self._stop = self._stop.portion(0.0)
+        self.budget.end()
 
-    def _all_briefly(self, job: Job, trials: list[Trial]) -> None:
+    def _all_briefly(self, job: Job, trials: list[Trial], *, is_shown: bool = False) -> None:
+        """Search every lay for a share of the time; no more of them once that is over, if shown."""
         share = _BRIEF if len(job.lays) > _FINALISTS else 1.0
         lays = job.lays[-1:] if self.interrupted else job.lays
         for lay in lays:
-            if self.interrupted and trials:
+            if trials and (self.interrupted or (is_shown and self.is_over)):
                 return
             self._lay(job, lay, share * job.straight_weight / len(lays), trials)
 
@@ -222,7 +229,7 @@ class Search:
         for choice in choices:
             strips = job.strips(lay, [way or lay.opened, lay.opened], choice)
             if strips is None:
-                self.give_back(weight / len(choices))
+                self.budget.give_back(weight / len(choices))
             else:
                 found.append(self._parts(job, strips, (None, None), weight / len(choices)))
         return sorted((trial for trial in found if trial is not None), key=worth)[:1]
@@ -246,14 +253,14 @@ class Search:
 
         None where flaws or the print leave no way, which is then said.
         """
-        share = self._share_left * weight / self._weight_left
+        share = self.budget.share_of(weight)
         lay = strips[0].lay.name
 
         def solve(strip: Packing, start: Layout | None, part: float) -> Result:
             return self._solved(job, strip, share * part, start, lay)
 
         found = laid_in_two(strips, starts, solve, straighten=straighten)
-        self._weight_left -= weight
+        self.budget.give_back(weight)
         if found is None:
             self.findings[job.fabric.name, lay] = section_refused(job.fabric, lay)
             return None
@@ -299,10 +306,10 @@ class Search:
 
         Their trials are replaced where more was found.
         """
-        if self.interrupted or self.repeats or self._share_left < _WORTHWHILE:
+        if self.repeats or self.budget.share_left < _WORTHWHILE:
             return
         left = [(job, trials) for job, trials in found if unsettled(trials)]
-        self._weight_left = sum(job.weight for job, _ in left)
+        self.budget.weight_left = sum(job.weight for job, _ in left)
         for job, trials in left:
             try:
                 self.search_on(job, trials, job.weight / min(_FINALISTS, len(trials)))
@@ -314,8 +321,8 @@ class Search:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
-            if self.interrupted or self._share_left <= 0 or not may_win(trials[index], trials):
-                self._weight_left -= weight
+            if self.budget.share_left <= 0 or not may_win(trials[index], trials):
+                self.budget.give_back(weight)
                 continue
             packing, layout, section = (
                 trials[index].packing,
@@ -331,10 +338,6 @@ class Search:
                 # A shorter fold may leave its section flaws, or a place of the print, in the way.
                 trials[index] = min(trials[index], found or trials[index], key=worth)
 
-    def give_back(self, weight: float) -> None:
-        """Leave a share of the budget to the searches to come."""
-        self._weight_left -= weight
-
     def trial(
         self,
         job: Job,
@@ -344,9 +347,9 @@ class Search:
         enough_mm: float | None = None,
     ) -> Trial:
         """Search one lay within its share of the budget, or until a marker is short enough."""
-        share = self._share_left * weight / self._weight_left
+        share = self.budget.share_of(weight)
         result = self._solved(job, packing, share, start, None, enough_mm)
-        self._weight_left -= weight
+        self.budget.give_back(weight)
         bound_mm = result.bound * packing.lay.lengths / UNITS_PER_MM
         found = verified(packing, result.layout, bound_mm, job.pieces)
         return replace(found, untied=result.untied)
@@ -363,8 +366,8 @@ class Search:
         """Search a lay, or a part of one, within a share of the whole budget."""
         from nesting.solver.search import any_shorter, solve
 
-        done = 1.0 - self._share_left
-        limit = self._stop.portion(share)
+        done = 1.0 - self.budget.share_left
+        limit = self.budget.portion(share)
         lengths = packing.lay.lengths
 
         def tell(state: State) -> None:
@@ -393,6 +396,5 @@ class Search:
         if result.interrupted:
             self.interrupt()
         used = State(result.seconds, result.rounds, result.length, result.bound, 0.0)
-        # A first layout may take longer than its share; the searches to come make up for it.
-        self._share_left = max(0.0, self._share_left - share * limit(used))
+        self.budget.pay(share, used)
         return result

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from nesting.assign import Counts
 from nesting.bolts import Portion
+from nesting.budget import Budget
 from nesting.cautions import cautions
 from nesting.cuttings import cuttings_for
 from nesting.fabric import Bolt, Fabric
@@ -96,7 +97,7 @@ def how_many(
     entries: list[FabricPlan] = []
     with workers(jobs, executor) as pool:
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
-        search = Search(stop, seed, pool, watch, 2 * sum(weights.values()))
+        search = Search(Budget(stop, 2 * sum(weights.values()), begun), seed, pool, watch)
         for cloth in in_hand:
             ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
             weight = weights[cloth.name] / len(ways)
@@ -108,7 +109,7 @@ def how_many(
             found, portions = max(counts, key=_garments)  # of as many the first: fewest joins
             search.give_back(weight * (len(ways) - len(counts)))
             bolts += found
-            search.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
+            search.budget.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
             entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
     by_cloth = {
         cloth.name: sum(len(one.garments) for one in bolts if one.fabric == cloth.name)
