@@ -24,7 +24,7 @@ def sharing_report(sharing: Sharing) -> str:
     lines += section("Out of what is in hand", in_hand_lines(plan, unit) or [_NOTHING])
     lines += section("Garment by garment", _garments(sharing))
     lines += section("Bolts and remnants", _bolts(sharing, unit))
-    lines += section("Is it enough?", _answers(sharing))
+    lines += section("Is it enough?", _answers(sharing, unit))
     whole = ", ".join(sharing.whole) or "none"
     lines += ["", paragraph(f"Garments for which nothing must be bought: {whole}.", "")]
     lines += section("Worth knowing", (paragraph(one.message) for one in plan.findings))
@@ -76,18 +76,29 @@ def _kept(entry: FabricPlan, unit: Unit) -> str:
     return size if first.layers == 1 else f"{size}, {words.layers(first.layers)}"
 
 
-def _answers(sharing: Sharing) -> Iterable[str]:
+def _answers(sharing: Sharing, unit: Unit) -> Iterable[str]:
     for answer in sharing.enough:
         if answer.bought is None:
-            yield paragraph(f"{answer.fabric}: yes.")
+            yield paragraph(f"{answer.fabric}: yes.{_spared(sharing, answer, unit)}")
             continue
         more = words.buy(answer.bought)
         whose = ", ".join(answer.missing)
-        yield paragraph(f"{answer.fabric}: no. Buy {more} for {whose}; or:")
+        spared = _spared(sharing, answer, unit)
+        yield paragraph(f"{answer.fabric}: no. Buy {more} for {whose}.{spared} Or:")
         for way in answer.ways_out:
             yield paragraph(_way(way), "    - ")
         if not answer.ways_out:
             yield paragraph("nothing else was found that would do", "    - ")
+
+
+def _spared(sharing: Sharing, answer: Enough, unit: Unit) -> str:
+    """What more would be bought if every garment were cut by itself, if it is more."""
+    own = (one for one in sharing.plan.fabrics if one.fabric.name == answer.fabric)
+    apart_mm = next((one.one_by_one_mm for one in own), None)
+    bought_mm = 0.0 if answer.bought is None else answer.bought.purchase.length_mm
+    if apart_mm is None or apart_mm <= bought_mm:
+        return ""
+    return f" Cut one by one, the garments would need {format_length(apart_mm, unit)} bought."
 
 
 def _way(way: WayOut) -> str:

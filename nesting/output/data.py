@@ -68,7 +68,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "in_hand": None if entry.bolt is None else bolt_data(entry.bolt),
         "lay": marker.lay.value,
         "fold_depth_mm": _number(marker.fold_depth_mm),
-        "opened_from_mm": _opened_from(marker.opened_from_mm),
+        "opened_from_mm": _maybe(marker.opened_from_mm),
         "measured_from": near_end(lay_under(marker, fabric)),
         "nap": fabric.nap.value,
         "faces": fabric.faces.value,
@@ -85,6 +85,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "table_length_mm": _number(entry.table_length_mm),
         "least_possible_mm": _number(entry.least_possible_mm),
         "purchase": purchase_data(entry.purchase),
+        "one_by_one_purchase_mm": _maybe(entry.one_by_one_mm),
         "proven_least": entry.proven_least,
         "waste_percent": _number(entry.waste_percent),
         "unused_percent_of_purchase": _number(entry.unused_percent_of_purchase),
@@ -110,9 +111,9 @@ def bolt_data(bolt: Bolt) -> Record:
     }
 
 
-def _opened_from(start_mm: float | None) -> float | None:
-    """Where the fold ends and the cloth lies open to its end; null if it lies one way."""
-    return None if start_mm is None else _number(start_mm)
+def _maybe(value_mm: float | None) -> float | None:
+    """A length that there may not be, such as where a fold ends and the cloth lies open."""
+    return None if value_mm is None else _number(value_mm)
 
 
 def purchase_data(purchase: Purchase) -> Record:
@@ -159,7 +160,7 @@ def compared_data(lay: ComparedLay) -> Record:
         "cut_outlines": lay.cut_outlines,
         "cut_metres": _number(lay.cut_metres),
         "joins": lay.joins,
-        "opened_from_mm": _opened_from(lay.opened_from_mm),
+        "opened_from_mm": _maybe(lay.opened_from_mm),
     }
 
 

@@ -16,7 +16,7 @@ from nesting.order_file import order_from_text
 from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.sharing import share
-from nesting.stop import Rounds
+from nesting.stop import Rounds, Seconds
 from nesting.verify import verify
 from pieces.body.measurements import Body
 from pieces.drafting.spec import GarmentSpec
@@ -35,6 +35,12 @@ def box(garment: str, name: str, length: float, width: float, cut: int = 1) -> P
 def strip(garment: str, length: float) -> Piece:
     """As wide as the cloth: the lay is a matter of lengths alone."""
     return box(garment, "strip", length, 1000.0)
+
+
+def ell(garment: str) -> Piece:
+    """An L of 40 by 100 cm, half as deep over one half of its width."""
+    low = ((0.0, 0.0), (400.0, 0.0), (400.0, 500.0), (200.0, 500.0), (200.0, 1000.0), (0.0, 1000.0))
+    return Piece("part", "lawn", low, GRAIN, garment=garment)
 
 
 def order_of(
@@ -92,6 +98,9 @@ def test_nothing_is_lost_and_no_more_bought_than_without_bolts(
     require_sound(order, made)
     without = plan(order_of(pieces, LAWN), Rounds(3), jobs=1)
     assert bought_mm(made) <= bought_mm(without)
+    (one_by_one_mm,) = {entry.one_by_one_mm for entry in made.fabrics}
+    assert one_by_one_mm is not None
+    assert bought_mm(made) <= one_by_one_mm
 
 
 @given(
@@ -119,6 +128,17 @@ def test_strips_as_wide_as_the_cloth_are_shared_out_as_well_as_can_be(
     assert bought_mm(made) == pytest.approx(least, abs=1.0)
 
 
+def test_what_one_by_one_would_take_is_told_even_where_there_is_no_time_for_more() -> None:
+    """Two L shapes take 40 cm each and 60 cm together: the second one would be bought."""
+    pieces = [ell("Ada"), ell("Ines")]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(620)))
+    for stop, bought in ((Seconds(1e-6), 400.0), (Rounds(30), 0.0)):
+        made = plan(order, stop, jobs=1)
+        require_sound(order, made)
+        assert {entry.one_by_one_mm for entry in made.fabrics} == {400.0}
+        assert bought_mm(made) == bought
+
+
 def test_garments_of_higher_priority_come_out_of_what_is_in_hand() -> None:
     pieces = [strip("Ada", 600), strip("Ines", 600), strip("Maren", 600)]
     order = order_of(pieces, replace(LAWN, in_hand=bolts(700)), {"Ada": 2, "Ines": 1, "Maren": 3})
@@ -136,8 +156,7 @@ def test_what_is_enough_is_said_to_be_and_a_bolt_not_used_stays_whole() -> None:
 
 def test_two_garments_share_a_bolt_that_is_too_short_for_one_behind_the_other() -> None:
     """Two L shapes that close to a rectangle of 60 by 100 cm; by themselves each takes 40 cm."""
-    ell = ((0.0, 0.0), (400.0, 0.0), (400.0, 500.0), (200.0, 500.0), (200.0, 1000.0), (0.0, 1000.0))
-    pieces = [Piece("part", "lawn", ell, GRAIN, garment=name) for name in ("Ada", "Ines")]
+    pieces = [ell("Ada"), ell("Ines")]
     order = order_of(pieces, replace(LAWN, in_hand=bolts(620)))
     made = plan(order, Rounds(30), jobs=1)
     require_sound(order, made)
