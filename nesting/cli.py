@@ -18,7 +18,14 @@ from nesting.cli_options import (
     search_options,
     tiles_option,
 )
-from nesting.cli_stock import book_cut, require_can_take, stock
+from nesting.cli_stock import (
+    book_cut,
+    in_hand_too,
+    require_can_take,
+    require_one_order,
+    stock,
+    stock_option,
+)
 
 if TYPE_CHECKING:
     from nesting.order import Order
@@ -45,6 +52,7 @@ main.add_command(stock)
 @click.option(
     "--lay", type=LayChoice(), default="best", show_default=True, help="How the cloth must lie."
 )
+@stock_option
 @tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
@@ -52,6 +60,7 @@ def plan(
     out: Path | None,
     search: Searching,
     lay: str,
+    book: Path | None,
     tiles: str | None,
     quiet: bool,
 ) -> None:
@@ -68,8 +77,9 @@ def plan(
         from nesting.terminal import progress
 
         if order is not None and order.is_dir():
+            require_one_order(book)
             sys.exit(plan_all(order, out, search, lay, tiles, quiet))
-        asked = _read(order)
+        asked, _ = in_hand_too(_read(order), book)
         folder = check_folder(_folder(out, asked))
         name = None if lay == "best" else LayName(lay)
         with search.workers() as how, progress(quiet) as watch:
@@ -144,12 +154,7 @@ def compare(
     show_default=True,
     help="What of the part is to be as large as can be.",
 )
-@click.option(
-    "--stock",
-    "book",
-    type=click.Path(path_type=Path),
-    help="Book of bolts and remnants: what it holds is in hand as well. See metrage stock.",
-)
+@stock_option
 @click.option("--take", is_flag=True, help="Book the cut: bolts out, what is left of them in.")
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def bolt(
@@ -167,11 +172,9 @@ def bolt(
     with faults_in_words():
         from nesting.order_file import IN_HAND_EXAMPLE
         from nesting.output.write import check_folder
-        from nesting.stock import entries, with_stock
 
         require_can_take(take, book, bool(garments) or part is not None)
-        held: tuple[Entry, ...] = () if book is None else entries(book)
-        asked = with_stock(_read(order, IN_HAND_EXAMPLE), held)
+        asked, held = in_hand_too(_read(order, IN_HAND_EXAMPLE), book)
         folder = check_folder(_folder(out, asked))
         if garments:
             said, written = _how_many(asked, garments, folder, quiet, search)

@@ -1,4 +1,4 @@
-"""`metrage stock`: the book of bolts and remnants; and what `metrage bolt` does with it."""
+"""`metrage stock`: the book of bolts and remnants; and what other commands do with it."""
 
 from __future__ import annotations
 
@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING
 import click
 
 from nesting.cli_faults import faults_in_words
+from nesting.cli_options import Command
 
 if TYPE_CHECKING:
+    from nesting.fabric import Bolt
+    from nesting.order import Order
     from nesting.plans import Plan
     from nesting.stock import Entry
 
@@ -19,9 +22,19 @@ if TYPE_CHECKING:
 @click.option("--add", "fabric", metavar="FABRIC", help="Put a length of this cloth in.")
 @click.option("--length", metavar="L", help='How long it is, such as "2.25 m".')
 @click.option("--width", metavar="W", help='Its full width, such as 150 or "58 in".')
+@click.option(
+    "--selvedge",
+    metavar="W",
+    help="What each of its edges loses, if not what the order says of the cloth: 0 without.",
+)
 @click.option("--washed", is_flag=True, help="It has shrunk already.")
 def stock(
-    book: Path, fabric: str | None, length: str | None, width: str | None, washed: bool
+    book: Path,
+    fabric: str | None,
+    length: str | None,
+    width: str | None,
+    selvedge: str | None,
+    washed: bool,
 ) -> None:
     """Show the book of bolts and remnants in FILE, or put cloth in."""
     with faults_in_words():
@@ -29,12 +42,49 @@ def stock(
         from nesting.stock import add, entries
 
         if fabric is None:
-            _require_nothing(length, width, washed)
+            _require_nothing(length, width, selvedge, washed)
             held = entries(book)
             click.echo(_listed(held) if held else "The book is empty.")
             return
-        length_mm, width_mm = _sizes(fabric, length, width)
-        click.echo(_listed(add(book, fabric.strip(), [Bolt("", length_mm, width_mm, washed)])))
+        length_mm, width_mm, selvedge_mm = _sizes(fabric, length, width, selvedge)
+        bolt = Bolt("", length_mm, width_mm, washed, selvedge_mm=selvedge_mm)
+        click.echo(_listed(add(book, fabric.strip(), [bolt])))
+
+
+def stock_option(command: Command) -> Command:
+    """The book that is planned with."""
+    return click.option(
+        "--stock",
+        "book",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help="Book of bolts and remnants: what it holds is in hand as well. See metrage stock.",
+    )(command)
+
+
+def in_hand_too(order: Order, book: Path | None) -> tuple[Order, tuple[Entry, ...]]:
+    """The order with what a book holds in hand as well, and what that is."""
+    from nesting.stock import entries, with_stock
+
+    held = () if book is None else entries(book)
+    return with_stock(order, held), held
+
+
+def require_one_order(book: Path | None) -> None:
+    """A book goes with one order: what two take of it is not known before."""
+    from pieces.errors import Fault, OrderFault
+
+    if book is not None:
+        raise OrderFault(
+            [
+                Fault(
+                    "--stock",
+                    "",
+                    "A folder of orders can't be planned with a book: they would share cloth.",
+                    "Plan one order at a time, or leave --stock out.",
+                )
+            ]
+        )
 
 
 def require_can_take(take: bool, book: Path | None, asks: bool) -> None:
@@ -68,12 +118,25 @@ def book_cut(plan: Plan, book: Path, held: tuple[Entry, ...]) -> str:
     if plan.interrupted:
         return "Stopped early: nothing was booked."
     taken, left = cut_of(plan, held)
-    if not taken:
-        return "Nothing is cut from what the book holds; nothing was booked."
-    entered = exchange(book, taken, left)
-    lines = ["Taken out of the book:", _listed(taken)]
-    if entered:
-        lines += ["Entered, as left over:", _listed(entered)]
+    lines = []
+    if taken or left:
+        entered = exchange(book, taken, left)
+        lines += ["Taken out of the book:", _listed(taken)] if taken else []
+        lines += ["Entered, as left over:", _listed(entered)] if entered else []
+    else:
+        lines.append(
+            "Nothing is cut from what the book holds, nor anything left; it stays as it is."
+        )
+    own = [
+        f"{made.bolt.name} ({made.fabric.name})"
+        for made in plan.fabrics
+        if made.bolt is not None
+        and (made.fabric.name, made.bolt) not in [(one.fabric, one.bolt) for one in taken]
+    ]
+    if own:
+        lines.append(
+            f"Take {', '.join(own)} out of the order's in_hand, or it is planned with again."
+        )
     return "\n".join(lines)
 
 
@@ -83,21 +146,39 @@ def _listed(entries: tuple[Entry, ...]) -> str:
     def line(entry: Entry) -> str:
         bolt = entry.bolt
         length, width = (format_in_both(mm, Unit.CM) for mm in (bolt.length_mm, bolt.width_mm))
-        more = (", washed" if bolt.washed else "") + (", with flaws" if bolt.flaws else "")
-        return f"  {bolt.name}: {entry.fabric}, {length} long, {width} wide{more}"
+        more = [
+            "washed" if bolt.washed else "",
+            "with flaws" if bolt.flaws else "",
+            _edges(bolt),
+            entry.origin,
+        ]
+        told = ", ".join([f"{length} long", f"{width} wide", *filter(None, more)])
+        return f"  {bolt.name}: {entry.fabric}, {told}"
 
     return "\n".join(map(line, entries))
 
 
-def _require_nothing(length: str | None, width: str | None, washed: bool) -> None:
+def _edges(bolt: Bolt) -> str:
+    from pieces.units import Unit, format_in_both
+
+    if bolt.selvedge_mm is None:
+        return ""
+    if bolt.selvedge_mm == 0:
+        return "without selvedges"
+    return f"selvedges of {format_in_both(bolt.selvedge_mm, Unit.CM)}"
+
+
+def _require_nothing(*sizes: str | bool | None) -> None:
     from pieces.errors import Fault, OrderFault
 
-    if length is not None or width is not None or washed:
+    if any(size is not None and size is not False for size in sizes):
         raise OrderFault([Fault("--add", "", "No cloth is named.", "Add --add FABRIC.")])
 
 
-def _sizes(fabric: str, length: str | None, width: str | None) -> tuple[float, float]:
-    """Length and width in millimetres; all that is at fault is told at once."""
+def _sizes(
+    fabric: str, length: str | None, width: str | None, selvedge: str | None
+) -> tuple[float, float, float | None]:
+    """Length, width and selvedge in millimetres; all that is at fault is told at once."""
     from pieces.errors import Fault, OrderFault
     from pieces.units import UNDERSTOOD, Unit, parse_length
 
@@ -114,6 +195,15 @@ def _sizes(fabric: str, length: str | None, width: str | None) -> tuple[float, f
             faults.append(
                 Fault(option, "", "It must be more than nothing.", f"Write {UNDERSTOOD}.")
             )
+    selvedge_mm = None
+    if selvedge is not None:
+        try:
+            selvedge_mm = parse_length(selvedge, Unit.CM)
+        except ValueError as error:
+            faults.append(Fault("--selvedge", "", str(error)))
+    if not faults and not 0 <= 2 * (selvedge_mm or 0.0) < sizes[1]:
+        remedy = "Give that of one edge, or 0 if both are cut off."
+        faults.append(Fault("--selvedge", "", "It leaves nothing of the width.", remedy))
     if faults:
         raise OrderFault(faults)
-    return sizes[0], sizes[1]
+    return sizes[0], sizes[1], selvedge_mm

@@ -88,7 +88,8 @@ class Bolt:
     """A length of a fabric that is there already: a whole bolt, or a remnant of one.
 
     Measured as it is now, selvedges and all; `washed` if it has shrunk already; `flaws` as those
-    of a `Fabric`.
+    of a `Fabric`. `selvedge_mm` is what each of its two edges loses: None what the fabric's do, 0
+    if it was cut off or out between them.
     """
 
     name: str
@@ -96,6 +97,7 @@ class Bolt:
     width_mm: float
     washed: bool = False
     flaws: tuple[Outline, ...] = ()
+    selvedge_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

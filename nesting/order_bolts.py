@@ -44,6 +44,7 @@ def _bolt(desk: Desk, fabric: Fabric, raw: object, index: int, key: str) -> Bolt
         length_mm=table.length,
         width_mm=table.width or own_mm,
         washed=table.washed,
+        selvedge_mm=table.selvedge,
         flaws=flaws_of(desk, table.flaws, table.width or own_mm, joined(key, "flaws")),
     )
     if cloth_of(fabric, bolt).usable_width_mm <= 2 * fabric.edge_gap_mm:

@@ -285,6 +285,7 @@ class BoltTable:
 
     length: Length
     width: Length | None = None
+    selvedge: LengthOrZero | None = None
     name: Text | None = None
     washed: Flag = False
     flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)

@@ -24,6 +24,8 @@ from pieces.piece import Outline
 _MARK = 0x626F6C74
 """SQLite's application id of a book, so that no other database is taken for one."""
 _WAIT_S = 5.0
+_VERSION = 1
+"""Of its table, kept as SQLite's user version; books of version 0 lack the columns of _SINCE_0."""
 _TABLE = """
 CREATE TABLE cloth (
     number INTEGER PRIMARY KEY AUTOINCREMENT, fabric TEXT NOT NULL,
@@ -31,15 +33,20 @@ CREATE TABLE cloth (
     washed INTEGER NOT NULL, flaws TEXT NOT NULL
 )
 """
+_SINCE_0 = ("selvedge_mm REAL", "origin TEXT NOT NULL DEFAULT ''")
 _HOW_TO_START = 'Put cloth in first: metrage stock FILE --add "satin" --length "2 m" --width 150.'
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One length of a fabric in the book; the bolt is called by its number."""
+    """One length of a fabric in the book; the bolt is called by its number.
+
+    `origin` says in words what it is left of; nothing if it was put in.
+    """
 
     fabric: str
     bolt: Bolt
+    origin: str = ""
 
 
 def entries(book: Path) -> tuple[Entry, ...]:
@@ -66,6 +73,7 @@ def add(book: Path, fabric: str, bolts: Sequence[Bolt]) -> tuple[Entry, ...]:
             base.execute(f"PRAGMA application_id = {_MARK}")
             base.execute(_TABLE)
         _require_book(base, book)
+        _bring_up(base)
         return tuple(_insert(base, Entry(fabric, bolt)) for bolt in bolts)
 
 
@@ -78,6 +86,7 @@ def exchange(book: Path, taken: Sequence[Entry], left: Sequence[Entry]) -> tuple
     """
     with _opened(book) as base, _transaction(base):
         _require_book(base, book)
+        _bring_up(base)
         held = set(_read(base))
         gone = [entry for entry in taken if entry not in held]
         if gone:
@@ -117,31 +126,43 @@ def with_stock(order: Order, held: Sequence[Entry]) -> Order:
 
 
 def cut_of(plan: Plan, held: Sequence[Entry]) -> tuple[tuple[Entry, ...], tuple[Entry, ...]]:
-    """What a plan takes of the entries, and what is left of them once it is cut."""
-    cut = [
-        (Entry(made.fabric.name, made.bolt), made) for made in plan.fabrics if made.bolt is not None
-    ]
-    cut = [(entry, made) for entry, made in cut if entry in held]
-    left = [Entry(one.fabric, bolt) for one, made in cut for bolt in left_of(made)]
-    return tuple(entry for entry, _ in cut), tuple(left)
+    """What a plan takes of the entries, and what is left of all cloth once it is cut.
+
+    What is left of lengths in the order and of what is bought is cloth too.
+    """
+    known = {(entry.fabric, entry.bolt): entry for entry in held}
+    taken, left = [], []
+    for made in plan.fabrics:
+        entry = None if made.bolt is None else known.get((made.fabric.name, made.bolt))
+        taken += [] if entry is None else [entry]
+        origin = _origin(plan, made, entry)
+        left += [Entry(made.fabric.name, bolt, origin) for bolt in left_of(made)]
+    return tuple(taken), tuple(left)
+
+
+def _origin(plan: Plan, made: FabricPlan, entry: Entry | None) -> str:
+    if made.bolt is None:
+        return f"bought for {plan.order}"
+    return f"left of {made.bolt.name}" + ("" if entry else f" ({plan.order})")
 
 
 def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
-    """What is left of a bolt: its end past the marker, cut off whole, and useful rectangles.
+    """What is left of a length: its end past the marker, cut off whole, and useful rectangles.
 
     The end keeps its selvedges and its flaws, which are counted from its own cut end. Rectangles
-    have no flaws and are as wide as they are, with whatever selvedge they touch left out.
+    have neither: they are as wide as they are, with whatever selvedge they touch left out. Of
+    what is bought, one repeat may go before the first motif, so that the end is so much shorter.
     """
-    if made.bolt is None:
-        return ()
     fabric, marker = made.fabric, made.marker
-    washed = made.bolt.washed or fabric.shrinkage_length > 0 or fabric.shrinkage_width > 0
+    bolt = made.bolt or Bolt("", _bought_mm(made), fabric.width_mm)
+    washed = bolt.washed or fabric.shrinkage_length > 0 or fabric.shrinkage_width > 0
     end = Bolt(
         "",
-        room_mm(fabric, made.bolt) - marker.length_mm,
+        room_mm(fabric, bolt) - marker.length_mm,
         fabric.washed_width_mm,
         washed,
         _flaws_past(fabric, marker.length_mm),
+        None if bolt.selvedge_mm is None else fabric.washed_selvedge_mm,
     )
     folded = marker.lay is LayName.LENGTHWISE_FOLD and marker.opened_from_mm is None
     found = [end]
@@ -150,8 +171,14 @@ def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
         # Along the fold both layers hang together.
         unfolds = folded and one.y_mm < 0.01
         width_mm, count = (2 * one.width_mm, 1) if unfolds else (one.width_mm, one.layers)
-        found += [Bolt("", length_mm, width_mm, washed)] * count
+        found += [Bolt("", length_mm, width_mm, washed, selvedge_mm=0.0)] * count
     return tuple(bolt for bolt in found if is_useful(bolt.length_mm, bolt.width_mm))
+
+
+def _bought_mm(made: FabricPlan) -> float:
+    repeat = made.fabric.repeat
+    before_mm = repeat.length_mm if repeat is not None and repeat.centred else 0.0
+    return made.purchase.length_mm - before_mm
 
 
 def _flaws_past(fabric: Fabric, cut_mm: float) -> tuple[Outline, ...]:
@@ -166,22 +193,37 @@ def _is_wide_enough(fabric: Fabric, bolt: Bolt) -> bool:
 
 
 def _read(base: sqlite3.Connection) -> tuple[Entry, ...]:
+    since = "selvedge_mm, origin" if _version(base) else "NULL, ''"
     rows = base.execute(
-        "SELECT number, fabric, length_mm, width_mm, washed, flaws FROM cloth ORDER BY number"
+        f"SELECT number, fabric, length_mm, width_mm, washed, flaws, {since} "
+        "FROM cloth ORDER BY number"
     )
     return tuple(
-        Entry(fabric, Bolt(_name(number), length_mm, width_mm, bool(washed), _outlines(flaws)))
-        for number, fabric, length_mm, width_mm, washed, flaws in rows
+        Entry(
+            fabric,
+            Bolt(_name(number), length_mm, width_mm, bool(washed), _outlines(flaws), selvedge_mm),
+            origin,
+        )
+        for number, fabric, length_mm, width_mm, washed, flaws, selvedge_mm, origin in rows
     )
 
 
 def _insert(base: sqlite3.Connection, entry: Entry) -> Entry:
     bolt = entry.bolt
     number = base.execute(
-        "INSERT INTO cloth (fabric, length_mm, width_mm, washed, flaws) VALUES (?, ?, ?, ?, ?)",
-        (entry.fabric, bolt.length_mm, bolt.width_mm, bolt.washed, json.dumps(bolt.flaws)),
+        "INSERT INTO cloth (fabric, length_mm, width_mm, washed, flaws, selvedge_mm, origin) "
+        "VALUES (?, ?, ?, ?, ?, ?, ?)",
+        (
+            entry.fabric,
+            bolt.length_mm,
+            bolt.width_mm,
+            bolt.washed,
+            json.dumps(bolt.flaws),
+            bolt.selvedge_mm,
+            entry.origin,
+        ),
     ).lastrowid
-    return Entry(entry.fabric, replace(bolt, name=_name(number)))
+    return replace(entry, bolt=replace(bolt, name=_name(number)))
 
 
 def _name(number: int | None) -> str:
@@ -229,6 +271,29 @@ def _transaction(base: sqlite3.Connection) -> Iterator[None]:
 def _require_book(base: sqlite3.Connection, book: Path) -> None:
     if base.execute("PRAGMA application_id").fetchone()[0] != _MARK:
         raise OrderFault([_no_book(book)])
+    if _version(base) > _VERSION:
+        raise OrderFault(
+            [
+                Fault(
+                    str(book),
+                    "",
+                    "This book was written by a later metrage.",
+                    "Use that one, or install a later release here.",
+                )
+            ]
+        )
+
+
+def _version(base: sqlite3.Connection) -> int:
+    return int(base.execute("PRAGMA user_version").fetchone()[0])
+
+
+def _bring_up(base: sqlite3.Connection) -> None:
+    """Give an older book the columns that it lacks, in the transaction at hand."""
+    if _version(base) < _VERSION:
+        for column in _SINCE_0:
+            base.execute(f"ALTER TABLE cloth ADD COLUMN {column}")
+        base.execute(f"PRAGMA user_version = {_VERSION}")
 
 
 def _no_book(book: Path) -> Fault:

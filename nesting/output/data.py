@@ -108,6 +108,7 @@ def bolt_data(bolt: Bolt) -> Record:
         "length_mm": _number(bolt.length_mm),
         "width_mm": _number(bolt.width_mm),
         "washed": bolt.washed,
+        "selvedge_mm": _maybe(bolt.selvedge_mm),
     }
 
 

@@ -225,6 +225,7 @@ def bolt(one: Bolt, unit: Unit) -> str:
     '60 cm by 80 cm, washed'
     """
     size = f"{format_length(one.length_mm, unit)} by {format_length(one.width_mm, unit)}"
+    size += ", without selvedges" if one.selvedge_mm == 0 else ""
     return f"{size}, washed" if one.washed else size
 
 

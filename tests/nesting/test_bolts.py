@@ -228,6 +228,12 @@ def test_bolts_are_laid_as_the_order_says(lay: LayName) -> None:
     assert {entry.marker.lay for entry in made.fabrics} == {lay}
 
 
+def test_a_plan_and_a_sharing_use_the_same() -> None:
+    pieces = [box(f"g{n}", "part", 130.0 * n, 470.0, cut=2) for n in range(1, 5)]
+    order = order_of(pieces, replace(LAWN, in_hand=bolts(700, 400)))
+    assert plan(order, Rounds(3), jobs=1).fabrics == share(order, Rounds(3), jobs=1).plan.fabrics
+
+
 def test_the_same_rounds_give_the_same_sharing() -> None:
     pieces = [box(f"g{n}", "part", 130.0 * n, 470.0, cut=2) for n in range(1, 5)]
     order = order_of(pieces, replace(LAWN, in_hand=bolts(700, 400)))
@@ -240,7 +246,7 @@ def test_priority_is_its_place_in_the_order_unless_it_is_given() -> None:
     units = "cm"
     [fabric.lawn]
     width = 100
-    in_hand = [{ length = "1 m", name = "end", washed = true, width = 90 }, 50]
+    in_hand = [{ length = "1 m", name = "end", washed = true, width = 90, selvedge = 0 }, 50]
     [[garment]]
     name = "Ada"
     [[garment]]
@@ -265,6 +271,6 @@ def test_priority_is_its_place_in_the_order_unless_it_is_given() -> None:
         ("Ines 2 of 2", 1),
     ]
     assert order.fabrics["lawn"].in_hand == (
-        Bolt("end", 1000.0, 900.0, washed=True),
+        Bolt("end", 1000.0, 900.0, washed=True, selvedge_mm=0.0),
         Bolt("bolt 2", 500.0, 1000.0),
     )

@@ -6,6 +6,7 @@ import multiprocessing
 import os
 import sqlite3
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from nesting.order_file import order_from_text
 from nesting.planner import plan
 from nesting.stock import Entry, add, cut_of, entries, exchange, with_stock
 from nesting.stop import Rounds
+from nesting.verify import verify
 from pieces.errors import OrderFault
 
 STAIN = ((1800.0, 100.0), (1850.0, 100.0), (1850.0, 150.0), (1800.0, 150.0))
@@ -101,6 +103,77 @@ def test_a_plan_takes_its_bolt_and_leaves_the_end_with_its_flaws(book: Path, ord
     assert high == pytest.approx((1620.0 - entry.marker.length_mm, 135.0))
     again = with_stock(order, entries(book)).fabrics["lawn"].in_hand
     assert again == tuple(one.bolt for one in entered)
+
+
+OLD_TABLE = """
+CREATE TABLE cloth (
+    number INTEGER PRIMARY KEY AUTOINCREMENT, fabric TEXT NOT NULL,
+    length_mm REAL NOT NULL CHECK (length_mm > 0), width_mm REAL NOT NULL CHECK (width_mm > 0),
+    washed INTEGER NOT NULL, flaws TEXT NOT NULL
+)
+"""
+
+
+def test_a_book_of_an_earlier_release_opens_and_is_brought_up(book: Path) -> None:
+    """Read as it is; its columns come with the first change, and nothing in it is lost."""
+    base = sqlite3.connect(book)
+    base.execute("PRAGMA application_id = 1651469428")
+    base.execute(OLD_TABLE)
+    base.execute("INSERT INTO cloth VALUES (7, 'lawn', 900.0, 1000.0, 1, '[]')")
+    base.commit()
+    base.close()
+    before = book.read_bytes()
+    old = Entry("lawn", Bolt("no. 7", 900.0, 1000.0, washed=True))
+    assert entries(book) == (old,)
+    assert book.read_bytes() == before
+    (new,) = add(book, "lawn", [replace(BOLT, selvedge_mm=0.0)])
+    assert new == Entry("lawn", replace(BOLT, name="no. 8", selvedge_mm=0.0))
+    assert entries(book) == (old, new)
+    exchange(book, [old], [])
+    assert entries(book) == (new,)
+
+
+def test_a_book_of_a_later_release_is_left_alone(book: Path) -> None:
+    add(book, "lawn", [BOLT])
+    base = sqlite3.connect(book)
+    base.execute("PRAGMA user_version = 99")
+    base.close()
+    for use in (entries, lambda path: add(path, "lawn", [BOLT])):
+        with pytest.raises(OrderFault, match="written by a later metrage"):
+            use(book)
+
+
+def test_what_is_left_of_an_orders_own_length_and_of_what_is_bought_is_entered(book: Path) -> None:
+    """60 cm of 90 are cut from the end; 60 cm are bought with a whole metre of the counter."""
+    text = ORDER.replace('"10 cm"', '"1 m"')
+    asked = order_from_text(text + PIECE.format("Ada") + PIECE.format("Ines"), "frocks.toml")
+    made = plan(asked, Rounds(1), jobs=1)
+    taken, left = cut_of(made, ())
+    assert taken == ()
+    kept = [(one.origin, one.bolt.length_mm, one.bolt.width_mm) for one in left]
+    whole = [one for one in kept if one[2] == 1000.0]
+    assert whole == [
+        ("left of end (two frocks)", pytest.approx(300.0), 1000.0),
+        ("bought for two frocks", pytest.approx(400.0), 1000.0),
+    ]
+    beside = [one.bolt for one in left if one.bolt.width_mm < 1000.0]
+    assert {bolt.selvedge_mm for bolt in beside} == {0.0}
+    add(book, "satin", [BOLT])
+    assert [one.origin for one in exchange(book, taken, left)] == [one.origin for one in left]
+    assert {one.origin for one in entries(book)} == {"", whole[0][0], whole[1][0]}
+
+
+def test_a_rectangle_from_between_pieces_loses_no_selvedge_again(book: Path) -> None:
+    """A piece as wide as the rectangle: it comes out of it, and not if it had selvedges."""
+    text = ORDER.replace('in_hand = [{ length = 90, name = "end" }]', "selvedge = 2")
+    pieces = "".join(PIECE.format(name) for name in ("Ada", "Ines")).replace("90", "40")
+    asked = order_from_text(text + pieces, "frocks.toml")
+    for selvedge_mm, enough in ((0.0, True), (None, False)):
+        held = add(book, "lawn", [Bolt("", 1250.0, 400.0, selvedge_mm=selvedge_mm)])
+        made = plan(with_stock(asked, held), Rounds(1), jobs=1)
+        assert (made.bought == ()) is enough
+        for entry in made.fabrics:
+            assert verify(entry.fabric, entry.pieces, entry.marker) == ()
 
 
 @pytest.mark.parametrize("lay", list(LayName))
@@ -232,11 +305,18 @@ def test_the_command_plans_and_takes(tmp_path: Path) -> None:
         assert done.returncode == 0, done.stderr
         assert (entries(tmp_path / "shelf") == before) == (not extra)
     assert "Taken out of the book:\n  no. 1: lawn, " in done.stdout
+    assert "left of no. 1" in done.stdout
+    assert "Take end (lawn) out of the order's in_hand" in done.stdout
+    done = metrage(*("plan", *run[1:]), cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "no. 2" in done.stdout
     assert "no. 1:" not in metrage("stock", "shelf", cwd=tmp_path).stdout
     for wrong in (
         ("stock", "none"),
         ("stock", "shelf", "--length", "2 m"),
         ("stock", "shelf", "--add", "lawn", "--length", "long"),
+        ("stock", "shelf", "--add", "lawn", *size, "--selvedge", "50 cm"),
+        ("plan", ".", "--stock", "shelf"),
         ("bolt", "frocks.toml", "--take"),
         (*run, "--take", "--how-many", "Ada"),
     ):
