@@ -309,7 +309,7 @@ def test_the_command_plans_and_takes(tmp_path: Path) -> None:
     assert "Take end (lawn) out of the order's in_hand" in done.stdout
     done = metrage(*("plan", *run[1:]), cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    assert "no. 2" in done.stdout
+    assert "lawn, no. 4, " in done.stdout
     assert "no. 1:" not in metrage("stock", "shelf", cwd=tmp_path).stdout
     for wrong in (
         ("stock", "none"),
