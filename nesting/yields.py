@@ -107,7 +107,7 @@ def how_many(
                 if own is ways[0] or not search.interrupted
             ]
             found, portions = max(counts, key=_garments)  # of as many the first: fewest joins
-            search.give_back(weight * (len(ways) - len(counts)))
+            search.budget.give_back(weight * (len(ways) - len(counts)))
             bolts += found
             search.budget.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
             entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
