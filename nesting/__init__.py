@@ -6,6 +6,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from nesting.batch import plan_folder
     from nesting.comparer import compare
     from nesting.order_file import example_order, read_order
     from nesting.output.write import write_plan
@@ -20,6 +21,7 @@ _HOMES = {
     "compare": "nesting.comparer",
     "example_order": "nesting.order_file",
     "plan": "nesting.planner",
+    "plan_folder": "nesting.batch",
     "read_order": "nesting.order_file",
     "write_plan": "nesting.output.write",
 }
@@ -32,6 +34,7 @@ __all__ = [
     "compare",
     "example_order",
     "plan",
+    "plan_folder",
     "read_order",
     "write_plan",
 ]

@@ -139,8 +139,8 @@ class _Made:
 
 
 def plan_folder(
-    folder: Path,
-    out: Path,
+    folder: str | Path,
+    out: str | Path,
     stop: Stop = _USUAL,
     *,
     seed: int = 1,
@@ -166,6 +166,7 @@ def plan_folder(
     from nesting.solver.workers import workers
 
     begun = time.monotonic()
+    folder, out = Path(folder), Path(out)
     paths = order_files(folder)
     work = _Work(prepare_folder(out), paths, _Asked(stop, seed, lay, tiles), watch)
     interrupted = False
@@ -216,7 +217,7 @@ class _Work:
         try:
             require_free(self.out / path.stem, _MARK)
             order, digest = _read(path, self.asked)
-        except Faults as error:
+        except Exception as error:  # whatever it is, the other orders go on
             self._end(_faulty(path.name, error))
             return
         before = _finished(self.out / path.stem, digest)
@@ -282,16 +283,17 @@ def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
             outcome, state=State.PLANNED, seconds=made.seconds, bought=tuple(_bought(made))
         )
         files = plan_contents(made, asked.tiles)
-    except MetrageError as error:
-        return _Made(_faulty(outcome.file, error, order.name), {})
     except Exception as error:  # whatever it is, the other orders go on
-        own = OwnFailure(f"metrage failed ({type(error).__name__}: {error}). Please report it.")
-        return _Made(_faulty(outcome.file, own, order.name), {})
+        return _Made(_faulty(outcome.file, error, order.name), {})
     return _Made(done, files | {_MARK: _mark(done, digest)})
 
 
-def _faulty(file: str, error: MetrageError, order: str = "") -> Outcome:
-    faults = map(str, error.faults) if isinstance(error, Faults) else [str(error)]
+def _faulty(file: str, error: Exception, order: str = "") -> Outcome:
+    """An order that ended with an error; one that isn't told in words is a failure of ours."""
+    if not isinstance(error, MetrageError):
+        what = f"{type(error).__name__}: {error}"
+        error = OwnFailure(f"metrage failed ({what}). Please report it.")
+    faults = map(str, error.faults) if isinstance(error, Faults) else [f"{file}: {error}"]
     return Outcome(file, State.FAULTY, order, exit_status=error.exit_status, faults=tuple(faults))
 
 

@@ -70,7 +70,7 @@ def out_option(command: Command) -> Command:
     return click.option(
         "--out",
         type=click.Path(path_type=Path),
-        help="Folder for the files.  [default: ./<order name>-plan]",
+        help="Folder for the files.  [default: ./<order name>-plan, or ./<folder name>-plans]",
     )(command)
 
 
