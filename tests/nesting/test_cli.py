@@ -157,7 +157,7 @@ def test_a_piece_wider_than_the_cloth_names_both_widths(order: Path, tmp_path: P
     ("arguments", "words"),
     [
         (["plan", "missing.toml"], ["missing.toml"]),
-        (["plan", "."], ["folder"]),
+        (["compare", "."], ["folder"]),
         (["plan", "squares.toml", "--lay", "sideways"], ["sideways", "lengthwise-fold"]),
         (["plan", "squares.toml", "--seconds", "0"], ["--seconds"]),
         (["plan", "squares.toml", "--out", "squares.toml"], ["squares.toml"]),
