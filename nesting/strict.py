@@ -2,7 +2,8 @@
 
 What is cut with a nap can be cut without, so its markers are where the search without begins: nap
 is never shorter than no nap. Without a nap pieces may lie in all the ways of garments each its own
-way, and those in all the ways of one-way cloth.
+way, and those in all the ways of one-way cloth. Flaws alone lie otherwise on a crosswise fold that
+is cut and turned, so there its markers may show nothing.
 """
 
 from __future__ import annotations

@@ -63,7 +63,10 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
 @few
 @given(tables=bought())
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
-    """A published pair of yardages has 1.85 m with nap and 1.90 m without: a slip of the press."""
+    """A published pair of yardages has 1.85 m with nap and 1.90 m without: a slip of the press.
+
+    Flaws lie otherwise where a crosswise fold is cut and turned for a nap.
+    """
     try:
         naps = [planned(tables, nap=nap) for nap in (Nap.NONE, Nap.PER_GARMENT, Nap.ONE_WAY)]
     except (CannotFit, OrderFault):
@@ -71,8 +74,10 @@ def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
     for freer, stricter in pairwise(naps):
         free_mm = by_lay(freer.lays_compared)
         for lay, length_mm in by_lay(stricter.lays_compared).items():
-            assert free_mm[lay] <= length_mm + _SLACK_MM, (lay, free_mm, length_mm)
-        assert freer.purchase.length_mm <= stricter.purchase.length_mm
+            if not (lay.folds_across and freer.fabric.flaws):
+                assert free_mm[lay] <= length_mm + _SLACK_MM, (lay, free_mm, length_mm)
+        if LayName.OPEN in free_mm or not freer.fabric.flaws:
+            assert freer.purchase.length_mm <= stricter.purchase.length_mm
 
 
 @pytest.mark.slow
@@ -115,6 +120,7 @@ def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
 def test_several_dresses_need_no_more_than_so_many_times_one(tables: Table, count: int) -> None:
     """On every lay; motifs along the cloth fall alike in all, a whole repeat from each other."""
     cloth = tables["fabric"]["lawn"]
+    tables.pop("garment", None)
     cloth["edge_gap"] = cloth["gap"]  # a gap between dresses is none at the ends of one
     one = [piece for piece in tables["piece"] if piece["garment"] == tables["piece"][0]["garment"]]
     several = [piece | {"garment": f"dress {n}"} for n in range(count) for piece in one]
