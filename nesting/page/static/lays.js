@@ -66,7 +66,7 @@ function widthForm(cloth) {
   return h("form", { class: "widths", onsubmit: send },
     h("label", { for: id }, `the shop has ${cloth.title} at other widths:`), control,
     h("button", { type: "submit" }, "Try them"),
-    h("p", { class: "hint" }, "Pieces stay as drafted; the price is taken as that of the order."));
+    h("p", { class: "hint" }, "Strips are cut for each width, other pieces stay as drafted; the price is taken as that of the order."));
 }
 
 function show() {
