@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
@@ -245,7 +245,8 @@ class _Work:
     def _in_place(self, made: _Made) -> Outcome:
         if made.files:
             try:
-                put_in_place(self.out / made.outcome.folder, made.files, _MARK)
+                folder = self.out / made.outcome.folder
+                put_in_place(folder, made.files, _MARK, _own_files(folder))
             except Faults as error:
                 return _faulty(made.outcome.file, error, made.outcome.order)
         return made.outcome
@@ -285,7 +286,7 @@ def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
         files = plan_contents(made, asked.tiles)
     except Exception as error:  # whatever it is, the other orders go on
         return _Made(_faulty(outcome.file, error, order.name), {})
-    return _Made(done, files | {_MARK: _mark(done, digest)})
+    return _Made(done, files | {_MARK: _mark(done, digest, files)})
 
 
 def _faulty(file: str, error: Exception, order: str = "") -> Outcome:
@@ -305,9 +306,10 @@ def _bought(made: Plan) -> Iterator[Bought]:
         )
 
 
-def _mark(done: Outcome, digest: str) -> bytes:
+def _mark(done: Outcome, digest: str, files: Iterable[str]) -> bytes:
     record = {
         "digest": digest,
+        "files": [_MARK, *files],
         "order": done.order,
         "seconds": done.seconds,
         "bought": [
@@ -316,6 +318,14 @@ def _mark(done: Outcome, digest: str) -> bytes:
         ],
     }
     return (json.dumps(record, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _own_files(folder: Path) -> list[str]:
+    """What a batch wrote into the folder of an order; the rest is its user's."""
+    try:
+        return list(json.loads((folder / _MARK).read_text(encoding="utf-8"))["files"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return []
 
 
 def _finished(folder: Path, digest: str) -> Outcome | None:

@@ -5,20 +5,23 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 from nesting.output.write import fault_of, umask
 from pieces.errors import Fault, OutputFault
 
-_PASSING = ".batch-"
-"""What folders on their way are called at first; none of them is worth keeping."""
+_COMING, _GOING = ".batch-new-", ".batch-old-"
+"""Where a folder lies until all its files are there, and where while another takes its name."""
 
 
-def put_in_place(folder: Path, contents: Mapping[str, bytes], mark: str) -> None:
+def put_in_place(
+    folder: Path, contents: Mapping[str, bytes], mark: str, ours: Collection[str]
+) -> None:
     """Write files into a new folder and give it its name once all are there.
 
-    A folder of that name is replaced if it bears the `mark`, a file that is in all of them.
+    A folder of that name is replaced if it bears the `mark`, a file that is in all of them; what
+    is in it but for those called as `ours` is kept.
 
     Raises
     ------
@@ -27,12 +30,17 @@ def put_in_place(folder: Path, contents: Mapping[str, bytes], mark: str) -> None
     require_free(folder, mark)
     passing: list[Path] = []
     try:
-        new = _new(passing, folder.parent)
+        new = _place(passing, _COMING, folder.parent)
+        if folder.exists():
+            shutil.copytree(
+                folder, new, ignore=lambda where, _: ours if where == str(folder) else (),
+                dirs_exist_ok=True,
+            )  # fmt: skip
         for name, data in contents.items():
             (new / name).write_bytes(data)
         new.chmod(0o777 & ~umask())
         if folder.exists():
-            folder.rename(_new(passing, folder.parent) / folder.name)
+            folder.rename(_place(passing, _GOING, folder.parent) / folder.name)
         new.rename(folder)
     except OSError as error:
         raise fault_of(folder, error) from error
@@ -54,12 +62,16 @@ def require_free(folder: Path, mark: str) -> None:
         raise OutputFault([Fault(str(folder), "", message, remedy)])
 
 
-def _new(passing: list[Path], parent: Path) -> Path:
-    passing.append(Path(tempfile.mkdtemp(prefix=_PASSING, dir=parent)))
+def _place(passing: list[Path], prefix: str, parent: Path) -> Path:
+    passing.append(Path(tempfile.mkdtemp(prefix=prefix, dir=parent)))
     return passing[-1]
 
 
 def sweep(parent: Path) -> None:
-    """Remove what a program that was killed left on its way into this folder."""
-    for path in parent.glob(f"{_PASSING}*"):
+    """Clear away what a program that was killed left; a folder is put back if none replaced it."""
+    for path in [*parent.glob(f"{_GOING}*"), *parent.glob(f"{_COMING}*")]:
+        if path.name.startswith(_GOING):
+            for folder in path.iterdir():
+                if not (parent / folder.name).exists():
+                    folder.rename(parent / folder.name)
         shutil.rmtree(path, ignore_errors=True)

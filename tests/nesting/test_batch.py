@@ -163,6 +163,37 @@ def test_what_a_plan_hangs_on_plans_it_again(
     assert states(plan_folder(orders, out, jobs=1, **asked)) == [State.BEFORE]
 
 
+def test_what_its_user_put_into_a_folder_stays(
+    orders: Path, tmp_path: Path, undrawn: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out = tmp_path / "out"
+    plan_folder(orders, out, Rounds(1), jobs=1)
+    (out / "ada" / "notes").mkdir()
+    (out / "ada" / "notes" / "plan.json").write_text("mine")
+    (out / "ada" / "photo.png").write_text("a dress")
+    monkeypatch.setattr(module, "plan_contents", lambda *_: {"other.txt": b"ours"})
+    plan_folder(orders, out, Rounds(2), jobs=1)
+    names = {path.name for path in (out / "ada").iterdir()}
+    assert names == {"other.txt", "finished.json", "notes", "photo.png"}
+    assert (out / "ada" / "notes" / "plan.json").read_text() == "mine"
+
+
+def test_a_folder_caught_between_two_names_is_put_back(
+    orders: Path, tmp_path: Path, undrawn: None
+) -> None:
+    """As a kill leaves it between the renaming of the old folder and that of the new."""
+    out = tmp_path / "out"
+    plan_folder(orders, out, Rounds(1), jobs=1)
+    (out / "ada" / "photo.png").write_text("a dress")
+    for name, waiting in (("ada", ".batch-old-1"), ("bea", ".batch-new-1")):
+        (out / waiting).mkdir()
+        (out / name).rename(out / waiting / name)
+    made = plan_folder(orders, out, Rounds(1), jobs=1)
+    assert states(made) == [State.BEFORE, State.PLANNED, State.BEFORE, State.BEFORE]
+    assert (out / "ada" / "photo.png").read_text() == "a dress"
+    assert not list(out.glob(".batch-*"))
+
+
 def test_a_fault_ends_its_own_order_alone(orders: Path, tmp_path: Path, undrawn: None) -> None:
     (orders / "ada.toml").write_text("name = 3", encoding="utf-8")
     wide = ORDER.format(name="wide", width=30, length=45)
