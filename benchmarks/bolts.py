@@ -23,7 +23,7 @@ from nesting.order import Order
 from nesting.order_file import order_from_text
 from nesting.planner import plan
 from nesting.plans import Plan
-from nesting.solver.search import workers
+from nesting.solver.workers import workers
 from nesting.stop import Rounds, Seconds, Stop
 
 RESULTS = Path(__file__).parent / "results" / "bolts.md"

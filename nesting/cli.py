@@ -204,7 +204,7 @@ def _share(
         made = share(order, watch=watch, **how)
     written = write_sharing(made, folder)
     # Booked last: whoever is cut short before has drawings, and all cloth still in the book.
-    booked = "" if book is None else f"\n{book_cut(made.plan, book, held)}"
+    booked = "" if book is None else f"\n\n{book_cut(made.plan, book, held)}"
     return sharing_report(made) + booked, written
 
 

@@ -135,7 +135,7 @@ def book_cut(plan: Plan, book: Path, held: tuple[Entry, ...]) -> str:
     ]
     if own:
         lines.append(
-            f"Take {', '.join(own)} out of the order's in_hand, or it is planned with again."
+            f"Now take {', '.join(own)} out of the order's in_hand, or it is planned with again."
         )
     return "\n".join(lines)
 

@@ -12,6 +12,7 @@ from nesting.output.data import bolt_data, plan_data, purchase_data, remnant_dat
 from nesting.output.report import heading, in_hand_lines, paragraph, section, table
 from nesting.plans import FabricPlan
 from nesting.sharing import Enough, Sharing
+from nesting.stock import left_of
 from pieces.units import Unit, format_length
 
 Record = dict[str, Any]
@@ -64,16 +65,17 @@ def _bolts(sharing: Sharing, unit: Unit) -> list[str]:
             rows.append([f"{answer.fabric}, {bolt.name}", *size, "nothing", "all of it"])
     if not rows:
         return [paragraph("The order has no cloth in hand; give it in a fabric's in_hand.", "")]
-    return table(["", "long", "wide", "used", "kept"], rows)
+    lines = table(["", "long", "wide", "used", "kept"], rows)
+    cut = [entry.fabric for entry in sharing.plan.fabrics if entry.bolt is not None]
+    if any(cloth.shrinkage_length or cloth.end_allowance_mm for cloth in cut):
+        lines.append(paragraph("Used and kept: of cloth that is washed, its ends squared.", ""))
+    return lines
 
 
 def _kept(entry: FabricPlan, unit: Unit) -> str:
-    """The remnant past the pieces, or else the largest between them."""
-    if not entry.remnants:
-        return "scraps"
-    first = entry.remnants[0]
-    size = f"{format_length(first.length_mm, unit)} by {format_length(first.width_mm, unit)}"
-    return size if first.layers == 1 else f"{size}, {words.layers(first.layers)}"
+    """The end past the pieces, or else the largest piece of cloth between them."""
+    kept = left_of(entry)
+    return words.size(kept[0], unit) if kept else "scraps"
 
 
 def _answers(sharing: Sharing, unit: Unit) -> Iterable[str]:

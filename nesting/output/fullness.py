@@ -35,7 +35,10 @@ def _answer(fullness: Fullness) -> str:
         return f"What is in hand is not enough even for {least}, the least that was tried."
     best = fullness.largest
     more = " (the most that was tried)" if best is fullness.steps[-1] else ""
-    return f"What is in hand is enough for {best.said}{more}."
+    said = best.said
+    if fullness.by is By.FULLNESS and not fullness.circle and best.value > 1:
+        said = f"a fullness of {said}"
+    return f"What is in hand is enough for {said}{more}."
 
 
 def _curve(fullness: Fullness, unit: Unit) -> list[str]:

@@ -224,9 +224,14 @@ def bolt(one: Bolt, unit: Unit) -> str:
     >>> bolt(Bolt("remnant", 600, 800, washed=True), Unit.CM)
     '60 cm by 80 cm, washed'
     """
-    size = f"{format_length(one.length_mm, unit)} by {format_length(one.width_mm, unit)}"
-    size += ", without selvedges" if one.selvedge_mm == 0 else ""
-    return f"{size}, washed" if one.washed else size
+    told = size(one, unit)
+    told += ", without selvedges" if one.selvedge_mm == 0 else ""
+    return f"{told}, washed" if one.washed else told
+
+
+def size(one: Bolt, unit: Unit) -> str:
+    """How long and how wide a length of cloth is, and no more."""
+    return f"{format_length(one.length_mm, unit)} by {format_length(one.width_mm, unit)}"
 
 
 def source(entry: FabricPlan, unit: Unit) -> str:

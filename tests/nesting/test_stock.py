@@ -306,7 +306,7 @@ def test_the_command_plans_and_takes(tmp_path: Path) -> None:
         assert (entries(tmp_path / "shelf") == before) == (not extra)
     assert "Taken out of the book:\n  no. 1: lawn, " in done.stdout
     assert "left of no. 1" in done.stdout
-    assert "Take end (lawn) out of the order's in_hand" in done.stdout
+    assert "Now take end (lawn) out of the order's in_hand" in done.stdout
     done = metrage(*("plan", *run[1:]), cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     assert "lawn, no. 4, " in done.stdout
