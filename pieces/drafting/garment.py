@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
@@ -71,6 +72,7 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     ------
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
+    cuttings = _of_strips(spec, cuttings)
     every = _each_way(spec, cuttings)
     faults = [fault for progress in every.values() for fault in progress.faults]
     if faults:
@@ -90,6 +92,7 @@ def pieces_by_part(
     spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL
 ) -> tuple[tuple[Piece, ...], ...]:
     """The pieces of each part of a garment; none for a part that can't be drafted."""
+    cuttings = _of_strips(spec, cuttings)
     try:
         every = _each_way(spec, cuttings)
     except OrderFault:
@@ -109,13 +112,25 @@ def _pieces_of(
             yield from (piece for piece in made.pieces if piece.fabric == name)
 
 
+def _of_strips(spec: GarmentSpec, cuttings: Cuttings) -> Cuttings:
+    """How strips are cut of each cloth of a garment; of one that has none, as of another."""
+    joined: dict[str, Cutting] = {}
+    every: dict[str, Cutting] = {}
+    for part in spec.parts:
+        for name in filter(None, (part.fabric, part.lining)):
+            every[name] = cuttings.get(name, USUAL)
+            if hasattr(part.options, "strip_length"):
+                joined[name] = every[name]
+    any_of_them = next(iter(joined.values()), USUAL)
+    return {name: joined.get(name, any_of_them) for name in every}
+
+
 def _each_way(spec: GarmentSpec, cuttings: Cuttings) -> dict[Cutting, _Progress]:
     """The garment drafted once for each way in which strips of its cloths are cut."""
-    names = dict.fromkeys(name for part in spec.parts for name in (part.fabric, part.lining))
-    ways = dict.fromkeys(cuttings.get(name, USUAL) for name in names if name is not None)
-    return {cutting: _drafted(spec, cutting) for cutting in ways}
+    return {cutting: _drafted(spec, cutting) for cutting in dict.fromkeys(cuttings.values())}
 
 
+@lru_cache(maxsize=1024)  # an order is drafted again and again as its strips are cut otherwise
 def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
     """All parts drafted as far as they can be."""
     wrong = impossible(spec.body, spec.key)
