@@ -126,7 +126,9 @@ class _Sharing:
         taken = [(s.layouts, c, s.room_mm) for s, c in zip(self.shelves, found.cut, strict=True)]
         taken.append((self.shop, found.left, math.inf))
         lengths_mm = [layouts.known_mm(counts) for layouts, counts, _ in taken]
-        if any(mm > room + 0.01 for mm, (_, _, room) in zip(lengths_mm, taken, strict=True)):
+        rooms_mm = [room_mm for _, _, room_mm in taken]
+        within = (mm <= room + 0.01 for mm, room in zip(lengths_mm, rooms_mm, strict=True))
+        if math.inf in lengths_mm or not all(within):
             return  # flaws or a print let them not lie one behind the other
         bought = purchase(self.job.fabric, lengths_mm[-1]) if any(found.left) else None
         self.one_by_one_mm = 0.0 if bought is None else bought.length_mm

@@ -60,6 +60,19 @@ TOUCHING_ON_FLAWED_CLOTH = _order(
 """A fold's pieces touch each other, by rounding, when it is cut open."""
 
 
+FLAWS_IN_THE_WAY_OF_THE_NEXT = _order(
+    {
+        "width": 230,
+        "lays": ["open"],
+        "flaws": [{"from": 350, "to": 360, "across": [0, 230]}],
+        "in_hand": [{"length": 200}],
+    },
+    {"outline": SHAPES[0], "cut": 1, "garment": "one"},
+    {"outline": SHAPES[0], "cut": 1, "garment": "two"},
+)
+"""What is bought can't be laid out one garment behind another."""
+
+
 def read(tables: Table) -> Order:
     """The order that the tables are the file of."""
     return order_from_text(tomlkit.dumps(tables), "any.toml")

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from any_orders import (
     ANY_ORDERS,
+    FLAWS_IN_THE_WAY_OF_THE_NEXT,
     HEMS_ON_A_FOLD,
     TOUCHING_ON_FLAWED_CLOTH,
     Table,
@@ -196,6 +197,7 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 @given(tables=orders())
 @drawn(tables=HEMS_ON_A_FOLD)
 @drawn(tables=TOUCHING_ON_FLAWED_CLOTH)
+@drawn(tables=FLAWS_IN_THE_WAY_OF_THE_NEXT)
 def test_any_order_is_planned_and_verified_or_refused(tables: Table) -> None:
     try:
         made = plan(read(tables), Rounds(1), jobs=1)
