@@ -103,7 +103,7 @@ def main(
         seconds = _SECONDS
     budget = Budget(seconds, rounds, cpu=clock == "cpu")
     with nullcontext() if cluster is None else _cluster(cluster) as executor:
-        runs = _runs(strip_sets, seeds, budget, jobs, Ledger(keep), executor)
+        runs = run_all(strip_sets, seeds, budget, jobs, Ledger(keep), executor)
     if json_file is not None:
         written = runs[0] if len(runs) == 1 else runs
         json_file.write_text(json.dumps(written, indent=1) + "\n", encoding="utf-8")
@@ -125,7 +125,7 @@ def _cluster(address: str) -> Iterator[Executor]:
         raise click.UsageError(str(fault)) from fault
 
 
-def _runs(
+def run_all(
     strip_sets: list[StripSet],
     seeds: tuple[int, ...],
     budget: Budget,

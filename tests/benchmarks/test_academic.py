@@ -2,6 +2,7 @@
 
 import copy
 import json
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -324,3 +325,18 @@ def test_wrong_use_is_told_once(arguments: tuple[str, ...]) -> None:
     assert done.exit_code == 2
     assert done.stderr.count("Error:") == 1
     assert "Traceback" not in done.output
+
+
+@pytest.mark.slow
+def test_seeds_spread_over_an_executor_find_the_same() -> None:
+    """As on a cluster, each run whole on one worker, and those kept are not run again."""
+    sets, budget, seeds = [read_set("albano")], Budget(None, 3), (1, 2)
+    alone = academic.run_all(sets, seeds, budget, 2, Ledger(None))
+    with ThreadPoolExecutor(2) as executor:
+        spread = academic.run_all(sets, seeds, budget, 2, Ledger(None), executor)
+    assert [run["seed"] for run in spread] == [1, 2]
+    assert [run["placements"] for run in spread] == [run["placements"] for run in alone]
+    kept = Ledger(None)
+    for run in spread:
+        kept.add(run)
+    assert academic.run_all(sets, seeds, budget, 2, kept, ThreadPoolExecutor(1)) == spread

@@ -107,10 +107,10 @@ def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
 def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     """Only this machine reaches it meanwhile."""
     psutil = pytest.importorskip("psutil")
-    alone = told(plan(frock(), Rounds(12), seed=3, jobs=1))
+    alone = told(plan(frock(), Rounds(5), seed=3, jobs=1))
     with cluster(LOCAL, 2) as (executor, jobs):
         assert jobs == 2
-        assert told(plan(frock(), Rounds(12), seed=3, jobs=jobs, executor=executor)) == alone
+        assert told(plan(frock(), Rounds(5), seed=3, jobs=jobs, executor=executor)) == alone
         assert executor.submit(os.getpid).result() != os.getpid()
         own = psutil.Process()
         heard = [
@@ -124,10 +124,10 @@ def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
 
 @pytest.mark.slow
 def test_the_command_on_a_cluster_writes_the_same_plan(tmp_path: Path) -> None:
-    (tmp_path / "frock.toml").write_text(DRESS, encoding="utf-8")
+    (tmp_path / "kites.toml").write_text(KITES.format(in_hand="[]"), encoding="utf-8")
     plans = []
     for more in ([], ["--cluster", "local", "--jobs", "2"]):
-        words = ["plan", "frock.toml", "--rounds", "4", "--out", f"out{len(plans)}", *more]
+        words = ["plan", "kites.toml", "--rounds", "12", "--out", f"out{len(plans)}", *more]
         done = subprocess.run(
             [sys.executable, "-m", "nesting.cli", *words, "--quiet"],
             cwd=tmp_path, capture_output=True, text=True, timeout=300, check=False,
