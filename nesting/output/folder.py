@@ -37,7 +37,7 @@ def put_in_place(
                 dirs_exist_ok=True,
             )  # fmt: skip
         for name, data in contents.items():
-            (new / name).write_bytes(data)
+            _write(new / name, data)
         new.chmod(0o777 & ~umask())
         if folder.exists():
             folder.rename(_place(passing, _GOING, folder.parent) / folder.name)
@@ -60,6 +60,14 @@ def require_free(folder: Path, mark: str) -> None:
         message = "something else of this name is in the way."
         remedy = "Give it another name, or name another folder with --out."
         raise OutputFault([Fault(str(folder), "", message, remedy)])
+
+
+def _write(path: Path, data: bytes) -> None:
+    """Write a file down to the disk: no power cut may leave it empty beside the mark."""
+    with path.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
 
 
 def _place(passing: list[Path], prefix: str, parent: Path) -> Path:
