@@ -91,7 +91,8 @@ def draw_comparison(comparison: Comparison) -> Sheet:
     pages = 1 + max((strip.page for strip in strips), default=0)
     height = pages * _HIGH_MM
     if pages == 1:
-        height = MARGIN_MM + max((s.top + s.high_mm for s in strips), default=_TITLE_MM)
+        end_mm = max((s.top + s.high_mm - _BETWEEN_MM for s in strips), default=_TITLE_MM)
+        height = MARGIN_MM + end_mm
     title = f"{comparison.order}: lays and widths compared"
     sheet = Sheet(_PAGE_MM, height, title)
     sheet.text(
