@@ -57,6 +57,8 @@ def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_pa
     (bolt,) = data["bolts"]
     assert bolt["remnants"][0]["length_mm"] == pytest.approx(300, abs=0.01)
     assert "Buy 0.60 m" in done.stdout
+    assert "lawn, end  90 cm  100 cm  60 cm  30 cm by 100 cm" in done.stdout
+    assert [entry["one_by_one_purchase_mm"] for entry in data["fabrics"]] == [600, 600]
 
 
 def test_bolt_counts_garments(order: Path, tmp_path: Path) -> None:
