@@ -206,7 +206,7 @@ class Search:
         weight /= 2 if opens else 1
         whole = self.trial(job, lay, weight, start_for(lay, trials))
         trials.append(whole)
-        if opens:
+        if opens and not self.is_over:
             found = self._opened(job, Partly(lay, {}), lay.senses(whole.marker), weight)
             trials += [trial for trial in found if worth(trial) < worth(whole)]
 
@@ -321,7 +321,7 @@ class Search:
         """Search the best two on, the stricter first, so that the freer starts from its answer."""
         best = sorted(best_of_each_lay(trials), key=worth)[:_FINALISTS]
         for index in sorted(trials.index(trial) for trial in best):
-            if self.budget.share_left <= 0 or not may_win(trials[index], trials):
+            if self.is_over or self.budget.share_left <= 0 or not may_win(trials[index], trials):
                 self.budget.give_back(weight)
                 continue
             packing, layout, section = (
