@@ -107,23 +107,10 @@ def _free_cells(shapes: Sequence[Polygon], columns: int, rows: int, low_mm: floa
 
 def _largest(free: Cells) -> tuple[int, int, int, int] | None:
     """The largest rectangle of free cells: left, low, right, high; None if there is none."""
-    best, best_area = None, 0
-    heights = [0] * (free.shape[1] + 1)
-    for row, cells in enumerate(free.tolist()):
-        heights = [
-            height + 1 if is_free else 0 for height, is_free in zip(heights, cells, strict=False)
-        ]
-        heights.append(0)
-        open_at: list[tuple[int, int]] = []
-        for column, height in enumerate(heights):
-            start = column
-            while open_at and open_at[-1][1] >= height:
-                start, high = open_at.pop()
-                if high * (column - start) > best_area:
-                    best_area = high * (column - start)
-                    best = (start, row + 1 - high, column, row + 1)
-            open_at.append((start, height))
-    return best
+    from nesting.solver.rectangle import largest_rectangle
+
+    left, low, right, high = largest_rectangle(free)
+    return (left, low, right, high) if right > left else None
 
 
 def _widened(inner: _Rectangle, shapes: Sequence[Polygon], limits: _Rectangle) -> _Rectangle:
