@@ -123,7 +123,8 @@ def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tu
     ------
     OutputFault : if the folder or a file can't be written
     """
-    return write_files(prepare_folder(Path(folder)), plan_contents(plan, tiles))
+    contents = plan_contents(plan, tiles)
+    return write_files(prepare_folder(Path(folder)), contents)
 
 
 def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:

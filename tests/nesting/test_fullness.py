@@ -61,8 +61,9 @@ def test_a_flared_skirt_is_fuller_by_its_circle() -> None:
     found = how_full(frock("", "flared skirt"), "flared skirt", By.FULLNESS, Rounds(1), jobs=1)
     assert [step.said for step in found.steps] == [f"{name} circle" for name in CIRCLES]
     assert found.largest is None
-    lengths = [step.length_mm for step in found.steps]
-    assert lengths == sorted(lengths)
+    quarter, half, three_quarters, full = (step.length_mm for step in found.steps)
+    # The halves of a full circle lie closer than those of three quarters, so it may take less.
+    assert quarter < half < min(three_quarters, full)
 
 
 @pytest.mark.parametrize(

@@ -105,6 +105,7 @@ function inHand(path, name) {
     return h("li", {}, h("div", { class: "grid" },
       lengthField([...here, "length"], { label: "length" }),
       lengthField([...here, "width"], { label: "width", hint: "left blank: as the cloth" }),
+      lengthField([...here, "selvedge"], { label: "selvedge", hint: "each edge; left blank: as the cloth, 0 for a remnant without" }),
       textField([...here, "name"], { label: "name" }),
       flagField([...here, "washed"], { label: "washed already" })),
     flawsOf([...here, "flaws"], `length ${index + 1} of ${name}`),
