@@ -73,7 +73,7 @@ def compare(
         for group in dealt([_stricter_first(task, stop) for task in tasks], jobs, _budget)
     ]
     with workers(jobs, executor) as pool:
-        each, searches = searched(works, stop, seed, pool, watch, begun)
+        each, searches = searched(works, stop, seed, pool, watch)
     found = {cloth.fabric.name: cloth for one in each for cloth in one}
     cloths = [found[task[0].fabric.name] for task in tasks]
     return Comparison(

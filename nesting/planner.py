@@ -76,7 +76,7 @@ def plan(
         for group in dealt(tasks, jobs, _budget)
     ]
     with workers(jobs, executor) as pool:
-        each, searches = searched(works, stop.portion(_SEARCHING), seed, pool, watch, begun)
+        each, searches = searched(works, stop.portion(_SEARCHING), seed, pool, watch)
     found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
     chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}
     draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})

@@ -49,19 +49,18 @@ def searched(
     seed: int,
     executor: Executor | None,
     watch: Watch,
-    begun: float | None = None,
 ) -> tuple[list[T], list[Search]]:
     """What comes of each work, with a search of its own within the whole budget; all at once.
 
-    The budget began at a moment given, or begins now.
+    The budget begins now, when the workers are at hand: kernels may have been compiled before.
 
     Each cloth keeps its place in one group, and rounds find the same however they are grouped.
     Ctrl-C, or a watcher's KeyboardInterrupt, ends all with their best so far.
     """
     if len(works) == 1:
-        search = Search(Budget(stop, works[0].weight, begun), seed, executor, watch)
+        search = Search(Budget(stop, works[0].weight), seed, executor, watch)
         return [works[0].search(search)], [search]
-    together = _Together(works, stop, seed, executor, watch, begun)
+    together = _Together(works, stop, seed, executor, watch)
     return together.run(), together.searches
 
 
@@ -75,14 +74,13 @@ class _Together(Generic[T]):
         seed: int,
         executor: Executor | None,
         watch: Watch,
-        begun: float | None,
     ) -> None:
         self.works, self.watch = works, watch
         self.ended, self.telling = Event(), RLock()
         self.spent = [0.0] * len(works)
         limit = _Until(stop, self.ended)
         self.searches = [
-            Search(Budget(limit, work.weight, begun), seed, executor, self._teller(index))
+            Search(Budget(limit, work.weight), seed, executor, self._teller(index))
             for index, work in enumerate(works)
         ]
 
