@@ -31,6 +31,8 @@ def one_of(job: Job) -> Job | None:
     if job.order is None or "" in lots or len(lots) < 2 or len(alike) > 1:
         return None
     alone = job_for(job.order, job.fabric, next(iter(lots.values())), None)
+    if not alone.lays:
+        return None
     worth_it = cuttings_for(job.fabric, alone.pieces) if job.others else ()
     others = (one_of(other) for other in job.others if other.cutting in worth_it)
     return replace(

@@ -22,6 +22,8 @@ Which = tuple[str, str, int]
 """Garment, piece and copy: one placement of a marker."""
 _SNAP_UNITS = 100
 """A hundredth of a millimetre: how far a place may stray from its fold or edge by rounding."""
+_SLIT_UNITS = 2
+"""What pieces may reach into each other where one is slid between others: rounding, no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +163,8 @@ def eased(packing: Packing, layout: Layout, index: int, within_mm: float) -> Lay
             if _near(other, own.outline + at[index], reach)
         ]
     )
+    # Between pieces that just fit there is room for a place, if for no more.
+    taken = taken.buffer(-_SLIT_UNITS, join_style="mitre")
     # On a fold the range has no width, and its room is a line.
     far = far if own.x_most is None else own.x_most
     lanes = [

@@ -224,7 +224,7 @@ def some_pieces(draw: st.DrawFn) -> list[Piece]:
 
 
 @pytest.mark.slow
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     pieces=some_pieces(),
     gap_mm=st.sampled_from([0.0, 5.0]),

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT
 from test_planner import order_of
 
+from nesting.budget import Budget
 from nesting.convert import Packing
 from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.jobs import Job, job_for
@@ -25,7 +26,7 @@ from nesting.rules import cuts_for
 from nesting.sections import opened_in, opened_strips, parted
 from nesting.stop import Rounds
 from nesting.trial import Trial
-from nesting.trials import Search, ignore
+from nesting.trials import Search
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
@@ -274,11 +275,11 @@ def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> N
 def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
     """A job of pieces folded lengthwise, and what a brief search finds."""
     job = job_for(order_of(pieces, cloth), cloth, pieces, FOLD)
-    return [(job, Search(Rounds(1), 1, None, ignore, job.weight).best_lays(job))]
+    return [(job, Search(Budget(Rounds(1), job.weight), 1, None).best_lays(job))]
 
 
 @pytest.mark.slow
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     tables=orders(),
     lay=st.sampled_from(sorted(OPENS_OUT)),

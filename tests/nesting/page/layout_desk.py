@@ -91,9 +91,9 @@ def asked(address: str, path: str, body: dict[str, Any] | None = None) -> Any:
         return json.load(answer)
 
 
-def planned(address: str, order: str) -> str:
-    """The key of a job that is done."""
-    limits = {"seconds": 60, "rounds": 2}
+def planned(address: str, order: str, limits: dict[str, int] | None = None) -> str:
+    """The key of a job that is done; limits of rounds hold for all that it is asked later."""
+    limits = limits or {"seconds": 60, "rounds": 2}
     key: str = asked(address, "/api/jobs", {"order": order, "drawings": {}, **limits})["key"]
     return waited(address, key)
 

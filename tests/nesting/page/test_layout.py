@@ -154,7 +154,7 @@ def test_the_rest_is_seen_as_it_is_laid_and_stopped_when_content(
     opened: Opener, address: str
 ) -> None:
     """As planning does: pieces move, the length and the time left are told, and it can be ended."""
-    page = opened(f"/plan/{planned(address, petals(30))}")
+    page = opened(f"/plan/{planned(address, petals(30), {'seconds': 2})}")
     checked(page)
     drag(page, part(page, "petal", 30), 300, 0)
     page.mouse.up()

@@ -207,7 +207,7 @@ def test_a_new_order_is_made_by_looking(opened: Opener) -> None:
     page.get_by_role("button", name="Add a wearer").click()
     enter(page.locator(".wearer").get_by_label("name", exact=True), "Dora")
     for draft in ("bodice", "flared skirt"):
-        page.get_by_role("button", name="Add a part").click()
+        page.get_by_role("button", name="Add a part", exact=True).click()
         card = page.locator(f".picker [data-draft='{draft}']")
         expect(card.locator("svg.pieces")).to_be_visible()
         card.click()
