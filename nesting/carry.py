@@ -151,8 +151,7 @@ def _section_like(
     """The section of a marker behind a layout of the folded part, if its pieces can lie so."""
     _, part = parted(marker)
     there = section_after(folded, layout, single)
-    outlines = [((p.garment, p.piece), p.outline_mm) for p in part.placements]
-    found = there.layout_like(outlines, senses)
+    found = there.layout_like(_outlines(part), senses)
     return None if found is None else (there, found)
 
 
@@ -163,8 +162,12 @@ def layouts_like(
     lay, parts = trial.packing.lay, parted(trial.marker)
     senses = [strip.senses(trial.marker) for strip in strips]
     first = strips[0].layout_like(carried_over(parts[0], lay, lay), senses[0])
-    outlines = [((p.garment, p.piece), p.outline_mm) for p in parts[1].placements]
-    return first, strips[1].layout_like(outlines, senses[1])
+    return first, strips[1].layout_like(_outlines(parts[1]), senses[1])
+
+
+def _outlines(part: Marker) -> list[Keyed]:
+    """What lies in a part of a marker, as it lies, by its piece."""
+    return [((p.garment, p.piece), p.outline_mm) for p in part.placements]
 
 
 def bounded(
