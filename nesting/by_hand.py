@@ -72,7 +72,7 @@ def packings_of(
     found: tuple[Packing, ...] | None
     if any(opened.values()):
         senses = open_packing(pieces, fabric).senses(marker)
-        found = opened_strips(pieces, fabric, lay, opened, senses)
+        found = opened_strips(pieces, fabric, lay, opened, senses, marker.on_cross_fold)
     else:
         found = (Packing(cuts_in(marker, pieces, fabric), fabric, lay),)
     if found is None or not all(packing.has_room for packing in found):

@@ -119,12 +119,12 @@ def on_wider(
     None where it can't be cut so there: a print or flaws may lie otherwise.
     """
     marker, lay = trial.marker, trial.packing.lay
-    from_fold = marker.on_cross_fold
-    wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens, from_fold=from_fold)
+    there = marker.on_cross_fold
+    wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens, from_fold=bool(there))
     senses = open_packing(pieces, fabric).senses(marker)
     strips: tuple[Packing, ...] | None = (Packing(cuts_in(marker, pieces, fabric), fabric, wide),)
     if trial.section is not None:
-        strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses)
+        strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses, there)
     if strips is None:
         return None
     if fabric.tilt_deg and tilts:

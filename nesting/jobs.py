@@ -12,9 +12,9 @@ from nesting.cuttings import cuttings_for
 from nesting.depths import useful_depths
 from nesting.fabric import Fabric, LayName
 from nesting.flaws import unsettled
-from nesting.lay import Lay, allowed_lays, lay_of, suits_nap
+from nesting.lay import End, Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
-from nesting.parts import Cut, draft_cloth, of_fabric
+from nesting.parts import Cut, draft_cloth, of_fabric, on_cross_fold
 from nesting.print_lays import NO_ROOM, refusal
 from nesting.prints import ALONG, Prints, asks_for_print, prints_of
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
@@ -95,7 +95,12 @@ class Job:
     ) -> tuple[Packing, Packing] | None:
         """The two parts of a lay, opened out in the first way that has room."""
         cloth = lay.packing.lay
-        found = (opened_strips(self.pieces, self.fabric, cloth, way, senses) for way in ways if way)
+        there = on_cross_fold(lay.packing.cuts, cloth.name)
+        found = (
+            opened_strips(self.pieces, self.fabric, cloth, way, senses, there)
+            for way in ways
+            if way
+        )
         return next((both for both in found if both is not None), None)
 
     @property
@@ -142,14 +147,13 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
         cuts = cuts_for(own, asked, name)
         if asked.lays is None and _is_another_lay(name, cuts):
             continue
-        packings += _on_cross_fold(order, asked, own, name, prints)
-        for cloth in _ways_to_lay(asked, name, cuts):
-            found = _on_lay(order, asked, own, cuts, cloth, prints)
+        for asked_for, cloth in _ways_to_lay(asked, name, cuts, own):
+            found = _on_lay(order, asked, own, asked_for, cloth, prints)
             if isinstance(found, Packing):
                 packings.append(found)
             elif isinstance(found, Partly):
                 partly.append(found)
-            else:
+            elif cloth.near is not End.FOLD:
                 refused.append((name, found))
     return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly), order=order)
 
@@ -226,7 +230,8 @@ def _laid(
         no_room = against_print(fabric, cloth.name, NO_ROOM, order.source)
         return packing if packing.meets else (no_room,)
     opened = opened | {cut.piece.key: cut.piece.cut for cut in wide}
-    strips = opened_strips(pieces, fabric, cloth, opened, {})
+    there = on_cross_fold(cuts, cloth.name)
+    strips = opened_strips(pieces, fabric, cloth, opened, {}, there)
     if strips is not None and not _is_another_lay(cloth.name, strips[0].cuts):
         return Partly(Packing(strips[0].cuts, fabric, cloth), opened)
     single = lay_of(fabric, LayName.OPEN)
@@ -235,27 +240,18 @@ def _laid(
     return tuple(fault(cut, fabric, where, order.unit, order.source) for cut in at_fault)
 
 
-def _on_cross_fold(
-    order: Order, fabric: Fabric, pieces: Sequence[Piece], name: LayName, prints: Prints
-) -> Iterator[Packing]:
-    """Crosswise folds with pieces on them."""
-    if name is not LayName.CROSSWISE_FOLD:
-        return
-    for there in crossings(pieces, fabric):
-        cuts, cloth = cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
-        found = _on_lay(order, fabric, pieces, cuts, cloth, prints)
-        if isinstance(found, Packing):
-            yield found
-
-
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:
     """Whether a partial fold would come to a plain fold, or to no fold at all."""
     return name is LayName.PARTIAL_FOLD and len({cut.layers for cut in cuts}) < 2
 
 
-def _ways_to_lay(fabric: Fabric, name: LayName, cuts: Sequence[Cut]) -> Iterator[Lay]:
-    if name is not LayName.PARTIAL_FOLD:
-        yield lay_of(fabric, name)
-        return
-    for depth_mm in useful_depths(cuts, fabric):
-        yield lay_of(fabric, name, depth_mm)
+def _ways_to_lay(
+    fabric: Fabric, name: LayName, cuts: Sequence[Cut], pieces: Sequence[Piece]
+) -> Iterator[tuple[Sequence[Cut], Lay]]:
+    """A crosswise fold with pieces on it first, each depth of a partial fold, or the lay."""
+    if name is LayName.CROSSWISE_FOLD:
+        for there in crossings(pieces, fabric):
+            yield cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
+    depths_mm = useful_depths(cuts, fabric) if name is LayName.PARTIAL_FOLD else [0.0]
+    for depth_mm in depths_mm:
+        yield cuts, lay_of(fabric, name, depth_mm)

@@ -211,7 +211,7 @@ def section_lay(fabric: Fabric, folded: Lay, opened_from_mm: float = 0.0) -> Lay
 def lay_under(marker: Marker, fabric: Fabric) -> Lay:
     """The lay that a marker of `fabric` was made for; of one that opens out, its folded part."""
     opened_mm = marker.opened_from_mm
-    opens, from_fold = opened_mm is not None, marker.on_cross_fold
+    opens, from_fold = opened_mm is not None, bool(marker.on_cross_fold)
     lay = lay_of(fabric, marker.lay, marker.fold_depth_mm, opens=opens, from_fold=from_fold)
     return ending_at(lay, marker.table_length_mm if opened_mm is None else opened_mm)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from nesting.fabric import LayName
@@ -69,10 +70,11 @@ class Marker:
     opened_from_mm: float | None = None
 
     @property
-    def on_cross_fold(self) -> bool:
-        """Whether pieces lie with their fold edge on a crosswise fold."""
-        crosswise = self.lay is LayName.CROSSWISE_FOLD
-        return crosswise and any(placement.on_fold for placement in self.placements)
+    def on_cross_fold(self) -> dict[tuple[str, str], int]:
+        """How many of each piece, by key, lie with their fold edge on a crosswise fold."""
+        if self.lay is not LayName.CROSSWISE_FOLD:
+            return {}
+        return Counter((one.garment, one.piece) for one in self.placements if one.on_fold)
 
     @property
     def table_length_mm(self) -> float:

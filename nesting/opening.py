@@ -13,8 +13,7 @@ from dataclasses import dataclass
 
 from nesting.convert import UNITS_PER_MM, Packing, oriented
 from nesting.fabric import LayName
-from nesting.lay import End
-from nesting.parts import Cut
+from nesting.parts import Cut, on_cross_fold
 from nesting.rules import cuts_apart
 from nesting.sections import Opened
 from pieces.geometry import area
@@ -33,14 +32,12 @@ _HOPE = 1.02
 def may_open(packing: Packing) -> bool:
     """Whether a section could save cloth: where cuts leave spares, or a band is kept for singles.
 
-    A crosswise fold with pieces on it stays folded all along.
-
     >>> from nesting.fabric import Fabric
     >>> from nesting.lay import lay_of
     >>> may_open(Packing((), Fabric("lawn", 1120), lay_of(Fabric("lawn", 1120), LayName.OPEN)))
     False
     """
-    folded = packing.lay.name is not LayName.OPEN and packing.lay.near is not End.FOLD
+    folded = packing.lay.name is not LayName.OPEN
     return folded and any(cut.spare or cut.layers == 1 for cut in packing.cuts)
 
 
@@ -54,12 +51,13 @@ def way_to_open(
     then of what differs from the best of them by one piece.
     """
     folded = Sized(packing)
-    _, must_open = cuts_apart(pieces, packing.fabric, packing.lay.name, least)
+    there = on_cross_fold(packing.cuts, packing.lay.name)
+    _, must_open = cuts_apart(pieces, packing.fabric, packing.lay.name, least, there)
     most_folded_mm = folded.length_mm(packing.cuts) + singly.length_mm(must_open)
     guess = _Guess(packing, pieces, least, most_folded_mm)
 
     def length_mm(way: Opened) -> float:
-        first, second = cuts_apart(pieces, packing.fabric, packing.lay.name, way)
+        first, second = cuts_apart(pieces, packing.fabric, packing.lay.name, way, there)
         return folded.length_mm(first) + singly.length_mm(second)
 
     def price_mm(way: Opened) -> float:
@@ -123,6 +121,7 @@ class _Guess:
     ) -> None:
         self.fabric, self.lay, self.pieces = packing.fabric, packing.lay, pieces
         self.least = least
+        self.there = on_cross_fold(packing.cuts, packing.lay.name)
         self.depths_mm: dict[int, list[float]] = {}
         for band in packing.lay.bands:
             self.depths_mm.setdefault(band.layers, []).append(band.depth_mm)
@@ -191,7 +190,8 @@ class _Guess:
         """What a piece asks of both strips if so many are cut in the section."""
         key = (piece.key, number)
         if key not in self.known:
-            first, second = cuts_apart([piece], self.fabric, self.lay.name, {piece.key: number})
+            opened = {piece.key: number}
+            first, second = cuts_apart([piece], self.fabric, self.lay.name, opened, self.there)
             self.known[key] = _asked(first, self.depths_mm), _asked(second, self.open_mm)
         return self.known[key]
 

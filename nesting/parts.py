@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from nesting.cuttings import usual_cuttings
+from nesting.fabric import LayName
 from nesting.order import Order
 from nesting.print_faults import print_faults
 from pieces.check import check
@@ -50,6 +52,13 @@ class Cut:
 
 _doubled = lru_cache(maxsize=1024)(doubled)
 """Asked for again and again: an order has many cuts alike, each on several lays."""
+
+
+def on_cross_fold(cuts: Iterable[Cut], lay: LayName) -> dict[tuple[str, str], int]:
+    """How many of each piece, by key, are to lie with their fold edge on a crosswise fold."""
+    if lay is not LayName.CROSSWISE_FOLD:
+        return {}
+    return Counter(cut.piece.key for cut in cuts if cut.on_fold)
 
 
 def wanted_area_mm2(piece: Piece) -> float:

@@ -280,18 +280,23 @@ def _printed(cut: Cut, fabric: Fabric, lay: LayName) -> Cut:
 
 
 def cuts_apart(
-    pieces: Sequence[Piece], fabric: Fabric, lay: LayName, opened: Mapping[tuple[str, str], int]
+    pieces: Sequence[Piece],
+    fabric: Fabric,
+    lay: LayName,
+    opened: Mapping[tuple[str, str], int],
+    on_cross_fold: Mapping[tuple[str, str], int] | None = None,
 ) -> tuple[tuple[Cut, ...], tuple[Cut, ...]]:
     """The outlines to cut from a folded lay, and those from the opened-out section at its end.
 
     `opened` says by key how many of a piece are cut in the section, or how many pairs: there
-    as on open cloth. Copies in the section are counted on from the folded part's.
+    as on open cloth. Of the others as many as are left lie `on_cross_fold`, as in `cuts_for`.
+    Copies in the section are counted on from the folded part's.
     """
     there = {piece.key: min(piece.cut, opened.get(piece.key, 0)) for piece in pieces}
     whole = {piece.key: piece for piece in pieces}
     folded = [replace(p, cut=p.cut - there[p.key]) for p in pieces if there[p.key] < p.cut]
     singly = [replace(p, cut=there[p.key]) for p in pieces if there[p.key]]
-    first = cuts_for(folded, fabric, lay)
+    first = cuts_for(folded, fabric, lay, on_cross_fold)
     before = Counter(cut.piece.key for cut in first)
     second = cuts_for(singly, fabric, LayName.OPEN)
     return (

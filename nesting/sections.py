@@ -35,23 +35,24 @@ def open_packing(pieces: Sequence[Piece], fabric: Fabric) -> Packing:
 
 def cuts_in(marker: Marker, pieces: Sequence[Piece], fabric: Fabric) -> tuple[Cut, ...]:
     """The cuts of a marker that lies folded all along, those on a crosswise fold as there."""
-    there: dict[tuple[str, str], int] = {}
-    for placement in marker.placements if marker.on_cross_fold else ():
-        key = (placement.garment, placement.piece)
-        there[key] = there.get(key, 0) + placement.on_fold
-    there = {key: number for key, number in there.items() if number}
-    return cuts_for(pieces, fabric, marker.lay, there)
+    return cuts_for(pieces, fabric, marker.lay, marker.on_cross_fold)
 
 
 def opened_strips(
-    pieces: Sequence[Piece], fabric: Fabric, lay: Lay, opened: Opened, senses: Mapping[str, int]
+    pieces: Sequence[Piece],
+    fabric: Fabric,
+    lay: Lay,
+    opened: Opened,
+    senses: Mapping[str, int],
+    there: Mapping[tuple[str, str], int] | None = None,
 ) -> tuple[Packing, Packing] | None:
     """The folded part of a lay and its section; None if either is empty or has no room.
 
+    `there` says by key how many of a piece lie on a crosswise fold, of those that are folded.
     A garment with pieces in both lies one way along a nap in both: the way in `senses`. Where
     the section begins is not known yet: see `section_after`.
     """
-    first, second = cuts_apart(pieces, fabric, lay.name, opened)
+    first, second = cuts_apart(pieces, fabric, lay.name, opened, there)
     both = {cut.nap_group for cut in first} & {cut.nap_group for cut in second} - {None}
 
     prints = prints_of(pieces, fabric)

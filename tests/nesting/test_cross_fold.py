@@ -8,7 +8,7 @@ import pytest
 from hand_made import codes, placed, right, shifted
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from rules_cases import Case, cross_fold_cases
+from rules_cases import Case, cross_fold_cases, section_cases
 from rules_table import CROSS_FOLD_WAYS, CROSSWISE_FOLD, FOLD_EDGES, OPEN, SHAPES, Way
 from test_planner import order_of
 from test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
@@ -17,11 +17,11 @@ from nesting.comparer import compare
 from nesting.cross_fold import crossings
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.lay import End, lay_under
-from nesting.marker import Marker, Placement
+from nesting.marker import OPENED_OUT, Marker, Placement
 from nesting.output.data import fabric_data
 from nesting.planner import plan
 from nesting.plans import FabricPlan
-from nesting.rules import cross_fold_ways, cuts_for
+from nesting.rules import cross_fold_ways, cuts_apart, cuts_for
 from nesting.stop import Rounds
 from nesting.unfold import opened
 from nesting.verify import verify
@@ -125,7 +125,75 @@ def test_the_verifier_finds_what_is_wrong_on_the_fold() -> None:
         assert "fold" in codes(velvet, [case.piece], good), str(case)
 
 
-# --- What the planner makes of it ----------------------------------------------------------------
+# --- Where the fold ends opened out --------------------------------------------------------------
+
+
+def opened_cases() -> list[tuple[Case, int, Case]]:
+    """Of three wanted one or two lie on the fold; the others in a section, as on open cloth."""
+    single = {(one.kind, one.piece.grain_rule): one for one in section_cases() if is_plain(one)}
+    return [
+        (case, number, single[case.kind, case.piece.grain_rule])
+        for case, number in CASES
+        if number < 3
+    ]
+
+
+def is_plain(case: Case) -> bool:
+    crosswise = case.lay is CROSSWISE_FOLD and case.fabric.nap is Nap.NONE
+    return crosswise and case.fabric == CASES[0][0].fabric and case.piece.cut == 1
+
+
+def test_what_is_cut_beside_the_fold_and_in_the_section_is_that_of_the_tables() -> None:
+    for case, number, single in opened_cases():
+        key = case.piece.key
+        # More are meant for the fold than are left of them.
+        folded, opened_out = cuts_apart(
+            [case.piece], case.fabric, CROSSWISE_FOLD, {key: 3 - number}, {key: 3}
+        )
+        assert [cut.on_fold for cut in folded] == [True] * number, str(case)
+        assert [cut.copy for cut in opened_out] == [n + 1 for n in range(number, 3)], str(case)
+        for cut in opened_out:
+            (wanted,) = single.outlines
+            assert (cut.layers, cut.on_fold, cut.unfolded) == (1, False, True), str(case)
+            assert wanted.must <= set(cut.orientations) <= wanted.may, str(case)
+
+
+def laid_opened(case: Case, number: int, single: Case) -> Marker:
+    """Those on the fold one above another, past them the others end to end in the section."""
+    there = laid(case).placements[:number]
+    start_mm = x_mm = max(right(one.outline_mm) for one in there)
+    (wanted,) = single.outlines
+    placements = list(there)
+    for copy in range(number + 1, 4):
+        way = sorted(wanted.may)[0]
+        one = placed(case.piece, case.whole, (x_mm, 0.0), way=way, copy=copy, unfolded=True)
+        placements.append(replace(one, section=OPENED_OUT))
+        x_mm = right(one.outline_mm)
+    length_mm = start_mm + x_mm
+    return Marker(
+        case.fabric.name, CROSSWISE_FOLD, length_mm, tuple(placements), opened_from_mm=start_mm
+    )
+
+
+def test_the_verifier_passes_pieces_on_a_fold_that_opens_out() -> None:
+    for case, number, single in opened_cases():
+        marker = laid_opened(case, number, single)
+        assert verify(case.fabric, [case.piece], marker) == (), str(case)
+
+
+def test_the_verifier_finds_what_is_wrong_on_a_fold_that_opens_out() -> None:
+    for case, number, single in opened_cases():
+        good = laid_opened(case, number, single)
+        first, *rest = good.placements
+        last = good.placements[-1]
+        for code, bad in {
+            "off-fold": (shifted(first, 1.0, 0.0), *rest),
+            "fold": (first, *rest[:-1], replace(last, on_fold=True, unfolded=False)),
+            "spare": (replace(first, spare=1), *rest),
+            "layers": (first, *rest[:-1], replace(last, layers=2)),
+        }.items():
+            marker = replace(good, placements=bad)
+            assert code in codes(case.fabric, [case.piece], marker), (str(case), code)
 
 
 def flounce(long_mm: float, deep_mm: float, **more: object) -> Piece:
@@ -147,6 +215,32 @@ def planned(pieces: list[Piece], fabric: Fabric, lay: LayName | None) -> FabricP
     (entry,) = plan(order_of(pieces, fabric), Rounds(2), jobs=1, lay=lay).fabrics
     assert verify(replace(fabric, lays=None), pieces, entry.marker) == ()
     return entry
+
+
+WRAP, CAPE = piece("wrap front", 900, 500), piece("cape front", 900, 500)
+"""Unlike their mirror images, and cut once."""
+
+
+def test_odd_single_pieces_lie_past_a_fold_that_holds_others() -> None:
+    """40 cm of flounce on the fold, twice, and a section of 90 for both fronts side by side: all
+    of the cloth. Folded all along both would take 1.3 m twice, and leave one of each."""
+    entry = planned([flounce(1000, 400), WRAP, CAPE], LAWN, CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 400 + 900, abs=0.01)
+    assert entry.marker.opened_from_mm == pytest.approx(400, abs=0.01)
+    assert [p.on_fold for p in entry.marker.placements] == [True, False, False]
+    assert sum(p.spare for p in entry.marker.placements) == 0
+    assert fabric_data(entry, {})["measured_from"] == "fold"
+
+
+def test_an_odd_piece_of_the_fold_is_no_spare_beside_an_odd_front() -> None:
+    """Three flounces of half a metre, 40 deep: two on the fold, the third opened out beside a
+    front of 80 cm, in a section as long."""
+    pieces = [flounce(500, 400, cut=3), piece("front", 800, 500)]
+    entry = planned(pieces, LAWN, CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 400 + 800, abs=0.01)
+
+
+# --- What the planner makes of it ----------------------------------------------------------------
 
 
 def test_a_flounce_that_only_fits_across_lies_on_the_crosswise_fold() -> None:
