@@ -14,13 +14,13 @@ import numpy as np
 
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric
+from nesting.fold_place import folded_clear
 from nesting.lay import lay_under
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.sections import (
     Opened,
     Strip,
     cuts_in,
-    folded_until,
     marker_of,
     open_packing,
     opened_in,
@@ -99,9 +99,9 @@ def _laid(packings: Sequence[Packing], lay: Callable[[Packing, str], Layout]) ->
     """Each strip laid; of two, the second on the cloth that the first leaves."""
     first, *rest = packings
     laid = lay(first, MAIN)
+    folded = folded_clear(first, laid)
     if not rest:
-        return ((first, laid),)
-    folded = folded_until(first, first.marker(laid).table_length_mm)
+        return ((folded, laid),)
     single = section_after(folded, laid, rest[0])
     return (folded, laid), (single, lay(single, OPENED_OUT))
 

@@ -131,8 +131,8 @@ def on_wider(
         strips = tuple(map(tilted_packing, strips))
     folded, *rest = strips
     first, *_ = parted(marker)
-    if marker.opened_from_mm is not None:
-        folded = folded_until(folded, marker.opened_from_mm)
+    opened_mm = marker.opened_from_mm
+    folded = folded_until(folded, marker.table_length_mm if opened_mm is None else opened_mm)
     layout = folded.layout_like(carried_over(first, lay, wide), senses)
     if layout is None:
         return None

@@ -253,10 +253,15 @@ class Packing:
         return self._ways[index]
 
     def marker(self, layout: Layout) -> Marker:
-        """The layout in millimetres; its length is what its pieces ask for."""
+        """The layout in millimetres; its length is what its pieces ask for.
+
+        Where the place of a fold was settled by flaws, the cut end may lie past them.
+        """
         placements = tuple(self._placement(index, layout) for index in range(len(self.cuts)))
         farthest = max(x for placement in placements for x, _ in placement.outline_mm)
         table_mm = farthest + end_keep_mm(self.lay.far, self.fabric)
+        if self.lay.moves_flaws(self.fabric):
+            table_mm = max(table_mm, self.lay.begins_mm)
         length_mm = table_mm * self.lay.lengths
         depth_mm = self.lay.fold_depth_mm
         return Marker(self.fabric.name, self.lay.name, length_mm, placements, depth_mm)

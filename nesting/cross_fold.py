@@ -15,13 +15,7 @@ Crossing = dict[tuple[str, str], int]
 
 
 def crossings(pieces: Sequence[Piece], fabric: Fabric) -> list[Crossing]:
-    """What to try on the fold: those that would leave spares beside it; as many as it holds.
-
-    Where the fold lies on the cloth depends on how long the layout becomes, so none on cloth with
-    flaws.
-    """
-    if fabric.flaws:
-        return []
+    """What to try on the fold: those that would leave spares beside it; as many as it holds."""
     found = []
     for wanted in (_spares, _cut):
         on_fold = _side_by_side(pieces, fabric, wanted)

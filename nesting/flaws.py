@@ -42,7 +42,8 @@ class LaidFlaw:
 def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
     """Where the flaws come to lie, each in its layer; those in a selvedge don't count.
 
-    Where the cut ends come together at the near end, the lower half alone: see `unsettled`.
+    Where the cut ends come together at the near end, the lower half alone: see `unsettled`. None
+    while the place of a fold there isn't settled.
 
     >>> from nesting.fabric import LayName
     >>> from nesting.lay import lay_of
@@ -50,6 +51,8 @@ def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
     >>> [one.layer for one in laid_flaws(lawn, lay_of(lawn, LayName.LENGTHWISE_FOLD))]
     [2]
     """
+    if lay.near is End.FOLD and not lay.begins_mm:
+        return ()
     return tuple(one for flaw in washed(fabric) for one in _in_bands(flaw, lay))
 
 
@@ -139,9 +142,10 @@ def unsettled(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> bool:
     """Whether a flaw's layer depends on how long the marker becomes.
 
     Where the cut ends come together, the length decides at which place in which layer it comes
-    to lie, unless it is in the near half of any marker or past the end of all worth having.
+    to lie, unless it is in the near half of any marker or past the end of all worth having. A
+    lay that begins at its fold has the fold's place to choose.
     """
-    if lay.lengths == 1:
+    if lay.lengths == 1 or lay.near is End.FOLD:
         return False
     least_mm = sum(area(cut.outline_mm) for cut in cuts) / lay.depth_mm
     most_mm = least_mm + _row_mm(fabric, cuts)

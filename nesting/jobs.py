@@ -155,7 +155,9 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
                 partly.append(found)
             elif cloth.near is not End.FOLD:
                 refused.append((name, found))
-    return Job(asked, own, tuple(packings), tuple(refused), partly=tuple(partly), order=order)
+    tried = {packing.lay.name for packing in packings}
+    told = tuple(one for one in refused if one[0] not in tried)
+    return Job(asked, own, tuple(packings), told, partly=tuple(partly), order=order)
 
 
 def with_cuttings(order: Order, job: Job) -> Job:

@@ -65,7 +65,7 @@ class Lay:
     near, far : what becomes of the cloth at its two ends
     turned : it was cut apart, and the upper layer turned end for end
     begins_mm : how far from the cloth's cut end its near end lies on the cloth opened out; a fold
-        there has the upper layer before it
+        there has the upper layer before it, and 0 says that its place isn't settled
     fold_depth_mm : of a partial fold, as in `Marker`
     """
 
@@ -89,6 +89,10 @@ class Lay:
     def opens(self) -> bool:
         """Whether the cloth lies open past its far end, as a section of one layer."""
         return self.far in (End.GOES_ON, End.LOWER_GOES_ON)
+
+    def moves_flaws(self, fabric: Fabric) -> bool:
+        """Whether where its fold lies tells where the flaws of the cloth come to lie."""
+        return self.near is End.FOLD and bool(fabric.flaws)
 
 
 def _open(fabric: Fabric, _: float) -> Lay:

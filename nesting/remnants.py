@@ -33,6 +33,9 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
     # What is bought beyond the marker lies past its far end.
     over_mm = max(0.0, washed_mm - marker.length_mm)
     opened_mm = marker.opened_from_mm
+    if opened_mm is None and lay.moves_flaws(fabric):
+        # Its fold has its place, so what is bought beyond the marker lies past the upper layer.
+        opened_mm = marker.table_length_mm
     if opened_mm is None:
         end_mm = marker.table_length_mm + over_mm / lay.lengths
         found = list(_of_section(marker, MAIN, lay, fabric, (0.0, end_mm)))

@@ -11,6 +11,7 @@ from nesting.budget import Budget
 from nesting.carry import Freed, bounded, layouts_like, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, LayName
+from nesting.fold_place import folded_clear, searched
 from nesting.jobs import Job, Partly
 from nesting.opening import Sized, may_open, way_to_open
 from nesting.prints import ALONG
@@ -298,8 +299,9 @@ class Search:
             starts = layouts_like(best, strips)
             return self._parts(job, strips, starts, weight, straighten=True)
         found = self.trial(job, packing, weight, start_for(packing, [best]))
-        layout = straightened(packing, found.layout)
-        return verified(packing, layout, found.bound_mm, job.pieces)
+        layout = straightened(found.packing, found.layout)
+        there = folded_clear(found.packing, layout)
+        return verified(there, layout, found.bound_mm, job.pieces)
 
     def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
         """Give the time that some cloths left to those whose purchase may still become less.
@@ -324,19 +326,16 @@ class Search:
             if self.is_over or self.budget.share_left <= 0 or not may_win(trials[index], trials):
                 self.budget.give_back(weight)
                 continue
-            packing, layout, section = (
-                trials[index].packing,
-                trials[index].layout,
-                trials[index].section,
-            )
-            if section is None:
-                start = start_for(packing, trials) or layout
-                trials[index] = self.trial(job, packing, weight, start)
+            trial = trials[index]
+            if trial.section is None:
+                start = start_for(trial.packing, trials) or trial.layout
+                found: Trial | None = self.trial(job, trial.packing, weight, start)
             else:
-                strips, starts = (packing, section[0]), (layout, section[1])
+                strips = trial.packing, trial.section[0]
+                starts = trial.layout, trial.section[1]
                 found = self._parts(job, strips, starts, weight)
-                # A shorter fold may leave its section flaws, or a place of the print, in the way.
-                trials[index] = min(trials[index], found or trials[index], key=worth)
+            # A shorter fold may leave flaws, or a place of the print, in the way.
+            trials[index] = min(found or trial, trial, key=worth)
 
     def trial(
         self,
@@ -348,7 +347,13 @@ class Search:
     ) -> Trial:
         """Search one lay within its share of the budget, or until a marker is short enough."""
         share = self.budget.share_of(weight)
-        result = self._solved(job, packing, share, start, None, enough_mm)
+        # A layout whose fold has no place yet is none to show.
+        part_of = packing.lay.name if packing.lay.moves_flaws(packing.fabric) else None
+
+        def solve(strip: Packing, start: Layout | None, part: float) -> Result:
+            return self._solved(job, strip, share * part, start, part_of, enough_mm)
+
+        packing, result = searched(packing, start, solve)
         self.budget.give_back(weight)
         bound_mm = result.bound * packing.lay.lengths / UNITS_PER_MM
         found = verified(packing, result.layout, bound_mm, job.pieces)

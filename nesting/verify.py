@@ -15,7 +15,7 @@ from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
-from nesting.verify_flaws import flaw_findings
+from nesting.verify_flaws import flaw_findings, shortened_onto_flaw
 from nesting.verify_prints import lies_one_way, print_findings
 from nesting.verify_rules import garment_findings, grain_findings, yield_findings
 from nesting.verify_shape import (
@@ -66,7 +66,8 @@ def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Fin
     for section, cloth in cloths.items():
         own = [one for one in laid if one.placement.section == section]
         if own and math.isfinite(marker.length_mm):
-            found += length_findings(marker, own, cloth)
+            too_long = list(length_findings(marker, own, cloth))
+            found += [] if shortened_onto_flaw(own, fabric, marker) else too_long
         found += distance_findings(own, fabric.gap_mm)
     found += flaw_findings(laid, fabric, marker)
     found += print_findings(laid, fabric, marker)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from shapely import affinity
 from shapely.geometry import Polygon
@@ -36,6 +37,22 @@ def flaw_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Itera
                     f"{one.label}: layer {number} of it is cut from a flaw, {x:.1f} mm from the "
                     f"cut end and {y:.1f} mm from the lower selvedge of the washed cloth.",
                 )
+
+
+def shortened_onto_flaw(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> bool:
+    """Whether flaws are why a fold across lies farther from the cut end than its pieces reach.
+
+    Folded where the farthest of them ends, one would come to lie under a piece, or nearer to it
+    than pieces keep from each other.
+    """
+    cloth = laid[0].cloth
+    if not (fabric.flaws and cloth.before_mm and cloth.ends_together):
+        return False
+    needed_mm = max(float(one.region.bounds[2]) for one in laid) + cloth.far[0]
+    there = replace(cloth, before_mm=needed_mm)
+    near_mm = fabric.gap_mm + TOLERANCE_MM
+    wider = [replace(one, region=one.region.buffer(near_mm), cloth=there) for one in laid]
+    return any(flaw_findings(wider, fabric, marker))
 
 
 def _after_the_wash(flaw: Polygon, fabric: Fabric) -> Polygon:

@@ -61,6 +61,13 @@ def lay(cloth: Lay, unit: Unit) -> str:
     return how
 
 
+def fold_place(cloth: Lay, fabric: Fabric, unit: Unit) -> list[str]:
+    """Where to fold flawed cloth across, if that tells where its flaws come to lie."""
+    if not cloth.moves_flaws(fabric):
+        return []
+    return [f"folded {format_length(cloth.begins_mm, unit)} from its squared cut end"]
+
+
 def near_end(cloth: Lay) -> str:
     """What lengths along the cloth are measured from."""
     return "fold" if cloth.near is End.FOLD else "cut end"
@@ -70,7 +77,7 @@ def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
     """How to lay the cloth of a marker, and where to open it out if it ends so."""
     cloth = lay_under(marker, fabric)
     if marker.opened_from_mm is None:
-        return lay(cloth, unit)
+        return "; ".join([lay(cloth, unit), *fold_place(cloth, fabric, unit)])
     start = format_length(marker.opened_from_mm, unit)
     return f"{lay(cloth, unit)}; opened out from {start} past the {near_end(cloth)}"
 

@@ -111,6 +111,8 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
         )
     else:
         yield _AWAY if lay.near is End.FOLD else _FOLDING[lay.name]
+    for place in words.fold_place(lay, fabric, unit):
+        yield f"It is {place}: so no flaw lies under a piece."
     if lay.fold_depth_mm:
         depth = format_length(lay.fold_depth_mm, unit)
         yield f"From the fold to the edge that is folded in: {depth}, the same all along."

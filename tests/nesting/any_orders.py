@@ -73,6 +73,23 @@ FLAWS_IN_THE_WAY_OF_THE_NEXT = _order(
 """What is bought can't be laid out one garment behind another."""
 
 
+ON_A_FOLD_PAST_FLAWS = _order(
+    {
+        "width": 640,
+        "lays": ["crosswise-fold", "open"],
+        "gap": 2,
+        "flaws": [
+            {"from": 0, "to": 15, "across": [0, 640]},
+            {"from": 410, "to": 450, "across": [300, 340]},
+        ],
+    },
+    {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "grain_rule": "crosswise"},
+    {"outline": SHAPES[1], "cut": 1},
+    {"outline": SHAPES[2], "pair": True},
+)
+"""Pieces on a crosswise fold, a single one past it, and flaws in both layers."""
+
+
 def read(tables: Table) -> Order:
     """The order that the tables are the file of."""
     return order_from_text(tomlkit.dumps(tables), "any.toml")

@@ -18,6 +18,7 @@ from nesting.cross_fold import crossings
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.lay import End, lay_under
 from nesting.marker import OPENED_OUT, Marker, Placement
+from nesting.output import words
 from nesting.output.data import fabric_data
 from nesting.planner import plan
 from nesting.plans import FabricPlan
@@ -27,6 +28,7 @@ from nesting.unfold import opened
 from nesting.verify import verify
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Outline, Piece
+from pieces.units import Unit
 
 CASES = list(cross_fold_cases())
 TURNS = (0.0, 90.0, 180.0, -90.0)
@@ -261,6 +263,70 @@ def test_other_pieces_lie_past_those_on_the_fold(gap_mm: float) -> None:
     assert entry.marker.length_mm == pytest.approx(2 * (400 + gap_mm + 600), abs=0.1)
 
 
+# --- On flawed cloth -----------------------------------------------------------------------------
+
+
+def block(left: float, low: float, length: float, width: float) -> Outline:
+    right_mm, high = left + length, low + width
+    return ((left, low), (right_mm, low), (right_mm, high), (left, high))
+
+
+@pytest.mark.parametrize(
+    ("flaw", "length_mm"),
+    [
+        (block(0, 0, 20, 1000), 2 * (400 + 20)),  # at the cut end: lost, and as much below it
+        (block(900, 0, 40, 1000), 2 * 400),  # past what is used
+        (block(500, 300, 40, 50), 2 * (540 + 400)),  # under it, in the lower layer
+        (block(795, 300, 5, 50), 2 * 400 + 2 * 400 + 2 * 400),  # at the other cut end
+    ],
+)
+def test_the_fold_lies_where_a_flaw_is_clear_of_the_piece_on_it(
+    flaw: Outline, length_mm: float
+) -> None:
+    """The flounce fills the width for 400 mm of both layers. A flaw in them comes to lie before
+    them, in the upper layer, once the cloth is folded 400 mm past it."""
+    entry = planned([flounce(1000, 400)], replace(LAWN, flaws=(flaw,)), CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(length_mm, abs=0.01)
+
+
+def test_other_pieces_keep_clear_of_a_flaw_past_the_fold() -> None:
+    """The bodice has half the width to lie in, above a flaw or below it, in either layer."""
+    for left in (500.0, 1500.0):
+        for low in (100.0, 850.0):
+            cloth = replace(LAWN, flaws=(block(left, low, 40, 50),))
+            entry = planned([flounce(1000, 400), BODICE], cloth, CROSSWISE_FOLD)
+            assert entry.marker.length_mm == pytest.approx(2000, abs=0.1)
+
+
+def test_a_fold_on_flawed_cloth_may_end_opened_out() -> None:
+    """The fold's 800 mm of cloth, then 100 clear, 40 of flaw across the lower half, and 900: of the
+    two fronts one begins past the flaw, the other beside it."""
+    cloth = replace(LAWN, flaws=(block(900, 100, 40, 50),))
+    entry = planned([flounce(1000, 400), WRAP, CAPE], cloth, CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(800 + 140 + 900, abs=0.5)
+    assert entry.marker.opened_from_mm == pytest.approx(400, abs=0.01)
+
+
+def test_a_longer_marker_than_its_pieces_ask_for_needs_a_flaw_as_the_reason() -> None:
+    cloth = replace(LAWN, flaws=(block(0, 0, 20, 1000),))
+    pieces = [flounce(1000, 400)]
+    good = planned(pieces, cloth, CROSSWISE_FOLD).marker
+    assert "flaw" in codes(cloth, pieces, replace(good, length_mm=800.0))
+    elsewhere = replace(cloth, flaws=(block(2000, 0, 20, 1000),))
+    assert "length" in codes(elsewhere, pieces, good)
+
+
+def test_it_is_told_where_to_fold_flawed_cloth() -> None:
+    cloth = replace(LAWN, flaws=(block(0, 0, 20, 1000),), end_allowance_mm=20.0, sold_by_mm=1000.0)
+    entry = planned([flounce(1000, 400)], cloth, CROSSWISE_FOLD)
+    assert "folded 42 cm from its squared cut end" in words.laid(entry.marker, cloth, Unit.CM)
+    told = words.laid(entry.marker, LAWN, Unit.CM)
+    assert "squared" not in told
+    # 86 cm are asked for and a metre bought: past the upper layer 14 cm lie single.
+    rest = [(r.layers, r.x_mm, r.length_mm) for r in entry.remnants if r.x_mm > 400]
+    assert rest == [(1, pytest.approx(420, abs=0.1), pytest.approx(140, abs=0.1))]
+
+
 def on_the_fold(pieces: list[Piece], cloth: Fabric) -> list[list[int]]:
     return [list(one.values()) for one in crossings(pieces, cloth)]
 
@@ -318,19 +384,23 @@ def some_pieces(draw: st.DrawFn) -> list[Piece]:
 
 
 @pytest.mark.slow
-@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     pieces=some_pieces(),
     gap_mm=st.sampled_from([0.0, 5.0]),
     edge_mm=st.sampled_from([0.0, 8.0]),
     tilt_deg=st.sampled_from([0.0, 2.0]),
+    flaws=st.lists(
+        st.builds(block, st.integers(0, 1200), st.integers(0, 950), st.just(30), st.just(40)),
+        max_size=2,
+    ),
 )
 def test_random_pieces_on_the_fold_can_be_cut(
-    pieces: list[Piece], gap_mm: float, edge_mm: float, tilt_deg: float
+    pieces: list[Piece], gap_mm: float, edge_mm: float, tilt_deg: float, flaws: list[Outline]
 ) -> None:
     """Whatever is found verifies, and the open cloth takes no more."""
     cloth = replace(LAWN, gap_mm=gap_mm, edge_gap_mm=edge_mm, tilt_deg=tilt_deg)
-    cloth = replace(cloth, lays=(CROSSWISE_FOLD, OPEN))
+    cloth = replace(cloth, lays=(CROSSWISE_FOLD, OPEN), flaws=tuple(flaws))
     (entry,) = plan(order_of(pieces, cloth), Rounds(2), jobs=1).fabrics
     lengths = {one.lay: one.length_mm for one in entry.lays_compared}
     for one in entry.alternatives:

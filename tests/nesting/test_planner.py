@@ -13,6 +13,7 @@ from any_orders import (
     ANY_ORDERS,
     FLAWS_IN_THE_WAY_OF_THE_NEXT,
     HEMS_ON_A_FOLD,
+    ON_A_FOLD_PAST_FLAWS,
     TOUCHING_ON_FLAWED_CLOTH,
     Table,
     orders,
@@ -196,6 +197,7 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 @settings(max_examples=ANY_ORDERS, deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables=orders())
 @drawn(tables=HEMS_ON_A_FOLD)
+@drawn(tables=ON_A_FOLD_PAST_FLAWS)
 @drawn(tables=TOUCHING_ON_FLAWED_CLOTH)
 @drawn(tables=FLAWS_IN_THE_WAY_OF_THE_NEXT)
 def test_any_order_is_planned_and_verified_or_refused(tables: Table) -> None:

@@ -147,20 +147,37 @@ def test_a_flaw_in_a_section_is_drawn_and_told_once() -> None:
     assert bounds(shown) == pytest.approx((600, -500, 640, 500), abs=1)
 
 
-def test_where_a_crosswise_fold_can_not_clear_its_flaws_it_is_said() -> None:
-    """The fold lies as far from the cut end as its pieces reach, and the flaw is at that end."""
-    cloth, pieces = replace(LAWN, flaws=(across(0, 20),)), [replace(BODICE, cut=2), FLAP, OTHER]
-    made = plan(order_of(pieces, cloth), Rounds(2), jobs=1, lay=CROSSWISE_FOLD)
-    (entry,) = made.fabrics
-    assert entry.marker.opened_from_mm is None
-    assert [one.code for one in made.findings] == ["section-refused"]
+@pytest.mark.parametrize(("start", "end", "lost_mm"), [(0, 20, 2 * 20), (200, 220, 2 * 220)])
+def test_a_crosswise_fold_lies_where_its_flaws_are_clear(
+    start: float, end: float, lost_mm: float
+) -> None:
+    """Two bodices fill the folded part, so the flaw must come to lie past them: the cloth is folded
+    600 mm past it, and what lies before that is lost in both layers."""
+    cloth, pieces = (
+        replace(LAWN, flaws=(across(start, end),)),
+        [replace(BODICE, cut=2), FLAP, OTHER],
+    )
+    entry = planned(pieces, cloth, CROSSWISE_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 600 + 400 + lost_mm, abs=2.5)
+    assert entry.marker.opened_from_mm == pytest.approx(600 + lost_mm / 2, abs=2)
 
 
-def test_where_there_is_no_other_lay_it_is_a_fault() -> None:
+def test_a_quarter_fold_that_must_open_out_lies_where_its_flaws_are_clear() -> None:
+    """The yokes 300 mm deep on four layers, past 20 mm of flaw; the panel is too wide for them."""
     cloth = replace(LAWN, flaws=(across(0, 20),))
     pieces = [piece("yoke", 300, 300, pair=True), piece("panel", 700, 800)]
-    with pytest.raises(CannotFit, match="where the cloth's flaws come to lie"):
-        plan(order_of(pieces, cloth), Rounds(2), jobs=1, lay=LayName.QUARTER_FOLD)
+    entry = planned(pieces, cloth, LayName.QUARTER_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * 320 + 700, abs=2.5)
+
+
+@pytest.mark.parametrize("low", [600.0, 350.0])
+def test_a_fold_lies_where_the_flaws_of_all_its_layers_are_clear(low: float) -> None:
+    """Folded in four the yokes fill the depth, and a flaw on either side of the middle would lie
+    under them: it is folded 300 mm past the flaw."""
+    cloth = replace(LAWN, flaws=(block(250, low, 30, 50),))
+    pieces = [piece("yoke", 300, 500, pair=True), piece("panel", 700, 800)]
+    entry = planned(pieces, cloth, LayName.QUARTER_FOLD)
+    assert entry.marker.length_mm == pytest.approx(2 * (280 + 300) + 700, abs=2.5)
 
 
 def test_a_napped_crosswise_fold_opens_out_on_flawed_cloth() -> None:
@@ -190,6 +207,18 @@ def test_a_print_runs_on_into_a_section(across_mm: float) -> None:
         moved = tuple(shifted(p, off, 0.0) if p is there else p for p in entry.marker.placements)
         assert "match" in codes(plaid, pieces, replace(entry.marker, placements=moved))
     assert entry.plain_purchase_mm == pytest.approx(1000, abs=3)
+
+
+def test_where_the_print_leaves_a_section_no_place_it_is_said() -> None:
+    """The fold holds the bodice's middle on a line of the print, or half a repeat from one; the
+    panel has 50 mm to move, and its middle keeps 10 mm from such a place."""
+    plaid = replace(LAWN, repeat=Repeat(350.0, 100.0), lays=(FOLD, LayName.OPEN))
+    panel = matched(piece("panel", 700, 950))
+    pieces = [matched(BODICE), replace(panel, marks=(MARKS[0], replace(MARKS[1], at=(0.0, 260.0))))]
+    made = plan(order_of(pieces, plaid), Rounds(2), jobs=1)
+    assert [one.code for one in made.findings] == ["section-refused"]
+    with pytest.raises(CannotFit, match="the print as it runs on"):
+        plan(order_of(pieces, plaid), Rounds(2), jobs=1, lay=FOLD)
 
 
 def test_a_print_and_flaws_meet_in_one_section() -> None:
