@@ -27,11 +27,12 @@ from pieces.piece import Outline, Piece, Point
 def layout(request: Record, _: Line) -> Record:
     """A `cloth` of the job's plan: how it lies, and each part with its lines and its ways.
 
-    A part's lines are as drawn, about its reference point. A way turns it (mirrored first, where
-    it says so) and tells whether that keeps to the grain, and from where along the cloth and
-    where across it that point may lie. `keep` is the outline that must not meet another's: with
-    half of any gap added. Spots and ranges of an opened-out section are its own: x from where it
-    begins, y from the lower selvedge.
+    `folded_mm` is how long the first strip is at the least, where flaws say so. A part's lines are
+    as drawn, about its reference point. A way turns it (mirrored first, where it says so) and tells
+    whether that keeps to the grain, and from where along the cloth and where across it that point
+    may lie. `keep` is the outline that must not meet another's: with half of any gap added. Spots
+    and ranges of an opened-out section are its own: x from where it begins, y from the lower
+    selvedge.
     """
     made = stored(Path(request["folder"]))
     return layout_data(made, entry_of(made, request.get("cloth")))
@@ -54,6 +55,7 @@ def layout_data(made: Plan, entry: FabricPlan) -> Record:
     return {
         **_cloth(made, entry),
         "changes_over": opens or may_open(packings[0]),
+        "folded_mm": _folded_mm(packings[0]),
         "flaws": [
             {"section": section, "outline": _scaled(outline)}
             for section, packing in zip(SECTIONS, packings, strict=False)
@@ -70,6 +72,12 @@ def layout_data(made: Plan, entry: FabricPlan) -> Record:
             for number, one in enumerate(laid, start=1)
         ],
     }
+
+
+def _folded_mm(packing: Packing) -> float:
+    """How long the folded part is where flaws say so; 0 where its parts alone do."""
+    moves = packing.lay.moves_flaws(packing.fabric)
+    return round(packing.lay.begins_mm, 6) if moves else 0.0
 
 
 def _cloth(made: Plan, entry: FabricPlan) -> Record:

@@ -13,6 +13,7 @@ from rules_table import CROSS_FOLD_WAYS, CROSSWISE_FOLD, FOLD_EDGES, OPEN, SHAPE
 from test_planner import order_of
 from test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 
+from nesting.by_hand import laid_marker, packings_of, spots_of, strips_at
 from nesting.comparer import compare
 from nesting.cross_fold import crossings
 from nesting.fabric import Fabric, LayName, Nap
@@ -22,7 +23,9 @@ from nesting.output import words
 from nesting.output.data import fabric_data
 from nesting.planner import plan
 from nesting.plans import FabricPlan
+from nesting.repin import replan
 from nesting.rules import cross_fold_ways, cuts_apart, cuts_for
+from nesting.spots import which_of
 from nesting.stop import Rounds
 from nesting.unfold import opened
 from nesting.verify import verify
@@ -314,6 +317,22 @@ def test_a_longer_marker_than_its_pieces_ask_for_needs_a_flaw_as_the_reason() ->
     assert "flaw" in codes(cloth, pieces, replace(good, length_mm=800.0))
     elsewhere = replace(cloth, flaws=(block(2000, 0, 20, 1000),))
     assert "length" in codes(elsewhere, pieces, good)
+
+
+@pytest.mark.parametrize("flaw", [None, block(0, 0, 20, 1000), block(500, 100, 40, 50)])
+@pytest.mark.parametrize("others", [[BODICE], [piece("wrap front", 900, 500), SLEEVE]])
+def test_a_hand_takes_up_the_layout_as_it_is(flaw: Outline | None, others: list[Piece]) -> None:
+    cloth = replace(LAWN, flaws=() if flaw is None else (flaw,))
+    pieces = [flounce(1000, 400), *others]
+    marker = planned(pieces, cloth, CROSSWISE_FOLD).marker
+    assert marker.on_cross_fold
+    strips = strips_at(packings_of(cloth, pieces, marker), spots_of(marker))
+    taken_up = laid_marker(strips)
+    assert verify(cloth, pieces, taken_up) == ()
+    assert taken_up.length_mm == pytest.approx(marker.length_mm, abs=0.01)
+    pins = {which_of(marker.placements[0])}
+    made = replan(cloth, pieces, marker, spots_of(marker), pins, Rounds(1))
+    assert made.length_mm <= marker.length_mm + 0.01
 
 
 def test_it_is_told_where_to_fold_flawed_cloth() -> None:

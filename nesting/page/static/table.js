@@ -164,9 +164,10 @@ export class Table {
     });
   }
 
-  // How far along the strip its parts reach; 0 without any.
+  // How far along the strip its parts reach, or its fold where that keeps clear of flaws.
   reach(section) {
-    return Math.max(0, ...this.parts.filter((part) => part.section === section).map((part) => part.x + part.way.x_reach));
+    const least = section === "main" ? this.data.folded_mm : 0;
+    return Math.max(least, ...this.parts.filter((part) => part.section === section).map((part) => part.x + part.way.x_reach));
   }
 
   // Where along the table the cloth lies open; null if it is one strip.
