@@ -65,18 +65,15 @@ class Strip:
     ----------
     whole_mm : how long they must be, joined
     ends_mm : what the joins take of each part; its length is measured across the grain
-    open_as : where the order leaves open in how many parts it is cut, the name by which a
-        `Cutting` knows it; otherwise none
+    is_open : whether the order leaves open in how many parts it is cut
     evenly : whether these must be alike, as where a join shows
-    more_joins : whether it may have more than its width asks for, where that saves cloth
     """
 
     name: str
     whole_mm: float
     ends_mm: float
-    open_as: str = ""
+    is_open: bool = False
     evenly: bool = False
-    more_joins: bool = False
 
 
 @dataclass(frozen=True, slots=True)

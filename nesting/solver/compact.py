@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
-from nesting.solver.instance import Instance, IntArray, Layout
+from nesting.solver.instance import Instance, IntArray, Layout, Orientation
 from nesting.solver.nofit import Nofits
 from nesting.solver.programme import Contacts, best_moves
 
@@ -137,6 +137,7 @@ class _Press:
             ]
         )
         self._obstacles = instance.obstacles
+        self._joint, self._fixed = _tied(instance, own)
         self._body = np.arange(len(own))
         self.reach = instance.width * _REACH
         self.least_gain = instance.width * 1e-6
@@ -252,6 +253,9 @@ class _Press:
         while bad:
             sides = [side for pair in bad for side in pair if side >= 0]
             back = np.isin(self._body, self._body[sides])
+            for _ in self._joint:
+                for _, members in self._joint:
+                    back[members] |= back[members].any()
             if (xy[back] == legal[back]).all():
                 return legal
             xy[back] = legal[back]
@@ -295,17 +299,41 @@ class _Press:
         np.maximum.at(low, body, (self._least - xy)[free] * unit)
         np.minimum.at(high, body, (self._most - xy)[free] * unit)
         np.minimum.at(behind, body, (self.length(xy) - xy[:, 0] - self._tail)[free] * unit)
+        for axis, members in self._fixed:
+            low[members, axis] = high[members, axis] = 0.0
         together = np.bincount(body) > 1
         low[together, 1] = high[together, 1] = 0.0
         scaled = Contacts(contacts.first, contacts.second, contacts.normal, least * unit)
         moves = best_moves(
-            low, high, scaled, behind, length_cost, (growth[0] * unit, growth[1] * unit)
+            low,
+            high,
+            scaled,
+            behind,
+            length_cost,
+            (growth[0] * unit, growth[1] * unit),
+            self._joint,
         )
         if moves is None:
             return None
         still = np.zeros((1, 2), dtype=np.int64)
         whole: IntArray = np.vstack([np.rint(moves * self.reach).astype(np.int64), still])
         return whole[self._body]
+
+
+_Tied = list[tuple[int, IntArray]]
+"""Axes, and the items that are tied to one phase there."""
+
+
+def _tied(instance: Instance, own: Sequence[Orientation]) -> tuple[_Tied, _Tied]:
+    """What moves together as its phase does, and what doesn't as its phase has a place."""
+    joint: _Tied = []
+    fixed: _Tied = []
+    for number, phase in enumerate(instance.phases):
+        ties = [i for i, o in enumerate(own) if any(tie == number for tie, _ in o.ties)]
+        if ties:
+            kept = joint if phase.choices is None else fixed
+            kept.append((phase.axis, np.array(ties, dtype=np.int64)))
+    return joint, fixed
 
 
 def _margin(contacts: Contacts) -> FloatArray:

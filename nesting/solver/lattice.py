@@ -1,31 +1,23 @@
-"""Layouts whose items lie on phases: placed one after another, in an order that is searched.
+"""First layouts whose items lie on phases: placed one after another.
 
 Each item takes the first place on its lines at which it touches nothing that lies already; items
-without ties lie anywhere. A walker changes the order, the turns and the phases by small steps
-and keeps what is no worse than some steps ago (late acceptance: Burke, Bykov 2017, European
-Journal of Operational Research 258:70-78). It begins from the same items packed without ties:
-each at its own level, moved on along the strip to its next line.
+without ties lie anywhere. Orders are tried largest first, longest first and so on, and the one of
+the same items packed without ties: each at its own level, moved on along the strip to its next
+line.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
 from nesting.solver.instance import Instance, IntArray, Layout
-from nesting.solver.kernels import random
 from nesting.solver.lattice_kernels import place_all
+from nesting.solver.lattice_places import snap_all
 from nesting.solver.phases import levels
 from nesting.solver.prepared import Prepared
-from nesting.solver.severity import Floats, Seeds
-
-MOVES = 10
-"""Layouts tried in one round."""
-_MEMORY = 40
-_SPREAD_COST = 0.03
-"""Cost of a unit of mean reach beside 1 for a unit of length: leads across plateaus."""
-_HINTS = 0.2
+from nesting.solver.severity import Floats
 
 
 @dataclass(slots=True)
@@ -45,10 +37,6 @@ class Genes:
     hint: Floats
     phase: Floats
 
-    def copy(self) -> Genes:
-        """Another of the same."""
-        return Genes(self.order.copy(), self.shape.copy(), self.hint.copy(), self.phase.copy())
-
 
 class Board:
     """An instance prepared for placing its items on their phases."""
@@ -62,6 +50,8 @@ class Board:
             prepared.options(np.full(1 + int(prepared.group.max(initial=0)), -1))
         )
         self.period = np.array([phase.period for phase in instance.phases])
+        self.axes = np.array([phase.axis for phase in instance.phases], dtype=np.int64)
+        self.free = np.array([phase.choices is None for phase in instance.phases], dtype=np.int64)
         self.levels = levels(instance)
         self.tie, self.offset = self._tie_table(instance)
 
@@ -77,8 +67,8 @@ class Board:
                     tie[first + index, axis], offset[first + index, axis] = number, away
         return tie, offset
 
-    def place(self, genes: Genes) -> tuple[Layout, int, float] | None:
-        """The layout of some genes, its length and its cost; None if an item finds no room."""
+    def place(self, genes: Genes) -> tuple[Layout, int] | None:
+        """The layout of some genes and its length; None if an item finds no room."""
         prepared = self.prepared
         places, chosen = prepared.arrays(_nowhere(self.items))
         ends = np.zeros(self.items)
@@ -91,8 +81,7 @@ class Board:
         if not done:
             return None
         layout = prepared.layout(places, chosen)
-        length = prepared.length(layout)
-        return layout, length, length + _SPREAD_COST * float(ends.mean())
+        return layout, prepared.length(layout)
 
     def genes_like(self, layout: Layout, with_phases: bool) -> Genes:
         """Genes that place the items much as they lie in a layout, those before the others."""
@@ -108,6 +97,27 @@ class Board:
         hint = layout.xy[:, 1].astype(np.float64)
         return Genes(np.argsort(left, kind="stable"), chosen.copy(), hint, phase)
 
+    def phases_of(self, layout: Layout) -> Floats:
+        """Where the phases lie in a layout; 0 for those that nothing is tied to."""
+        return np.nan_to_num(self.genes_like(layout, with_phases=True).phase)
+
+    def moved(self, phase: Floats, before: Layout, after: Layout) -> Floats:
+        """Where phases lie once all that is tied to them was moved."""
+        found = phase.copy()
+        for item, shape in enumerate(self.prepared.first + after.orientation):
+            for axis in (0, 1):
+                if self.tie[shape, axis] >= 0:
+                    by = after.xy[item, axis] - before.xy[item, axis]
+                    found[self.tie[shape, axis]] = phase[self.tie[shape, axis]] + by
+        return found
+
+    def snap(self, places: Floats, chosen: IntArray, phase: Floats, length: float) -> None:
+        """Bring items to the nearest place of their phases on a strip of a length."""
+        snap_all(
+            self.prepared.shapes, self.tie, self.offset, self.period, phase, places, chosen,
+            self.items, float(length),
+        )  # fmt: skip
+
     def genes_in(self, order: IntArray) -> Genes:
         """Genes that place the items in an order, each where it ends first."""
         phase = np.array([own[0] if own else np.nan for own in self.levels])
@@ -117,90 +127,3 @@ class Board:
 
 def _nowhere(items: int) -> Layout:
     return Layout(np.zeros(items, dtype=np.int64), np.zeros((items, 2), dtype=np.int64))
-
-
-@dataclass(slots=True, eq=False)
-class LatticeWalker:
-    """One line of search over genes. Can be sent between processes."""
-
-    seeds: Seeds
-    genes: Genes
-    best: Layout
-    length: int
-    cost: float
-    rounds: int = 0
-    steps: int = 0
-    memory: list[float] = field(default_factory=list)
-
-    def advance(self, board: Board, rounds: int) -> None:
-        """Search for so many rounds."""
-        self.memory = self.memory or [self.cost] * _MEMORY
-        for _ in range(rounds * MOVES):
-            self._step(board)
-        self.rounds += rounds
-
-    def _step(self, board: Board) -> None:
-        tried = self._neighbour(board)
-        found = board.place(tried)
-        place = self.steps % _MEMORY
-        self.steps += 1
-        if found is None:
-            return
-        layout, length, cost = found
-        if cost <= self.memory[place] or cost <= self.cost:
-            self.genes, self.cost = tried, cost
-        self.memory[place] = min(self.memory[place], self.cost)
-        if length < self.length:
-            self.best, self.length = layout, length
-
-    def _neighbour(self, board: Board) -> Genes:
-        """The genes with one small change, sometimes two."""
-        genes = self.genes.copy()
-        self._change(board, genes)
-        while random(self.seeds) < 0.3:
-            self._change(board, genes)
-        return genes
-
-    def _change(self, board: Board, genes: Genes) -> None:
-        drawn = random(self.seeds)
-        if len(board.period) and drawn < 0.15:
-            self._shift_phase(board, genes)
-        elif drawn < 0.35:
-            item = self._any(board.items)
-            row = board.options[item]
-            open_to = row[row >= 0]
-            pick = self._any(len(open_to) + 1)
-            genes.shape[item] = -1 if pick == len(open_to) else open_to[pick]
-            genes.hint[item] = np.nan
-        elif drawn < 0.6:
-            one, other = self._any(board.items), self._any(board.items)
-            genes.order[[one, other]] = genes.order[[other, one]]
-            self._forget_hint(genes, one)
-        else:
-            self._move(board, genes)
-
-    def _move(self, board: Board, genes: Genes) -> None:
-        """Take an item out of the order and put it in elsewhere, mostly near."""
-        source, target = self._any(board.items), self._any(board.items)
-        if random(self.seeds) < 0.5:
-            target = min(max(source + self._any(7) - 3, 0), board.items - 1)
-        self._forget_hint(genes, source)
-        item = genes.order[source]
-        genes.order = np.insert(np.delete(genes.order, source), target, item)
-
-    def _forget_hint(self, genes: Genes, place: int) -> None:
-        if random(self.seeds) > _HINTS:
-            genes.hint[genes.order[place]] = np.nan
-
-    def _shift_phase(self, board: Board, genes: Genes) -> None:
-        number = self._any(len(board.period))
-        own = board.levels[number]
-        if own:
-            genes.phase[number] = own[self._any(len(own))]
-        elif random(self.seeds) < 0.5:
-            genes.phase[number] = np.nan
-        else:
-            genes.phase[number] = random(self.seeds) * board.period[number]
-
-    def _any(self, count: int) -> int:
-        return int(random(self.seeds) * count)

@@ -15,15 +15,19 @@ import numpy as np
 from nesting.progress import Watch, ignore
 from nesting.solver.construct import orders
 from nesting.solver.instance import Instance, Layout, Result
-from nesting.solver.lattice import Board, Genes, LatticeWalker
+from nesting.solver.lattice import Board
+from nesting.solver.lattice_walk import LatticeWalker
 from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.prepared import Prepared
+from nesting.solver.severity import Seeds
 from nesting.stop import State, Stop
 
 Solve = Callable[..., Result]
 
 _UNTIED_SHARE = 0.35
 """The share of the budget that the items have without their ties."""
+_EXPLORING = 0.8
+"""The share of the rest after which all walkers go on from the best."""
 _SLICE_ROUNDS = 20
 _SLICE_SECONDS = 0.5
 _ROUNDING = 4
@@ -95,7 +99,6 @@ class _Search:
         self.best: Layout | None = None
         self.length, self.rounds = 0, 0
         self.better = begun
-        self.genes: list[tuple[float, Genes]] = []
 
     def begin(self, start: Layout | None) -> None:
         """Place the items in some orders, and as they lie without ties or in the start."""
@@ -108,26 +111,36 @@ class _Search:
         for genes in seeds:
             found = board.place(genes)
             if found is not None:
-                layout, length, cost = found
-                self._offer(layout, length)
-                self.genes.append((cost, genes))
-        if self.best is None or not self.genes:
+                self._offer(*found)
+        if self.best is None:
             raise ValueError("the phases leave some item no room")
-        self.genes.sort(key=lambda pair: pair[0])
         self.watch(self.state())
 
     def run(self, seed: int, walkers: int) -> None:
         """Let the walkers search in step until the stop is spent."""
-        assert self.best is not None
         team = []
         for number in range(walkers):
-            cost, genes = self.genes[number % min(2, len(self.genes))]
             entropy = np.random.SeedSequence([abs(seed), int(seed < 0), number])
             seeds = entropy.generate_state(1, np.uint64).astype(np.uint64)
-            team.append(LatticeWalker(seeds, genes.copy(), self.best, self.length, cost))
+            team.append(self._walker(seeds))
+        spent = min(1.0, self.stop(self.state()))
+        team = self._walk(team, spent + (1 - spent) * _EXPLORING)
+        self._walk([self._gone_on(walker) for walker in team], 1.0)
+
+    def _walker(self, seeds: Seeds) -> LatticeWalker:
+        """A walker that shortens the best layout so far."""
+        assert self.best is not None
+        return LatticeWalker(seeds, self.best, self.board.phases_of(self.best), self.length)
+
+    def _gone_on(self, walker: LatticeWalker) -> LatticeWalker:
+        """The walker, or one in its place that goes on from what another found."""
+        return walker if walker.length == self.length else self._walker(walker.seeds)
+
+    def _walk(self, team: list[LatticeWalker], until: float) -> list[LatticeWalker]:
+        """Let walkers search in step until a share of the stop is spent; how they then stand."""
         rate = 1.0
-        while self.stop(self.state()) < 1 and not self.is_settled():
-            rounds = self._affordable(rate)
+        while self.stop(self.state()) < until and not self.is_settled():
+            rounds = self._affordable(rate, until)
             begun = time.perf_counter()
             team = self._advance(team, rounds)
             rate = max(1e-4, (time.perf_counter() - begun) / rounds)
@@ -135,19 +148,20 @@ class _Search:
             for walker in team:
                 self._offer(walker.best, walker.length)
             self.watch(self.state())
+        return team
 
     def is_settled(self) -> bool:
         """Whether nothing shorter that is worth having can exist."""
         return self.shorter(self.length) < self.free.bound - _ROUNDING
 
-    def _affordable(self, rate: float) -> int:
-        """Rounds for the next slice, so that it oversteps the stop by little."""
+    def _affordable(self, rate: float, until: float) -> int:
+        """Rounds for the next slice, so that it oversteps a share of the stop by little."""
         now = self.state()
         rounds = _SLICE_ROUNDS
         timed = self.stop(replace(now, seconds=now.seconds + 1e9, since_better=1e9)) >= 1
         if timed:
             rounds = max(1, min(rounds, int(_SLICE_SECONDS / rate)))
-        while rounds > 1 and self.stop(replace(now, rounds=now.rounds + rounds)) > 1:
+        while rounds > 1 and self.stop(replace(now, rounds=now.rounds + rounds)) > until:
             rounds -= 1
         return rounds
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -35,13 +36,15 @@ def best_moves(
     behind: FloatArray,
     length_cost: float,
     growth: tuple[float, float],
+    joint: Sequence[tuple[int, IntArray]] = (),
 ) -> FloatArray | None:
     """Moves (n, 2) from `low` to `high` that cost least, or None if there are none.
 
     `behind` is how far (n,) each item lies behind the one that makes the length; the length
     grows by no less and no more than `growth`, at `length_cost` for each unit. A contact with
     `least` above 0, an overlap, may be left unkept at a cost of 1 for each unit, any other may
-    not. Numbers should be around 1.
+    not. Items that are `joint` on an axis, 0 along the strip, all move alike there. Numbers
+    should be around 1.
     """
     # The plainest of the solver's interfaces: loaded in 0.1 s, a programme built in 5 ms.
     from ortools.linear_solver.pywraplp import Solver
@@ -55,6 +58,12 @@ def best_moves(
         [solver.NumVar(*ends, "") for ends in zip(*axis, strict=True)]
         for axis in zip(low.T.tolist(), high.T.tolist(), strict=True)
     ]
+    for number, members in joint:
+        axis = moves[number]
+        lead = axis[members[0]]
+        lead.SetBounds(float(low[members, number].max()), float(high[members, number].min()))
+        for member in members.tolist():
+            axis[member] = lead
     for move, room in zip(moves[0], behind.tolist(), strict=True):
         objective.SetCoefficient(move, _LEFTWARD_COST)
         row = solver.Constraint(-room, infinity)
@@ -69,8 +78,10 @@ def best_moves(
     ):
         row = solver.Constraint(least, infinity)
         for axis, part in zip(moves, normal, strict=True):
-            row.SetCoefficient(axis[second], part)
-            if first >= 0:
+            if first < 0:
+                row.SetCoefficient(axis[second], part)
+            elif axis[first] is not axis[second]:
+                row.SetCoefficient(axis[second], part)
                 row.SetCoefficient(axis[first], -part)
         if least > 0:
             unkept = solver.NumVar(0.0, infinity, "")

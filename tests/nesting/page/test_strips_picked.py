@@ -21,7 +21,6 @@ draft = "tier"
 fabric = "tulle"
 fullness = 5
 depth = 17
-more_joins = false
 """
 
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.solver.compact import is_legal
-from nesting.solver.instance import Instance, Item, Orientation, Phase
+from nesting.solver.compact import compact, is_legal, separate
+from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
 from nesting.solver.nofit import Nofits
 from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.search import solve
@@ -63,6 +63,37 @@ def test_two_phases_may_lie_apart() -> None:
     phases = (Phase(0, 20_000.0), Phase(0, 20_000.0))
     found = solve(Instance(WIDTH, (ours, ours, theirs, theirs), (), phases), Rounds(20))
     assert found.length == 40_000
+
+
+def across_the_strip(free: bool) -> tuple[Instance, Layout]:
+    """Two pairs of boxes as wide as the strip, each pair a period apart, 2 mm between them."""
+    ours, theirs = (box(kind, 10_000, WIDTH, ((kind, 0.0),)) for kind in (0, 1))
+    phases = (Phase(0, 30_000.0), Phase(0, 30_000.0, None if free else (12_000.0,)))
+    xs = np.array([0, 30_000, 12_000, 42_000])
+    layout = Layout(np.zeros(4, dtype=np.int64), np.column_stack([xs, 0 * xs]))
+    return Instance(WIDTH, (ours, ours, theirs, theirs), (), phases), layout
+
+
+def test_a_programme_moves_what_shares_a_phase_as_one() -> None:
+    """The second pair closes up to the first of the first; its own second can't go further."""
+    instance, layout = across_the_strip(free=True)
+    moved = compact(instance, Nofits(instance), layout)
+    assert moved.xy[:, 0] == pytest.approx([0, 30_000, 10_000, 40_000], abs=2)
+    assert moved.xy[3, 0] - moved.xy[2, 0] == 30_000
+
+
+def test_a_programme_leaves_a_phase_that_has_its_place() -> None:
+    instance, layout = across_the_strip(free=False)
+    assert (compact(instance, Nofits(instance), layout).xy == layout.xy).all()
+
+
+def test_overlap_is_undone_by_moving_all_that_shares_a_phase() -> None:
+    instance, layout = across_the_strip(free=True)
+    layout.xy[2:, 0] -= 2_500
+    found = separate(instance, Nofits(instance), layout)
+    assert found is not None
+    assert found.xy[3, 0] - found.xy[2, 0] == found.xy[1, 0] - found.xy[0, 0] == 30_000
+    assert is_legal(untied(instance), Nofits(untied(instance)), found)
 
 
 def random_items(tied: bool, period: float) -> Instance:
