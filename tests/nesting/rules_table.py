@@ -193,6 +193,30 @@ CROSS_FOLD_CUTS: dict[int, str] = {
     3: "1+0, 1+0, 1+0",
 }
 
+# --- The same where the fold ends opened out: (meant for the fold, cut in the section) of three ---
+# What is cut in the section is cut singly; what is left of those meant for the fold lies on it.
+
+CROSS_FOLD_OPENED: dict[tuple[int, int], tuple[str, str]] = {
+    (1, 1): ("on fold 1+0, beside 1+1", "1+0"),
+    (1, 2): ("on fold 1+0", "1+0, 1+0"),
+    (2, 1): ("on fold 1+0, on fold 1+0", "1+0"),
+    (3, 1): ("on fold 1+0, on fold 1+0", "1+0"),
+    (3, 2): ("on fold 1+0", "1+0, 1+0"),
+    (1, 3): ("", "1+0, 1+0, 1+0"),
+}
+
+# --- Where a flaw from 100 to 220 mm past the cut end lies, measured from a crosswise fold --------
+# The layer on the table runs on from the fold; the upper layer is what lies before it, folded back:
+# place of the fold, then (layer, from, to) of what lies on each. Sums on a strip of paper.
+
+FLAW_FROM_FOLD: dict[float, tuple[tuple[int, float, float], ...]] = {
+    50.0: ((1, 50.0, 170.0),),
+    100.0: ((1, 0.0, 120.0),),
+    150.0: ((1, 0.0, 70.0), (2, 0.0, 50.0)),
+    220.0: ((2, 0.0, 120.0),),
+    300.0: ((2, 80.0, 200.0),),
+}
+
 # --- Whether half a turn keeps a piece within its grain and its nap ------------------------
 # None where it does for some turns and not for others: test_verify_rules looks at those by hand.
 

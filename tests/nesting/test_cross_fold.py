@@ -9,7 +9,16 @@ from hand_made import codes, placed, right, shifted
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rules_cases import Case, cross_fold_cases, section_cases
-from rules_table import CROSS_FOLD_WAYS, CROSSWISE_FOLD, FOLD_EDGES, OPEN, SHAPES, Way
+from rules_table import (
+    CROSS_FOLD_OPENED,
+    CROSS_FOLD_WAYS,
+    CROSSWISE_FOLD,
+    FLAW_FROM_FOLD,
+    FOLD_EDGES,
+    OPEN,
+    SHAPES,
+    Way,
+)
 from test_planner import order_of
 from test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 
@@ -17,10 +26,12 @@ from nesting.by_hand import laid_marker, packings_of, spots_of, strips_at
 from nesting.comparer import compare
 from nesting.cross_fold import crossings
 from nesting.fabric import Fabric, LayName, Nap
-from nesting.lay import End, lay_under
+from nesting.flaws import laid_flaws
+from nesting.lay import End, lay_of, lay_under
 from nesting.marker import OPENED_OUT, Marker, Placement
 from nesting.output import words
 from nesting.output.data import fabric_data
+from nesting.parts import Cut
 from nesting.planner import plan
 from nesting.plans import FabricPlan
 from nesting.repin import replan
@@ -148,19 +159,24 @@ def is_plain(case: Case) -> bool:
     return crosswise and case.fabric == CASES[0][0].fabric and case.piece.cut == 1
 
 
-def test_what_is_cut_beside_the_fold_and_in_the_section_is_that_of_the_tables() -> None:
-    for case, number, single in opened_cases():
+def test_what_is_cut_on_the_fold_and_in_its_section_is_that_of_the_table() -> None:
+    of_three = (case for case, number in CASES if number == 1)
+    for case in of_three:
         key = case.piece.key
-        # More are meant for the fold than are left of them.
-        folded, opened_out = cuts_apart(
-            [case.piece], case.fabric, CROSSWISE_FOLD, {key: 3 - number}, {key: 3}
-        )
-        assert [cut.on_fold for cut in folded] == [True] * number, str(case)
-        assert [cut.copy for cut in opened_out] == [n + 1 for n in range(number, 3)], str(case)
-        for cut in opened_out:
-            (wanted,) = single.outlines
-            assert (cut.layers, cut.on_fold, cut.unfolded) == (1, False, True), str(case)
-            assert wanted.must <= set(cut.orientations) <= wanted.may, str(case)
+        for (meant, opened_out), wanted in CROSS_FOLD_OPENED.items():
+            parts = cuts_apart(
+                [case.piece], case.fabric, CROSSWISE_FOLD, {key: opened_out}, {key: meant}
+            )
+            told = [", ".join(map(in_words, part)) for part in parts]
+            assert told == list(wanted), (str(case), meant, opened_out)
+            cuts = [cut for part in parts for cut in part]
+            assert [cut.copy for cut in cuts] == [n + 1 for n in range(len(cuts))], str(case)
+
+
+def in_words(cut: Cut) -> str:
+    assert cut.unfolded != cut.on_fold
+    where = "on fold " if cut.on_fold else "beside " if cut.layers > 1 else ""
+    return f"{where}{cut.yields}+{cut.spare}"
 
 
 def laid_opened(case: Case, number: int, single: Case) -> Marker:
@@ -269,9 +285,43 @@ def test_other_pieces_lie_past_those_on_the_fold(gap_mm: float) -> None:
 # --- On flawed cloth -----------------------------------------------------------------------------
 
 
+def square_patch(side: float) -> Piece:
+    outline = ((0, 0), (side, 0), (side, side), (0, side))
+    return Piece("patch", "lawn", outline, GRAIN, cut=2, garment="Ada")
+
+
 def block(left: float, low: float, length: float, width: float) -> Outline:
     right_mm, high = left + length, low + width
     return ((left, low), (right_mm, low), (right_mm, high), (left, high))
+
+
+@pytest.mark.parametrize("fold_mm", FLAW_FROM_FOLD)
+def test_a_flaw_lies_from_the_fold_as_the_table_has_it(fold_mm: float) -> None:
+    cloth = replace(LAWN, flaws=(block(100, 300, 120, 50),))
+    lay = replace(lay_of(cloth, CROSSWISE_FOLD, from_fold=True), begins_mm=fold_mm)
+    found = [(one.layer, *bounds(one.outline_mm)) for one in laid_flaws(cloth, lay)]
+    wanted = [(n, begin, 300.0, end, 350.0) for n, begin, end in FLAW_FROM_FOLD[fold_mm]]
+    assert found == [pytest.approx(one) for one in wanted]
+
+
+@pytest.mark.parametrize("fold_mm", FLAW_FROM_FOLD)
+def test_the_verifier_finds_a_flaw_in_the_layers_of_the_table(fold_mm: float) -> None:
+    """A narrow band lies on the fold, and a patch at the cut ends, both clear of the flaw; another
+    patch is moved along the fold's length at the flaw's height."""
+    cloth = replace(LAWN, flaws=(block(100, 300, 120, 50),))
+    band, patch = flounce(200, 10), square_patch(20.0)
+    there = placed(
+        band, band.outline, (0.0, 0.0), way=(-90.0, False), gives=(1, 0, 2), on_fold=True
+    )
+    at_end = placed(patch, patch.outline, (fold_mm - 20, 600.0), gives=(2, 0, 2))
+    last = replace(at_end, piece="last patch")
+    pieces = [band, patch, replace(patch, name="last patch")]
+    for x_mm in range(12, int(fold_mm) - 20, 8):
+        one = placed(patch, patch.outline, (float(x_mm), 320.0), gives=(2, 0, 2))
+        marker = Marker("lawn", CROSSWISE_FOLD, 2 * fold_mm, (there, one, last))
+        spans = FLAW_FROM_FOLD[fold_mm]
+        under = any(begin < x_mm + 20 and x_mm < end for _, begin, end in spans)
+        assert codes(cloth, pieces, marker) == ({"flaw"} if under else set()), x_mm
 
 
 @pytest.mark.parametrize(
