@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.drafting.pattern import Pattern, Role
@@ -20,7 +21,7 @@ from pieces.drafting.skirts import (
 )
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, GrainRule, Piece, SeamCheck
+from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
 from pieces.units import Unit, format_length
 
@@ -62,13 +63,12 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     -----
     1. Divide the waist seam by a pleat's width, 4 cm for knife pleats and 8 cm for others (common
        practice), take the nearest whole number, and correct the width to it (*Dress Making*, NIMI,
-       2024).
+       2024). It is the same whatever cloth it is cut from.
     2. Add to the waist seam twice the depth for each knife pleat, four times for each box or
        inverted pleat (NIMI, 2024). The depth is the width before it was corrected (NIMI, 2024), or
        half of it for box and inverted pleats, whose folds then meet behind (common practice).
-    3. Share that between as few equal panels as stay within the cloth with their seams. Each has as
-       many whole pleats, so that joins lie between them; step 1 counts in that number (common
-       practice).
+    3. Share that between as few panels as stay within the cloth with their seams. Each has whole
+       pleats, so that joins lie between them, as many as another or one fewer (common practice).
     4. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
        lies below the natural waist, plus what it lies above it.
     5. Notch the top, with a line down, at each fold and where it is laid to. Knife and inverted
@@ -89,29 +89,35 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     depth = options.pleat_depth or width / FOLDS[options.kind]
     needs.enough("pleat_width", width)
     needs.settle()
-    panels, pleats = _panels(needs, options, seam_mm, depth, width)
+    pleats = pleats_across(seam_mm, depth, width, options.kind)
+    panels = _panels(needs, options, depth, pleats)
     needs.settle()
     ends = 2 * setting.part.seam_allowance_mm
-    strips = Strips(panels, pleats.pattern / panels, ends_mm=ends)
-    name = setting.named("skirt" if panels == 1 else "skirt panel")
-    places = fold_places(pleats, depth, options.kind, panels)
+    name = setting.named("skirt" if sum(panels.values()) == 1 else "skirt panel")
+    strip = Strip(name, pleats.pattern, ends)
 
-    def pattern(down_mm: float, lower: Role) -> Pattern:
-        return strip_pattern(
-            name,
-            strips,
-            down_mm,
-            GrainRule(options.grain),
-            lower,
-            top="waist",
-            pleats_mm=places,
-        )
+    def patterns(down_mm: float, lower: Role) -> list[Pattern]:
+        found = []
+        for each, (count, cut) in enumerate(panels.items()):
+            wide_mm = pleats.pattern * count / pleats.count
+            pattern = strip_pattern(
+                f"{name} with fewer pleats" if each else name,
+                Strips(cut, wide_mm),
+                down_mm,
+                GrainRule(options.grain),
+                lower,
+                top="waist",
+                pleats_mm=fold_places(pleats, depth, options.kind, count),
+            )
+            joins = 0 if each else sum(panels.values()) - 1
+            found.append(replace(pattern, strip=strip, joins=joins))
+        return found
 
     shell, lining = shell_and_lining(
         setting,
-        ((pattern(long, lower_role(setting)),), shell_allowances(setting)),
+        (patterns(long, lower_role(setting)), shell_allowances(setting)),
         (
-            (pattern(lining_long, Role.HEM),),
+            patterns(lining_long, Role.HEM),
             lining_allowances(setting, options.lining_hem_allowance),
         ),
     )
@@ -130,22 +136,23 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
 
 
 def _panels(
-    needs: Needs, options: PleatedSkirtOptions, seam_mm: float, depth: float, width: float
-) -> tuple[int, Pleats]:
-    """The fewest panels that are no wider than they may be, and all the pleats together."""
+    needs: Needs, options: PleatedSkirtOptions, depth: float, pleats: Pleats
+) -> dict[int, int]:
+    """How many pleats a panel has, most first, and how many such panels; as few as find room."""
     joins = 2 * needs.setting.part.seam_allowance_mm
     widest = options.strip_length or needs.setting.cutting.across_mm
-    for panels in range(1, _MOST_PANELS + 1):
-        pleats = pleats_across(seam_mm, depth, width, options.kind, panels)
-        if pleats.pattern / panels + joins <= widest + 1e-6:
-            return panels, pleats
-    needs.refuse(
-        "strip_length",
-        f"Pleats {format_length(depth, Unit.CM)} deep don't fit in panels of "
-        f"{format_length(widest, Unit.CM)}.",
-        "Give a longer strip_length or a smaller pleat_depth.",
-    )
-    return 1, Pleats(1, width, width)
+    most = math.floor((widest - joins) * pleats.count / pleats.pattern + 1e-9)
+    if most < 1 or math.ceil(pleats.count / most) > _MOST_PANELS:
+        needs.refuse(
+            "strip_length",
+            f"Pleats {format_length(depth, Unit.CM)} deep don't fit in panels of "
+            f"{format_length(widest, Unit.CM)}.",
+            "Give a longer strip_length or a smaller pleat_depth.",
+        )
+        return {pleats.count: 1}
+    panels = math.ceil(pleats.count / most)
+    fewer, larger = divmod(pleats.count, panels)
+    return {fewer + 1: larger, fewer: panels - larger} if larger else {fewer: panels}
 
 
 def _waist_check(

@@ -22,19 +22,15 @@ class Pleats:
     pattern: float
 
 
-def pleats_across(
-    finished: float, depth: float, width: float, kind: PleatKind = "knife", multiple_of: int = 1
-) -> Pleats:
+def pleats_across(finished: float, depth: float, width: float, kind: PleatKind = "knife") -> Pleats:
     """Pleats all round a finished width: the nearest whole number, and their width corrected.
-
-    `multiple_of` lets each of so many strips carry whole pleats.
 
     >>> pleats_across(92, 4, 5)
     Pleats(count=18, width=5.111111111111111, pattern=236)
     >>> pleats_across(50, 2.5, 2.5).count
     20
     """
-    count = max(1, round(finished / width / multiple_of)) * multiple_of
+    count = max(1, round(finished / width))
     return Pleats(count, finished / count, pleated_width(finished, depth, count, kind))
 
 
@@ -47,16 +43,18 @@ def pleated_width(finished: float, depth: float, count: int, kind: PleatKind = "
     return finished + 2 * depth * count * FOLDS[kind]
 
 
-def fold_places(pleats: Pleats, depth: float, kind: PleatKind, strips: int = 1) -> list[float]:
-    """Where the top of each strip is marked, from its start: folds, and the lines they are laid to.
+def fold_places(pleats: Pleats, depth: float, kind: PleatKind, count: int) -> list[float]:
+    """Where the top of a strip with so many of the pleats is marked, from its start.
+
+    At folds, and at the lines they are laid to.
 
     A knife pleat is folded at the first of two marks and laid to the second. An inverted pleat is
     folded at the first and last of three, both laid to the one between. A box pleat stands
     between two folds, which are laid to the line where it meets the next, or the strip's end.
 
-    >>> fold_places(Pleats(2, 5.0, 26), 4, "knife")
+    >>> fold_places(Pleats(2, 5.0, 26), 4, "knife", 2)
     [2.5, 10.5, 15.5, 23.5]
-    >>> fold_places(Pleats(2, 6.0, 36), 3, "box")
+    >>> fold_places(Pleats(2, 6.0, 36), 3, "box", 2)
     [6.0, 12.0, 18.0, 24.0, 30.0]
     """
     width = pleats.width
@@ -66,5 +64,5 @@ def fold_places(pleats: Pleats, depth: float, kind: PleatKind, strips: int = 1) 
         "box": (2 * depth, 2 * depth + width, 4 * depth + width),
     }[kind]
     each = width + 2 * depth * FOLDS[kind]
-    places = [each * i + place for i in range(pleats.count // strips) for place in within]
+    places = [each * i + place for i in range(count) for place in within]
     return places[:-1] if kind == "box" else places

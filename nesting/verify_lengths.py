@@ -1,0 +1,167 @@
+"""The verifier's statement of lengths: what an order asks of each strip, and what is cut for it.
+
+It takes the order's own figures and measures the pieces that a strip is sewn to, whatever the
+draft reckoned or noted on the strip. Only what a part is called and hangs at is as drafted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Any
+
+from pieces.drafting.assembly import SKIRTS, hosts, labels, place_in_tiers
+from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.errors import OwnFailure
+from pieces.piece import Finding, Piece
+
+ALLOWED_MM = 0.5
+"""Two lengths that differ by less are the same to hand and machine; common practice."""
+_LINING = " lining"
+_JOINED = "joined end to end"
+
+
+def require_lengths(garments: Sequence[GarmentSpec], pieces: Sequence[Piece]) -> None:
+    """Let the pieces of an order pass only if their strips are as long as they are to be.
+
+    Raises
+    ------
+    OwnFailure : they are not; the message lists every finding
+    """
+    found = [one for garment in garments for one in length_findings(garment, pieces)]
+    if found:
+        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        raise OwnFailure(
+            "This is our mistake, not yours: strips were drafted that don't meet what they are "
+            f"sewn to, so no plan is given. Please report it together with the order.\n{lines}"
+        )
+
+
+def length_findings(garment: GarmentSpec, pieces: Sequence[Piece]) -> Iterator[Finding]:
+    """What the strips of a garment are too long or too short by; code ``strip``."""
+    own = [piece for piece in pieces if piece.garment == garment.name]
+    made = _Garment(garment.parts, garment.body.waist or 0.0, own)
+    for index, part in enumerate(garment.parts):
+        asked_mm = made.asked_mm(index)
+        if asked_mm is None:
+            continue
+        for suffix in ("", _LINING) if part.lining else ("",):
+            over_mm = made.over_mm(index, suffix)
+            if over_mm < -ALLOWED_MM or (over_mm > ALLOWED_MM and not _goes_on(part)):
+                yield Finding(
+                    "strip",
+                    f"{garment.name}, {made.names[index]}{suffix}: {asked_mm:.3f} mm are asked "
+                    f"for; its strips, joined, are {over_mm:+.3f} mm off that.",
+                )
+
+
+@dataclass(slots=True)
+class _Garment:
+    """A garment's parts as ordered, and the pieces cut for them."""
+
+    parts: Sequence[PartSpec]
+    body_mm: float
+    pieces: Sequence[Piece]
+    names: tuple[str, ...] = ()
+    hangs_at: tuple[int | None, ...] = ()
+    asked: dict[int, float | None] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.hangs_at = hosts(self.parts)
+        called = zip(labels(self.parts), range(len(self.parts)), strict=True)
+        self.names = tuple(f"{label} {self._kind(index)}".strip() for label, index in called)
+
+    def _kind(self, index: int) -> str:
+        draft = self.parts[index].draft
+        if draft == "tier":
+            return f"tier {place_in_tiers(self.parts, index)[0]}"
+        return "skirt" if draft in SKIRTS else draft
+
+    def asked_mm(self, index: int) -> float | None:
+        """How long a part's strip is to be, by the order; None for a part that has none."""
+        if index not in self.asked:
+            self.asked[index] = self._asked_mm(index)
+        return self.asked[index]
+
+    def _asked_mm(self, index: int) -> float | None:
+        options: Any = self.parts[index].options
+        match self.parts[index].draft:
+            case "tier" | "band":
+                return float(options.fullness * self._edge_mm(index))
+            case "gathered skirt" | "underlayer":
+                return float(options.fullness * self._waist_mm(index))
+            case "casing":
+                return float(options.length or self._waist_mm(index))
+            case "sash":
+                return self._waist_mm(index) + 2 * float(options.ends + options.knot)
+        return None
+
+    def _edge_mm(self, index: int) -> float:
+        """What a tier or a band is sewn to."""
+        host = self.hangs_at[index]
+        if host is None:
+            return self._waist_mm(index)
+        asked_mm = self.asked_mm(host)
+        return self._seams_mm(host, "hem") if asked_mm is None else asked_mm
+
+    def _waist_mm(self, index: int) -> float:
+        """The lower edge of the bodice or yoke before a part, or else the body's waist."""
+        above = [i for i in range(index) if self.parts[i].draft in ("bodice", "yoke")]
+        if not above:
+            return self.body_mm
+        return self._seams_mm(
+            above[-1], "waist" if self.parts[above[-1]].draft == "bodice" else "hem"
+        )
+
+    def _seams_mm(self, index: int, name: str) -> float:
+        """A seam of a part's shell, measured on all that is cut of it."""
+        return sum(
+            piece.parts * (1 if piece.on_fold is None else 2) * math.dist(a, b)
+            for piece in self.pieces
+            if piece.fabric == self.parts[index].fabric
+            if f"{piece.name} ".startswith(f"{self.names[index]} ")
+            if not piece.name.endswith(_LINING)
+            for seam in piece.seams
+            if seam.name == name
+            for a, b in pairwise(seam.line)
+        )
+
+    def over_mm(self, index: int, suffix: str) -> float:
+        """What a part's strips, joined, are longer than they are to be; less than 0 if shorter."""
+        part, name = self.parts[index], self.names[index]
+        cloth = part.lining if suffix else part.fabric
+        known = {f"{name}{more}{suffix}" for more in ("", " panel")}
+        strips = [
+            piece
+            for piece in self.pieces
+            if piece.fabric == cloth and piece.strip is not None and piece.strip.name in known
+        ]
+        given_mm = sum(piece.parts * (_long_mm(piece) - _ends_mm(part)) for piece in strips)
+        host = self.hangs_at[index]
+        if _goes_on(part) and host is not None and self._goes_on_from(host, part):
+            given_mm += self.over_mm(host, suffix)
+        return given_mm - (self.asked_mm(index) or 0.0)
+
+    def _goes_on_from(self, host: int, part: PartSpec) -> bool:
+        above = self.parts[host]
+        return _goes_on(above) and (above.fabric, above.lining) == (part.fabric, part.lining)
+
+
+def _goes_on(part: PartSpec) -> bool:
+    """Whether its strips are cut as long as may be, and the next tier takes the rest."""
+    return part.draft == "tier" and getattr(part.options, "strips", "") == _JOINED
+
+
+def _ends_mm(part: PartSpec) -> float:
+    """What the joins take of each strip."""
+    return 2 * part.seam_allowance_mm
+
+
+def _long_mm(piece: Piece) -> float:
+    """How far a piece reaches across its grain."""
+    (ax, ay), (bx, by) = piece.grain
+    away = math.hypot(bx - ax, by - ay)
+    reach = [(y * (bx - ax) - x * (by - ay)) / away for x, y in piece.outline]
+    return max(reach) - min(reach)
