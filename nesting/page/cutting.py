@@ -91,12 +91,6 @@ _FOLDING = {
 }
 
 
-_AWAY = (
-    "Fold it across, right sides together, so that the cut ends meet. The fold lies to your left, "
-    "the cut ends to your right."
-)
-
-
 def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """What to do with the cloth before the first piece is laid on it."""
     fabric = entry.fabric
@@ -110,14 +104,26 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
             "upper layer end for end, right sides together, so that the nap of both runs one way."
         )
     else:
-        yield _AWAY if lay.near is End.FOLD else _FOLDING[lay.name]
-    for place in words.fold_place(lay, fabric, unit):
-        yield f"It is {place}: so no flaw lies under a piece."
+        yield _from_fold(entry, lay, unit) if lay.near is End.FOLD else _FOLDING[lay.name]
     if lay.fold_depth_mm:
         depth = format_length(lay.fold_depth_mm, unit)
         yield f"From the fold to the edge that is folded in: {depth}, the same all along."
     used = format_length(entry.table_length_mm, unit)
     yield f"The pieces take {used} of the table's length. {words.NAP[fabric.nap].capitalize()}."
+
+
+def _from_fold(entry: FabricPlan, lay: Lay, unit: Unit) -> str:
+    """How to fold a cloth whose fold across is at the left; where, if its cut ends don't meet."""
+    where = "so that the cut ends meet"
+    if entry.marker.opened_from_mm is not None or lay.moves_flaws(entry.fabric):
+        where = f"{format_length(lay.begins_mm, unit)} from its squared cut end"
+        where += ", so that no flaw lies under a piece" if entry.fabric.flaws else ""
+    if lay.name is LayName.QUARTER_FOLD:
+        return (
+            f"Fold it lengthwise, right sides together; then across, {where}. The long fold lies "
+            "towards you, the short one to your left."
+        )
+    return f"Fold it across, right sides together, {where}. The fold lies to your left."
 
 
 def print_tiles(request: Record, line: Line) -> Record:
