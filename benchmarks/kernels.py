@@ -21,12 +21,12 @@ from benchmarks.strip_set import to_instance
 from nesting.solver.compact import compact
 from nesting.solver.construct import layout_in_order, orders
 from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
-from nesting.solver.kernels import separate
+from nesting.solver.kernels import scratch_for, separate
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import (
+    Fields,
     Floats,
     Ints,
-    Singles,
     fast,
     measure_all,
     near_items,
@@ -87,12 +87,10 @@ def _rate(work: Callable[[], object], calls: int, seconds: float) -> float:
 
 
 @fast
-def _overlaps(edges: Floats, pairs: Floats, circles: Singles, rows: Ints, apart: Floats) -> float:
+def _overlaps(fields: Fields, rows: Ints, apart: Floats) -> float:
     total = 0.0
     for k in range(len(rows)):
-        total += overlap(
-            edges, pairs, circles, rows[k, 0], rows[k, 1], apart[k, 0], apart[k, 1]
-        )  # fmt: skip
+        total += overlap(fields, rows[k, 0], rows[k, 1], apart[k, 0], apart[k, 1])
     return total
 
 
@@ -119,6 +117,9 @@ class Bench:
         self.boxes, self.worst = np.empty((7, size)), np.zeros((2, size), dtype=np.float32)
         self.severity = np.empty((size, size), dtype=np.float32)
         self.near = np.empty(size, dtype=np.int64)
+        self.scratch = scratch_for(len(self.prepared.first), size)
+        self._measure()
+        self.prepared.build_missing(self.prepared.fields.tables)
 
     def kernels(self) -> list[tuple[str, int, Callable[[], object]]]:
         """Names, the calls that one go makes, and what makes them."""
@@ -137,7 +138,7 @@ class Bench:
             (
                 "severity of a pair",
                 _BATCH,
-                lambda: _overlaps(own.edges, own.pairs, own.circles, rows, apart),
+                lambda: _overlaps(own.fields.tables, rows, apart),
             ),
             ("boxes near a place", _BATCH, self._nears(corners, side)),
             ("all severities", 1, self._measure),
@@ -158,9 +159,7 @@ class Bench:
     def _measure(self) -> None:
         own = self.prepared
         measure_all(
-            own.edges,
-            own.pairs,
-            own.circles,
+            own.fields.tables,
             own.shapes,
             self.places,
             self.chosen,
@@ -179,9 +178,7 @@ class Bench:
         own = self.prepared
         places, chosen = self.places.copy(), self.chosen.copy()
         separate(
-            own.edges,
-            own.pairs,
-            own.circles,
+            own.fields.tables,
             own.shapes,
             own.options(own.directions(chosen)),
             places,
@@ -195,6 +192,7 @@ class Bench:
             200,
             3,
             np.array([1], dtype=np.uint64),
+            self.scratch,
         )
 
 

@@ -31,7 +31,7 @@ from nesting.order_file import example_order, order_from_text
 from nesting.parts import draft_order
 from nesting.solver.compact import is_legal
 from nesting.solver.instance import Instance, Item, Orientation, Phase
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.search import solve, warm_up
 from pieces.piece import Mark, Piece

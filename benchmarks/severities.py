@@ -1,7 +1,8 @@
-"""Measures of overlap to compare with the solver's own, each in the form of `severity.overlap`.
+"""Measures of overlap to compare with the solver's own, each in the form of `severity_at`.
 
 All are times the solver's size factor (a mean of the square roots of the two hulls' areas) and
-nothing outside the no-fit polygon. What differs is how much an overlap counts as it deepens.
+count for nothing outside the no-fit polygon. What differs is how much an overlap counts as it
+deepens.
 """
 
 from __future__ import annotations
@@ -12,20 +13,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.solver import circles, prepared, search, severity
+from nesting.solver import circles, fields, search, severity
 from nesting.solver.instance import IntArray
-from nesting.solver.nofit import FloatArray
-from nesting.solver.severity import (
-    CONTACT,
-    Floats,
-    Singles,
-    circle_overlap,
-    distance,
-    fast,
-    is_inside,
-)
+from nesting.solver.severity import Floats, Singles, circle_overlap, fast
 
-Overlap = Callable[[Floats, Floats, Singles, int, int, float, float], float]
+Severity = Callable[[Singles, Floats, int, int, Floats, float, float], float]
 
 _WELL_COVERED = 0.8
 """Share of an outline's area from which its circles stand for it where measures are mixed."""
@@ -39,71 +31,66 @@ class Measure:
     """
 
     about: str
-    overlap: Overlap | None = None
+    severity_at: Severity | None = None
     circles: int = 8
     mixed: bool = False
 
 
 @fast
-def _depth_inside(edges: Floats, pairs: Floats, row: int, dx: float, dy: float) -> float:
-    """How far a place lies inside a no-fit polygon; 0 outside and at contact."""
-    if dx <= pairs[row, 0] or dy <= pairs[row, 1] or dx >= pairs[row, 2] or dy >= pairs[row, 3]:
-        return 0.0
-    count = int(pairs[row, 5])
-    if count < 0:
-        pairs[row, 5] = -2.0
-        return 0.0
-    if not is_inside(edges, int(pairs[row, 4]), count, dx, dy):
-        return 0.0
-    depth = distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy)
-    return depth if depth >= CONTACT else 0.0
+def _depth_at(sides: Floats, first: int, last: int, least: float, x: float, y: float) -> float:
+    """Depth in a no-fit polygon, with the same tail as that of circles; also outside."""
+    nearest, crossed = math.inf, 0
+    for k in range(first, last):
+        side = sides[k]
+        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
+        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
+        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
+        u, v = x0 + part * ex, y0 + part * ey
+        nearest = min(nearest, u * u + v * v)
+    depth = math.sqrt(nearest) if crossed & 1 == 1 else -math.sqrt(nearest)
+    return depth if depth >= least else least * least / (2 * least - depth)
 
 
 @fast
-def _depth(
-    edges: Floats, pairs: Floats, circles: Singles, fixed: int, moved: int, dx: float, dy: float
-) -> float:
-    row = fixed * len(circles) + moved
-    return _depth_inside(edges, pairs, row, dx, dy) * abs(pairs[row, 9])
+def depth(
+    circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
+) -> float:  # fmt: skip
+    """The depth in the no-fit polygon."""
+    return _depth_at(sides, first, last, scale[0], x, y) * abs(float(scale[1]))
 
 
 @fast
-def _root_of_depth(
-    edges: Floats, pairs: Floats, circles: Singles, fixed: int, moved: int, dx: float, dy: float
-) -> float:
-    row = fixed * len(circles) + moved
-    return math.sqrt(_depth_inside(edges, pairs, row, dx, dy)) * pairs[row, 9]
+def root_of_depth(
+    circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
+) -> float:  # fmt: skip
+    """The square root of that depth."""
+    return math.sqrt(_depth_at(sides, first, last, scale[0], x, y)) * scale[1]
 
 
 @fast
 def _mean_of_both(
-    edges: Floats, pairs: Floats, circles: Singles, fixed: int, moved: int, dx: float, dy: float
-) -> float:
-    row = fixed * len(circles) + moved
-    depth = _depth_inside(edges, pairs, row, dx, dy)
-    if depth == 0.0:
-        return 0.0
-    total, _ = circle_overlap(circles, fixed, moved, dx, dy, pairs[row, 8])
-    return math.sqrt(math.sqrt(total) * depth) * pairs[row, 9]
+    circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
+) -> float:  # fmt: skip
+    by_circles = math.sqrt(circle_overlap(circles, x, y, scale[0]))
+    return math.sqrt(by_circles * _depth_at(sides, first, last, scale[0], x, y)) * scale[1]
 
 
 @fast
 def _by_form(
-    edges: Floats, pairs: Floats, circles: Singles, fixed: int, moved: int, dx: float, dy: float
-) -> float:
-    row = fixed * len(circles) + moved
-    if pairs[row, 9] < 0.0:
-        return _depth(edges, pairs, circles, fixed, moved, dx, dy)
-    return _SHIPPED(edges, pairs, circles, fixed, moved, dx, dy)
+    circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
+) -> float:  # fmt: skip
+    if scale[1] < 0.0:
+        return depth(circles, sides, first, last, scale, x, y)
+    return _SHIPPED(circles, sides, first, last, scale, x, y)
 
 
-_SHIPPED = severity.overlap
+_SHIPPED = severity.severity_at
 OWN = "circles"
 """The measure that the solver uses."""
 
 MEASURES = {
-    "depth": Measure("depth in the no-fit polygon", _depth),
-    "root": Measure("square root of that depth", _root_of_depth),
+    "depth": Measure("depth in the no-fit polygon", depth),
+    "root": Measure("square root of that depth", root_of_depth),
     "circles": Measure("8 inscribed circles: what the solver uses"),
     "circles16": Measure("16 inscribed circles", circles=16),
     "mean": Measure("geometric mean of 8 circles and depth", _mean_of_both),
@@ -114,16 +101,20 @@ MEASURES = {
 }
 
 
-class _Mixed(prepared.Prepared):
-    """Marks pairs for depth by a negative size factor."""
+def _marked(fixed: IntArray, moved: IntArray) -> Floats:
+    """The scale of a pair, with a factor below 0 where circles cover one of the two badly."""
+    scale = _SCALE_OF(fixed, moved)
+    return scale * (1, 1 if _is_covered(fixed) and _is_covered(moved) else -1)
 
-    def _pair_table(self, outlines: list[IntArray], simple: list[IntArray]) -> FloatArray:
-        pairs = super()._pair_table(outlines, simple)
-        discs = math.pi * (self.circles[:, 2].astype(np.float64) ** 2).sum(axis=1)
-        areas = np.array([prepared._area(outline) for outline in outlines])
-        covered = discs >= _WELL_COVERED * areas
-        pairs[~np.logical_and.outer(covered, covered).ravel(), 9] *= -1
-        return pairs
+
+_SCALE_OF = fields.scale_of
+
+
+def _is_covered(outline: IntArray) -> bool:
+    x, y = outline.astype(np.float64).T
+    area = abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2
+    discs = math.pi * (fields.size_of(outline).circles[2] ** 2).sum()
+    return bool(discs >= _WELL_COVERED * area)
 
 
 def use(name: str) -> None:
@@ -132,9 +123,9 @@ def use(name: str) -> None:
     numba's cache is not to be shared with processes that use another.
     """
     measure = MEASURES[name]
-    if measure.overlap is not None:
-        severity.overlap = measure.overlap
-    circles.MOST = prepared.MOST = measure.circles
+    circles.MOST = measure.circles
+    if measure.severity_at is not None:
+        severity.severity_at = fields.severity_at = measure.severity_at
     if measure.mixed:
-        search.Prepared = _Mixed  # type: ignore[misc]
+        fields.scale_of = _marked
     search.warm_up()

@@ -2,8 +2,8 @@
 
     python -m benchmarks.severity --seconds 20 --results
 
-Each measure of `benchmarks.severities` is compiled in a process of its own in place of the
-solver's, so the solver ships one. One walker searches in that process; the budget is processor
+Each measure of `benchmarks.severities` fills the tables of a process of its own in place of the
+solver's. One walker searches in that process; the budget is processor
 time, so that other work on the machine doesn't distort the comparison, and compiling is not
 counted. The runs of all measures on a set and seed follow one another.
 """
@@ -108,7 +108,7 @@ def main(
 
 @contextmanager
 def _process(measure: str) -> Iterator[Executor]:
-    """A process that searches with a measure, compiled apart from the solver's own."""
+    """A process that searches with a measure; what it compiles is kept apart."""
     with TemporaryDirectory() as folder:
         before = os.environ.get("NUMBA_CACHE_DIR")
         os.environ["NUMBA_CACHE_DIR"] = folder

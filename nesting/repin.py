@@ -249,7 +249,7 @@ class _Free:
     def start(self) -> Layout | None:
         """Where the free cuts lie now, if that is a layout that can be cut."""
         from nesting.solver.compact import is_legal
-        from nesting.solver.nofit import Nofits
+        from nesting.solver.nofits import Nofits
 
         orientation = np.zeros(len(self.members), dtype=np.int64)
         for place, (index, kept) in enumerate(zip(self.members.tolist(), self._kept, strict=True)):

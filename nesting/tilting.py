@@ -20,7 +20,7 @@ def tilted_packing(packing: Packing) -> Packing:
 def straightened(packing: Packing, layout: Layout) -> Layout:
     """A layout no longer than the given one, with as many pieces as may be back on the grain."""
     from nesting.solver.compact import separate
-    from nesting.solver.nofit import Nofits
+    from nesting.solver.nofits import Nofits
 
     nofits, length = Nofits(packing.instance), packing.length(layout)
     for index, way in enumerate(layout.orientation.tolist()):

@@ -29,7 +29,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.pairs import pair_bound
 from nesting.solver.remember import remembered
 

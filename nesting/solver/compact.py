@@ -15,9 +15,9 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
+from nesting.solver.halfplanes import MOST_PLANES, depths_inside, half_planes_of
 from nesting.solver.instance import Instance, IntArray, Layout, Orientation
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.programme import Contacts, best_moves
 
 FloatArray = NDArray[np.float64]
@@ -33,9 +33,9 @@ _REACH = 0.1
 """How far an item may move in one programme, as a share of the strip's width."""
 _MARGIN = 4
 """How far from an overlap items may move by themselves, in reaches."""
-_PROGRESS = 0.9
+_PROGRESS = 0.75
 """A programme that leaves a larger share of the least overlap so far has not helped."""
-_MOST_IDLE = 4
+_MOST_IDLE = 2
 _FREE_LENGTH_COST = 0.01
 """Cost of a unit of length where it may grow, beside 1 for a unit of overlap."""
 
@@ -124,7 +124,12 @@ class _Press:
             item.orientations[index]
             for item, index in zip(instance.items, self._chosen, strict=True)
         ]
-        self._kinds = [item.kind for item in instance.items]
+        self._number = np.array(
+            [
+                nofits.number(item.kind, index)
+                for item, index in zip(instance.items, self._chosen, strict=True)
+            ]
+        )
         bands = [_band(o.y_ranges, int(y)) for o, y in zip(own, layout.xy[:, 1], strict=True)]
         self._low = np.array([o.outline.min(axis=0) for o in own])
         self._high = np.array([o.outline.max(axis=0) for o in own])
@@ -190,45 +195,43 @@ class _Press:
         pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
         return pairs[:, 0], pairs[:, 1]
 
-    def _edges(self, first: int, second: int) -> FloatArray:
-        """Edges of the no-fit polygon of the second item about the first, or an obstacle."""
-        kind, chosen = self._kinds[second], self._chosen[second]
-        if first < 0:
-            return self._nofits.obstacle_edges(-1 - first, kind, chosen)
-        return self._nofits.edges(self._kinds[first], self._chosen[first], kind, chosen)
-
-    def _pairs(self, xy: IntArray, reach: float) -> list[tuple[int, int]]:
+    def _pairs(self, xy: IntArray, reach: float) -> tuple[IntArray, IntArray]:
         """Close pairs that may move apart; an obstacle counts down from -1 as a first."""
         first, second = self._close(xy, reach)
         apart = self._body[first] != self._body[second]
-        found = list(zip(first[apart].tolist(), second[apart].tolist(), strict=True))
+        found = [(first[apart], second[apart])]
         for number, obstacle in enumerate(self._obstacles):
             low, high = obstacle.min(axis=0) - reach, obstacle.max(axis=0) + reach
             near = ((xy + self._low < high) & (xy + self._high > low)).all(axis=1)
-            near &= self._body >= 0
-            found += [(-1 - number, int(second)) for second in np.flatnonzero(near)]
-        return found
+            near = np.flatnonzero(near & (self._body >= 0))
+            found.append((np.full(len(near), -1 - number), near))
+        firsts, seconds = zip(*found, strict=True)
+        return np.concatenate(firsts), np.concatenate(seconds)
 
-    def _apart(self, xy: IntArray, first: int, second: int) -> tuple[float, float]:
-        x, y = xy[second] if first < 0 else xy[second] - xy[first]
-        return float(x), float(y)
+    def _beside(
+        self, xy: IntArray, first: IntArray, second: IntArray
+    ) -> tuple[IntArray, FloatArray]:
+        """Where the edges of pairs are in the table, and their places (n, 2) from each other."""
+        fixed = first < 0
+        behind = self._nofits.obstacle_number(0) - 1 - first
+        spans = self._nofits.spans(
+            np.where(fixed, behind, self._number[first]), self._number[second]
+        )
+        places = (xy[second] - np.where(fixed[:, None], 0, xy[first])).astype(np.float64)
+        return spans, places
 
     def contacts(
         self, xy: IntArray, reach: float, flat_first: bool, stretch: float = 1.0
     ) -> Contacts:
         """Half-planes for all pairs that moves up to `reach` could bring together."""
-        planes = np.empty((MOST_PLANES, 3))
-        rows: list[FloatArray] = []
-        pairs: list[tuple[int, int]] = []
-        for first, second in self._pairs(xy, reach):
-            span = 2 * reach if first >= 0 else reach
-            edges = self._edges(first, second)
-            place = self._apart(xy, first, second)
-            count = half_planes(edges, *place, span, flat_first, stretch, planes)
-            rows.append(planes[:count].copy())
-            pairs += [(max(first, -1), second)] * count
-        stacked = np.vstack([np.empty((0, 3)), *rows])
-        between = np.array(pairs, dtype=np.int64).reshape(-1, 2)
+        first, second = self._pairs(xy, reach)
+        spans, places = self._beside(xy, first, second)
+        span = np.where(first >= 0, 2 * reach, reach)
+        planes = np.empty((len(first), MOST_PLANES, 3))
+        counts = np.empty(len(first), dtype=np.int64)
+        half_planes_of(self._nofits.table, spans, places, span, flat_first, stretch, planes, counts)
+        stacked = planes[np.arange(MOST_PLANES) < counts[:, None]]
+        between = np.column_stack([np.maximum(first, -1), second]).repeat(counts, axis=0)
         body = np.append(self._body, -1)[between]
         # What doesn't move comes first; seen from the other side, all is turned about.
         turn = body[:, 1] < 0
@@ -238,13 +241,14 @@ class _Press:
 
     def overlaps(self, xy: IntArray) -> dict[tuple[int, int], float]:
         """Pairs that overlap more than a legal layout's do, and how deep."""
-        depths = {
-            (first, second): depth_inside(
-                self._edges(first, second), *self._apart(xy, first, second)
-            )[0]
-            for first, second in self._pairs(xy, 0)
+        first, second = self._pairs(xy, 0)
+        spans, places = self._beside(xy, first, second)
+        depths = np.empty(len(first))
+        depths_inside(self._nofits.table, spans, places, depths)
+        return {
+            (int(first[k]), int(second[k])): float(depths[k])
+            for k in np.flatnonzero(depths > LEGAL_DEPTH)
         }
-        return {pair: depth for pair, depth in depths.items() if depth > LEGAL_DEPTH}
 
     def settled(self, legal: IntArray, wanted: IntArray) -> IntArray:
         """The wanted places, but the legal ones for bodies that would overlap there."""

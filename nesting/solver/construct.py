@@ -14,7 +14,7 @@ import numpy as np
 
 from nesting.solver.instance import IntArray, Layout
 from nesting.solver.prepared import Prepared
-from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, fast
+from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, owning
 
 _HALF = 0.5
 """Units: places are rounded to whole ones, so contact is sought to within half of one."""
@@ -152,7 +152,7 @@ def _best(
     return best
 
 
-@fast
+@owning
 def _in_range(own: Floats, y: float) -> bool:
     inside = False
     for r in range(int(own[7])):
@@ -160,7 +160,7 @@ def _in_range(own: Floats, y: float) -> bool:
     return inside
 
 
-@fast
+@owning
 def _lines(
     edges: Floats, pairs: Floats, own: Floats, places: Floats, chosen: Ints, size: int, shape: int
 ) -> Floats:  # fmt: skip
@@ -182,7 +182,7 @@ def _lines(
     return lines[:count]
 
 
-@fast
+@owning
 def _crossings(edges: Floats, first: int, count: int, y: float, found: Floats) -> int:
     """Where a level line meets the edges, in order."""
     number = 0
@@ -198,7 +198,7 @@ def _crossings(edges: Floats, first: int, count: int, y: float, found: Floats) -
     return number
 
 
-@fast
+@owning
 def _blocked(
     edges: Floats, first: int, number: int, y: float, above: Floats, below: Floats,
     low: Floats, high: Floats,
@@ -222,7 +222,7 @@ def _blocked(
     return count
 
 
-@fast
+@owning
 def _first_free(x: float, low: Floats, high: Floats) -> float:
     """The least whole number from x on outside all stretches."""
     moved = True
@@ -234,7 +234,7 @@ def _first_free(x: float, low: Floats, high: Floats) -> float:
     return x
 
 
-@fast
+@owning
 def _first_place(
     edges: Floats, pairs: Floats, own: Floats, places: Floats, chosen: Ints, size: int, shape: int,
     lines: Floats, end: float,

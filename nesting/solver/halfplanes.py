@@ -17,6 +17,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from nesting.solver.instance import IntArray
+
 FloatArray = NDArray[np.float64]
 
 MOST_PLANES = 12
@@ -39,7 +41,7 @@ def depth_inside(
         if (y0 > 0) != (y1 > 0) and (x1 - x0) * -y0 / (y1 - y0) + x0 > 0:
             inside = not inside
         px, py = _nearest_on(x0, y0 * stretch, x1, y1 * stretch)
-        distance = math.hypot(px, py)
+        distance = math.sqrt(px * px + py * py)
         if distance < nearest:
             nearest, near_x, near_y = distance, px + x, py / stretch + y
     return (nearest if inside else 0.0), near_x, near_y
@@ -90,10 +92,47 @@ def half_planes(
 
 
 @njit(cache=True)
+def half_planes_of(
+    table: FloatArray,
+    spans: IntArray,
+    places: FloatArray,
+    reach: FloatArray,
+    flat_first: bool,
+    stretch: float,
+    planes: FloatArray,
+    counts: IntArray,
+) -> None:
+    """The half-planes of many pairs: `planes` (n, most, 3), of which `counts` (n,) are filled.
+
+    The edges of each are `table` from and to its row of `spans` (n, 2).
+    """
+    for k in range(len(spans)):
+        counts[k] = half_planes(
+            table[spans[k, 0] : spans[k, 1]],
+            places[k, 0],
+            places[k, 1],
+            reach[k],
+            flat_first,
+            stretch,
+            planes[k],
+        )
+
+
+@njit(cache=True)
+def depths_inside(
+    table: FloatArray, spans: IntArray, places: FloatArray, depths: FloatArray
+) -> None:
+    """How deep the places (n, 2) of many pairs lie inside, as for `half_planes_of`."""
+    for k in range(len(spans)):
+        edges = table[spans[k, 0] : spans[k, 1]]
+        depths[k] = depth_inside(edges, places[k, 0], places[k, 1])[0]
+
+
+@njit(cache=True)
 def _normal(edges: FloatArray, e: int) -> tuple[float, float]:
     """The unit normal of an edge away from the forbidden side."""
     ex, ey = edges[e, 2] - edges[e, 0], edges[e, 3] - edges[e, 1]
-    length = math.hypot(ex, ey)
+    length = math.sqrt(ex * ex + ey * ey)
     return ey / length, -ex / length
 
 
@@ -127,7 +166,7 @@ def _next_edge(
             x0 + high * ex - dx,
             (y0 + high * ey - dy) * stretch,
         )
-        distance = math.hypot(px, py)
+        distance = math.sqrt(px * px + py * py)
         if distance > best_distance + _EPS:
             continue
         room = nx * (dx - x0) + ny * (dy - y0)

@@ -9,12 +9,14 @@ Wauters 2025, arXiv:2509.13329). Arrays are as `severity` describes them.
 from __future__ import annotations
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 
 from nesting.solver.severity import (
     MOST_X,
     RANGES,
+    Fields,
     Floats,
     Ints,
     Seeds,
@@ -32,8 +34,35 @@ from nesting.solver.severity import (
 _NEAR_SAMPLES = 25
 _FAR_SAMPLES = 50
 _BEST = 3
+_ROOM = 2.0
+"""Steps that a candidate may go before its neighbours are looked up again."""
 _PROGRESS = 0.98
 _MOST_WEIGHT = 1e6
+FIELD_WANTED = 3
+"""What a separation tells when it gives up for want of a field."""
+
+
+class Scratch(NamedTuple):
+    """What a separation needs room for, as `scratch_for` makes it."""
+
+    near: Ints
+    order: Ints
+    boxes: Floats
+    severity: Singles
+    worst: Singles
+    best: Floats
+
+
+def scratch_for(items: int, size: int) -> Scratch:
+    """Room for so many items, and `size` with what doesn't move."""
+    return Scratch(
+        np.empty(size, dtype=np.int64),
+        np.empty(items, dtype=np.int64),
+        np.empty((7, size)),
+        np.empty((size, size), dtype=np.float32),
+        np.zeros((2, size), dtype=np.float32),
+        np.empty((_BEST, 4)),
+    )
 
 
 @fast
@@ -101,7 +130,7 @@ def _keep(best: Floats, value: float, shape: int, x: float, y: float) -> None:
 
 @fast
 def _descend(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, places: Floats, chosen: Ints,
+    fields: Fields, shapes: Floats, places: Floats, chosen: Ints,
     boxes: Floats, weight: Singles, near: Ints, item: int, candidate: Floats, length: float,
     first_step: float, last_step: float, seeds: Seeds,
 ) -> None:  # fmt: skip
@@ -115,7 +144,7 @@ def _descend(
         step_y = 0.0
     if own[MOST_X] - own[0] < 1.0:
         step_x = 0.0
-    home_x, home_y, count = candidate[2], candidate[3], -1
+    home_x, home_y, room, count = candidate[2], candidate[3], 0.0, -1
     while (step_x >= least or step_y >= least) and candidate[0] > 0.0:
         axis = int(random(seeds) * 4) if step_y > 0.0 else 0
         if step_x == 0.0:
@@ -123,17 +152,19 @@ def _descend(
         ux = step_x if axis != 1 else 0.0
         uy = 0.0 if axis == 0 else (-step_y if axis == 3 else step_y)
         x0, y0 = candidate[2], candidate[3]
-        if count < 0 or abs(x0 - home_x) > side or abs(y0 - home_y) > side:
-            home_x, home_y = x0, y0
+        reach = max(step_x, step_y)
+        away = max(abs(x0 - home_x), abs(y0 - home_y))
+        if count < 0 or away + reach > room:
+            home_x, home_y, room = x0, y0, _ROOM * reach
             count = near_items(
-                boxes, item, x0 + own[3] - 2 * side, y0 + own[4] - 2 * side,
-                x0 + own[5] + 2 * side, y0 + own[6] + 2 * side, near,
+                boxes, item, x0 + own[3] - room, y0 + own[4] - room,
+                x0 + own[5] + room, y0 + own[6] + room, near,
             )  # fmt: skip
         moved = False
         for sign in (1.0, -1.0):
             x, y = _within(own, column, length, x0 + sign * ux, y0 + sign * uy)
             value = weighed(
-                edges, pairs, circles, places, chosen, weight, near, count, shape, x, y,
+                fields, places, chosen, weight, near, count, shape, x, y,
                 candidate[0],
             )  # fmt: skip
             if value < candidate[0]:
@@ -164,7 +195,7 @@ def _place_beside(
 
 @fast
 def _sample(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, options: Ints, places: Floats,
+    fields: Fields, shapes: Floats, options: Ints, places: Floats,
     chosen: Ints, boxes: Floats, weight: Singles, near: Ints, item: int, length: float,
     best: Floats, seeds: Seeds,
 ) -> None:  # fmt: skip
@@ -187,7 +218,7 @@ def _sample(
             x + shapes[shape, 5], y + shapes[shape, 6], near,
         )  # fmt: skip
         value = weighed(
-            edges, pairs, circles, places, chosen, weight, near, count, shape, x, y,
+            fields, places, chosen, weight, near, count, shape, x, y,
             best[_BEST - 1, 0],
         )  # fmt: skip
         _keep(best, value, shape, x, y)
@@ -197,14 +228,15 @@ def _sample(
 
 @fast
 def _search(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, options: Ints, places: Floats,
+    fields: Fields, shapes: Floats, options: Ints, places: Floats,
     chosen: Ints, boxes: Floats, weight: Singles, near: Ints, item: int, length: float,
-    seeds: Seeds,
+    best: Floats, seeds: Seeds,
 ) -> None:  # fmt: skip
     """Move one item to the best shape and place found for it against all others."""
-    best = np.full((_BEST, 4), np.inf)
+    for k in range(len(best)):
+        best[k, 0] = np.inf
     _sample(
-        edges, pairs, circles, shapes, options, places, chosen, boxes, weight, near, item, length,
+        fields, shapes, options, places, chosen, boxes, weight, near, item, length,
         best, seeds,
     )  # fmt: skip
     for turn in range(_BEST + 1):
@@ -212,7 +244,7 @@ def _search(
         k, first_step, last_step = (turn, 0.25, 0.02) if turn < _BEST else (0, 0.01, 0.001)
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
-                edges, pairs, circles, shapes, places, chosen, boxes, weight, near, item, best[k],
+                fields, shapes, places, chosen, boxes, weight, near, item, best[k],
                 length, first_step, last_step, seeds,
             )  # fmt: skip
             if best[k, 0] < best[0, 0]:
@@ -300,42 +332,56 @@ def _is_struck(record: Floats, total: float, patience: int) -> bool:
 
 
 @fast
+def _sweep(
+    fields: Fields, shapes: Floats, options: Ints, places: Floats, chosen: Ints, weight: Singles,
+    length: float, seeds: Seeds, scratch: Scratch,
+) -> None:  # fmt: skip
+    """Move every colliding item once, in random order."""
+    near, order, boxes = scratch.near, scratch.order, scratch.boxes
+    severity, worst = scratch.severity, scratch.worst
+    count = _colliding(worst, order, seeds)
+    for k in range(count):
+        item = order[k]
+        # One that was moved before it may have cleared it.
+        if worst[0, item] > 0.0:
+            _search(
+                fields, shapes, options, places, chosen, boxes, weight[item], near, item, length,
+                scratch.best, seeds,
+            )  # fmt: skip
+            measure(fields, places, chosen, boxes, severity, worst, near, item)
+
+
+@fast
 def separate(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, options: Ints, places: Floats,
+    fields: Fields, shapes: Floats, options: Ints, places: Floats,
     chosen: Ints, weight: Singles, length: float, best_places: Floats, best_chosen: Ints,
-    record: Floats, sweeps: int, patience: int, strikes: int, seeds: Seeds,
+    record: Floats, sweeps: int, patience: int, strikes: int, seeds: Seeds, scratch: Scratch,
 ) -> int:  # fmt: skip
     """Up to so many sweeps over all colliding items: 1 once nothing overlaps, 2 if stuck, else 0.
+
+    `FIELD_WANTED` means that a field was needed that isn't built: what came of this call is worth
+    nothing.
 
     `record` holds, from one call to the next: the least sum of severities, the one that the
     present strike has to beat, sweeps since it was, strikes in a row that gained nothing, and
     the least sum when the last one ended. The layout with the least sum is kept in `best_places`
     and `best_chosen`, and brought back at each strike.
     """
-    items, size = len(options), len(chosen)
-    near, order = np.empty(size, dtype=np.int64), np.empty(items, dtype=np.int64)
-    boxes, severity = np.empty((7, size)), np.empty((size, size), dtype=np.float32)
-    worst = np.zeros((2, size), dtype=np.float32)
+    items = len(options)
+    near, boxes = scratch.near, scratch.boxes
+    severity, worst = scratch.severity, scratch.worst
     for item in range(items):
         worst[1, item] = greatest(weight, item)
     is_measured = False
     for _ in range(sweeps):
         if not is_measured:
             measure_all(
-                edges, pairs, circles, shapes, places, chosen, boxes, severity, worst, near, items
+                fields, shapes, places, chosen, boxes, severity, worst, near, items
             )  # fmt: skip
             is_measured = True
-        count = _colliding(worst, order, seeds)
-        for k in range(count):
-            item = order[k]
-            if worst[0, item] > 0.0:
-                _search(
-                    edges, pairs, circles, shapes, options, places, chosen, boxes, weight[item],
-                    near, item, length, seeds,
-                )  # fmt: skip
-                measure(
-                    edges, pairs, circles, places, chosen, boxes, severity, worst, near, item
-                )  # fmt: skip
+        _sweep(fields, shapes, options, places, chosen, weight, length, seeds, scratch)
+        if fields.wanted[0] != 0:
+            return FIELD_WANTED
         total = _total(severity, worst, items)
         if total < record[0]:
             record[0] = total

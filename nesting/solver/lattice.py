@@ -44,7 +44,7 @@ class Board:
     def __init__(self, prepared: Prepared) -> None:
         self.prepared = prepared
         instance = prepared.instance
-        prepared.build(np.flatnonzero(prepared.pairs[:, 5] < 0))
+        prepared.build_all()
         self.items = len(instance.items)
         self.options = np.ascontiguousarray(
             prepared.options(np.full(1 + int(prepared.group.max(initial=0)), -1))

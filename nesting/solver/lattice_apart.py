@@ -13,6 +13,7 @@ import numpy as np
 
 from nesting.solver.kernels import (
     _BEST,
+    Scratch,
     _colliding,
     _copy,
     _is_struck,
@@ -25,6 +26,7 @@ from nesting.solver.kernels import (
 from nesting.solver.lattice_places import drawn_place, place_on, places_of, stepped
 from nesting.solver.severity import (
     MOST_X,
+    Fields,
     Floats,
     Ints,
     Seeds,
@@ -56,7 +58,7 @@ def _step(tied: int, period: Floats, first: float, room: float) -> float:
 
 @fast
 def _try_step(
-    edges: Floats, pairs: Floats, circles: Singles, tie: Ints, offset: Floats, period: Floats,
+    fields: Fields, tie: Ints, offset: Floats, period: Floats,
     phase: Floats, own: Floats, column: int, places: Floats, chosen: Ints, weight: Singles,
     near: Ints, count: int, candidate: Floats, x: float, y: float, ux: float, uy: float,
     length: float,
@@ -70,7 +72,7 @@ def _try_step(
     if np.isnan(x) or np.isnan(y):
         return False
     value = weighed(
-        edges, pairs, circles, places, chosen, weight, near, count, int(candidate[1]), x, y,
+        fields, places, chosen, weight, near, count, int(candidate[1]), x, y,
         candidate[0],
     )  # fmt: skip
     if value >= candidate[0]:
@@ -92,7 +94,7 @@ def _drawn_axis(step_x: float, step_y: float, seeds: Seeds) -> int:
 
 @fast
 def _descend(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, tie: Ints, offset: Floats,
+    fields: Fields, shapes: Floats, tie: Ints, offset: Floats,
     period: Floats, phase: Floats, places: Floats, chosen: Ints, boxes: Floats, weight: Singles,
     near: Ints, item: int, candidate: Floats, length: float, first_step: float, last_step: float,
     seeds: Seeds,
@@ -119,7 +121,7 @@ def _descend(
         moved = False
         for sign in (1.0, -1.0):
             moved |= _try_step(
-                edges, pairs, circles, tie[shape], offset[shape], period, phase, own, column,
+                fields, tie[shape], offset[shape], period, phase, own, column,
                 places, chosen, weight, near, count, candidate, x0, y0, sign * ux, sign * uy,
                 length,
             )  # fmt: skip
@@ -132,7 +134,7 @@ def _descend(
 
 @fast
 def _sample(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, tie: Ints, offset: Floats,
+    fields: Fields, shapes: Floats, tie: Ints, offset: Floats,
     period: Floats, phase: Floats, places: Floats, chosen: Ints, boxes: Floats, weight: Singles,
     near: Ints, item: int, shape: int, samples: int, length: float, best: Floats, seeds: Seeds,
 ) -> None:  # fmt: skip
@@ -156,7 +158,7 @@ def _sample(
             continue
         count = near_items(boxes, item, x + own[3], y + own[4], x + own[5], y + own[6], near)
         value = weighed(
-            edges, pairs, circles, places, chosen, weight, near, count, shape, x, y,
+            fields, places, chosen, weight, near, count, shape, x, y,
             best[_BEST - 1, 0],
         )  # fmt: skip
         _keep(best, value, shape, x, y)
@@ -166,19 +168,20 @@ def _sample(
 
 @fast
 def _search(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, options: Ints, tie: Ints,
+    fields: Fields, shapes: Floats, options: Ints, tie: Ints,
     offset: Floats, period: Floats, phase: Floats, places: Floats, chosen: Ints, boxes: Floats,
-    weight: Singles, near: Ints, item: int, length: float, seeds: Seeds,
+    weight: Singles, near: Ints, item: int, length: float, best: Floats, seeds: Seeds,
 ) -> None:  # fmt: skip
     """Move one item to the best shape and place found for it against all others."""
-    best = np.full((_BEST, 4), np.inf)
+    for k in range(_BEST):
+        best[k, 0] = np.inf
     kinds = 0
     while kinds < options.shape[1] and options[item, kinds] >= 0:
         kinds += 1
     for k in range(kinds):
         if best[0, 0] > 0.0:
             _sample(
-                edges, pairs, circles, shapes, tie, offset, period, phase, places, chosen, boxes,
+                fields, shapes, tie, offset, period, phase, places, chosen, boxes,
                 weight, near, item, options[item, k], 1 + _SAMPLES // kinds, length, best, seeds,
             )  # fmt: skip
     for turn in range(_BEST + 1):
@@ -186,7 +189,7 @@ def _search(
         k, first_step, last_step = (turn, 0.25, 0.02) if turn < _BEST else (0, 0.01, 0.001)
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
-                edges, pairs, circles, shapes, tie, offset, period, phase, places, chosen, boxes,
+                fields, shapes, tie, offset, period, phase, places, chosen, boxes,
                 weight, near, item, best[k], length, first_step, last_step, seeds,
             )  # fmt: skip
             if best[k, 0] < best[0, 0]:
@@ -199,7 +202,7 @@ def _search(
 
 @fast
 def _together(
-    edges: Floats, pairs: Floats, circles: Singles, moved: Floats, chosen: Ints, weight: Singles,
+    fields: Fields, moved: Floats, chosen: Ints, weight: Singles,
     members: Ints, count: int, limit: float,
 ) -> float:  # fmt: skip
     """Weighted severity of what is tied to a phase, against each other and all else."""
@@ -213,7 +216,7 @@ def _together(
             if is_member:
                 continue
             found = overlap(
-                edges, pairs, circles, chosen[other], chosen[one],
+                fields, chosen[other], chosen[one],
                 moved[one, 0] - moved[other, 0], moved[one, 1] - moved[other, 1],
             )  # fmt: skip
             if found > 0.0:
@@ -257,7 +260,7 @@ def _shifted(
 
 @fast
 def _shift(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, tie: Ints, offset: Floats,
+    fields: Fields, shapes: Floats, tie: Ints, offset: Floats,
     period: Floats, phase: Floats, free: Ints, axes: Ints, places: Floats, chosen: Ints,
     boxes: Floats, severity: Singles, weight: Singles, worst: Singles, near: Ints, moved: Floats,
     kept: Floats, members: Ints, length: float, seeds: Seeds,
@@ -270,7 +273,7 @@ def _shift(
     count = _bound_to(tie, chosen, axis, number, members)
     for item in range(len(chosen)):
         moved[item, 0], moved[item, 1] = places[item, 0], places[item, 1]
-    least = _together(edges, pairs, circles, moved, chosen, weight, members, count, np.inf)
+    least = _together(fields, moved, chosen, weight, members, count, np.inf)
     found, step = phase[number], period[number]
     for trial in range(_SHIFTS if least > 0.0 else 0):
         part = 0.5 ** (trial // 3)
@@ -281,7 +284,7 @@ def _shift(
         )  # fmt: skip
         if not fits:
             continue
-        total = _together(edges, pairs, circles, moved, chosen, weight, members, count, least)
+        total = _together(fields, moved, chosen, weight, members, count, least)
         if total < least:
             least, found = total, value
             for k in range(count):
@@ -294,31 +297,38 @@ def _shift(
         enter_box(shapes, places, chosen, boxes, members[k])
     for k in range(count):
         measure(
-            edges, pairs, circles, places, chosen, boxes, severity, worst, near, members[k]
+            fields, places, chosen, boxes, severity, worst, near, members[k]
         )  # fmt: skip
 
 
 @fast
+def _copy_phase(phase: Floats, to_phase: Floats) -> None:
+    for number in range(len(phase)):
+        to_phase[number] = phase[number]
+
+
+@fast
 def separate_tied(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, options: Ints, tie: Ints,
+    fields: Fields, shapes: Floats, options: Ints, tie: Ints,
     offset: Floats, period: Floats, phase: Floats, free: Ints, axes: Ints, places: Floats,
     chosen: Ints, weight: Singles, length: float, best_places: Floats, best_chosen: Ints,
     best_phase: Floats, record: Floats, sweeps: int, patience: int, strikes: int, seeds: Seeds,
+    scratch: Scratch, moved: Floats, kept: Floats, members: Ints,
 ) -> int:  # fmt: skip
-    """As `kernels.separate`: 1 once nothing overlaps, 2 if stuck, else 0."""
-    items, size = len(options), len(chosen)
-    near, order = np.empty(size, dtype=np.int64), np.empty(items, dtype=np.int64)
-    boxes, severity = np.empty((7, size)), np.empty((size, size), dtype=np.float32)
-    worst = np.zeros((2, size), dtype=np.float32)
-    moved, kept = np.empty((size, 2)), np.empty((size, 2))
-    members = np.empty(items, dtype=np.int64)
+    """As `kernels.separate`: 1 once nothing overlaps, 2 if stuck, else 0.
+
+    `moved` and `kept` (items + obstacles, 2) and `members` (items,) are room for moving a phase.
+    """
+    items = len(options)
+    near, order, boxes = scratch.near, scratch.order, scratch.boxes
+    severity, worst = scratch.severity, scratch.worst
     for item in range(items):
         worst[1, item] = greatest(weight, item)
     is_measured = False
     for _ in range(sweeps):
         if not is_measured:
             measure_all(
-                edges, pairs, circles, shapes, places, chosen, boxes, severity, worst, near, items
+                fields, shapes, places, chosen, boxes, severity, worst, near, items
             )  # fmt: skip
             is_measured = True
         count = _colliding(worst, order, seeds)
@@ -326,27 +336,27 @@ def separate_tied(
             item = order[k]
             if worst[0, item] > 0.0:
                 _search(
-                    edges, pairs, circles, shapes, options, tie, offset, period, phase, places,
-                    chosen, boxes, weight[item], near, item, length, seeds,
+                    fields, shapes, options, tie, offset, period, phase, places,
+                    chosen, boxes, weight[item], near, item, length, scratch.best, seeds,
                 )  # fmt: skip
                 measure(
-                    edges, pairs, circles, places, chosen, boxes, severity, worst, near, item
+                    fields, places, chosen, boxes, severity, worst, near, item
                 )  # fmt: skip
         _shift(
-            edges, pairs, circles, shapes, tie, offset, period, phase, free, axes, places, chosen,
+            fields, shapes, tie, offset, period, phase, free, axes, places, chosen,
             boxes, severity, weight, worst, near, moved, kept, members, length, seeds,
         )  # fmt: skip
         total = _total(severity, worst, items)
         if total < record[0]:
             record[0] = total
             _copy(places, chosen, best_places, best_chosen)
-            best_phase[:] = phase
+            _copy_phase(phase, best_phase)
         if total == 0.0:
             return 1
         _reweigh(severity, weight, worst, items)
         if _is_struck(record, total, patience):
             _copy(best_places, best_chosen, places, chosen)
-            phase[:] = best_phase
+            _copy_phase(best_phase, phase)
             is_measured = False
             if record[3] >= strikes:
                 return 2

@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, fast
+from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, owning
 
 _HALF = 0.5
 """Units: places are whole, so contact is sought to within half of one."""
@@ -19,7 +19,7 @@ _MOST_COLUMNS = 150
 _MOST_LINES = 80
 
 
-@fast
+@owning
 def _crossings(
     edges: Floats, first: int, count: int, axis: int, at: float, found: Floats
 ) -> int:  # fmt: skip
@@ -40,7 +40,7 @@ def _crossings(
     return number
 
 
-@fast
+@owning
 def _taken(
     edges: Floats, pairs: Floats, size: int, shape: int, places: Floats, chosen: Ints,
     placed: Ints, count: int, axis: int, at: float, near: Floats, past: Floats, low: Floats,
@@ -75,7 +75,7 @@ def _taken(
     return total
 
 
-@fast
+@owning
 def _first_free(at: float, low: Floats, high: Floats, count: int) -> float:
     """The least whole number from `at` on outside all stretches."""
     moved = True
@@ -87,7 +87,7 @@ def _first_free(at: float, low: Floats, high: Floats, count: int) -> float:
     return at
 
 
-@fast
+@owning
 def _next_place(at: float, place: float, period: float) -> float:
     """The least whole number from `at` on that is a place of a phase, but for rounding."""
     step = math.ceil((at - place) / period - 1e-9)
@@ -97,7 +97,7 @@ def _next_place(at: float, place: float, period: float) -> float:
     return found
 
 
-@fast
+@owning
 def _levels(
     edges: Floats, pairs: Floats, size: int, shape: int, own: Floats, places: Floats, chosen: Ints,
     placed: Ints, count: int, lines: Floats,
@@ -127,7 +127,7 @@ def _levels(
     return len(ordered)
 
 
-@fast
+@owning
 def _phase_levels(own: Floats, place: float, period: float, hint: float, lines: Floats) -> int:
     """Levels of a phase within a shape's ranges; given a hint, those next to it."""
     number = 0
@@ -142,7 +142,7 @@ def _phase_levels(own: Floats, place: float, period: float, hint: float, lines: 
     return number
 
 
-@fast
+@owning
 def _nearest_level(own: Floats, hint: float) -> float:
     best, off = float(own[RANGES]), np.inf
     for r in range(int(own[7])):
@@ -152,7 +152,7 @@ def _nearest_level(own: Floats, hint: float) -> float:
     return best
 
 
-@fast
+@owning
 def _by_columns(
     edges: Floats, pairs: Floats, size: int, shape: int, own: Floats, places: Floats, chosen: Ints,
     placed: Ints, count: int, place: float, period: float, end: float, near: Floats, past: Floats,
@@ -172,7 +172,7 @@ def _by_columns(
     return np.inf, 0.0
 
 
-@fast
+@owning
 def _by_lines(
     edges: Floats, pairs: Floats, size: int, shape: int, own: Floats, places: Floats, chosen: Ints,
     placed: Ints, count: int, place: float, period: float, end: float, near: Floats, past: Floats,
@@ -197,7 +197,7 @@ def _by_lines(
     return best_x, best_y
 
 
-@fast
+@owning
 def _place(
     edges: Floats, pairs: Floats, size: int, shape: int, own: Floats, tie: Ints, offset: Floats,
     period: Floats, phase: Floats, hint: float, places: Floats, chosen: Ints, placed: Ints,
@@ -226,7 +226,7 @@ def _place(
     )  # fmt: skip
 
 
-@fast
+@owning
 def _may_take(shape: int, forced: int, sense: int, direction: Ints) -> bool:
     """Whether an item may take a shape that it has, given its group's sense."""
     if shape < 0 or (forced >= 0 and shape != forced):
@@ -234,7 +234,7 @@ def _may_take(shape: int, forced: int, sense: int, direction: Ints) -> bool:
     return sense < 0 or bool(direction[shape] == sense)
 
 
-@fast
+@owning
 def place_all(
     edges: Floats, pairs: Floats, shapes: Floats, options: Ints, group: Ints, direction: Ints,
     tie: Ints, offset: Floats, period: Floats, order: Ints, forced: Ints, hint: Floats,
@@ -281,7 +281,7 @@ def place_all(
     return True
 
 
-@fast
+@owning
 def _set_phases(tie: Ints, offset: Floats, phase: Floats, place: Floats) -> None:
     """Let an item set those of its phases that have no place yet."""
     for axis in range(2):

@@ -14,7 +14,7 @@ import numpy as np
 
 from nesting.solver.compact import compact, separate
 from nesting.solver.instance import IntArray, Layout
-from nesting.solver.kernels import random
+from nesting.solver.kernels import random, scratch_for
 from nesting.solver.lattice import Board
 from nesting.solver.lattice_apart import separate_tied
 from nesting.solver.phases import keeps_phases
@@ -72,14 +72,15 @@ class TiedJumble:
 
     def round(self, board: Board, seeds: Seeds) -> Outcome:
         """Sweep over the colliding items, until nothing overlaps or no progress is made."""
-        prepared = board.prepared
+        prepared, size = board.prepared, len(self.places)
         return Outcome(
             separate_tied(
-                prepared.edges, prepared.pairs, prepared.circles, prepared.shapes,
-                prepared.options(self.directions), board.tie, board.offset, board.period,
-                self.phase, board.free, board.axes, self.places, self.chosen, self.weight,
-                self.length, self.best_places, self.best_chosen, self.best_phase, self.record,
-                _SWEEPS, _PATIENCE, _STRIKES, seeds,
+                prepared.fields.tables, prepared.shapes, prepared.options(self.directions),
+                board.tie, board.offset, board.period, self.phase, board.free, board.axes,
+                self.places, self.chosen, self.weight, self.length, self.best_places,
+                self.best_chosen, self.best_phase, self.record, _SWEEPS, _PATIENCE, _STRIKES,
+                seeds, scratch_for(board.items, size), np.empty((size, 2)), np.empty((size, 2)),
+                np.empty(board.items, dtype=np.int64),
             )
         )  # fmt: skip
 

@@ -20,7 +20,7 @@ import pyclipper
 from numba import njit
 from numpy.typing import NDArray
 
-from nesting.solver.instance import Instance, IntArray
+from nesting.solver.instance import IntArray
 from nesting.solver.remember import remembered
 
 _KEPT = 20_000
@@ -28,28 +28,6 @@ _KEPT = 20_000
 
 FloatArray = NDArray[np.float64]
 Rings = tuple[IntArray, ...]
-
-_TURNS: tuple[IntArray, ...] = tuple(
-    np.array(rows, dtype=np.int64)
-    for rows in (
-        ((1, 0), (0, 1)),
-        ((0, -1), (1, 0)),
-        ((-1, 0), (0, -1)),
-        ((0, 1), (-1, 0)),
-        ((1, 0), (0, -1)),
-        ((-1, 0), (0, 1)),
-        ((0, 1), (1, 0)),
-        ((0, -1), (-1, 0)),
-    )
-)
-"""Quarter turns and reflections, as matrices; the last four reverse a ring."""
-_FLOAT_TURNS = tuple(turn.T.astype(np.float64) for turn in _TURNS)
-_APART = {
-    (a, b): next(n for n, one in enumerate(_TURNS) if (one == _TURNS[a].T @ _TURNS[b]).all())
-    for a in range(len(_TURNS))
-    for b in range(len(_TURNS))
-}
-"""Which turn leads, within the first of two turned frames, to the second."""
 
 
 def no_fit_polygon(fixed: IntArray, moved: IntArray) -> Rings:
@@ -260,33 +238,6 @@ def _winding(starts: IntArray, ends: IntArray, point: FloatArray) -> int:
     return int(np.sum(upward & (side > 0.25)) - np.sum(~upward & (side < -0.25)))
 
 
-# --- pairs of an instance ----------------------------------------------------------------------
-
-
-def _canonical(outline: IntArray) -> tuple[bytes, int]:
-    """A name shared by all quarter turns and reflections of an outline about its reference
-    point, and which of `_TURNS` leads from the named form to this one.
-    """
-    forms = []
-    for number, turn in enumerate(_TURNS):
-        ring = outline @ turn  # The inverse of a turn is its transpose.
-        ring = ring[::-1] if number >= 4 else ring
-        first = np.lexsort((ring[:, 1], ring[:, 0]))[0]
-        forms.append((np.roll(ring, -first, axis=0).tobytes(), number))
-    return min(forms)
-
-
-def _turned(ring: IntArray, number: int) -> IntArray:
-    turned: IntArray = ring @ _TURNS[number].T
-    return turned[::-1] if number >= 4 else turned
-
-
-def _turned_edges(edges: FloatArray, number: int) -> FloatArray:
-    """Edges (m, 4) after one of `_TURNS`, with the forbidden side still on their left."""
-    turned = (edges.reshape(-1, 2) @ _FLOAT_TURNS[number]).reshape(-1, 4)
-    return np.ascontiguousarray(turned[:, [2, 3, 0, 1]]) if number >= 4 else turned
-
-
 def _edges(fixed: IntArray, moved: IntArray) -> FloatArray:
     """Edges (m, 4) of a no-fit polygon, those of a slit there and back."""
     rings = no_fit_polygon(fixed, moved)
@@ -294,55 +245,5 @@ def _edges(fixed: IntArray, moved: IntArray) -> FloatArray:
     return np.hstack([np.vstack(rings), np.vstack(after)]).astype(np.float64)
 
 
-_known_edges = remembered(_edges, _KEPT)
-
-
-class Nofits:
-    """The no-fit polygons of an instance, each built when first asked for.
-
-    Outlines that are turns or mirror images of each other share what they can.
-    """
-
-    def __init__(self, instance: Instance) -> None:
-        self._outlines: dict[bytes, IntArray] = {}
-        self._names = {
-            (item.kind, index): self._name(orientation.outline)
-            for item in {item.kind: item for item in instance.items}.values()
-            for index, orientation in enumerate(item.orientations)
-        }
-        self._obstacles = [self._name(outline) for outline in instance.obstacles]
-        self._relative: dict[tuple[bytes, bytes, int], FloatArray] = {}
-        self._placed: dict[tuple[tuple[bytes, int], tuple[bytes, int]], FloatArray] = {}
-
-    def _name(self, outline: IntArray) -> tuple[bytes, int]:
-        name, number = _canonical(np.ascontiguousarray(outline, dtype=np.int64))
-        self._outlines[name] = np.frombuffer(name, dtype=np.int64).reshape(-1, 2).copy()
-        return name, number
-
-    def edges(self, kind: int, chosen: int, other_kind: int, other_chosen: int) -> FloatArray:
-        """Edges (m, 4) x0, y0, x1, y1 of where the other kind may not lie, about the first."""
-        return self._about(self._names[kind, chosen], self._names[other_kind, other_chosen])
-
-    def obstacle_edges(self, number: int, kind: int, chosen: int) -> FloatArray:
-        """Edges of where an item may not lie because of an obstacle."""
-        return self._about(self._obstacles[number], self._names[kind, chosen])
-
-    def _about(self, fixed: tuple[bytes, int], moved: tuple[bytes, int]) -> FloatArray:
-        edges = self._placed.get((fixed, moved))
-        if edges is None:
-            apart = _APART[fixed[1], moved[1]]
-            edges = _turned_edges(self._relative_edges(fixed[0], moved[0], apart), fixed[1])
-            self._placed[fixed, moved] = edges
-        return edges
-
-    def _relative_edges(self, fixed: bytes, moved: bytes, number: int) -> FloatArray:
-        """Edges of an outline turned by `_TURNS[number]` about another in its named form."""
-        edges = self._relative.get((fixed, moved, number))
-        if edges is None:
-            outline = _turned(self._outlines[moved], number)
-            edges = _known_edges(self._outlines[fixed], outline)
-            self._relative[fixed, moved, number] = edges
-            # Seen from the other outline all places are negative.
-            back = _APART[number, 0]
-            self._relative.setdefault((moved, fixed, back), _turned_edges(-edges, back))
-        return edges
+known_edges = remembered(_edges, _KEPT)
+"""Edges (m, 4) x0, y0, x1, y1 of the no-fit polygon of two outlines (n, 2), fixed and moved."""

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from nesting.solver.halfplanes import depth_inside
 from nesting.solver.instance import Instance, Item, Orientation
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 
 FloatArray = NDArray[np.float64]
 

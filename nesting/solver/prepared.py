@@ -6,25 +6,21 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from nesting.solver.circles import MOST, inscribed_circles
+from nesting.solver.fields import FieldStore
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
-from nesting.solver.nofit import FloatArray, Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.remember import remembered
-from nesting.solver.severity import MOST_X, RANGES
+from nesting.solver.severity import MOST_X, RANGES, Fields
 from nesting.solver.simplify import simplified
+from nesting.solver.turns import FloatArray
 
 _KEPT = 1000
-"""Outlines whose simple forms and circles are kept for the next instance."""
+"""Outlines whose simple forms are kept for the next instance."""
 _simple = remembered(simplified, _KEPT)
-_circles = remembered(inscribed_circles, _KEPT)
 _BUILD_AHEAD = 3000
-"""Pairs of shapes; with more, no-fit polygons are built as the search comes to need them."""
-_FAR = 1e12
-"""Where circles that no outline needs are put."""
+"""Pairs of shapes; with more, no-fit polygons and fields are built as they come to be needed."""
 _ANYWHERE = 1e15
 """A greatest x that no strip comes to."""
-_LEAST_DEPTH = 0.01
-"""Depth below which severity levels off, as a share of the larger piece's diameter."""
 
 
 class Prepared:
@@ -37,7 +33,8 @@ class Prepared:
     Attributes
     ----------
     nofits : of the exact outlines
-    edges, pairs, circles, shapes : as `severity` describes them
+    edges, pairs, shapes : as `severity` describes them
+    fields : how badly any two shapes overlap
     first : (n,) the first shape of each item's kind
     direction : (shapes,) the sense of the nap
     group : (n,) each item's group, or -1
@@ -65,9 +62,6 @@ class Prepared:
         self._options = _padded(
             [base[i.kind] + np.arange(len(i.orientations)) for i in instance.items]
         )
-        self.circles = np.array([_circles(o) for o in outlines], dtype=np.float32)
-        self.circles = self.circles.reshape(-1, 3, MOST)
-        self.circles[:, 0][self.circles[:, 2] == 0] = _FAR
         simple = [*self._simple, *instance.obstacles]
         self.shapes = _shape_table(own, simple)
         areas = np.array([_area(outline) for outline in outlines])
@@ -75,9 +69,12 @@ class Prepared:
         self.edges = np.zeros((8, 1024))
         self._used = 0
         self._built: dict[int, tuple[int, int, int, int]] = {}
-        self.pairs = self._pair_table(outlines, simple)
+        low = np.array([o.min(axis=0) for o in simple]).reshape(-1, 2)
+        high = np.array([o.max(axis=0) for o in simple]).reshape(-1, 2)
+        self.pairs = _pair_table(low, high)
+        self.fields = FieldStore(low, high)
         if len(self.shapes) ** 2 <= _BUILD_AHEAD:
-            self.build(range(len(self.pairs)))
+            self.build_all()
 
     def _simplified(self, kinds: dict[int, Item]) -> Instance:
         """One kind for each kind, with the simple outlines in place of the exact ones."""
@@ -90,22 +87,6 @@ class Prepared:
             )
             items.append(Item(kind, ways))
         return Instance(self.instance.width, tuple(items), self.instance.obstacles)
-
-    def _pair_table(self, outlines: list[IntArray], simple: list[IntArray]) -> FloatArray:
-        from shapely.geometry import Polygon
-
-        size = len(outlines)
-        low = np.array([o.min(axis=0) for o in simple]).reshape(-1, 2)
-        high = np.array([o.max(axis=0) for o in simple]).reshape(-1, 2)
-        hull = np.array([Polygon(o).convex_hull.area for o in outlines])
-        diameter = np.array([np.hypot(*np.ptp(o, axis=0)) for o in outlines])
-        pairs = np.zeros((size, size, 10))
-        pairs[:, :, 0:2] = low[:, None] - high[None]
-        pairs[:, :, 2:4] = high[:, None] - low[None]
-        pairs[:, :, 5] = -1.0
-        pairs[:, :, 8] = _LEAST_DEPTH * np.maximum(diameter[:, None], diameter)
-        pairs[:, :, 9] = (hull[:, None] * hull) ** 0.25
-        return pairs.reshape(-1, 10)
 
     # --- no-fit polygons ---
 
@@ -126,11 +107,29 @@ class Prepared:
                 self._built[id(edges)] = self._enter(edges)
             self.pairs[row, 4:8] = self._built[id(edges)]
 
-    def build_missing(self) -> bool:
-        """Build what the kernels came to need; whether there was any."""
-        rows = np.flatnonzero(self.pairs[:, 5] == -2.0)
-        self.build(rows)
-        return len(rows) > 0
+    def build_all(self) -> None:
+        """Build the no-fit polygons and fields of all pairs."""
+        self.build(np.flatnonzero(self.pairs[:, 5] < 0))
+        # Obstacles are not moved.
+        unbuilt = self.fields.tables.sites[:, : len(self._ways), 6] < 0
+        self._add_fields(np.argwhere(unbuilt))
+
+    def build_missing(self, tables: Fields) -> None:
+        """Build the fields that kernels which read these tables came to need."""
+        self._add_fields(np.argwhere(tables.sites[:, :, 6] == -2))
+
+    def _add_fields(self, pairs: IntArray) -> None:
+        nofits = self._simple_nofits
+        self.fields.add(
+            (fixed, moved, *nofits.shared(self._name(fixed), self._name(moved)))
+            for fixed, moved in pairs.tolist()
+        )
+
+    def _name(self, shape: int) -> tuple[bytes, int]:
+        ways = len(self._ways)
+        if shape < ways:
+            return self._simple_nofits.name(*self._ways[shape])
+        return self._simple_nofits.obstacle_name(shape - ways)
 
     def _enter(self, edges: FloatArray) -> tuple[int, int, int, int]:
         """Append edges, those for the crossing test in the first four rows."""
@@ -193,6 +192,15 @@ class Prepared:
         """What a layout asks of the strip."""
         reach = self.shapes[self.first + layout.orientation, 1].astype(np.int64)
         return int((layout.xy[:, 0] + reach).max(initial=0))
+
+
+def _pair_table(low: FloatArray, high: FloatArray) -> FloatArray:
+    size = len(low)
+    pairs = np.zeros((size, size, 8))
+    pairs[:, :, 0:2] = low[:, None] - high[None]
+    pairs[:, :, 2:4] = high[:, None] - low[None]
+    pairs[:, :, 5] = -1.0
+    return pairs.reshape(-1, 8)
 
 
 def _padded(rows: list[IntArray]) -> IntArray:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,48 +47,54 @@ def best_moves(
     not. Items that are `joint` on an axis, 0 along the strip, all move alike there. Numbers
     should be around 1.
     """
-    # The plainest of the solver's interfaces: loaded in 0.1 s, a programme built in 5 ms.
-    from ortools.linear_solver.pywraplp import Solver
+    from ortools.linear_solver.python.model_builder_helper import (
+        ModelBuilderHelper,
+        ModelSolverHelper,
+        SolveStatus,
+    )
+    from scipy.sparse import csr_matrix
 
-    solver = Solver.CreateSolver("GLOP")
-    infinity = solver.infinity()
-    objective = solver.Objective()
-    grows = solver.NumVar(*(float(np.clip(end, -infinity, infinity)) for end in growth), "")
-    objective.SetCoefficient(grows, length_cost)
-    moves = [
-        [solver.NumVar(*ends, "") for ends in zip(*axis, strict=True)]
-        for axis in zip(low.T.tolist(), high.T.tolist(), strict=True)
+    items, planes = len(low), len(contacts.least)
+    unkept = np.flatnonzero(contacts.least > 0)
+    # Columns: the growth, the moves along, the moves across, what stays unkept.
+    moves = 1 + np.arange(2 * items).reshape(2, items)
+    slack = 1 + 2 * items + np.arange(len(unkept))
+    lower = np.concatenate([[growth[0]], low.T.ravel(), np.zeros(len(unkept))])
+    upper = np.concatenate([[growth[1]], high.T.ravel(), np.full(len(unkept), np.inf)])
+    for axis, members in joint:
+        moves[axis, members] = lead = moves[axis, members[0]]
+        lower[lead], upper[lead] = low[members, axis].max(), high[members, axis].min()
+    cost = np.zeros(1 + 2 * items + len(unkept))
+    cost[0], cost[moves[0]], cost[slack] = length_cost, _LEFTWARD_COST, 1.0
+    item, plane = np.arange(items), items + np.arange(planes)
+    beside = contacts.first >= 0
+    first = contacts.first[beside]
+    (x, y), one = contacts.normal.T, np.ones(items)
+    # Entries of one place are summed: a half-plane between two that move alike is none.
+    entries = [
+        (item, np.zeros(items), one),
+        (item, moves[0], -one),
+        (plane, moves[0, contacts.second], x),
+        (plane, moves[1, contacts.second], y),
+        (plane[beside], moves[0, first], -x[beside]),
+        (plane[beside], moves[1, first], -y[beside]),
+        (items + unkept, slack, np.ones(len(unkept))),
     ]
-    for number, members in joint:
-        axis = moves[number]
-        lead = axis[members[0]]
-        lead.SetBounds(float(low[members, number].max()), float(high[members, number].min()))
-        for member in members.tolist():
-            axis[member] = lead
-    for move, room in zip(moves[0], behind.tolist(), strict=True):
-        objective.SetCoefficient(move, _LEFTWARD_COST)
-        row = solver.Constraint(-room, infinity)
-        row.SetCoefficient(grows, 1.0)
-        row.SetCoefficient(move, -1.0)
-    for first, second, normal, least in zip(
-        contacts.first.tolist(),
-        contacts.second.tolist(),
-        contacts.normal.tolist(),
-        contacts.least.tolist(),
-        strict=True,
-    ):
-        row = solver.Constraint(least, infinity)
-        for axis, part in zip(moves, normal, strict=True):
-            if first < 0:
-                row.SetCoefficient(axis[second], part)
-            elif axis[first] is not axis[second]:
-                row.SetCoefficient(axis[second], part)
-                row.SetCoefficient(axis[first], -part)
-        if least > 0:
-            unkept = solver.NumVar(0.0, infinity, "")
-            row.SetCoefficient(unkept, 1.0)
-            objective.SetCoefficient(unkept, 1.0)
-    objective.SetMinimization()
-    if solver.Solve() != Solver.OPTIMAL:
+    row, column, value = (np.concatenate(part) for part in zip(*entries, strict=True))
+    matrix = csr_matrix((value, (row, column)), shape=(items + planes, len(cost)))
+    # Any, as the stubs ask for arrays in a form that none has.
+    model: Any = ModelBuilderHelper()
+    model.fill_model_from_sparse_data(
+        lower,
+        upper,
+        cost,
+        np.concatenate([-behind, contacts.least]),
+        np.full(items + planes, np.inf),
+        matrix,
+    )
+    solver = ModelSolverHelper("GLOP")
+    solver.solve(model)
+    if solver.status() != SolveStatus.OPTIMAL:
         return None
-    return np.array([[move.solution_value() for move in axis] for axis in moves]).T
+    found = np.asarray(solver.variable_values())
+    return found[moves].T

@@ -10,7 +10,7 @@ import numpy as np
 
 from nesting.solver.compact import Window
 from nesting.solver.instance import IntArray
-from nesting.solver.kernels import random, separate
+from nesting.solver.kernels import FIELD_WANTED, random, scratch_for, separate
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 
@@ -78,31 +78,35 @@ class Jumble:
         """Sweep over the colliding items, until nothing overlaps or no progress is made."""
         options = prepared.options(self.directions)[self.moved]
         cast = self.cast
-        places, chosen = self.places[cast], self.chosen[cast]
-        best_places, best_chosen = self.best_places[cast], self.best_chosen[cast]
+        scratch = scratch_for(len(options), len(cast))
         while True:
+            # Copies, as a round that lacked a field is made again from its beginning: what comes
+            # of a search must not depend on what an earlier one has built.
+            tables = prepared.fields.tables
+            places, chosen = self.places[cast], self.chosen[cast]
+            best_places, best_chosen = self.best_places[cast], self.best_chosen[cast]
+            weight, record, drawn = self.weight.copy(), self.record.copy(), seeds.copy()
             outcome = separate(
-                prepared.edges,
-                prepared.pairs,
-                prepared.circles,
+                tables,
                 self.shapes,
                 options,
                 places,
                 chosen,
-                self.weight,
+                weight,
                 self.length,
                 best_places,
                 best_chosen,
-                self.record,
+                record,
                 SWEEPS,
                 patience,
                 strikes,
-                seeds,
+                drawn,
+                scratch,
             )
-            if not prepared.build_missing():
+            if outcome != FIELD_WANTED:
                 break
-            # Losses told without a no-fit polygon were too low.
-            self.record[[0, 1, 4]] = np.inf
+            prepared.build_missing(tables)
+        self.weight, self.record, seeds[:] = weight, record, drawn
         self.places[cast], self.chosen[cast] = places, chosen
         self.best_places[cast], self.best_chosen[cast] = best_places, best_chosen
         return Outcome(outcome)

@@ -5,15 +5,13 @@ are covered by inscribed circles; the depths of all circle pairs times the small
 summed, with a tail so that each collision has a slope; the root of that is taken times a mean of
 the pieces' sizes. Whether two collide at all is told by their no-fit polygon.
 
-Arrays are packed, as each argument of an inner call costs time:
+Severities are read off `Fields`, tables that `fields` builds from `circle_overlap`.
 
-- edges (8, total): rows low y, high y, x at y = 0, slope of edges that are not level, for the
-  crossing test; rows 4 to 7 x0, y0, x1, y1 of all edges, for distances
-- pairs (shapes * shapes, 10): box x0, y0, x1, y1; first edge and number for the crossing test,
-  then for distances; smallest depth unit; size factor. The row of a pair (fixed, moved) is
-  fixed * shapes + moved. A number of -1 tells that the no-fit polygon is not built yet,
-  and is set to -2 when it was needed.
-- circles (shapes, 3, MOST): x, y, radius
+- edges (8, total) of no-fit polygons: rows low y, high y, x at y = 0, slope of edges that are not
+  level, for the crossing test; rows 4 to 7 x0, y0, x1, y1 of all edges
+- pairs (shapes * shapes, 8): box x0, y0, x1, y1; first edge and number for the crossing test, then
+  of all edges. The row of a pair (fixed, moved) is fixed * shapes + moved. A number of -1 tells
+  that the no-fit polygon is not built yet.
 - shapes (shapes, 9 + 2 * ranges): x_low, x_reach, shorter side, box x0, y0, x1, y1, number of y
   ranges, greatest x, then the ends of the ranges
 - places (items, 2), chosen (items,) shapes; severity, weight (items, items), symmetric; worst
@@ -28,6 +26,7 @@ from __future__ import annotations
 
 import math
 from functools import partial
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
@@ -40,91 +39,141 @@ Seeds = NDArray[np.uint64]
 
 CONTACT = 2.0
 """Units: outlines that reach less far into each other only touch."""
-_SLIGHT = 100
-"""Circles that reach no further into each other may belong to outlines that touch; in units of
-contact, so that their own rounding does not count."""
+INSIDE, NEAR, CROSSED = 1, 2, 3
+"""Kinds of a table's cells: in a no-fit polygon, far from its outline, near it or on it; 0 is
+outside."""
 MOST_X, RANGES = 8, 9
 """Columns of the greatest x and of the first y range in `shapes`."""
 
 # Called functions become part of their callers: else a process that has just compiled them and one
 # that loads them would run differently optimised copies, whose sums differ. It is faster, too.
 _kernel = partial(njit, cache=True, forceinline=True, error_model="numpy")
-fast = _kernel(fastmath={"reassoc", "nsz", "arcp", "contract"})
-fastest = _kernel(fastmath=True)
-"""For loops over numbers that are finite."""
+_SUMS = {"reassoc", "nsz", "arcp", "contract"}
+owning = _kernel(fastmath=_SUMS)
+"""For kernels that make arrays."""
+# References to arrays are not counted: counting took half of a search's time.
+fast = _kernel(fastmath=_SUMS, _nrt=False)
+"""For kernels that only use arrays of their caller."""
+fastest = _kernel(fastmath=True, _nrt=False)
+"""For loops of such kernels over numbers that are finite."""
+
+
+class Fields(NamedTuple):
+    """How badly any two shapes overlap, in tables of n * n cells.
+
+    Attributes
+    ----------
+    sites : (shapes, shapes, 8) for a fixed and a moved shape that lies at (x, y) from it: where to
+        look is (s0 x + s1 y + s2, s3 x + s4 y + s5) cells into table s6, which is -1 if it is not
+        built and is set to -2 once it was needed
+    wanted : (1,) set to 1 once any was needed that is not built
+    frames, cells, values, starts, listed, sides, circles, scales : of all tables, as
+        `fields.Field` has them; `starts` and `listed` count through all
+    firsts : (tables + 1,) where the sides of each begin
+    """
+
+    sites: Floats
+    wanted: Ints
+    frames: Floats
+    cells: NDArray[np.int8]
+    values: Singles
+    starts: NDArray[np.int32]
+    listed: NDArray[np.int32]
+    sides: Floats
+    circles: Singles
+    scales: Floats
+    firsts: NDArray[np.int32]
 
 
 @fastest
-def circle_overlap(
-    circles: Singles, fixed: int, moved: int, dx: float, dy: float, eps: float
-) -> tuple[float, float]:
-    """The summed overlap of circles, and the summed depth of those that meet.
-
-    (A maximum in place of the second sum would keep the loop from being vectorised.)
-    """
-    x, y, unit = np.float32(dx), np.float32(dy), np.float32(eps)
-    total, met = np.float32(0.0), np.float32(0.0)
+def circle_overlap(circles: Singles, dx: float, dy: float, least: float) -> float:
+    """The summed overlap of the circles (2, 3, most) x, y, radius of two shapes."""
+    x, y, unit = np.float32(dx), np.float32(dy), np.float32(least)
+    total = np.float32(0.0)
     for a in range(circles.shape[2]):
-        ax, ay, ar = circles[fixed, 0, a] - x, circles[fixed, 1, a] - y, circles[fixed, 2, a]
+        ax, ay, ar = circles[0, 0, a] - x, circles[0, 1, a] - y, circles[0, 2, a]
         if ar == 0.0:
             break
         for b in range(circles.shape[2]):
-            u, v, br = ax - circles[moved, 0, b], ay - circles[moved, 1, b], circles[moved, 2, b]
+            u, v, br = ax - circles[1, 0, b], ay - circles[1, 1, b], circles[1, 2, b]
             depth = ar + br - math.sqrt(u * u + v * v)
-            least = min(ar, br)
-            met += max(depth, np.float32(0.0))
             tail = unit * unit / (unit + max(unit - depth, np.float32(0.0)))
-            total += max(depth, tail) * least
-    return float(total), float(met)
-
-
-@fastest
-def distance(edges: Floats, first: int, count: int, x: float, y: float) -> float:
-    """Distance of a place to the nearest edge."""
-    nearest = 1e300
-    for e in range(first, first + count):
-        x0, y0 = edges[4, e] - x, edges[5, e] - y
-        ex, ey = edges[6, e] - edges[4, e], edges[7, e] - edges[5, e]
-        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
-        u, v = x0 + part * ex, y0 + part * ey
-        nearest = min(nearest, u * u + v * v)
-    return math.sqrt(nearest)
-
-
-@fastest
-def is_inside(edges: Floats, first: int, count: int, x: float, y: float) -> bool:
-    """Whether a level ray from a place crosses the edges an odd number of times."""
-    crossed = 0.0
-    for k in range(count):
-        e = first + k
-        # Products of ones and noughts are vectorised where conditions are not.
-        begun = 1.0 if edges[0, e] <= y else 0.0
-        open_above = 1.0 if edges[1, e] > y else 0.0
-        beyond = 1.0 if x < edges[2, e] + y * edges[3, e] else 0.0
-        crossed += begun * open_above * beyond
-    return int(crossed) & 1 == 1
+            total += max(depth, tail) * min(ar, br)
+    return float(total)
 
 
 @fast
-def overlap(
-    edges: Floats, pairs: Floats, circles: Singles, fixed: int, moved: int, dx: float, dy: float
-) -> float:
+def severity_at(
+    circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
+) -> float:  # fmt: skip
+    """Severity of a shape at (x, y) beside another, wherever: also where they don't overlap.
+
+    Of the sides of the no-fit polygon, `first` to `last`, other measures have need. `scale` is the
+    depth below which it levels off, and the size factor.
+    """
+    return math.sqrt(circle_overlap(circles, x, y, scale[0])) * float(scale[1])
+
+
+@fast
+def overlap(fields: Fields, fixed: int, moved: int, dx: float, dy: float) -> float:
     """Severity of a shape that lies at (dx, dy) from another; 0 if they don't overlap."""
-    row = fixed * len(circles) + moved
-    if dx <= pairs[row, 0] or dy <= pairs[row, 1] or dx >= pairs[row, 2] or dy >= pairs[row, 3]:
+    site = fields.sites[fixed, moved]
+    x = site[0] * dx + site[1] * dy + site[2]
+    y = site[3] * dx + site[4] * dy + site[5]
+    size = fields.cells.shape[1]
+    if not (x > 0.0 and y > 0.0 and x < size and y < size):
         return 0.0
-    count = int(pairs[row, 5])
-    if count >= 0 and not is_inside(edges, int(pairs[row, 4]), count, dx, dy):
+    field = int(site[6])
+    if field < 0:
+        site[6] = -2.0
+        fields.wanted[0] = 1
         return 0.0
-    total, met = circle_overlap(circles, fixed, moved, dx, dy, pairs[row, 8])
-    if count < 0 and met == 0.0:
-        pairs[row, 5] = -2.0
+    column, row = int(x), int(y)
+    cell = fields.cells[field, row, column]
+    if cell == 0:
         return 0.0
-    if count >= 0 and met < _SLIGHT * CONTACT:
-        depth = distance(edges, int(pairs[row, 6]), int(pairs[row, 7]), dx, dy)
-        if depth < CONTACT:
-            return 0.0
-    return math.sqrt(total) * float(pairs[row, 9])
+    if cell != INSIDE:
+        return _near_edge(fields, field, row, x, y, cell == CROSSED)
+    values = fields.values[field]
+    x -= column
+    y -= row
+    low = values[row, column] + x * (values[row, column + 1] - values[row, column])
+    high = values[row + 1, column] + x * (values[row + 1, column + 1] - values[row + 1, column])
+    return float(low + y * (high - low))
+
+
+@fast
+def _near_edge(
+    fields: Fields, field: int, row: int, column: float, line: float, is_crossed: bool
+) -> float:
+    """Severity at a place, in cells, near the outline of the no-fit polygon; 0 outside."""
+    frame = fields.frames[field]
+    x, y = frame[0] + column * frame[2], frame[1] + line * frame[3]
+    if is_crossed and not _is_inside(fields, field, row, x, y):
+        return 0.0
+    first, last = fields.firsts[field], fields.firsts[field + 1]
+    return severity_at(fields.circles[field], fields.sides, first, last, fields.scales[field], x, y)
+
+
+@fast
+def _is_inside(fields: Fields, field: int, row: int, x: float, y: float) -> bool:
+    """Whether a place in a row of cells lies inside the no-fit polygon, by more than contact."""
+    sides = fields.sides
+    first, last = fields.starts[field, row], fields.starts[field, row + 1]
+    crossed = 0
+    for k in range(first, last):
+        side = sides[fields.listed[k]]
+        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
+    if crossed & 1 == 0:
+        return False
+    for k in range(first, last):
+        side = sides[fields.listed[k]]
+        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
+        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
+        u, v = x0 + part * ex, y0 + part * ey
+        if u * u + v * v < CONTACT * CONTACT:
+            return False
+    return True
 
 
 @fast
@@ -157,16 +206,14 @@ def near_items(
 
 @fast
 def weighed(
-    edges: Floats, pairs: Floats, circles: Singles, places: Floats, chosen: Ints, weight: Singles,
+    fields: Fields, places: Floats, chosen: Ints, weight: Singles,
     near: Ints, count: int, shape: int, x: float, y: float, limit: float,
 ) -> float:  # fmt: skip
     """Weighted severity of a shape at a place; the sum stops once it reaches the limit."""
     total = 0.0
     for k in range(count):
         other = near[k]
-        found = overlap(
-            edges, pairs, circles, chosen[other], shape, x - places[other, 0], y - places[other, 1]
-        )
+        found = overlap(fields, chosen[other], shape, x - places[other, 0], y - places[other, 1])
         if found > 0.0:
             total += found * float(weight[other])
             if total >= limit:
@@ -203,7 +250,7 @@ def greatest(table: Singles, item: int) -> float:
 
 @fast
 def measure(
-    edges: Floats, pairs: Floats, circles: Singles, places: Floats, chosen: Ints, boxes: Floats,
+    fields: Fields, places: Floats, chosen: Ints, boxes: Floats,
     severity: Singles, worst: Singles, near: Ints, item: int,
 ) -> None:  # fmt: skip
     """Renew one item's severities against all others, and what is the worst of each."""
@@ -219,7 +266,7 @@ def measure(
     for k in range(count):
         other = near[k]
         dx, dy = places[item, 0] - places[other, 0], places[item, 1] - places[other, 1]
-        found = overlap(edges, pairs, circles, chosen[other], chosen[item], dx, dy)
+        found = overlap(fields, chosen[other], chosen[item], dx, dy)
         severity[item, other] = severity[other, item] = found
         worst[0, other] = max(worst[0, other], severity[item, other])
         worst[0, item] = max(worst[0, item], severity[item, other])
@@ -227,7 +274,7 @@ def measure(
 
 @fast
 def measure_all(
-    edges: Floats, pairs: Floats, circles: Singles, shapes: Floats, places: Floats, chosen: Ints,
+    fields: Fields, shapes: Floats, places: Floats, chosen: Ints,
     boxes: Floats, severity: Singles, worst: Singles, near: Ints, items: int,
 ) -> None:  # fmt: skip
     """Renew all boxes and severities; those of obstacles among themselves are none."""
@@ -242,4 +289,4 @@ def measure_all(
         boxes[5, item] = item
         enter_box(shapes, places, chosen, boxes, item)
     for item in range(items):
-        measure(edges, pairs, circles, places, chosen, boxes, severity, worst, near, item)
+        measure(fields, places, chosen, boxes, severity, worst, near, item)

@@ -10,11 +10,12 @@ from shapely.geometry import Polygon
 from benchmarks import growth, kernels, severity
 from benchmarks.clock import Budget
 from benchmarks.ledger import Ledger
-from benchmarks.severities import MEASURES, OWN
+from benchmarks.severities import MEASURES, OWN, depth, root_of_depth
 from benchmarks.strip_set import read_set
-from nesting.solver.instance import Instance, Item, Orientation
-from nesting.solver.prepared import Prepared
-from nesting.solver.severity import overlap
+from nesting.solver.fields import field_of
+
+SIDE = 1_000_000
+SQUARE = np.array([[0, 0], [SIDE, 0], [SIDE, SIDE], [0, SIDE]])
 
 
 @pytest.mark.parametrize("times", [1, 10])
@@ -49,39 +50,31 @@ def test_growth_keeps_a_table_and_a_plot(monkeypatch: pytest.MonkeyPatch, tmp_pa
 
 
 @pytest.mark.parametrize("name", [name for name in MEASURES if name != OWN])
-def test_measures_are_above_zero_where_pieces_overlap(name: str) -> None:
-    """As plain Python, on what the solver's own measure says of the same places."""
-    bench = kernels.Bench(1)
-    own, measure = bench.prepared, MEASURES[name].overlap
+def test_measures_are_above_zero_and_grow_inwards(name: str) -> None:
+    """Also just outside the no-fit polygon: tables hold what is told at nodes on either side."""
+    measure = MEASURES[name].severity_at
     if measure is None:
         assert MEASURES[name].circles != MEASURES[OWN].circles
         return
-    side = float(own.instance.width) / 3
-    places = np.random.default_rng(2).uniform(-side, side, (200, 2))
-    found = [
-        [f(own.edges, own.pairs, own.circles, 0, 2, x, y) for f in (measure.py_func, overlap)]
-        for x, y in places
+    square = field_of(SQUARE, SQUARE, 16)
+    told = [
+        measure(square.circles, square.sides, 0, len(square.sides), square.scale, x, 0.0)
+        for x in SIDE * np.array([1.5, 1.01, 0.99, 0.9, 0.7, 0.4, 0.1])
     ]
-    overlapping = np.array(found) > 0
-    assert (overlapping[:, 0] == overlapping[:, 1]).all()
-    assert overlapping.any()
-    assert not overlapping.all()
+    assert told[0] > 0
+    assert (np.diff(told) > 0).all()
 
 
 def test_depth_in_a_square_is_known() -> None:
     """Squares of side 10 that overlap by 3 and 4: the one is freed by 3, the hull areas by 10."""
-    side = 1_000_000
-    square = np.array([[0, 0], [side, 0], [side, side], [0, side]])
-    way = Orientation(square, 0, side, ((0, 9 * side),))
-    prepared = Prepared(Instance(10 * side, (Item(0, (way,)),)))
-    arrays = prepared.edges, prepared.pairs, prepared.circles
-    depth = MEASURES["depth"].overlap
-    root = MEASURES["root"].overlap
-    assert depth is not None
-    assert root is not None
-    assert depth(*arrays, 0, 0, 0.7 * side, 0.6 * side) == pytest.approx(0.3 * side * side)
-    assert root(*arrays, 0, 0, 0.7 * side, 0.6 * side) == pytest.approx((0.3 * side) ** 0.5 * side)
-    assert depth(*arrays, 0, 0, float(side), 0.0) == 0
+    square = field_of(SQUARE, SQUARE, 16)
+    given = square.circles, square.sides, 0, len(square.sides), square.scale
+    assert depth(*given, 0.7 * SIDE, 0.6 * SIDE) == pytest.approx(0.3 * SIDE * SIDE)
+    assert root_of_depth(*given, 0.7 * SIDE, 0.6 * SIDE) == pytest.approx(
+        (0.3 * SIDE) ** 0.5 * SIDE
+    )
+    # At contact the tail is half of what is least: a hundredth of the diagonal.
+    assert depth(*given, float(SIDE), 0.0) == pytest.approx(0.005 * 2**0.5 * SIDE * SIDE)
 
 
 def test_measures_are_compared_beside_the_own(tmp_path: Path) -> None:

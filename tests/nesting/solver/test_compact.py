@@ -12,7 +12,7 @@ from benchmarks.strip_set import read_set, to_instance
 from nesting.solver.bounds import lower_bound
 from nesting.solver.compact import compact, separate
 from nesting.solver.instance import Instance, Item, Layout, Orientation
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 

@@ -16,7 +16,7 @@ from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Phase
 from nesting.solver.kernels import random
 from nesting.solver.lattice import Board
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.prepared import Prepared
 from nesting.solver.search import solve
 from nesting.solver.separate import shortened, swap_large

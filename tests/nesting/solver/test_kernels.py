@@ -6,7 +6,7 @@ from solver_shapes import way
 
 from nesting.solver.compact import _Press
 from nesting.solver.instance import Instance, Item, Layout
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import enter_box, measure, measure_all, near_items
 
@@ -33,13 +33,22 @@ def test_moves_leave_what_a_fresh_measure_tells(seed: int) -> None:
     prepared = Prepared(crowd(30))
     places, chosen = prepared.arrays(scattered(prepared, random))
     size, items = len(chosen), len(prepared.first)
-    tables = prepared.edges, prepared.pairs, prepared.circles
     near = np.empty(size, dtype=np.int64)
 
     def fresh() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         boxes, worst = np.empty((7, size)), np.zeros((2, size), dtype=np.float32)
         severity = np.empty((size, size), dtype=np.float32)
-        measure_all(*tables, prepared.shapes, places, chosen, boxes, severity, worst, near, items)
+        measure_all(
+            prepared.fields.tables,
+            prepared.shapes,
+            places,
+            chosen,
+            boxes,
+            severity,
+            worst,
+            near,
+            items,
+        )
         return boxes, severity, worst
 
     boxes, severity, worst = fresh()
@@ -47,7 +56,7 @@ def test_moves_leave_what_a_fresh_measure_tells(seed: int) -> None:
     for item in random.integers(0, items, 60):
         places[item] = random.integers(40_000, 900_000, 2) * (3, 1)
         enter_box(prepared.shapes, places, chosen, boxes, item)
-        measure(*tables, places, chosen, boxes, severity, worst, near, item)
+        measure(prepared.fields.tables, places, chosen, boxes, severity, worst, near, item)
         assert (np.diff(boxes[0]) >= 0).all()
     _, again, worst_again = fresh()
     # Which of the two counts as moved changes the rounding.
@@ -81,6 +90,7 @@ def test_close_pairs_are_those_whose_boxes_meet(reach: float) -> None:
         for other in range(one + 1, 40)
         if (low[one] < high[other]).all() and (low[other] < high[one]).all()
     ]
-    found = [pair for pair in press._pairs(layout.xy, reach) if pair[0] >= 0]
+    first, second = press._pairs(layout.xy, reach)
+    found = [(a, b) for a, b in zip(first.tolist(), second.tolist(), strict=True) if a >= 0]
     assert found == wanted
     assert wanted

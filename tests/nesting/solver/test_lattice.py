@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from nesting.solver.compact import compact, is_legal, separate
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.search import solve
 from nesting.stop import Rounds

@@ -12,7 +12,8 @@ from shapely.geometry import Point, Polygon
 
 from nesting.solver.halfplanes import depth_inside
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
-from nesting.solver.nofit import Nofits, no_fit_polygon
+from nesting.solver.nofit import no_fit_polygon
+from nesting.solver.nofits import Nofits
 
 
 def edges_of(rings: Sequence[IntArray]) -> np.ndarray:

@@ -11,7 +11,7 @@ from shapely.geometry.polygon import orient
 
 from nesting.solver.bounds import lower_bound
 from nesting.solver.instance import Instance, Item, Orientation
-from nesting.solver.nofit import Nofits
+from nesting.solver.nofits import Nofits
 from nesting.solver.pairs import pair_bound
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 

@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
 from solver_shapes import outlines, way
 
@@ -76,41 +75,18 @@ def test_outlines_are_asked_about_once() -> None:
     assert asked == [4, 6, 4]
 
 
-@given(outlines(most=12), outlines(most=12), st.integers(0, 2**32 - 1))
-@settings(max_examples=60, deadline=None)
-def test_severity_is_above_zero_where_outlines_overlap(a: IntArray, b: IntArray, seed: int) -> None:
-    prepared = Prepared(Instance(10**6, (Item(0, (way(a, 10**6),)), Item(1, (way(b, 10**6),)))))
-    one, other = Polygon(a), Polygon(b)
-    for x, y in np.random.default_rng(seed).uniform(-150_000, 150_000, (40, 2)):
-        found = overlap(prepared.edges, prepared.pairs, prepared.circles, 0, 1, x, y)
-        moved = translate(other, x, y)
-        if one.buffer(-3).intersects(moved):
-            assert found > 0
-        elif not one.intersects(moved):
-            assert found == 0
-
-
-def test_severity_falls_as_pieces_part() -> None:
-    square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
-    prepared = Prepared(Instance(10**6, (Item(0, (way(square, 10**6),)),)))
-    found = [
-        overlap(prepared.edges, prepared.pairs, prepared.circles, 0, 0, x, 0.0)
-        for x in (1e3, 3e4, 6e4, 9e4, 9.9e4, 99_997.0, 99_999.0, 1e5)
-    ]
-    assert found == sorted(found, reverse=True)
-    assert found[-3] > 0
-    assert found[-2:] == [0, 0]
-
-
-def test_polygons_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_fields_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) -> None:
     square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
     hook = np.array([[0, 0], [1000, 0], [1000, 100], [100, 100], [100, 1000], [0, 1000]]) * 100
     items = (Item(0, (way(square, 10**6),)), Item(1, (way(hook, 10**6),)))
     monkeypatch.setattr("nesting.solver.prepared._BUILD_AHEAD", 0)
     prepared = Prepared(Instance(10**6, items))
-    assert not prepared.build_missing()
-    place = (0, 1, -99_000.0, 50_000.0)
-    assert overlap(prepared.edges, prepared.pairs, prepared.circles, *place) == 0
-    assert prepared.build_missing()
-    assert overlap(prepared.edges, prepared.pairs, prepared.circles, *place) > 0
-    assert not prepared.build_missing()
+    far, near = (0, 1, -200_000.0, 0.0), (0, 1, -99_000.0, 50_000.0)
+    tables = prepared.fields.tables
+    assert overlap(tables, *far) == 0
+    assert not tables.wanted.any()
+    assert overlap(tables, *near) == 0
+    assert tables.wanted.all()
+    prepared.build_missing(tables)
+    assert overlap(prepared.fields.tables, *near) > 0
+    assert not prepared.fields.tables.wanted.any()
