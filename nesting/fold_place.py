@@ -97,7 +97,7 @@ def _kept_from(strip: Packing, layout: Layout) -> Iterator[tuple[float, float]]:
     for item, way, xy in ways:
         shape = Polygon((item.orientations[way].outline + xy) / UNITS_PER_MM)
         for flaw in flaws:
-            for (left, right), (begin, end) in _level(shape, flaw):
+            for (left, right), (begin, end) in level_reaches(shape, flaw):
                 yield left + begin, right + end
                 yield begin - right, end - left
 
@@ -112,7 +112,7 @@ def _below(fabric: Fabric, lay: Lay) -> Iterator[Outline]:
             yield tuple((x, 2 * fold_mm - y) for x, y in reversed(upright))
 
 
-def _level(one: Polygon, other: Polygon) -> Iterator[tuple[Reach, Reach]]:
+def level_reaches(one: Polygon, other: Polygon) -> Iterator[tuple[Reach, Reach]]:
     """From where to where both reach along the cloth, as far as they lie level with each other."""
     from shapely.geometry import box
 

@@ -1,27 +1,33 @@
 """Several garments alike: the marker of one, laid behind itself, shows one for all of them.
 
 So N together are never longer than N times one; where motifs are centred along the cloth, than N
-times what the whole repeats take in which one lies. Where a flaw or a fold across the cloth ties
-pieces to one place it may show nothing; nor does it where the gap between pieces is more than two
-edges'.
+times what the whole repeats take in which one lies. Where a flaw would lie under a garment it is
+laid behind that, so that flaws cost no more than the length up to the end of the last one. Where
+a fold lies across flawed cloth it may show nothing; nor does it where the gap between pieces is
+more than two edges'.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from nesting.carry import Freed, freed
 from nesting.convert import UNITS_PER_MM
 from nesting.cuttings import cuttings_for
-from nesting.fabric import Fabric
+from nesting.fabric import Fabric, LayName
+from nesting.flaws import laid_flaws
+from nesting.fold_place import Reach, level_reaches
 from nesting.jobs import Job, job_for
+from nesting.lay import lay_of, lay_under
 from nesting.marker import MAIN, Marker, Placement
 from nesting.prints import ALONG, prints_of
 from nesting.trial import Trial
 from pieces.geometry import translated
 from pieces.piece import Piece
+
+_TOUCHING_MM = 0.001
 
 
 def one_of(job: Job) -> Job | None:
@@ -66,23 +72,54 @@ def _behind_itself(
 ) -> Marker:
     """The marker of one garment, once for each, in the folded part and then in the section."""
     first = [one for one in marker.placements if one.section == MAIN]
-    second = [one for one in marker.placements if one.section != MAIN]
-    apart_mm, after_mm = (_apart_mm(part, fabric, repeat_mm) for part in (first, second))
-    times = len(garments) - 1
-    shifts = [(n * apart_mm, times * apart_mm + n * after_mm) for n in range(len(garments))]
+    parts = first, [one for one in marker.placements if one.section != MAIN]
+    kept = [list(_kept_from(part, marker, fabric)) for part in parts]
+    count, apart = len(garments), [_apart_mm(part, fabric, repeat_mm) for part in parts]
+    # The first one lies clear of the flaws as it is.
+    folded = [0.0, *_row_mm(apart[0], count - 1, apart[0], kept[0], repeat_mm)]
+    last_mm = folded[-1]
+    single = list(_row_mm(last_mm, count, apart[1], kept[1], repeat_mm))
     placements = [
         _moved(one, garment, by_mm)
-        for garment, both_mm in zip(garments, shifts, strict=True)
-        for part, by_mm in zip((first, second), both_mm, strict=True)
+        for garment, both_mm in zip(garments, zip(folded, single, strict=True), strict=True)
+        for part, by_mm in zip(parts, both_mm, strict=True)
         for one in part
     ]
     lengths, start_mm = 2 if marker.lay.folds_across else 1, marker.opened_from_mm
+    after_mm = single[-1] - last_mm if parts[1] else 0.0
     return replace(
         marker,
-        length_mm=marker.length_mm + times * (lengths * apart_mm + after_mm),
+        length_mm=marker.length_mm + lengths * last_mm + after_mm,
         placements=tuple(placements),
-        opened_from_mm=None if start_mm is None else start_mm + times * apart_mm,
+        opened_from_mm=None if start_mm is None else start_mm + last_mm,
     )
+
+
+def _row_mm(
+    at_mm: float, count: int, apart_mm: float, kept: Sequence[Reach], repeat_mm: float
+) -> Iterator[float]:
+    """How far so many garments are moved, from a place on: apart, and kept from no place."""
+    step_mm = repeat_mm or 1 / UNITS_PER_MM
+    for _ in range(count):
+        while in_the_way := [end for begin, end in kept if begin < at_mm < end - _TOUCHING_MM]:
+            at_mm = math.ceil(min(in_the_way) / step_mm) * step_mm
+        yield at_mm
+        at_mm += apart_mm
+
+
+def _kept_from(part: Sequence[Placement], marker: Marker, fabric: Fabric) -> Iterator[Reach]:
+    """The moves along the cloth by which a flaw would come to lie under a piece of a part."""
+    from shapely.geometry import Polygon
+
+    if marker.lay.folds_across or not part:
+        return
+    lay = lay_under(marker, fabric) if part[0].section == MAIN else lay_of(fabric, LayName.OPEN)
+    flaws = [Polygon(flaw.outline_mm) for flaw in laid_flaws(fabric, lay)]
+    for placement in part:
+        shape = Polygon(placement.outline_mm).buffer(fabric.gap_mm / 2)
+        for flaw in flaws:
+            for (left, right), (begin, end) in level_reaches(shape, flaw):
+                yield begin - right, end - left
 
 
 def _apart_mm(part: Sequence[Placement], fabric: Fabric, repeat_mm: float) -> float:

@@ -9,10 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.jobs import job_for
 from nesting.order import Order
 from nesting.planner import plan
 from nesting.plans import FabricPlan
+from nesting.repeats import one_of, repeated
+from nesting.solver.search import solve
 from nesting.stop import Rounds
+from nesting.trial import verified
 from pieces.piece import GrainRule, Outline, Piece
 from pieces.units import Unit
 
@@ -79,10 +83,39 @@ def test_the_counter_rounds_once_for_all_together() -> None:
     assert dresses(3, [piece], cloth).purchase.length_mm == 2800
 
 
-def test_flaws_do_not_let_one_marker_stand_for_all() -> None:
-    """The second of two would lie on the flaw: it goes past it."""
-    block: Outline = ((0, 0), (300, 0), (300, 200), (0, 200))
-    piece = Piece("block", "lawn", block, GRAIN)
-    flaw: Outline = ((350, 0), (360, 0), (360, 210), (350, 210))
-    cloth = Fabric("lawn", 210.0, flaws=(flaw,), lays=(LayName.OPEN,))
-    assert dresses(2, [piece], cloth).marker.length_mm == pytest.approx(660)
+BLOCK: Outline = ((0, 0), (300, 0), (300, 200), (0, 200))
+
+
+def across(begin: float, end: float) -> Outline:
+    """A flaw from selvedge to selvedge of a cloth of 210 mm."""
+    return ((begin, 0), (end, 0), (end, 210), (begin, 210))
+
+
+@pytest.mark.parametrize(
+    ("flaws", "wanted_mm"),
+    [
+        ([(350, 360)], 960),  # the second goes past it
+        ([(310, 320), (700, 710)], 1010),  # the second past the first, the third past the second
+        ([(0, 20)], 920),
+        ([(5000, 5010)], 900),
+    ],
+)
+def test_each_is_laid_past_the_flaws_behind_the_one_before(
+    flaws: list[tuple[float, float]], wanted_mm: float
+) -> None:
+    cloth = Fabric(
+        "lawn", 210.0, flaws=tuple(across(*flaw) for flaw in flaws), lays=(LayName.OPEN,)
+    )
+    block = Piece("block", "lawn", BLOCK, GRAIN)
+    pieces = [replace(block, garment=f"{n}") for n in range(3)]
+    order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), tuple(pieces))
+    job = job_for(order, cloth, pieces, None)
+    one = one_of(job)
+    assert one is not None
+    packing = one.packings[0]
+    found = solve(packing.instance, Rounds(1))
+    alone = verified(packing, found.layout, 0.0, one.pieces)
+    shown = repeated(job, alone)
+    assert shown is not None
+    assert shown.trial.marker.length_mm == pytest.approx(wanted_mm, abs=0.01)
+    assert dresses(3, [block], cloth).marker.length_mm <= wanted_mm + 0.01
