@@ -16,6 +16,7 @@ from nesting.flaws import washed
 from nesting.lay import Lay
 from nesting.sections import folded_until
 from nesting.solver.instance import Layout, Result
+from nesting.tilting import straightened
 from pieces.piece import Outline
 
 if TYPE_CHECKING:
@@ -45,6 +46,12 @@ def folded_clear(strip: Packing, layout: Layout) -> Packing:
         if begin_mm < place_mm < end_mm:
             place_mm = end_mm
     return folded_until(strip, place_mm)
+
+
+def straight_and_clear(strip: Packing, layout: Layout) -> tuple[Packing, Layout]:
+    """A strip with its pieces back on the grain, as many as may be, its fold clear of flaws."""
+    straight = straightened(strip, layout)
+    return folded_clear(strip, straight), straight
 
 
 def searched(strip: Packing, start: Layout | None, solve: Solve) -> tuple[Packing, Result]:

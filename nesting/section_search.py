@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fold_place import Solve, folded_clear, searched
+from nesting.fold_place import Solve, searched, straight_and_clear
 from nesting.sections import Strip, flaws_lie_as_reckoned, marker_of, section_after
 from nesting.solver.instance import Layout, Result
 from nesting.tilting import straightened
@@ -41,7 +41,7 @@ def laid_in_two(
     folded, found = searched(strips[0], starts[0], solve_folded)
     layout = found.layout
     if straighten:
-        folded, layout = _straightened(folded, layout)
+        folded, layout = straight_and_clear(folded, layout)
     single = section_after(folded, layout, strips[1])
     if not single.meets:
         return None
@@ -53,9 +53,3 @@ def laid_in_two(
         return None
     bound_mm = (folded.lay.lengths * found.bound + result.bound) / UNITS_PER_MM
     return InTwo(folded, layout, (single, there), bound_mm)
-
-
-def _straightened(folded: Packing, layout: Layout) -> tuple[Packing, Layout]:
-    """The folded part with its pieces back on the grain."""
-    straight = straightened(folded, layout)
-    return folded_clear(folded, straight), straight

@@ -11,7 +11,7 @@ from nesting.budget import Budget
 from nesting.carry import Freed, bounded, layouts_like, settled, start_for, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, LayName
-from nesting.fold_place import folded_clear, searched
+from nesting.fold_place import searched, straight_and_clear
 from nesting.jobs import Job, Partly
 from nesting.opening import Sized, may_open, way_to_open
 from nesting.prints import ALONG
@@ -22,7 +22,7 @@ from nesting.sections import open_packing
 from nesting.solver.instance import Layout, Result
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.strict import freed_from, stricter_of
-from nesting.tilting import straightened, tilted_packing
+from nesting.tilting import tilted_packing
 from nesting.trial import (
     Trial,
     best_of_each_lay,
@@ -117,7 +117,8 @@ class Search:
         try:
             job, tilted = self._shown_first(job, trials)
             self._all_briefly(job, trials, is_shown=bool(shown))
-            self._best_to_the_end(job, trials)
+            if len(job.lays) > _FINALISTS and not self.interrupted:
+                self.search_on(job, trials, (1 - _BRIEF) * job.straight_weight / _FINALISTS)
             self._tilt(job, trials)
         except KeyboardInterrupt:
             self.interrupt()
@@ -267,11 +268,6 @@ class Search:
             return None
         return verified(found.folded, found.layout, found.bound_mm, job.pieces, found.section)
 
-    def _best_to_the_end(self, job: Job, trials: list[Trial]) -> None:
-        if len(job.lays) > _FINALISTS and not self.interrupted:
-            weight = (1 - _BRIEF) * job.straight_weight / _FINALISTS
-            self.search_on(job, trials, weight)
-
     def _tilt(self, job: Job, trials: list[Trial]) -> None:
         """Turn pieces off the grain on the best lay, as far as may be; kept if it buys less.
 
@@ -299,8 +295,7 @@ class Search:
             starts = layouts_like(best, strips)
             return self._parts(job, strips, starts, weight, straighten=True)
         found = self.trial(job, packing, weight, start_for(packing, [best]))
-        layout = straightened(found.packing, found.layout)
-        there = folded_clear(found.packing, layout)
+        there, layout = straight_and_clear(found.packing, found.layout)
         return verified(there, layout, found.bound_mm, job.pieces)
 
     def use_up(self, found: Sequence[tuple[Job, list[Trial]]]) -> None:
