@@ -15,6 +15,7 @@ from nesting.flaws import unsettled
 from nesting.lay import End, Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
 from nesting.parts import Cut, draft_cloth, of_fabric, on_cross_fold
+from nesting.plans import FewerJoins
 from nesting.print_lays import NO_ROOM, refusal
 from nesting.prints import ALONG, Prints, asks_for_print, prints_of
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
@@ -49,8 +50,9 @@ class Job:
     what it comes from, None where it stands for another.
 
     Its strips are cut as `cutting` says; `others` are the same cloth with its strips cut otherwise,
-    and `least_mm` is a bound on any marker of those that were tried. Once it is `settled`, all that
-    stricter jobs show for it has been shown.
+    and `least_mm` is a bound on any marker of those that were tried. `fewer_joins` is what those
+    without more joins than the width asks for would buy, if it buys less with more. Once it is
+    `settled`, all that stricter jobs show for it has been shown.
     """
 
     fabric: Fabric
@@ -64,11 +66,17 @@ class Job:
     others: tuple[Job, ...] = ()
     least_mm: float = math.inf
     settled: bool = False
+    fewer_joins: FewerJoins | None = None
 
     @property
     def lays(self) -> tuple[Packing | Partly, ...]:
         """All ways to lay it, in the order in which to search them."""
         return *self.partly, *self.packings
+
+    @property
+    def joins(self) -> int:
+        """How many joins the strips of its pieces have."""
+        return sum(piece.joins for piece in self.pieces)
 
     @property
     def weight(self) -> float:

@@ -149,7 +149,12 @@ def portion_plan(
     found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
-    return replace(found, plain_purchase_mm=plain_mm, one_by_one_mm=portion.one_by_one_mm)
+    return replace(
+        found,
+        plain_purchase_mm=plain_mm,
+        one_by_one_mm=portion.one_by_one_mm,
+        fewer_joins=portion.job.fewer_joins if bolt is None else None,
+    )
 
 
 def fabric_plan(

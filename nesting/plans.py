@@ -62,6 +62,14 @@ class Remnant:
 
 
 @dataclass(frozen=True, slots=True)
+class FewerJoins:
+    """What would be bought with so many joins fewer: no more than the cloth's width asks for."""
+
+    fewer: int
+    purchase_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Alternative:
     """One lay of a cloth at one width, its marker, and the pieces, strips cut for that width."""
 
@@ -79,6 +87,7 @@ class FabricPlan:
     `bolt` is what they come out of, if that is in hand: then there is nothing to buy.
     `plain_purchase_mm` is what would be bought if its print need not meet, None if it needn't;
     `one_by_one_mm` if every garment had a length of its own, None if nothing of it is in hand.
+    `fewer_joins` is told where strips have more joins than the width asks for, to save cloth.
     """
 
     fabric: Fabric
@@ -98,6 +107,7 @@ class FabricPlan:
     bolt: Bolt | None = None
     plain_purchase_mm: float | None = None
     one_by_one_mm: float | None = None
+    fewer_joins: FewerJoins | None = None
 
     @property
     def title(self) -> str:

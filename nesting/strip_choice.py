@@ -10,6 +10,7 @@ from nesting.bolts import Portion, portions_of
 from nesting.carry import open_bound_mm
 from nesting.jobs import Job
 from nesting.order import Order
+from nesting.plans import FewerJoins
 from nesting.purchase import purchase
 from nesting.repeats import one_of, repeated
 from nesting.strict import freed_from, stricter_of
@@ -40,6 +41,8 @@ def portions_cut(order: Order, job: Job, search: Search) -> tuple[Job, list[Port
         alone = replace(one, others=(), share=one.share * weight / one.weight)
         found.append((alone, portions_of(order, alone, search)))
     best, portions = min(found, key=_bought)
+    fewer = _fewer_joins(best, [(one, _bought((one, shared))[0]) for one, shared in found])
+    portions = [replace(one, job=replace(one.job, fewer_joins=fewer)) for one in portions]
     return replace(best, share=best.share * job.weight / best.weight), portions
 
 
@@ -71,7 +74,19 @@ def least_cut(job: Job, search: Search, *, stricter: bool = True) -> tuple[Job, 
     best, trials = min(known, key=_least_joined)
     least_mm = min(open_bound_mm(some, one.pieces) for one, some in known)
     share = best.share * (1 - _SHARE) * job.weight / best.weight
-    return replace(best, share=share, least_mm=least_mm, settled=settled), trials
+    fewer = _fewer_joins(best, [(one, min(map(worth, some))[0]) for one, some in known])
+    best = replace(best, share=share, least_mm=least_mm, settled=settled, fewer_joins=fewer)
+    return best, trials
+
+
+def _fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
+    """What is bought with the joins of the first way, or fewer, if the best has more."""
+    first = tried[0][0]
+    if best.joins <= first.joins:
+        return None
+    fewer = [(bought_mm, one.joins) for one, bought_mm in tried if one.joins <= first.joins]
+    bought_mm, joins = min(fewer)
+    return FewerJoins(best.joins - joins, bought_mm) if bought_mm < math.inf else None
 
 
 def _show(job: Job, jobs: Sequence[Job], tried: Sequence[list[Trial]], search: Search) -> None:
@@ -103,17 +118,16 @@ def _least_joined(tried: tuple[Job, Sequence[Trial]]) -> tuple[float, ...]:
     """Smaller is better: the least to buy, then the fewest joins."""
     job, trials = tried
     bought, *rest = min(map(worth, trials))
-    return bought, sum(piece.joins for piece in job.pieces), *rest
+    return bought, job.joins, *rest
 
 
 def _bought(shared: tuple[Job, list[Portion]]) -> tuple[float, int]:
     """What must be bought, and how many joins there are."""
     job, portions = shared
-    joins = sum(piece.joins for piece in job.pieces)
     rest = next((one for one in portions if one.bolt is None), None)
     if rest is None:
-        return 0.0, joins
+        return 0.0, job.joins
     if not rest.shown:
-        return math.inf, joins
+        return math.inf, job.joins
     best = min(rest.shown, key=worth)
-    return purchase(rest.job.fabric, best.marker.length_mm).length_mm, joins
+    return purchase(rest.job.fabric, best.marker.length_mm).length_mm, job.joins

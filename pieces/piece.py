@@ -65,15 +65,18 @@ class Strip:
     ----------
     whole_mm : how long they must be, joined
     ends_mm : what the joins take of each part; its length is measured across the grain
-    is_open : whether the order leaves open in how many parts it is cut
+    open_as : where the order leaves open in how many parts it is cut, the name by which a
+        `Cutting` knows it; otherwise none
     evenly : whether these must be alike, as where a join shows
+    more_joins : whether it may have more than its width asks for, where that saves cloth
     """
 
     name: str
     whole_mm: float
     ends_mm: float
-    is_open: bool = False
+    open_as: str = ""
     evenly: bool = False
+    more_joins: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from nesting.marker import Placement
 from nesting.output.cloth import flaws_in
 from nesting.output.printed import print_data
 from nesting.output.words import near_end
-from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
+from nesting.plans import ComparedLay, FabricPlan, FewerJoins, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
 from pieces.piece import Piece, SeamCheck, Strip
@@ -92,6 +92,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "cut_outlines": entry.cut_outlines,
         "cut_metres": _number(entry.cut_metres),
         "joins": entry.joins,
+        "fewer_joins": fewer_joins_data(entry.fewer_joins),
         "remnants": [remnant_data(remnant) for remnant in entry.remnants],
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "print": print_data(entry),
@@ -99,6 +100,13 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),
     }
+
+
+def fewer_joins_data(fewer: FewerJoins | None) -> Record | None:
+    """What would be bought without the joins that save cloth."""
+    if fewer is None:
+        return None
+    return {"fewer": fewer.fewer, "purchase_mm": _number(fewer.purchase_mm)}
 
 
 def bolt_data(bolt: Bolt) -> Record:

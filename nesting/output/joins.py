@@ -5,8 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from nesting.output import words
+from nesting.plans import FabricPlan
 from pieces.piece import Piece
 from pieces.units import Unit, format_length
+
+
+def joins_told(entry: FabricPlan, unit: Unit) -> list[str]:
+    """A line for each strip of a cloth that has joins; and what joins beyond the least save."""
+    lines, fewer = strips_joined(entry.pieces, unit), entry.fewer_joins
+    if fewer is None:
+        return lines
+    more = fewer.fewer
+    saved = format_length(fewer.purchase_mm - entry.purchase.length_mm, unit)
+    fewest = format_length(fewer.purchase_mm, unit)
+    return [
+        *lines,
+        f"{more} more than the width asks for, which {'saves' if more == 1 else 'save'} {saved}: "
+        f"the best layout tried without {'it' if more == 1 else 'them'} buys {fewest}",
+    ]
 
 
 def strips_joined(pieces: Iterable[Piece], unit: Unit) -> list[str]:

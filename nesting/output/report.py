@@ -12,7 +12,7 @@ from nesting.lay import Lay, lay_under, section_lay
 from nesting.marker import OPENED_OUT, Placement
 from nesting.output import words
 from nesting.output.cloth import flaws_in
-from nesting.output.joins import strips_joined
+from nesting.output.joins import joins_told
 from nesting.output.printed import print_words
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
 from pieces.geometry import bounds
@@ -147,7 +147,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
-        *(_fact("Joins", text) for text in strips_joined(entry.pieces, unit)),
+        *(_fact("Joins", text) for text in joins_told(entry, unit)),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
         *(_fact("Print", text) for text in print_words(entry, unit)),
         *(_fact("Flaw", _flaw(flaw, entry, unit)) for flaw in flaws_in(entry)),

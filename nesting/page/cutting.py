@@ -9,7 +9,7 @@ from nesting.fabric import LayName
 from nesting.lay import End, Lay, lay_under
 from nesting.marker import OPENED_OUT
 from nesting.output import words
-from nesting.output.joins import strips_joined
+from nesting.output.joins import joins_told
 from nesting.output.report import step
 from nesting.output.tiling import Paper
 from nesting.page.choices import gone
@@ -45,7 +45,7 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Record:
         "shape": shape_data(entry.marker, entry.fabric),
         "table_length_mm": entry.table_length_mm,
         "fold": list(folding(entry, lay, unit)),
-        "joins": strips_joined(entry.pieces, unit),
+        "joins": joins_told(entry, unit),
         "steps": [
             {
                 "number": number,

@@ -32,7 +32,9 @@ class BandOptions:
         allowance on both edges (Clothing for Women, 1916: twice the depth and the seams)
     fullness : its length over the hem's; 1, more for a frill (3 for a frill: NIMI, 2024)
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
-    joins : how many joins it is to have, instead; as few as the least cloth takes
+    joins : how many joins it is to have, instead; as the least cloth takes
+    more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
+        true
     grain : any; lengthwise if the depth must run along the cloth, crosswise if across
     """
 
@@ -41,6 +43,7 @@ class BandOptions:
     fullness: Ratio = 1.0
     strip_length: Length | None = None
     joins: CountOrZero | None = None
+    more_joins: Flag = True
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
@@ -72,10 +75,11 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     hem = setting.edge_mm or 0.0
     depth = needs.enough("depth", options.depth)
     whole = hem * needs.gathers("fullness", options.fullness)
-    strips = strips_asked(needs, options, whole)
+    name = setting.named("band")
+    strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
-        setting.named("band"),
+        name,
         strips,
         depth,
         GrainRule(options.grain),

@@ -28,7 +28,8 @@ class SashOptions:
         tied belt (from memory; local rules decide)
     knot : what tying takes of each end; 25 cm for a knot and a loop (common practice)
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
-    joins : how many joins it is to have, instead; as few as the least cloth takes
+    joins : how many joins it is to have, instead; as the least cloth takes, and no more than the
+        cloth's width asks for, as they show
     grain : any; lengthwise if its width must run along the cloth, crosswise if its length
     """
 
@@ -77,10 +78,11 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
     needs = Needs(setting)
     whole = waist(needs) + 2 * (options.ends + options.knot)
     width = needs.enough("width", options.width)
-    strips = strips_asked(needs, options, whole, evenly=True)
+    name = setting.named("sash")
+    strips = strips_asked(needs, options, name, whole, evenly=True)
     needs.settle()
     patterns = strip_patterns(
-        setting.named("sash"),
+        name,
         strips,
         width,
         GrainRule(options.grain),

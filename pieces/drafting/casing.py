@@ -9,7 +9,7 @@ from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
-from pieces.fields import CountOrZero, Length
+from pieces.fields import CountOrZero, Flag, Length
 from pieces.piece import Finding, GrainRule
 from pieces.seams import compare, whole_length
 from pieces.units import Unit, format_length
@@ -32,7 +32,9 @@ class CasingOptions:
     elastic_width : 10 mm; the casing is 5 mm deeper (common practice)
     elastic_length : as it lies round the body; the waist less 2.5 cm (common practice)
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
-    joins : how many joins it is to have, instead; as few as the least cloth takes
+    joins : how many joins it is to have, instead; as the least cloth takes
+    more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
+        true
     grain : any; lengthwise if its depth must run along the cloth, crosswise if its length
     """
 
@@ -41,6 +43,7 @@ class CasingOptions:
     elastic_length: Length | None = None
     strip_length: Length | None = None
     joins: CountOrZero | None = None
+    more_joins: Flag = True
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
@@ -64,10 +67,11 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     needs = Needs(setting)
     whole = needs.enough("length", options.length or waist(needs))
     round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
-    strips = strips_asked(needs, options, whole)
+    name = setting.named("casing")
+    strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
-        setting.named("casing"),
+        name,
         strips,
         needs.enough("elastic_width", options.elastic_width + _ROOM_MM),
         GrainRule(options.grain),

@@ -34,7 +34,9 @@ class GatheredSkirtOptions:
     fullness : its width over the waist it is gathered to; 2 (usual for a child's, from memory; 3
         for one layer of tulle, a fabric shop's lesson)
     strip_length : the widest a panel may be, as cut; as the least cloth takes
-    joins : how many joins between panels, instead; as few as the least cloth takes
+    joins : how many joins between panels, instead; as the least cloth takes
+    more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
+        true
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
         or any
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
@@ -46,6 +48,7 @@ class GatheredSkirtOptions:
     fullness: Ratio = 2.0
     strip_length: Length | None = None
     joins: CountOrZero | None = None
+    more_joins: Flag = True
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
     horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
@@ -75,9 +78,10 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    panels = strips_asked(needs, options, whole)
+    known = setting.named("skirt")
+    panels = strips_asked(needs, options, known, whole, more_joins=options.more_joins)
     needs.settle()
-    name = setting.named("skirt" if panels.count == 1 else "skirt panel")
+    name = known if panels.count == 1 else setting.named("skirt panel")
     rule = GrainRule(options.grain)
 
     def patterns(down_mm: float, lower: Role) -> tuple[Pattern, ...]:

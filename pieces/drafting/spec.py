@@ -20,11 +20,17 @@ class Cutting:
     along_mm : the longest that may run along it
     evenly : whether strips share a length evenly; otherwise each is as long as may be, and the
         last takes the rest
+    own : strips by their names (see `pieces.piece.Strip.open_as`) that are cut otherwise
     """
 
     across_mm: float = STRIP_LENGTH_MM
     along_mm: float = STRIP_LENGTH_MM
     evenly: bool = True
+    own: tuple[tuple[str, Cutting], ...] = ()
+
+    def of(self, name: str) -> Cutting:
+        """How the strip of that name is cut."""
+        return dict(self.own).get(name, self)
 
 
 USUAL = Cutting()

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Needs, Setting
+from pieces.drafting.spec import Cutting
 from pieces.piece import GrainRule, Line, Strip
 from pieces.units import Unit, format_length
 
@@ -22,15 +23,16 @@ class Strips:
     """So many strips, which together make the whole length.
 
     `each_mm` is the length of each between its joins; `last_mm` that of the last, if it is
-    shorter than the others, or 0. `ends_mm` is what joins take of each; `is_open` as in
-    `pieces.piece.Strip`.
+    shorter than the others, or 0. `ends_mm` is what joins take of each; `open_as` and
+    `more_joins` as in `pieces.piece.Strip`.
     """
 
     count: int
     each_mm: float
     last_mm: float = 0.0
     ends_mm: float = 0.0
-    is_open: bool = False
+    open_as: str = ""
+    more_joins: bool = False
 
     @property
     def lengths_mm(self) -> tuple[float, ...]:
@@ -88,31 +90,36 @@ def strips_for(whole_mm: float, strip_mm: float, joins_mm: float, evenly: bool =
 
 
 def strips_asked(
-    needs: Needs, options: StripOptions, whole_mm: float, *, evenly: bool = False
+    needs: Needs,
+    options: StripOptions,
+    name: str,
+    whole_mm: float,
+    *,
+    evenly: bool = False,
+    more_joins: bool = False,
 ) -> Strips:
-    """The strips for a length as the order asks; or else as the cloth's cutting has it.
+    """The strips for a length as the order asks; or else as the cloth's cutting has it for `name`.
 
-    All alike if they must be shared out `evenly`.
+    All alike if they must be shared out `evenly`; `more_joins` as in `pieces.piece.Strip`.
     """
     if options.joins is not None:
         return _joined(needs, options, whole_mm)
     if options.strip_length is not None:
         return strips_or_fault(needs, whole_mm, options.strip_length)
-    setting = needs.setting
-    longest = longest_strip(setting, options)
-    alike = evenly or setting.cutting.evenly
-    strips = strips_or_fault(needs, whole_mm, longest, evenly=alike)
-    return replace(strips, is_open=True)
+    cutting = needs.setting.cutting.of(name)
+    longest = longest_strip(needs.setting, options, cutting)
+    strips = strips_or_fault(needs, whole_mm, longest, evenly=evenly or cutting.evenly)
+    return replace(strips, open_as=name, more_joins=more_joins)
 
 
-def longest_strip(setting: Setting, options: StripOptions) -> float:
+def longest_strip(setting: Setting, options: StripOptions, cutting: Cutting) -> float:
     """The longest strip of a part, as cut: by the order, or by which way it lies on its cloth.
 
     What lies on a border runs along the cloth; what meets a print otherwise, across it.
     """
     if options.strip_length is not None:
         return options.strip_length
-    part, cutting = setting.part, setting.cutting
+    part = setting.part
     if part.border and part.lining is None:
         return cutting.along_mm
     met = options.grain == "any" and (part.match or part.motif)
@@ -211,7 +218,9 @@ def strip_patterns(
     Less than they make, `whole_mm`, may be asked of them; `evenly` as in `pieces.piece.Strip`.
     """
     asked = strips.whole_mm if whole_mm is None else whole_mm
-    strip = Strip(name, asked, strips.ends_mm, strips.is_open, evenly)
+    strip = Strip(
+        name, asked, strips.ends_mm, strips.open_as, evenly=evenly, more_joins=strips.more_joins
+    )
     long = Strips(strips.count - bool(strips.last_mm), strips.each_mm)
     first = strip_pattern(name, long, depth_mm, grain_rule, lower, top=top, folded=folded)
     found = [replace(first, strip=strip, joins=max(0, strips.count - 1))]

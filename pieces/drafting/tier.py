@@ -28,7 +28,9 @@ class TierOptions:
     fullness : its length over what it is gathered to; 1.5 (each tier 1.5 to 2 times the one
         above: Dress Making, NIMI, 2024)
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
-    joins : how many joins it is to have, instead; as few as the least cloth takes
+    joins : how many joins it is to have, instead; as the least cloth takes
+    more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
+        true
     strips : "each tier on its own" shares its length evenly between its strips; "joined end to
         end" takes whole strips, and the next tier, which must be as deep, goes on with what is
         left of the last. All of them are cut with the hem's allowance below, or the seam's if
@@ -42,6 +44,7 @@ class TierOptions:
     fullness: Ratio = 1.5
     strip_length: Length | None = None
     joins: CountOrZero | None = None
+    more_joins: Flag = True
     strips: Literal["each tier on its own", "joined end to end"] = "each tier on its own"
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     at_waist: Flag = False
@@ -73,14 +76,14 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     depth = needs.enough("depth", _share(needs) if options.depth is None else options.depth)
     whole = edge_mm * needs.gathers("fullness", options.fullness)
     on_its_own = options.strips == "each tier on its own"
+    name = setting.named(f"tier {setting.number}")
     if on_its_own:
-        strips = strips_asked(needs, options, whole)
+        strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
         taken_over = left = 0.0
     else:
         taken_over = _taken_over(needs, depth)
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
-    name = setting.named(f"tier {setting.number}")
     lower = lower_role(setting) if on_its_own else Role.HEM
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
     patterns = strip_patterns(name, strips, depth, rule, lower, top="top", whole_mm=asked)
@@ -138,7 +141,7 @@ def _whole_strip(needs: Needs, options: TierOptions) -> float:
             "Strips that go on from tier to tier are as long as may be.",
             'Give a strip_length, or write strips = "each tier on its own".',
         )
-    return longest_strip(needs.setting, options)
+    return longest_strip(needs.setting, options, needs.setting.cutting)
 
 
 def _taken_over(needs: Needs, depth: float) -> float:

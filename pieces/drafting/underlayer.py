@@ -34,7 +34,9 @@ class UnderlayerOptions:
     shorter : by how much it ends above that skirt's hem; 1 in. (common practice)
     fullness : its width over the waist it is gathered to; 4 (4 to 6 for net, from memory)
     strip_length : the widest a panel may be, as cut; as the least cloth takes
-    joins : how many joins between panels, instead; as few as the least cloth takes
+    joins : how many joins between panels, instead; as the least cloth takes
+    more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
+        true
     grain : any; lengthwise if its length must run along the cloth, crosswise if across
     horsehair : whether its edge is stiffened with horsehair braid; its length is told
     """
@@ -44,6 +46,7 @@ class UnderlayerOptions:
     fullness: Ratio = 4.0
     strip_length: Length | None = None
     joins: CountOrZero | None = None
+    more_joins: Flag = True
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     horsehair: Flag = False
 
@@ -73,10 +76,11 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         long = skirt - options.shorter
     long = needs.enough("shorter" if options.length is None else "length", long)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    strips = strips_asked(needs, options, whole)
+    name = setting.named("underlayer")
+    strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
-        setting.named("underlayer"),
+        name,
         strips,
         long,
         GrainRule(options.grain),

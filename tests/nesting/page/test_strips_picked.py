@@ -21,6 +21,7 @@ draft = "tier"
 fabric = "tulle"
 fullness = 5
 depth = 17
+more_joins = false
 """
 
 
