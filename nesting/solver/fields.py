@@ -14,12 +14,12 @@ import math
 from collections.abc import Iterable
 from functools import partial
 from threading import Lock
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.solver.circles import inscribed_circles
+from nesting.solver import circles
 from nesting.solver.instance import IntArray
 from nesting.solver.nofit import FloatArray, known_edges
 from nesting.solver.remember import remembered
@@ -103,11 +103,11 @@ def _field(fixed: IntArray, moved: IntArray, size: int) -> Field:
     cells = np.zeros((size, size), dtype=np.int8)
     _mark(sides, frame, starts, listed, cells)
     one, other = size_of(fixed), size_of(moved)
-    circles = np.stack([one.circles, other.circles]).astype(np.float32)
+    pair = np.stack([one.circles, other.circles]).astype(np.float32)
     scale = scale_of(fixed, moved)
     values = np.zeros((size + 1, size + 1), dtype=np.float32)
-    _fill(circles, sides, scale, frame, values)
-    return Field(frame, cells, values, starts, listed, sides, circles, scale)
+    _fill(pair, sides, scale, frame, values)
+    return Field(frame, cells, values, starts, listed, sides, pair, scale)
 
 
 def scale_of(fixed: IntArray, moved: IntArray) -> FloatArray:
@@ -145,10 +145,10 @@ class Size(NamedTuple):
 def _sized(outline: IntArray) -> Size:
     from shapely.geometry import Polygon
 
-    circles = inscribed_circles(outline)
-    circles[0, circles[2] == 0] = _FAR
+    found = circles.inscribed_circles(outline)
+    found[0, found[2] == 0] = _FAR
     hull = float(Polygon(outline).convex_hull.area)
-    return Size(float(np.hypot(*np.ptp(outline, axis=0))), hull, circles)
+    return Size(float(np.hypot(*np.ptp(outline, axis=0))), hull, found)
 
 
 size_of = remembered(_sized, _KEPT)
@@ -244,49 +244,85 @@ class FieldStore:
         sites[:, :, (2, 5)] = -first * scale
         sites[:, :, 6] = -1
         self._number: dict[tuple[bytes, bytes], int] = {}
-        self._fields: list[Field] = []
+        size = self.size
+        self._frames = _Rows(np.empty((0, 4)))
+        self._cells = _Rows(np.empty((0, size, size), dtype=np.int8))
+        self._values = _Rows(np.empty((0, size + 1, size + 1), dtype=np.float32))
+        self._starts = _Rows(np.empty((0, size + 1), dtype=np.int32))
+        self._listed = _Rows(np.empty(0, dtype=np.int32))
+        self._sides = _Rows(np.empty((0, 8)))
+        self._circles = _Rows(np.empty((0, 2, 3, circles.MOST), dtype=np.float32))
+        self._scales = _Rows(np.empty((0, 2)))
+        self._firsts = _Rows(np.zeros(1, dtype=np.int32))
         self._lock = Lock()
-        self.tables = self._stacked(sites)
+        self.tables = self._told(sites)
 
     def add(self, pairs: Iterable[Pair]) -> None:
         """Enter the fields of some pairs of shapes."""
         with self._lock:
             sites = self.tables.sites.copy()
             for fixed, moved, outline, other, turn in pairs:
-                self._enter(sites[fixed, moved], outline, other, turn)
+                self._place(sites[fixed, moved], outline, other, turn)
             sites[sites[:, :, 6] < 0, 6] = -1
-            self.tables = self._stacked(sites)
+            self.tables = self._told(sites)
 
-    def _enter(self, site: FloatArray, fixed: IntArray, moved: IntArray, turn: IntArray) -> None:
+    def _place(self, site: FloatArray, fixed: IntArray, moved: IntArray, turn: IntArray) -> None:
+        """Fill what tells of a pair where to look, and in which table."""
         key = fixed.tobytes(), moved.tobytes()
         if key not in self._number:
-            self._number[key] = len(self._fields)
-            self._fields.append(field_of(fixed, moved, self.size))
-        frame = self._fields[self._number[key]].frame
+            self._number[key] = len(self._number)
+            self._enter(field_of(fixed, moved, self.size))
+        frame = self._frames.filled[self._number[key]]
         scaled = turn / frame[2:, None]
         site[0:2], site[2] = scaled[0], -frame[0] / frame[2]
         site[3:5], site[5] = scaled[1], -frame[1] / frame[3]
         site[6] = self._number[key]
 
-    def _stacked(self, sites: FloatArray) -> Fields:
-        size, fields = self.size, self._fields
-        sides = np.cumsum([0, *(len(field.sides) for field in fields)])
-        listed = np.cumsum([0, *(len(field.listed) for field in fields)])
-        starting = partial(zip, fields, strict=False)
+    def _enter(self, field: Field) -> None:
+        self._starts.append(field.starts[None] + np.int32(len(self._listed.filled)))
+        self._listed.append(field.listed + np.int32(len(self._sides.filled)))
+        self._sides.append(field.sides)
+        self._firsts.append(np.array([len(self._sides.filled)], dtype=np.int32))
+        self._frames.append(field.frame[None])
+        self._cells.append(field.cells[None])
+        self._values.append(field.values[None])
+        self._circles.append(field.circles[None])
+        self._scales.append(field.scale[None])
+
+    def _told(self, sites: FloatArray) -> Fields:
         return Fields(
             sites,
             np.zeros(1, dtype=np.int64),
-            np.array([f.frame for f in fields]).reshape(-1, 4),
-            np.array([f.cells for f in fields], np.int8).reshape(-1, size, size),
-            np.array([f.values for f in fields], np.float32).reshape(-1, size + 1, size + 1),
-            _joined([f.starts + first for f, first in starting(listed)]).reshape(-1, size + 1),
-            _joined([f.listed + first for f, first in starting(sides)]),
-            np.vstack([np.empty((0, 8)), *(f.sides for f in fields)]),
-            np.array([f.circles for f in fields] or np.empty((0, 2, 3, 1)), np.float32),
-            np.array([f.scale for f in fields]).reshape(-1, 2),
-            sides.astype(np.int32),
+            self._frames.filled,
+            self._cells.filled,
+            self._values.filled,
+            self._starts.filled,
+            self._listed.filled,
+            self._sides.filled,
+            self._circles.filled,
+            self._scales.filled,
+            self._firsts.filled,
         )
 
 
-def _joined(rows: list[IntArray]) -> Shorts:
-    return np.concatenate([np.empty(0, np.int32), *rows]).astype(np.int32)
+class _Rows:
+    """An array that grows at its end; what of it was given out stays as it is."""
+
+    def __init__(self, rows: NDArray[Any]) -> None:
+        self._room = rows
+        self._count = len(rows)
+
+    @property
+    def filled(self) -> NDArray[Any]:
+        """All rows so far."""
+        return self._room[: self._count]
+
+    def append(self, rows: NDArray[Any]) -> None:
+        """Add rows, in the room there is or in twice as much."""
+        end = self._count + len(rows)
+        if end > len(self._room):
+            room = np.empty((2 * end, *self._room.shape[1:]), dtype=self._room.dtype)
+            room[: self._count] = self.filled
+            self._room = room
+        self._room[self._count : end] = rows
+        self._count = end

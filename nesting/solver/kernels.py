@@ -38,8 +38,6 @@ _ROOM = 2.0
 """Steps that a candidate may go before its neighbours are looked up again."""
 _PROGRESS = 0.98
 _MOST_WEIGHT = 1e6
-FIELD_WANTED = 3
-"""What a separation tells when it gives up for want of a field."""
 
 
 class Scratch(NamedTuple):
@@ -359,8 +357,7 @@ def separate(
 ) -> int:  # fmt: skip
     """Up to so many sweeps over all colliding items: 1 once nothing overlaps, 2 if stuck, else 0.
 
-    `FIELD_WANTED` means that a field was needed that isn't built: what came of this call is worth
-    nothing.
+    Once `fields.wanted`, what came of this call is worth nothing.
 
     `record` holds, from one call to the next: the least sum of severities, the one that the
     present strike has to beat, sweeps since it was, strikes in a row that gained nothing, and
@@ -380,8 +377,6 @@ def separate(
             )  # fmt: skip
             is_measured = True
         _sweep(fields, shapes, options, places, chosen, weight, length, seeds, scratch)
-        if fields.wanted[0] != 0:
-            return FIELD_WANTED
         total = _total(severity, worst, items)
         if total < record[0]:
             record[0] = total

@@ -10,7 +10,7 @@ import numpy as np
 
 from nesting.solver.compact import Window
 from nesting.solver.instance import IntArray
-from nesting.solver.kernels import FIELD_WANTED, random, scratch_for, separate
+from nesting.solver.kernels import random, scratch_for, separate
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 
@@ -103,7 +103,7 @@ class Jumble:
                 drawn,
                 scratch,
             )
-            if outcome != FIELD_WANTED:
+            if not tables.wanted[0]:
                 break
             prepared.build_missing(tables)
         self.weight, self.record, seeds[:] = weight, record, drawn

@@ -39,6 +39,9 @@ Seeds = NDArray[np.uint64]
 
 CONTACT = 2.0
 """Units: outlines that reach less far into each other only touch."""
+_UNKNOWN = 1.0
+"""Severity of a pair whose table isn't built; above 0, so that the search goes on and comes to need
+others."""
 INSIDE, NEAR, CROSSED = 1, 2, 3
 """Kinds of a table's cells: in a no-fit polygon, far from its outline, near it or on it; 0 is
 outside."""
@@ -127,7 +130,7 @@ def overlap(fields: Fields, fixed: int, moved: int, dx: float, dy: float) -> flo
     if field < 0:
         site[6] = -2.0
         fields.wanted[0] = 1
-        return 0.0
+        return _UNKNOWN
     column, row = int(x), int(y)
     cell = fields.cells[field, row, column]
     if cell == 0:

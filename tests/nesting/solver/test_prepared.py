@@ -85,8 +85,10 @@ def test_fields_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) ->
     tables = prepared.fields.tables
     assert overlap(tables, *far) == 0
     assert not tables.wanted.any()
-    assert overlap(tables, *near) == 0
+    assert overlap(tables, *near) > 0
     assert tables.wanted.all()
     prepared.build_missing(tables)
+    aside = (0, 1, -101_000.0, 50_000.0)
     assert overlap(prepared.fields.tables, *near) > 0
+    assert overlap(prepared.fields.tables, *aside) == 0
     assert not prepared.fields.tables.wanted.any()
