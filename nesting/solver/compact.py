@@ -213,11 +213,11 @@ class _Press:
     ) -> tuple[IntArray, FloatArray]:
         """Where the edges of pairs are in the table, and their places (n, 2) from each other."""
         fixed = first < 0
-        behind = self._nofits.obstacle_number(0) - 1 - first
+        behind, item = self._nofits.obstacle_number(0) - 1 - first, np.maximum(first, 0)
         spans = self._nofits.spans(
-            np.where(fixed, behind, self._number[first]), self._number[second]
+            np.where(fixed, behind, self._number[item]), self._number[second]
         )
-        places = (xy[second] - np.where(fixed[:, None], 0, xy[first])).astype(np.float64)
+        places = (xy[second] - np.where(fixed[:, None], 0, xy[item])).astype(np.float64)
         return spans, places
 
     def contacts(
