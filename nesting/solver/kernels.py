@@ -33,7 +33,7 @@ from nesting.solver.severity import (
 
 _NEAR_SAMPLES = 25
 _FAR_SAMPLES = 50
-_BEST = 3
+BEST = 3
 _ROOM = 2.0
 """Steps that a candidate may go before its neighbours are looked up again."""
 _PROGRESS = 0.98
@@ -59,7 +59,7 @@ def scratch_for(items: int, size: int) -> Scratch:
         np.empty((7, size)),
         np.empty((size, size), dtype=np.float32),
         np.zeros((2, size), dtype=np.float32),
-        np.empty((_BEST, 4)),
+        np.empty((BEST, 4)),
     )
 
 
@@ -74,7 +74,7 @@ def random(seeds: Seeds) -> float:
 
 
 @fast
-def _range_of(shape: Floats, y: float) -> int:
+def range_of(shape: Floats, y: float) -> int:
     """Column of the y range that holds y, or else of the nearest."""
     best, nearest = RANGES, np.inf
     for r in range(int(shape[7])):
@@ -114,7 +114,7 @@ def _random_place(shape: Floats, length: float, seeds: Seeds) -> tuple[float, fl
 
 
 @fast
-def _keep(best: Floats, value: float, shape: int, x: float, y: float) -> None:
+def keep_best(best: Floats, value: float, shape: int, x: float, y: float) -> None:
     """Enter a candidate among the best few, least value first."""
     k = len(best) - 1
     if value >= best[k, 0]:
@@ -135,7 +135,7 @@ def _descend(
     """Move a candidate (value, shape, x, y) downhill along both axes and both diagonals."""
     shape = int(candidate[1])
     own = shapes[shape]
-    column = _range_of(own, candidate[3])
+    column = range_of(own, candidate[3])
     side = own[2]
     step_x, step_y, least = first_step * side, first_step * side, last_step * side
     if own[column + 1] - own[column] < 1.0:
@@ -188,7 +188,7 @@ def _place_beside(
     turn = 2.0 * math.pi * random(seeds)
     x += (before[3] + before[5] - own[3] - own[5]) / 2 + spread * math.cos(turn)
     y += (before[4] + before[6] - own[4] - own[6]) / 2 + spread * math.sin(turn)
-    return _within(own, _range_of(own, y), length, x, y)
+    return _within(own, range_of(own, y), length, x, y)
 
 
 @fast
@@ -217,9 +217,9 @@ def _sample(
         )  # fmt: skip
         value = weighed(
             fields, places, chosen, weight, near, count, shape, x, y,
-            best[_BEST - 1, 0],
+            best[BEST - 1, 0],
         )  # fmt: skip
-        _keep(best, value, shape, x, y)
+        keep_best(best, value, shape, x, y)
         if best[0, 0] == 0.0:
             break
 
@@ -237,9 +237,9 @@ def _search(
         fields, shapes, options, places, chosen, boxes, weight, near, item, length,
         best, seeds,
     )  # fmt: skip
-    for turn in range(_BEST + 1):
+    for turn in range(BEST + 1):
         # Each of the best few coarsely, then the best of them finely.
-        k, first_step, last_step = (turn, 0.25, 0.02) if turn < _BEST else (0, 0.01, 0.001)
+        k, first_step, last_step = (turn, 0.25, 0.02) if turn < BEST else (0, 0.01, 0.001)
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
                 fields, shapes, places, chosen, boxes, weight, near, item, best[k],
@@ -253,7 +253,7 @@ def _search(
 
 
 @fast
-def _total(severity: Singles, worst: Singles, items: int) -> float:
+def total_severity(severity: Singles, worst: Singles, items: int) -> float:
     """The sum of all items' severities."""
     total = 0.0
     for item in range(items):
@@ -272,14 +272,15 @@ def _sum(severity: Singles, item: int) -> float:
 
 
 @fast
-def _copy(places: Floats, chosen: Ints, to_places: Floats, to_chosen: Ints) -> None:
+def copy_layout(places: Floats, chosen: Ints, to_places: Floats, to_chosen: Ints) -> None:
+    """Overwrite the places and shapes of a layout with those of another."""
     for item in range(len(chosen)):
         to_places[item, 0], to_places[item, 1] = places[item, 0], places[item, 1]
         to_chosen[item] = chosen[item]
 
 
 @fast
-def _reweigh(severity: Singles, weight: Singles, worst: Singles, items: int) -> None:
+def reweigh(severity: Singles, weight: Singles, worst: Singles, items: int) -> None:
     """Make pairs that collide weigh more, the worst most, and others less again."""
     most = 0.0
     for a in range(items):
@@ -297,7 +298,7 @@ def _reweigh(severity: Singles, weight: Singles, worst: Singles, items: int) -> 
 
 
 @fast
-def _colliding(worst: Singles, order: Ints, seeds: Seeds) -> int:
+def colliding(worst: Singles, order: Ints, seeds: Seeds) -> int:
     """Fill `order` with the colliding items in random order; how many."""
     count = 0
     for item in range(len(order)):
@@ -311,7 +312,7 @@ def _colliding(worst: Singles, order: Ints, seeds: Seeds) -> int:
 
 
 @fast
-def _is_struck(record: Floats, total: float, patience: int) -> bool:
+def is_struck(record: Floats, total: float, patience: int) -> bool:
     """Count a sweep that left so much overlap; whether it ends a strike.
 
     Strikes count anew after one in which the least sum fell.
@@ -337,7 +338,7 @@ def _sweep(
     """Move every colliding item once, in random order."""
     near, order, boxes = scratch.near, scratch.order, scratch.boxes
     severity, worst = scratch.severity, scratch.worst
-    count = _colliding(worst, order, seeds)
+    count = colliding(worst, order, seeds)
     for k in range(count):
         item = order[k]
         # One that was moved before it may have cleared it.
@@ -377,15 +378,15 @@ def separate(
             )  # fmt: skip
             is_measured = True
         _sweep(fields, shapes, options, places, chosen, weight, length, seeds, scratch)
-        total = _total(severity, worst, items)
+        total = total_severity(severity, worst, items)
         if total < record[0]:
             record[0] = total
-            _copy(places, chosen, best_places, best_chosen)
+            copy_layout(places, chosen, best_places, best_chosen)
         if total == 0.0:
             return 1
-        _reweigh(severity, weight, worst, items)
-        if _is_struck(record, total, patience):
-            _copy(best_places, best_chosen, places, chosen)
+        reweigh(severity, weight, worst, items)
+        if is_struck(record, total, patience):
+            copy_layout(best_places, best_chosen, places, chosen)
             is_measured = False
             if record[3] >= strikes:
                 return 2

@@ -12,16 +12,16 @@ from __future__ import annotations
 import numpy as np
 
 from nesting.solver.kernels import (
-    _BEST,
+    BEST,
     Scratch,
-    _colliding,
-    _copy,
-    _is_struck,
-    _keep,
-    _range_of,
-    _reweigh,
-    _total,
+    colliding,
+    copy_layout,
+    is_struck,
+    keep_best,
     random,
+    range_of,
+    reweigh,
+    total_severity,
 )
 from nesting.solver.lattice_places import drawn_place, place_on, places_of, stepped
 from nesting.solver.severity import (
@@ -102,7 +102,7 @@ def _descend(
     """Move a candidate (value, shape, x, y) downhill, along tied axes by whole periods."""
     shape = int(candidate[1])
     own = shapes[shape]
-    column, side = _range_of(own, candidate[3]), own[2]
+    column, side = range_of(own, candidate[3]), own[2]
     least = last_step * side
     step_x = _step(tie[shape, 0], period, first_step * side, own[MOST_X] - own[0])
     step_y = _step(tie[shape, 1], period, first_step * side, own[column + 1] - own[column])
@@ -159,9 +159,9 @@ def _sample(
         count = near_items(boxes, item, x + own[3], y + own[4], x + own[5], y + own[6], near)
         value = weighed(
             fields, places, chosen, weight, near, count, shape, x, y,
-            best[_BEST - 1, 0],
+            best[BEST - 1, 0],
         )  # fmt: skip
-        _keep(best, value, shape, x, y)
+        keep_best(best, value, shape, x, y)
         if best[0, 0] == 0.0:
             return
 
@@ -173,7 +173,7 @@ def _search(
     weight: Singles, near: Ints, item: int, length: float, best: Floats, seeds: Seeds,
 ) -> None:  # fmt: skip
     """Move one item to the best shape and place found for it against all others."""
-    for k in range(_BEST):
+    for k in range(BEST):
         best[k, 0] = np.inf
     kinds = 0
     while kinds < options.shape[1] and options[item, kinds] >= 0:
@@ -184,9 +184,9 @@ def _search(
                 fields, shapes, tie, offset, period, phase, places, chosen, boxes,
                 weight, near, item, options[item, k], 1 + _SAMPLES // kinds, length, best, seeds,
             )  # fmt: skip
-    for turn in range(_BEST + 1):
+    for turn in range(BEST + 1):
         # Each of the best few coarsely, then the best of them finely.
-        k, first_step, last_step = (turn, 0.25, 0.02) if turn < _BEST else (0, 0.01, 0.001)
+        k, first_step, last_step = (turn, 0.25, 0.02) if turn < BEST else (0, 0.01, 0.001)
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
                 fields, shapes, tie, offset, period, phase, places, chosen, boxes,
@@ -249,7 +249,7 @@ def _shifted(
         own = shapes[chosen[item]]
         low, high = own[0], min(length - own[1], own[MOST_X])
         if axis == 1:
-            column = _range_of(own, places[item, 1])
+            column = range_of(own, places[item, 1])
             low, high = own[column], own[column + 1]
         at = phase - offset[chosen[item], axis]
         near_to = places[item, axis] + phase - before
@@ -331,7 +331,7 @@ def separate_tied(
                 fields, shapes, places, chosen, boxes, severity, worst, near, items
             )  # fmt: skip
             is_measured = True
-        count = _colliding(worst, order, seeds)
+        count = colliding(worst, order, seeds)
         for k in range(count):
             item = order[k]
             if worst[0, item] > 0.0:
@@ -346,16 +346,16 @@ def separate_tied(
             fields, shapes, tie, offset, period, phase, free, axes, places, chosen,
             boxes, severity, weight, worst, near, moved, kept, members, length, seeds,
         )  # fmt: skip
-        total = _total(severity, worst, items)
+        total = total_severity(severity, worst, items)
         if total < record[0]:
             record[0] = total
-            _copy(places, chosen, best_places, best_chosen)
+            copy_layout(places, chosen, best_places, best_chosen)
             _copy_phase(phase, best_phase)
         if total == 0.0:
             return 1
-        _reweigh(severity, weight, worst, items)
-        if _is_struck(record, total, patience):
-            _copy(best_places, best_chosen, places, chosen)
+        reweigh(severity, weight, worst, items)
+        if is_struck(record, total, patience):
+            copy_layout(best_places, best_chosen, places, chosen)
             _copy_phase(best_phase, phase)
             is_measured = False
             if record[3] >= strikes:

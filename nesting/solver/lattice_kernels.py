@@ -88,7 +88,7 @@ def _first_free(at: float, low: Floats, high: Floats, count: int) -> float:
 
 
 @owning
-def _next_place(at: float, place: float, period: float) -> float:
+def next_place(at: float, place: float, period: float) -> float:
     """The least whole number from `at` on that is a place of a phase, but for rounding."""
     step = math.ceil((at - place) / period - 1e-9)
     found = float(np.rint(place + step * period))
@@ -159,7 +159,7 @@ def _by_columns(
     low: Floats, high: Floats,
 ) -> tuple[float, float]:  # fmt: skip
     """The first place along the strip, of a phase, at which a shape lies free at some level."""
-    x = _next_place(own[0], place, period)
+    x = next_place(own[0], place, period)
     while x <= own[MOST_X] and x + own[1] < end:
         taken = _taken(
             edges, pairs, size, shape, places, chosen, placed, count, 1, x, near, past, low, high
@@ -168,7 +168,7 @@ def _by_columns(
             y = _first_free(own[RANGES + 2 * r], low, high, taken)
             if y <= own[RANGES + 2 * r + 1]:
                 return x, y
-        x = _next_place(x + 1.0, place, period)
+        x = next_place(x + 1.0, place, period)
     return np.inf, 0.0
 
 
@@ -187,7 +187,7 @@ def _by_lines(
         )  # fmt: skip
         x = _first_free(own[0], low, high, taken)
         while period > 0.0:
-            snapped = _next_place(x, place, period)
+            snapped = next_place(x, place, period)
             x = _first_free(snapped, low, high, taken)
             if x == snapped:
                 break

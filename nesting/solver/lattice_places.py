@@ -8,8 +8,8 @@ import math
 
 import numpy as np
 
-from nesting.solver.kernels import _range_of, random
-from nesting.solver.lattice_kernels import _next_place
+from nesting.solver.kernels import random, range_of
+from nesting.solver.lattice_kernels import next_place
 from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, Seeds, fast
 
 
@@ -24,12 +24,12 @@ def place_on(
     place: float, period: float, low: float, high: float, near: float
 ) -> float:  # fmt: skip
     """The place of a phase within a range that is nearest to another; nan for none."""
-    first = _next_place(low, place, period)
+    first = next_place(low, place, period)
     count = count_of(first, high, period)
     if count == 0:
         return np.nan
     step = min(max(np.rint((near - first) / period), 0.0), count - 1.0)
-    return _next_place(max(low, first + step * period - 1.0), place, period)
+    return next_place(max(low, first + step * period - 1.0), place, period)
 
 
 @fast
@@ -39,11 +39,11 @@ def drawn_along(
     """A place along an axis: tied ones take turns from one sample to the next; nan for none."""
     if tied < 0:
         return low + drawn * max(0.0, high - low)
-    first = _next_place(low, place, period)
+    first = next_place(low, place, period)
     count = count_of(first, high, period)
     if count == 0:
         return np.nan
-    return _next_place(first + (turn % count) * period - 1.0, place, period)
+    return next_place(first + (turn % count) * period - 1.0, place, period)
 
 
 @fast
@@ -55,12 +55,12 @@ def places_of(
         return 0
     step, place = period[tie[0]], phase[tie[0]] - offset[0]
     most = min(length - own[1], own[MOST_X])
-    columns = count_of(_next_place(own[0], place, step), most, step)
+    columns = count_of(next_place(own[0], place, step), most, step)
     rows = 0
     step, place = period[tie[1]], phase[tie[1]] - offset[1]
     for r in range(int(own[7])):
         low, high = own[RANGES + 2 * r], own[RANGES + 2 * r + 1]
-        rows += count_of(_next_place(low, place, step), high, step)
+        rows += count_of(next_place(low, place, step), high, step)
     return columns * rows
 
 
@@ -88,7 +88,7 @@ def drawn_place(
         spread = 0.5 * own[2] * math.sqrt(-2.0 * math.log(1.0 - random(seeds)))
         angle = 2.0 * math.pi * random(seeds)
         x, y = near_x + spread * math.cos(angle), near_y + spread * math.sin(angle)
-        column = _range_of(own, y)
+        column = range_of(own, y)
         return (
             stepped(tie[0], offset[0], period, phase, own[0], most, x),
             stepped(tie[1], offset[1], period, phase, own[column], own[column + 1], y),
@@ -96,7 +96,7 @@ def drawn_place(
     step, place, columns = 0.0, 0.0, 1
     if tie[0] >= 0:
         step, place = period[tie[0]], phase[tie[0]] - offset[0]
-        columns = max(1, count_of(_next_place(own[0], place, step), most, step))
+        columns = max(1, count_of(next_place(own[0], place, step), most, step))
     x = drawn_along(tie[0], place, step, own[0], most, random(seeds), turn)
     if tie[1] >= 0:
         step, place = period[tie[1]], phase[tie[1]] - offset[1]
@@ -115,7 +115,7 @@ def snap_all(
     for item in range(items):
         shape = chosen[item]
         own = shapes[shape]
-        column = _range_of(own, places[item, 1])
+        column = range_of(own, places[item, 1])
         for axis in range(2):
             low, high = own[0], max(own[0], min(length - own[1], own[MOST_X]))
             if axis == 1:

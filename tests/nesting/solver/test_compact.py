@@ -1,6 +1,7 @@
 """Compaction never lengthens and never breaks a layout; separation mends slight overlaps."""
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from shapely.geometry import Polygon
 
 from benchmarks.strip_set import read_set, to_instance
 from nesting.solver.bounds import lower_bound
-from nesting.solver.compact import compact, separate
+from nesting.solver.compact import compact, is_legal, separate
 from nesting.solver.instance import Instance, Item, Layout, Orientation
 from nesting.solver.nofits import Nofits
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
@@ -115,6 +116,18 @@ def test_overlaps_far_from_a_window_are_undone_and_the_rest_keeps_its_form() -> 
     assert found.xy[0].tolist() == places[0]
     between = np.diff(found.xy[5:11], axis=0)
     assert between.tolist() == [[330, 0]] * 5
+
+
+def test_more_obstacles_than_items_are_kept_clear_of() -> None:
+    walls = tuple(rectangle(100, 1000) + np.array([400 * n, 0]) for n in range(1, 4))
+    box = instance(1000, free(rectangle(200, 600), 1000))
+    walled = replace(box, obstacles=walls)
+    found = separate(walled, Nofits(walled), layout((450, 100)))
+    assert found is not None
+    require_legal(walled, found)
+    pressed = compact(walled, Nofits(walled), found)
+    assert pressed.xy[0, 0] == 500
+    assert not is_legal(walled, Nofits(walled), layout((450, 100)))
 
 
 def spread_out(problem: Instance, seed: int) -> Layout:
