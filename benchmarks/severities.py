@@ -15,7 +15,7 @@ import numpy as np
 
 from nesting.solver import circles, fields, search, severity
 from nesting.solver.instance import IntArray
-from nesting.solver.severity import Floats, Singles, circle_overlap, fast
+from nesting.solver.severity import Floats, Singles, circle_overlap, depth_at, fast
 
 Severity = Callable[[Singles, Floats, int, int, Floats, float, float], float]
 
@@ -37,26 +37,11 @@ class Measure:
 
 
 @fast
-def _depth_at(sides: Floats, first: int, last: int, least: float, x: float, y: float) -> float:
-    """Depth in a no-fit polygon, with the same tail as that of circles; also outside."""
-    nearest, crossed = math.inf, 0
-    for k in range(first, last):
-        side = sides[k]
-        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
-        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
-        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
-        u, v = x0 + part * ex, y0 + part * ey
-        nearest = min(nearest, u * u + v * v)
-    depth = math.sqrt(nearest) if crossed & 1 == 1 else -math.sqrt(nearest)
-    return depth if depth >= least else least * least / (2 * least - depth)
-
-
-@fast
 def depth(
     circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
 ) -> float:  # fmt: skip
     """The depth in the no-fit polygon."""
-    return _depth_at(sides, first, last, scale[0], x, y) * abs(float(scale[1]))
+    return depth_at(sides, first, last, scale[0], x, y) * abs(float(scale[1]))
 
 
 @fast
@@ -64,15 +49,15 @@ def root_of_depth(
     circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
 ) -> float:  # fmt: skip
     """The square root of that depth."""
-    return math.sqrt(_depth_at(sides, first, last, scale[0], x, y)) * scale[1]
+    return math.sqrt(depth_at(sides, first, last, scale[0], x, y)) * scale[1]
 
 
 @fast
-def _mean_of_both(
+def by_circles(
     circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
 ) -> float:  # fmt: skip
-    by_circles = math.sqrt(circle_overlap(circles, x, y, scale[0]))
-    return math.sqrt(by_circles * _depth_at(sides, first, last, scale[0], x, y)) * scale[1]
+    """The overlap of inscribed circles."""
+    return math.sqrt(circle_overlap(circles, x, y, scale[0])) * scale[1]
 
 
 @fast
@@ -81,20 +66,19 @@ def _by_form(
 ) -> float:  # fmt: skip
     if scale[1] < 0.0:
         return depth(circles, sides, first, last, scale, x, y)
-    return _SHIPPED(circles, sides, first, last, scale, x, y)
+    return by_circles(circles, sides, first, last, scale, x, y)
 
 
-_SHIPPED = severity.severity_at
-OWN = "circles"
+OWN = "mean"
 """The measure that the solver uses."""
 
 MEASURES = {
     "depth": Measure("depth in the no-fit polygon", depth),
     "root": Measure("square root of that depth", root_of_depth),
-    "circles": Measure("8 inscribed circles: what the solver uses"),
-    "circles16": Measure("16 inscribed circles", circles=16),
-    "mean": Measure("geometric mean of 8 circles and depth", _mean_of_both),
-    "mean16": Measure("geometric mean of 16 circles and depth", _mean_of_both, circles=16),
+    "circles": Measure("8 inscribed circles", by_circles),
+    "circles16": Measure("16 inscribed circles", by_circles, circles=16),
+    "mean": Measure("geometric mean of 8 circles and depth: what the solver uses"),
+    "mean16": Measure("geometric mean of 16 circles and depth", circles=16),
     "form": Measure(
         "8 circles where they cover both outlines to four fifths, else depth", _by_form, mixed=True
     ),

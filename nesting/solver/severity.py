@@ -1,9 +1,11 @@
 """How badly items overlap, compiled.
 
-Severity of a colliding pair (Gardeyn, Vanden Berghe, Wauters 2025, arXiv:2509.13329): outlines
-are covered by inscribed circles; the depths of all circle pairs times the smaller radius are
-summed, with a tail so that each collision has a slope; the root of that is taken times a mean of
-the pieces' sizes. Whether two collide at all is told by their no-fit polygon.
+Severity of a colliding pair is a geometric mean of two measures, times a mean of the pieces'
+sizes. The one is the depth in their no-fit polygon (Umetani et al. 2009, International
+Transactions in Operational Research 16:661-683). For the other (Gardeyn, Vanden Berghe, Wauters
+2025, arXiv:2509.13329) outlines are covered by inscribed circles; the depths of all circle pairs
+times the smaller radius are summed, and the root of that is taken. Both have a tail, so that each
+collision has a slope. Whether two collide at all is told by their no-fit polygon.
 
 Severities are read off `Fields`, tables that `fields` builds from `circle_overlap`.
 
@@ -106,15 +108,31 @@ def circle_overlap(circles: Singles, dx: float, dy: float, least: float) -> floa
 
 
 @fast
+def depth_at(sides: Floats, first: int, last: int, least: float, x: float, y: float) -> float:
+    """Depth in a no-fit polygon, of sides `first` to `last`; with a tail, so also outside."""
+    nearest, crossed = math.inf, 0
+    for k in range(first, last):
+        side = sides[k]
+        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
+        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
+        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
+        u, v = x0 + part * ex, y0 + part * ey
+        nearest = min(nearest, u * u + v * v)
+    depth = math.sqrt(nearest) if crossed & 1 == 1 else -math.sqrt(nearest)
+    return depth if depth >= least else least * least / (2 * least - depth)
+
+
+@fast
 def severity_at(
     circles: Singles, sides: Floats, first: int, last: int, scale: Floats, x: float, y: float
 ) -> float:  # fmt: skip
     """Severity of a shape at (x, y) beside another, wherever: also where they don't overlap.
 
-    Of the sides of the no-fit polygon, `first` to `last`, other measures have need. `scale` is the
-    depth below which it levels off, and the size factor.
+    `first` to `last` are the sides of their no-fit polygon. `scale` is the depth below which
+    severity levels off, and the size factor.
     """
-    return math.sqrt(circle_overlap(circles, x, y, scale[0])) * float(scale[1])
+    by_circles = math.sqrt(circle_overlap(circles, x, y, scale[0]))
+    return math.sqrt(by_circles * depth_at(sides, first, last, scale[0], x, y)) * float(scale[1])
 
 
 @fast

@@ -9,12 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numba import njit
 from shapely.affinity import translate
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
+from shapely.ops import unary_union
 from solver_shapes import outlines, way
 
 from nesting.solver.circles import inscribed_circles
 from nesting.solver.fields import field_of, grid_size, size_of
 from nesting.solver.instance import Instance, IntArray, Item
+from nesting.solver.nofit import no_fit_polygon
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import CONTACT, fast, overlap, owning
 from nesting.solver.turns import TURNS, turned
@@ -64,27 +66,33 @@ def test_turned_and_mirrored_pairs_share_a_table(
     assert len(other.fields.tables.cells) <= 3
 
 
+def tailed(depth: float, least: float) -> float:
+    return depth if depth >= least else least**2 / (2 * least - depth)
+
+
 @given(outlines(most=12), st.integers(0, 2**32 - 1))
 @settings(max_examples=40, deadline=None)
-def test_between_nodes_severity_is_about_what_it_is_there(a: IntArray, seed: int) -> None:
-    """Against the circles one by one, in plain Python."""
+def test_tables_hold_what_circles_and_depth_tell(a: IntArray, seed: int) -> None:
+    """Circles one by one, and shapely's distance to the boundary of all places that overlap."""
     field = field_of(a, a, grid_size(1))
     x, y, radius = inscribed_circles(a)
     x, y, radius = x[radius > 0], y[radius > 0], radius[radius > 0]
-    diameter, hull, _ = size_of(a)
-    least = 0.01 * diameter
+    size = size_of(a)
+    least = 0.01 * size.diameter
+    region = unary_union([Polygon(ring) for ring in no_fit_polygon(a, a)])
 
     def told(dx: float, dy: float) -> float:
         total = 0.0
         for ax, ay, ar in zip(x, y, radius, strict=True):
             for bx, by, br in zip(x + dx, y + dy, radius, strict=True):
                 depth = ar + br - math.hypot(ax - bx, ay - by)
-                tail = least**2 / (2 * least - min(depth, least))
-                total += max(depth, tail) * min(ar, br)
-        return math.sqrt(total) * math.sqrt(hull)
+                total += tailed(depth, least) * min(ar, br)
+        away = region.boundary.distance(Point(dx, dy))
+        depth = away if region.contains(Point(dx, dy)) else -away
+        return math.sqrt(math.sqrt(total) * tailed(depth, least)) * math.sqrt(size.hull)
 
-    size = len(field.cells)
-    for row, column in np.random.default_rng(seed).integers(0, size + 1, (10, 2)):
+    cells = len(field.cells)
+    for row, column in np.random.default_rng(seed).integers(0, cells + 1, (10, 2)):
         place = field.frame[:2] + (column, row) * field.frame[2:]
         assert field.values[row, column] == pytest.approx(told(*place), rel=1e-3)
 
