@@ -131,6 +131,11 @@ def middle(found: Locator) -> tuple[float, float]:
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
 
+def farthest(desk: Page, name: str, count: int) -> Locator:
+    """Of so many pieces of a name the one that lies farthest from the cut end."""
+    return max((part(desk, name, n + 1) for n in range(count)), key=lambda one: place(one)[0])
+
+
 def place(found: Locator) -> tuple[float, float]:
     """Where a part lies on the cloth, in mm."""
     text = found.get_attribute("transform") or ""

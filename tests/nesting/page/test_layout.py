@@ -10,6 +10,7 @@ from layout_desk import (
     Opener,
     checked,
     drag,
+    farthest,
     middle,
     part,
     petals,
@@ -50,7 +51,7 @@ def own_desk(opened: Opener, address: str, other_job: str) -> Page:
 
 def test_a_piece_dragged_clear_makes_the_layout_longer_and_undo_takes_it_back(desk: Page) -> None:
     before = desk.locator(".desk-figures").inner_text()
-    square = part(desk, "square", 3)
+    square = farthest(desk, "square", 3)
     start = place(square)
     drag(desk, square, 420, 0)
     desk.mouse.up()
@@ -81,7 +82,7 @@ def test_an_overlap_is_shown_while_it_happens_and_not_by_colour_alone(desk: Page
 
 
 def test_a_piece_dropped_a_little_into_another_slides_clear(desk: Page) -> None:
-    square = part(desk, "square", 3)
+    square = farthest(desk, "square", 3)
     drag(desk, square, 420, 0)
     desk.mouse.up()
     settle(desk)
@@ -199,7 +200,7 @@ def test_pins_that_collide_are_refused_with_the_reason(own_desk: Page) -> None:
 
 def test_a_layout_is_kept_and_its_files_are_drawn_anew(own_desk: Page) -> None:
     desk = own_desk
-    square = part(desk, "square", 3)
+    square = farthest(desk, "square", 3)
     drag(desk, square, 420, 0)
     desk.mouse.up()
     desk.get_by_text("Checked: this can be cut").wait_for()
@@ -209,7 +210,7 @@ def test_a_layout_is_kept_and_its_files_are_drawn_anew(own_desk: Page) -> None:
     desk.locator("#layout[aria-busy=false]").wait_for()
     desk.reload()
     checked(desk)
-    assert place(part(desk, "square", 3)) == pytest.approx(moved, abs=0.002)
+    assert place(farthest(desk, "square", 3)) == pytest.approx(moved, abs=0.002)
     with desk.expect_download() as download:
         desk.get_by_role("link", name="Shopping list").click()
     text = download.value.path().read_text(encoding="utf-8")
@@ -284,7 +285,7 @@ def test_phone_width(opened: Opener, job: str) -> None:
 def test_touch_drags_a_piece(opened: Opener, job: str) -> None:
     page = opened(f"/plan/{job}", width=390, height=800, has_touch=True)
     checked(page)
-    square = part(page, "square", 3)
+    square = farthest(page, "square", 3)
     page.locator(".board").scroll_into_view_if_needed()
     start, (x, y) = place(square), middle(square)
     touch = page.context.new_cdp_session(page)
