@@ -18,7 +18,7 @@ from nesting.solver.kernels import random, scratch_for
 from nesting.solver.lattice import Board
 from nesting.solver.lattice_apart import separate_tied
 from nesting.solver.phases import keeps_phases
-from nesting.solver.separate import Outcome
+from nesting.solver.separate import NEWLY_FALLEN, Outcome, drawn_by_share
 from nesting.solver.severity import Floats, Ints, Seeds, Singles
 from nesting.solver.walk import programmes
 
@@ -29,7 +29,6 @@ _PATIENCE, _STRIKES = 200, 3
 _POOL = 12
 _FLIPS = 0.3
 _STALLS = 20
-_NEWLY_FALLEN = 0.85
 _SLACK = 1.0
 """Units by which rounding may take an item off its phase."""
 
@@ -65,7 +64,7 @@ class TiedJumble:
     def is_due(self, outcome: Outcome) -> bool:
         """Whether the best so far should be tried by a linear programme."""
         stalls = outcome is Outcome.STUCK or self.record[2] > _STALLS
-        if not stalls or self.loss > _NEWLY_FALLEN * self.tried_loss:
+        if not stalls or self.loss > NEWLY_FALLEN * self.tried_loss:
             return False
         self.tried_loss = self.loss
         return True
@@ -146,8 +145,8 @@ class LatticeWalker:
         kinds, area = board.prepared.first, board.prepared.area
         if len(np.unique(kinds)) < 2:
             return
-        one = _drawn(area, self.seeds)
-        other = _drawn(np.where(kinds == kinds[one], 0.0, area), self.seeds)
+        one = drawn_by_share(area, self.seeds)
+        other = drawn_by_share(np.where(kinds == kinds[one], 0.0, area), self.seeds)
         boxes = board.prepared.shapes[jumble.chosen[[one, other]], 3:7]
         middle = (boxes[:, :2] + boxes[:, 2:]) / 2
         jumble.places[[one, other]] = (jumble.places[[one, other]] + middle)[::-1] - middle
@@ -209,9 +208,3 @@ class LatticeWalker:
         self.pool.append(entry)
         self.pool.sort(key=lambda one: one[0])
         del self.pool[_POOL:]
-
-
-def _drawn(share: Floats, seeds: Seeds) -> int:
-    """An index drawn in proportion to its share."""
-    total = np.cumsum(share)
-    return int(np.searchsorted(total, random(seeds) * total[-1], side="right"))

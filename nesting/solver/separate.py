@@ -17,7 +17,7 @@ from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 SWEEPS = 25
 """Sweeps in a round, the least that a search counts."""
 
-_NEWLY_FALLEN = 0.85
+NEWLY_FALLEN = 0.85
 """What a loss must fall to before another trial to legalise it."""
 
 
@@ -64,7 +64,7 @@ class Jumble:
         stops and the loss has fallen since the last trial.
         """
         stalls = outcome is Outcome.STUCK or self.record[2] >= SWEEPS
-        if not stalls or self.loss > _NEWLY_FALLEN * self.tried_loss:
+        if not stalls or self.loss > NEWLY_FALLEN * self.tried_loss:
             return False
         self.tried_loss = self.loss
         return True
@@ -158,10 +158,10 @@ def swap_large(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
     kinds, area = prepared.first[jumble.moved], prepared.area[jumble.moved]
     if len(np.unique(kinds)) < 2:
         return
-    one = _drawn(area, seeds)
+    one = drawn_by_share(area, seeds)
     other = one
     while kinds[other] == kinds[one]:
-        other = _drawn(np.where(kinds == kinds[one], 0.0, area), seeds)
+        other = drawn_by_share(np.where(kinds == kinds[one], 0.0, area), seeds)
     pair = jumble.moved[[one, other]]
     boxes = jumble.shapes[jumble.chosen[pair], 3:7]
     middle = (boxes[:, :2] + boxes[:, 2:]) / 2
@@ -192,7 +192,7 @@ def flip_group(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
     jumble.clamp()
 
 
-def _drawn(share: Floats, seeds: Seeds) -> int:
+def drawn_by_share(share: Floats, seeds: Seeds) -> int:
     """An index drawn in proportion to its share."""
     total = np.cumsum(share)
     return int(np.searchsorted(total, random(seeds) * total[-1], side="right"))
