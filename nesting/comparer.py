@@ -53,7 +53,7 @@ def compare(
     ------
     OrderFault : the drafts can't be drawn, or the order asks for nothing
     CannotFit : some cloth has room for its pieces at none of its widths
-    OwnFailure : a marker did not verify
+    OwnFailure : a marker did not verify, or a strip is not as long as the order asks
     """
     from nesting.solver.workers import workers
 

@@ -11,6 +11,7 @@ from nesting.cuttings import usual_cuttings
 from nesting.fabric import LayName
 from nesting.order import Order
 from nesting.print_faults import print_faults
+from nesting.verify_lengths import require_lengths
 from pieces.check import check
 from pieces.drafting.garment import Cuttings, draft_garment
 from pieces.drafting.spec import Cutting, GarmentSpec
@@ -70,11 +71,13 @@ def wanted_area_mm2(piece: Piece) -> float:
 def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     """Draft every garment of the order and add the pieces it gives as points or in files.
 
-    Strips are cut as `cuttings` say for their cloth, or else in the usual way.
+    Strips are cut as `cuttings` say for their cloth, or else in the usual way. Whoever shows a
+    marker has its pieces from here, so here they are checked against the order.
 
     Raises
     ------
     OrderFault : with the faults of all garments together, or if two pieces share a name
+    OwnFailure : a strip is not as long as the order asks
     """
     cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
     pieces: list[Piece] = list(order.pieces)
@@ -98,6 +101,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     if faults:
         # Copies of a garment share their faults; each is told once.
         raise OrderFault(tuple(dict.fromkeys(faults)))
+    require_lengths(order.garments, pieces)
     findings += check(pieces)
     return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
 
@@ -108,6 +112,7 @@ def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
     Raises
     ------
     OrderFault : some can't be cut so
+    OwnFailure : a strip is not as long as the order asks
     """
     return of_fabric(draft_order(order, dict.fromkeys(order.fabrics, cutting)).pieces, name)
 

@@ -27,7 +27,6 @@ from nesting.stop import Seconds, Stop
 from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, figures, worth
 from nesting.trials import Search, Watch, ignore
-from nesting.verify_lengths import require_lengths
 from pieces.drafting.spec import Cutting
 
 _Tried = tuple[Portion, list[Trial], float | None]
@@ -81,7 +80,6 @@ def plan(
     found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
     chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}
     draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
-    require_lengths(order.garments, draft.pieces)
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     untried += tuple(one for search in searches for one in search.findings.values())
     return Plan(

@@ -35,7 +35,7 @@ def require_lengths(garments: Sequence[GarmentSpec], pieces: Sequence[Piece]) ->
         lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
         raise OwnFailure(
             "This is our mistake, not yours: strips were drafted that don't meet what they are "
-            f"sewn to, so no plan is given. Please report it together with the order.\n{lines}"
+            f"sewn to, so nothing is shown. Please report it together with the order.\n{lines}"
         )
 
 
