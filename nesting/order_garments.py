@@ -43,7 +43,7 @@ def garments_of(
     measured, filled = body
     priority = table.priority or place
     return tuple(
-        GarmentSpec(name, measured, whole, key, filled, priority)
+        GarmentSpec(name, measured, whole, key, filled, priority, desk.unit)
         for name in copies(table.name, table.quantity)
     )
 

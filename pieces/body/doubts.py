@@ -39,24 +39,29 @@ _INFANT_WAIST_MM = 60.0
 standard's table for 3 to 24 months (from memory)."""
 
 
-def doubts(body: Body) -> tuple[Finding, ...]:
-    """Findings on measures that hardly belong to one body.
+def doubts(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
+    """Findings on measures that hardly belong to one body, told in the dresser's `unit`.
 
     >>> [finding.code for finding in doubts(Body(chest=520.0, waist=600.0))]
     ['waist-over-chest']
     """
-    return tuple(_doubts(body))
+    return tuple(_doubts(body, unit))
 
 
-def _doubts(body: Body) -> Iterator[Finding]:
+def _doubts(body: Body, unit: Unit) -> Iterator[Finding]:
     for code, greater, smaller, share, allowance_mm in _PAIRS:
         most, least = getattr(body, greater), getattr(body, smaller)
         if code == "waist-over-chest" and (body.height or _INFANT_MM) < _INFANT_MM:
             allowance_mm = _INFANT_WAIST_MM
         if most is None or least is None or least * share <= most + allowance_mm:
             continue
+        this, that = (_article(in_words(name)) for name in (smaller, greater))
         message = (
-            f"a {in_words(smaller)} of {format_length(least, Unit.CM)} is much for "
-            f"a {in_words(greater)} of {format_length(most, Unit.CM)}: measure both again."
+            f"{this} of {format_length(least, unit)} is much for "
+            f"{that} of {format_length(most, unit)}: measure both again."
         )
         yield Finding(code, message)
+
+
+def _article(words: str) -> str:
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"

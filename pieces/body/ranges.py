@@ -25,8 +25,10 @@ RANGES_MM: dict[str, tuple[float, float]] = {
 """Least and greatest of each measure, both still a body's."""
 
 
-def impossible(body: Body, key: str) -> tuple[Fault, ...]:
+def impossible(body: Body, key: str, unit: Unit = Unit.CM) -> tuple[Fault, ...]:
     """A fault for each measure that is no body's; `key` is the garment's path in the order.
+
+    Lengths are told in the dresser's `unit`.
 
     >>> [fault.key for fault in impossible(Body(chest=5.2), "garment[0]")]
     ['garment[0].body.chest']
@@ -36,10 +38,9 @@ def impossible(body: Body, key: str) -> tuple[Fault, ...]:
         value: float | None = getattr(body, name)
         if value is None or least <= value <= most:
             continue
-        low, high = (format_length(end, Unit.CM) for end in (least, most))
+        given, low, high = (format_length(mm, unit) for mm in (value, least, most))
         message = (
-            f"{format_length(value, Unit.MM)} is no {in_words(name)} of a body; from {low} to "
-            f"{high} it could be one."
+            f"{given} is no {in_words(name)} of a body; from {low} to {high} it could be one."
         )
         remedy = "Look whether the unit is right, and measure again."
         found.append(Fault("", f"{key}.body.{name}", message, remedy))

@@ -12,7 +12,6 @@ from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.piece import Finding, GrainRule
 from pieces.seams import compare, whole_length
-from pieces.units import Unit, format_length
 
 DEPTH_MM = 60.0
 """Common practice."""
@@ -112,7 +111,7 @@ def _findings(setting: Setting, options: BandOptions) -> tuple[Finding, ...]:
     if not (flat and setting.curved_edge):
         return ()
     message = (
-        f"{setting.garment}: a straight band {format_length(options.depth, Unit.CM)} deep stands "
+        f"{setting.garment}: a straight band {setting.told(options.depth)} deep stands "
         "off a flared hem; make it shallower, gather it, or cut it on the bias."
     )
     return (Finding("band-on-flared-hem", message),)

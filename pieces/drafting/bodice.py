@@ -21,7 +21,6 @@ from pieces.drafting.setting import Armhole, Bodice, Half, Made, Needs, Setting,
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
-from pieces.units import Unit, format_length
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
@@ -156,8 +155,8 @@ def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple
     if options.closing != "none" or neck_mm >= _HEAD_MM:
         return ()
     message = (
-        f"{setting.garment}: the neck is {format_length(neck_mm, Unit.CM)} round without an "
-        f"opening, but a child's head measures about {format_length(_HEAD_MM, Unit.CM)}; widen and "
+        f"{setting.garment}: the neck is {setting.told(neck_mm)} round without an "
+        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; widen and "
         "deepen the neck, or put in a zip or buttons."
     )
     return (Finding("neck-passes-no-head", message),)
@@ -207,7 +206,7 @@ def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tupl
     if high > natural and not needs.faults:
         needs.refuse(
             "length",
-            f"At {format_length(high, Unit.CM)} the waist seam is below the natural waist.",
+            f"At {needs.told(high)} the waist seam is below the natural waist.",
             'Give a shorter length, or write waist = "natural".',
         )
     return high, (high - scye_depth) / side if side > 0 else 1.0
@@ -222,7 +221,7 @@ def _check_block(needs: Needs, block: Block) -> None:
     """Refuse measures from which the lines would cross."""
 
     def cm(value_mm: float) -> str:
-        return format_length(value_mm, Unit.CM)
+        return needs.told(value_mm)
 
     if block.length < block.scye_depth + 20:
         needs.refuse(

@@ -12,7 +12,6 @@ from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
 from pieces.piece import Finding, GrainRule
 from pieces.seams import compare, whole_length
-from pieces.units import Unit, format_length
 
 _ROOM_MM = 5.0
 """A casing is wider than its elastic by so much; common practice."""
@@ -88,10 +87,10 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         )
         for pieces in filter(None, (shell, lining))
     )
-    elastic = format_length(round_body + _LAP_MM, Unit.CM)
+    elastic = setting.told(round_body + _LAP_MM)
     message = (
-        f"{setting.garment}: {elastic} of elastic {format_length(options.elastic_width, Unit.MM)} "
-        f"wide for the {shell[0].name}, {format_length(_LAP_MM, Unit.CM)} of it to overlap."
+        f"{setting.garment}: {elastic} of elastic {setting.told(options.elastic_width)} "
+        f"wide for the {shell[0].name}, {setting.told(_LAP_MM)} of it to overlap."
     )
     return Made(
         pieces=shell + lining,

@@ -14,7 +14,6 @@ from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
 from pieces.piece import Line, Point
 from pieces.seams import compare, seam_length
-from pieces.units import Unit, format_length
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
 """Depths; common practice."""
@@ -129,7 +128,7 @@ def _flat(
     if outer is None or overlap > length((tip, side)):
         needs.refuse(
             "depth",
-            f"A flat collar {format_length(depth, Unit.CM)} deep can't be drawn round this neck.",
+            f"A flat collar {needs.told(depth)} deep can't be drawn round this neck.",
             "Give a smaller depth or overlap.",
         )
         needs.settle()
@@ -195,7 +194,7 @@ def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Ed
     if depth > radius / 2:
         needs.refuse(
             "depth",
-            f"A stand {format_length(depth, Unit.CM)} deep closes above this neck.",
+            f"A stand {needs.told(depth)} deep closes above this neck.",
             "Give a smaller depth.",
         )
         needs.settle()

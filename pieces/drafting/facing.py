@@ -12,7 +12,6 @@ from pieces.fields import Length
 from pieces.geometry import bounds
 from pieces.piece import Line, Piece, Point, SeamCheck
 from pieces.seams import compare, seam_length
-from pieces.units import Unit, format_length
 
 _DEPTH_MM = 50.0
 """Common practice."""
@@ -107,7 +106,7 @@ def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None
             return None
         needs.refuse(
             "depth",
-            f"A facing {format_length(depth, Unit.CM)} deep finds no room beside the "
+            f"A facing {needs.told(depth)} deep finds no room beside the "
             f"{options.edge} of the {half.name}.",
             "Give a smaller depth.",
         )

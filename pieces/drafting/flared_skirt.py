@@ -23,7 +23,6 @@ from pieces.drafting.skirts import (
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
-from pieces.units import Unit, format_length
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
 
@@ -185,8 +184,8 @@ def _findings(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, .
     if max(hems, default=0.0) <= deepest:
         return ()
     message = (
-        f"{setting.garment}: a hem of {format_length(max(hems), Unit.CM)} on a {options.circle} "
-        f"circle puckers when it is turned up; {format_length(deepest, Unit.CM)} or less lies flat."
+        f"{setting.garment}: a hem of {setting.told(max(hems))} on a {options.circle} "
+        f"circle puckers when it is turned up; {setting.told(deepest)} or less lies flat."
     )
     return (Finding("deep-curved-hem", message),)
 

@@ -79,7 +79,8 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
         raise OrderFault(tuple(dict.fromkeys(faults)))
     pieces: list[Piece] = []
     seam_checks: list[SeamCheck] = []
-    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in doubts(spec.body)]
+    told = doubts(spec.body, spec.unit)
+    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
     for index, part in enumerate(spec.parts):
         made = every[cuttings.get(part.fabric, USUAL)].made[index]
         pieces += _pieces_of(part, index, every, cuttings)
@@ -133,7 +134,7 @@ def _each_way(spec: GarmentSpec, cuttings: Cuttings) -> dict[Cutting, _Progress]
 @lru_cache(maxsize=1024)  # an order is drafted again and again as its strips are cut otherwise
 def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
     """All parts drafted as far as they can be."""
-    wrong = impossible(spec.body, spec.key)
+    wrong = impossible(spec.body, spec.key, spec.unit)
     if wrong:  # what a draft says to such a measure would only confuse
         raise OrderFault(wrong)
     progress = _Progress(cutting)
@@ -185,4 +186,5 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         joined_below=index in above,
         below_mm=bands_depth(parts, index),
         cutting=progress.cutting,
+        unit=spec.unit,
     )

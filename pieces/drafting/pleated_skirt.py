@@ -23,7 +23,6 @@ from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
-from pieces.units import Unit, format_length
 
 _MOST_PANELS = 40
 
@@ -145,8 +144,8 @@ def _panels(
     if most < 1 or math.ceil(pleats.count / most) > _MOST_PANELS:
         needs.refuse(
             "strip_length",
-            f"Pleats {format_length(depth, Unit.CM)} deep don't fit in panels of "
-            f"{format_length(widest, Unit.CM)}.",
+            f"Pleats {needs.told(depth)} deep don't fit in panels of "
+            f"{needs.told(widest)}.",
             "Give a longer strip_length or a smaller pleat_depth.",
         )
         return {pleats.count: 1}
@@ -172,8 +171,8 @@ def _findings(setting: Setting, kind: str, depth: float, width: float) -> tuple[
     if depth <= 1.5 * most:
         return ()
     message = (
-        f"{setting.garment}: pleats {format_length(depth, Unit.CM)} deep and "
-        f"{format_length(width, Unit.CM)} wide lie over each other; up to "
-        f"{format_length(most, Unit.CM)} they lie side by side."
+        f"{setting.garment}: pleats {setting.told(depth)} deep and "
+        f"{setting.told(width)} wide lie over each other; up to "
+        f"{setting.told(most)} they lie side by side."
     )
     return (Finding("pleats-overlap", message),)

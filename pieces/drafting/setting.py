@@ -100,6 +100,7 @@ class Setting:
     curved_edge : whether that is the hem of a flared skirt
     joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
     cutting : how its strips are cut where the order leaves it open
+    unit : the dresser's, for lengths in messages
     """
 
     garment: str
@@ -120,6 +121,11 @@ class Setting:
     joined_below: bool = False
     below_mm: float = 0.0
     cutting: Cutting = USUAL
+    unit: Unit = Unit.CM
+
+    def told(self, length_mm: float) -> str:
+        """A length as the dresser's tape has it."""
+        return format_length(length_mm, self.unit)
 
     def named(self, name: str) -> str:
         """A piece's name with the part's label before it."""
@@ -174,6 +180,10 @@ class Needs:
     setting: Setting
     faults: list[Fault] = field(default_factory=list)
 
+    def told(self, length_mm: float) -> str:
+        """A length as the dresser's tape has it."""
+        return self.setting.told(length_mm)
+
     def measure(self, name: str, why: str) -> float:
         """A measure of the body; 0 and a fault if it is not known."""
         value: float | None = getattr(self.setting.body, name)
@@ -202,7 +212,7 @@ class Needs:
         if length_mm < LEAST_MM and not self.faults:
             self.refuse(
                 option,
-                f"{format_length(length_mm, Unit.MM)} is too little to cut and sew.",
+                f"{self.told(length_mm)} is too little to cut and sew.",
                 "Give more, or look whether the unit is right.",
             )
         return length_mm

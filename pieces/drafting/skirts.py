@@ -8,7 +8,6 @@ from pieces.drafting.pattern import Allowances, Role
 from pieces.drafting.setting import Needs, Setting
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
-from pieces.units import Unit, format_length
 
 _HORSEHAIR_LAP_MM = 25.0
 """1/2 to 1 in. where the braid's ends meet; from memory."""
@@ -106,8 +105,8 @@ def hem_notions(
     """What a skirt's hem wants besides cloth, and whether its lining hangs too high."""
     found = []
     if horsehair:
-        braid = format_length(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM, Unit.CM)
-        lap = format_length(_HORSEHAIR_LAP_MM, Unit.CM)
+        braid = setting.told(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM)
+        lap = setting.told(_HORSEHAIR_LAP_MM)
         message = (
             f"{setting.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
             f"{lap} of it to overlap."
@@ -115,7 +114,7 @@ def hem_notions(
         found.append(Finding("horsehair-to-buy", message))
     if setting.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
         message = (
-            f"{setting.garment}: a lining {format_length(lining_shorter_mm, Unit.CM)} shorter than "
+            f"{setting.garment}: a lining {setting.told(lining_shorter_mm)} shorter than "
             "its skirt shows through as an edge; leave lining_shorter out to make them equal."
         )
         found.append(Finding("short-lining", message))

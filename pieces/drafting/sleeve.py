@@ -18,7 +18,6 @@ from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule, Line, Piece, SeamCheck
 from pieces.seams import compare, seam_length
-from pieces.units import Unit, format_length
 
 _SHORT_UNDERARM_MM = 50.0
 """Underarm seam of a short sleeve; common practice."""
@@ -165,8 +164,8 @@ def _lines(needs: Needs, options: SleeveOptions) -> _Lines:
     if underarm < 10:
         needs.refuse(
             "length",
-            f"A sleeve of {format_length(underarm + height, Unit.CM)} ends above the underarm; "
-            f"the cap alone is {format_length(height, Unit.CM)} high.",
+            f"A sleeve of {needs.told(underarm + height)} ends above the underarm; "
+            f"the cap alone is {needs.told(height)} high.",
             "Give a longer length.",
         )
     needs.settle()
@@ -215,8 +214,8 @@ def _cap_height(needs: Needs, width: float, wanted: float) -> float:
     if length(_cap(width, _LEAST_CAP_MM)) > wanted:
         needs.refuse(
             "ease",
-            f"A sleeve {format_length(width, Unit.CM)} wide is too wide for an armhole of "
-            f"{format_length(wanted, Unit.CM)}, ease included.",
+            f"A sleeve {needs.told(width)} wide is too wide for an armhole of "
+            f"{needs.told(wanted)}, ease included.",
             "Give the sleeve less ease, or the bodice a larger scye_depth.",
         )
         return _LEAST_CAP_MM
@@ -244,9 +243,9 @@ def _bow(needs: Needs, width: float, height: float, wanted: float) -> float:
     if not shortest <= wanted <= longest:
         needs.refuse(
             "cap_height",
-            f"A cap {format_length(height, Unit.CM)} high can be from "
-            f"{format_length(shortest, Unit.CM)} to {format_length(longest, Unit.CM)} long, and "
-            f"the armhole with its ease asks for {format_length(wanted, Unit.CM)}.",
+            f"A cap {needs.told(height)} high can be from "
+            f"{needs.told(shortest)} to {needs.told(longest)} long, and "
+            f"the armhole with its ease asks for {needs.told(wanted)}.",
             "Give another cap_height or ease, or leave cap_height out.",
         )
     return _solved(lambda bow: length(_cap(width, height, bow)), wanted, 0.1, 1.0)
@@ -299,7 +298,7 @@ def _checks(
             gathered = ", gathered," if fullness > 1 else ""
             what = (
                 f"cap of {piece.name}, {side}{gathered} to armhole with "
-                f"{format_length(ease, Unit.CM)} ease"
+                f"{setting.told(ease)} ease"
             )
             cap_mm = seam_length(piece, f"cap {side}") / fullness
             found.append(compare(what, setting.garment, cap_mm, armhole_mm + ease))

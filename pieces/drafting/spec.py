@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pieces.body.measurements import Body
+from pieces.units import Unit
 
 STRIP_LENGTH_MM = 1400.0
 """A strip that goes across a cloth of 150 cm or along any; common practice."""
@@ -63,7 +64,8 @@ class GarmentSpec:
     """A garment as ordered: whose it is, and its parts in the order given.
 
     `filled` names the measures of `body` that come from a size table and not from the tape.
-    Those of the lowest `priority` come first where cloth is short.
+    Those of the lowest `priority` come first where cloth is short. `unit` is the dresser's, for
+    lengths in messages.
     """
 
     name: str
@@ -72,3 +74,4 @@ class GarmentSpec:
     key: str
     filled: tuple[str, ...] = ()
     priority: int = 1
+    unit: Unit = Unit.CM

@@ -11,7 +11,6 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Needs, Setting
 from pieces.drafting.spec import Cutting
 from pieces.piece import GrainRule, Line, Strip
-from pieces.units import Unit, format_length
 
 _MOST_STRIPS = 200
 _LEAST_LAST_MM = 100.0
@@ -141,7 +140,7 @@ def _joined(needs: Needs, options: StripOptions, whole_mm: float) -> Strips:
     elif count > _MOST_STRIPS or whole_mm / count < 10:
         needs.refuse(
             "joins",
-            f"With {count - 1} joins the strips for {format_length(whole_mm, Unit.M)} are too "
+            f"With {count - 1} joins the strips for {needs.told(whole_mm)} are too "
             "short to sew.",
             "Give fewer joins.",
         )
@@ -184,7 +183,7 @@ def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
         return joins
     needs.refuse(
         "strip_length",
-        f"Strips of {format_length(strip_mm, Unit.CM)} are used up by their joins.",
+        f"Strips of {needs.told(strip_mm)} are used up by their joins.",
         "Give a longer strip_length.",
     )
     return None
@@ -194,7 +193,7 @@ def _not_too_many(needs: Needs, strips: Strips, whole_mm: float) -> Strips:
     if strips.count > _MOST_STRIPS:
         needs.refuse(
             "strip_length",
-            f"It would take {strips.count} strips to make {format_length(whole_mm, Unit.M)}.",
+            f"It would take {strips.count} strips to make {needs.told(whole_mm)}.",
             "Give a longer strip_length or less fullness.",
         )
     return strips

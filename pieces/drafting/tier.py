@@ -14,7 +14,6 @@ from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece, SeamCheck
 from pieces.seams import compare, whole_length
-from pieces.units import Unit, format_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,8 +151,8 @@ def _taken_over(needs: Needs, depth: float) -> float:
     if abs(left.depth_mm - depth) > SAME_MM:
         needs.refuse(
             "depth",
-            f"This tier is {format_length(depth, Unit.CM)} deep and the one above "
-            f"{format_length(left.depth_mm, Unit.CM)}: they can't be cut from one strip.",
+            f"This tier is {needs.told(depth)} deep and the one above "
+            f"{needs.told(left.depth_mm)}: they can't be cut from one strip.",
             'Give both the same depth, or write strips = "each tier on its own".',
         )
     return left.length_mm

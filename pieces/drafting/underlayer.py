@@ -17,7 +17,6 @@ from pieces.drafting.skirts import (
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Finding, GrainRule
-from pieces.units import Unit, format_length
 
 _HIDDEN_MM = 25.4
 """Net under a skirt was trimmed from 6 to 5 in. to stay hidden: an inch; common practice."""
@@ -96,8 +95,8 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     findings = hem_notions(setting, shell, options.horsehair)
     if 0 < setting.skirt_mm <= long:
         message = (
-            f"{setting.garment}: the underlayer is {format_length(long, Unit.CM)} long and shows "
-            f"below a skirt of {format_length(setting.skirt_mm, Unit.CM)}; an inch shorter than "
+            f"{setting.garment}: the underlayer is {setting.told(long)} long and shows "
+            f"below a skirt of {setting.told(setting.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
         findings += (Finding("underlayer-shows", message),)

@@ -1,5 +1,6 @@
 """Size tables against other published tables, and measures that are hardly one body's."""
 
+import re
 from dataclasses import fields
 from itertools import pairwise
 
@@ -14,6 +15,7 @@ from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM, impossible
 from pieces.body.sources import Row
 from pieces.body.tables import AGES, BOYS, GIRLS, SIZES, fill
+from pieces.units import Unit
 
 NAMES = [field.name for field in fields(Body)]
 
@@ -76,14 +78,15 @@ def test_height_labels_go_by_six_centimetres():
 
 
 @pytest.mark.parametrize("name", RANGES_MM)
-def test_a_measure_out_of_range_is_a_fault_with_both_units(name):
+def test_a_measure_out_of_range_is_a_fault_in_the_dressers_unit(name):
     least, most = RANGES_MM[name]
     assert impossible(Body(**{name: least}), "") == impossible(Body(**{name: most}), "") == ()
     for value in (least - 1, most + 1):
         (fault,) = impossible(Body(**{name: value}), "garment[1]")
         assert fault.key == f"garment[1].body.{name}"
-        assert " mm is no " in fault.message
-        assert fault.message.count(" cm") == 2
+        assert fault.message.count(" cm") == 3
+        (fault,) = impossible(Body(**{name: value}), "garment[1]", Unit.IN)
+        assert fault.message.count(" in ") == 3 and "cm" not in fault.message
 
 
 @pytest.mark.parametrize("table", [GIRLS, BOYS])
@@ -170,6 +173,9 @@ def test_unlikely_measures_are_told_with_their_units(measures, code):
     (finding,) = doubts(Body(**measures))
     assert finding.code == code
     assert finding.message.count(" cm") == 2
+    (finding,) = doubts(Body(**measures), Unit.IN)
+    assert finding.message.count(" in") == 2 and "cm" not in finding.message
+    assert not re.search(r"\ba [aeiou]", finding.message)
 
 
 def test_waist_may_be_three_centimetres_over_the_chest():

@@ -16,6 +16,7 @@ from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule
 from pieces.seams import seam_length, whole_length
+from pieces.units import Unit
 
 GIRL = SIZES["4 years"]
 
@@ -185,6 +186,42 @@ def test_neck_without_an_opening_must_pass_the_head():
     assert found() == []
     assert found(closing="none") == ["neck-passes-no-head"]
     assert found(closing="none", neck_width=100.0, neck_depth=150.0) == []
+
+
+_METRIC = re.compile(r"\d (?:mm|cm|m)\b")
+
+
+def test_lengths_are_told_on_the_dressers_tape():
+    """Whoever measures in inches has no centimetres on the tape."""
+    parts = (
+        part("bodice", "satin", "cotton", closing="none"),
+        part("sleeve"),
+        part("flared skirt", "satin", "cotton", circle="full", lining_shorter=60.0),
+        part("band", depth=60.0),
+        part("underlayer", "net", shorter=0.0, horsehair=True),
+        part("pleated skirt", "print", pleat_depth=90.0),
+        part("casing"),
+    )
+    body = replace(SIZES["4 years"], waist=700.0)
+    told = {}
+    for unit in (Unit.CM, Unit.IN):
+        draft = garment(body, *parts, unit=unit)
+        told[unit] = [f.message for f in draft.findings] + [c.what for c in draft.seam_checks]
+    assert sum(bool(_METRIC.search(text)) for text in told[Unit.CM]) >= 9
+    assert [text for text in told[Unit.IN] if _METRIC.search(text)] == []
+
+
+def test_refusals_are_told_on_the_dressers_tape():
+    parts = (
+        part("bodice", scye_depth=20.0),
+        part("tier", depth=3.0, at=1),
+        part("sash", strip_length=15.0, at=2),
+    )
+    with pytest.raises(OrderFault) as refused:
+        garment(SIZES["4 years"], *parts, unit=Unit.IN)
+    assert len(refused.value.faults) == 3
+    assert not [fault for fault in refused.value.faults if _METRIC.search(fault.message)]
+    assert all(" in" in fault.message for fault in refused.value.faults)
 
 
 def test_unlikely_measures_are_found():

@@ -9,6 +9,7 @@ from pieces.body.tables import SIZES
 from pieces.drafting.garment import draft_garment
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.units import Unit
 
 _FIELDS = fields(Body)
 COMPLETE = sorted(
@@ -36,9 +37,9 @@ def part(draft, fabric="satin", lining=None, *, seam=10.0, hem=25.0, at=0, **opt
     return PartSpec(draft, kind(**options), fabric, lining, seam, hem, key)
 
 
-def garment(body, *parts, name="Ada's dress", cuttings=None):
+def garment(body, *parts, name="Ada's dress", cuttings=None, unit=Unit.CM):
     """A garment of these parts, drafted."""
-    return draft_garment(GarmentSpec(name, body, parts, "garment[0]"), cuttings or {})
+    return draft_garment(GarmentSpec(name, body, parts, "garment[0]", unit=unit), cuttings or {})
 
 
 def by_name(draft):
