@@ -39,9 +39,7 @@ def impossible(body: Body, key: str, unit: Unit = Unit.CM) -> tuple[Fault, ...]:
         if value is None or least <= value <= most:
             continue
         given, low, high = (format_length(mm, unit) for mm in (value, least, most))
-        message = (
-            f"{given} is no {in_words(name)} of a body; from {low} to {high} it could be one."
-        )
+        message = f"{given} is no {in_words(name)} of a body; from {low} to {high} it could be one."
         remedy = "Look whether the unit is right, and measure again."
         found.append(Fault("", f"{key}.body.{name}", message, remedy))
     return tuple(found)

@@ -144,8 +144,7 @@ def _panels(
     if most < 1 or math.ceil(pleats.count / most) > _MOST_PANELS:
         needs.refuse(
             "strip_length",
-            f"Pleats {needs.told(depth)} deep don't fit in panels of "
-            f"{needs.told(widest)}.",
+            f"Pleats {needs.told(depth)} deep don't fit in panels of {needs.told(widest)}.",
             "Give a longer strip_length or a smaller pleat_depth.",
         )
         return {pleats.count: 1}

@@ -297,8 +297,7 @@ def _checks(
             ease = options.cap_ease * armhole_mm / whole
             gathered = ", gathered," if fullness > 1 else ""
             what = (
-                f"cap of {piece.name}, {side}{gathered} to armhole with "
-                f"{setting.told(ease)} ease"
+                f"cap of {piece.name}, {side}{gathered} to armhole with {setting.told(ease)} ease"
             )
             cap_mm = seam_length(piece, f"cap {side}") / fullness
             found.append(compare(what, setting.garment, cap_mm, armhole_mm + ease))

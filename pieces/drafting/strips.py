@@ -140,8 +140,7 @@ def _joined(needs: Needs, options: StripOptions, whole_mm: float) -> Strips:
     elif count > _MOST_STRIPS or whole_mm / count < 10:
         needs.refuse(
             "joins",
-            f"With {count - 1} joins the strips for {needs.told(whole_mm)} are too "
-            "short to sew.",
+            f"With {count - 1} joins the strips for {needs.told(whole_mm)} are too short to sew.",
             "Give fewer joins.",
         )
     return Strips(count, whole_mm / count, ends_mm=ends)
