@@ -105,7 +105,7 @@ def _spared(sharing: Sharing, answer: Enough, unit: Unit) -> str:
 
 def _way(way: WayOut) -> str:
     lays = ", ".join(words.LAY[lay] for lay in way.lays)
-    joins = f", {way.joins} more joins" if way.joins > 0 else ""
+    joins = f", {way.joins} more join{'' if way.joins == 1 else 's'}" if way.joins > 0 else ""
     rest = "then it is enough" if way.bought is None else f"then buy {way.bought.text}"
     return f"{way.what}{joins} ({lays}): {rest}"
 

@@ -194,10 +194,10 @@ def _cell(
     if own.cost is not None and cloth.fabric.price is not None:
         bought += f", {words.money(own.cost, cloth.fabric.price.currency)}"
     fewest = own.cut_outlines == min(figures.cut_outlines for figures in every)
-    outlines = f"{own.cut_outlines} outlines{', the fewest' if fewest else ''}"
+    outlines = f"{words.outlines(own.cut_outlines)}{', the fewest' if fewest else ''}"
     return _Cell(
         (
-            *_broken(words.compared(own), room_mm, bold=True),
+            *_broken(words.called(own), room_mm, bold=True),
             *_broken(bought, room_mm, bold, least),
             *_broken(outlines, room_mm),
             _Line(f"{own.cut_metres:.1f} m to cut"),

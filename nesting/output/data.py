@@ -8,11 +8,10 @@ from typing import Any
 
 from nesting.fabric import Bolt
 from nesting.flaws import LaidFlaw
-from nesting.lay import lay_under
+from nesting.lay import End, lay_under
 from nesting.marker import Placement
 from nesting.output.cloth import flaws_in
 from nesting.output.printed import print_data
-from nesting.output.words import near_end
 from nesting.plans import ComparedLay, FabricPlan, FewerJoins, Plan, Purchase, Remnant
 from pieces.curves import length
 from pieces.geometry import area
@@ -69,7 +68,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "lay": marker.lay.value,
         "fold_depth_mm": _number(marker.fold_depth_mm),
         "opened_from_mm": _maybe(marker.opened_from_mm),
-        "measured_from": near_end(lay_under(marker, fabric)),
+        "measured_from": "fold" if lay_under(marker, fabric).near is End.FOLD else "cut end",
         "nap": fabric.nap.value,
         "faces": fabric.faces.value,
         "gap_mm": _number(fabric.gap_mm),

@@ -92,8 +92,8 @@ def _cost_and_waste(entry: FabricPlan) -> str:
 
 
 def _cutting(entry: FabricPlan) -> str:
-    outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'} to cut"
-    return f"{outlines}, {entry.cut_metres:.1f} m of cutting line"
+    outlines = words.outlines(entry.cut_outlines)
+    return f"{outlines} to cut, {entry.cut_metres:.1f} m of cutting line"
 
 
 def _draw_row(

@@ -136,7 +136,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     least = format_length(entry.least_possible_mm, unit)
     used = format_length(entry.marker.length_mm, unit)
     table = f", {format_length(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
-    outlines = f"{entry.cut_outlines} outline{'' if entry.cut_outlines == 1 else 's'}"
+    outlines = words.outlines(entry.cut_outlines)
     lines = [
         _fact("Buy", words.buy(entry))
         if entry.bolt is None
@@ -179,9 +179,8 @@ def _waste(entry: FabricPlan) -> str:
 
 def _remnant(remnant: Remnant, lay: Lay, unit: Unit) -> str:
     size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
-    start = format_length(remnant.x_mm, unit)
-    layers, end = words.layers(remnant.layers), words.near_end(lay)
-    return f"{size}, {layers}, beginning {start} from the {end}"
+    layers, start = words.layers(remnant.layers), _along(remnant.x_mm, words.near_end(lay), unit)
+    return f"{size}, {layers}, beginning {start}"
 
 
 def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
@@ -192,17 +191,17 @@ def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
     band = lay.bands[flaw.band]
     off_mm = band.high_mm - high if band.fold_high else low - band.low_mm
     size = f"{format_length(right - left, unit)} along by {format_length(high - low, unit)} across"
-    begin, edge = format_length(left, unit), words.measured_from(band, lay)
+    begin = _along(left, words.near_end(folded), unit)
+    across = _off(off_mm, words.measured_from(band, lay), unit)
     layer = f", in the {'lower' if flaw.layer == 1 else 'upper'} layer" * (band.layers > 1)
     layer += ", where the cloth lies open" * (flaw.section == OPENED_OUT)
-    end = words.near_end(folded)
-    return f"{size}, {begin} from the {end}, {format_length(off_mm, unit)} from the {edge}{layer}"
+    return f"{size}, {begin}, {across}{layer}"
 
 
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """Where each piece goes, along the cloth; numbers are those of the drawing."""
     end = words.near_end(lay)
-    yield paragraph(f"To lay out, in order from the {end} ({words.LAY[lay.name]}):", "")
+    yield paragraph(f"To lay out, in order from the {end}:", "")
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
@@ -222,10 +221,18 @@ def step(placement: Placement, copies: int, lay: Lay, end: str, unit: Unit) -> s
     along, across = format_length(right - left, unit), format_length(high - low, unit)
     said = [*words.notes(placement, copies), words.turned(placement)]
     name = ", ".join([words.named(placement.piece, placement.garment), *filter(None, said)])
-    start = f"{format_length(left, unit)} from the {end}" if _shows(left, unit) else f"at the {end}"
     return (
-        f"{name}: {start}, {_across((low, high), placement, lay, unit)}; "
+        f"{name}: {_along(left, end, unit)}, {_across((low, high), placement, lay, unit)}; "
         f"takes {along} along and {across} across."
+    )
+
+
+def _along(place_mm: float, end: str, unit: Unit) -> str:
+    """How far along the cloth something begins, from the end that the cutter measures from."""
+    return (
+        f"{format_length(place_mm, unit)} from the {end}"
+        if _shows(place_mm, unit)
+        else f"at the {end}"
     )
 
 
@@ -237,10 +244,15 @@ def _shows(length_mm: float, unit: Unit) -> bool:
 def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: Unit) -> str:
     """Where a piece lies across the cloth, from the edge that the cutter measures from."""
     band = lay.bands[placement.band]
-    edge, folds = words.measured_from(band, lay), sum(b.fold_mm is not None for b in lay.bands)
-    if placement.on_fold and folds:
-        return f"its fold edge on the {edge if folds > 1 else 'fold'}"
+    edge = words.measured_from(band, lay)
+    if placement.on_fold and band.fold_mm is not None:
+        return f"its fold edge on the {edge}"
     off_mm = band.high_mm - ends_mm[1] if band.fold_high else ends_mm[0] - band.low_mm
+    return _off(off_mm, edge, unit)
+
+
+def _off(off_mm: float, edge: str, unit: Unit) -> str:
+    """How far something lies from an edge across the cloth."""
     if not _shows(off_mm, unit):
         return f"against the {edge}"
     return f"{format_length(off_mm, unit)} from the {edge}"
@@ -273,7 +285,7 @@ def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> li
     def lengths(values: Sequence[float]) -> list[str]:
         return column([round(v, 1) for v in values], [format_length(v, unit) for v in values])
 
-    names = [words.compared(lay) for lay in lays]
+    names = [words.called(lay) for lay in lays]
     wastes = [round(lay.waste_percent, 1) for lay in lays]
     outlines, metres = (
         [lay.cut_outlines for lay in lays],

@@ -79,8 +79,7 @@ def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
         start, end, low, high = stretch.start_mm, stretch.end_mm, stretch.low_mm, stretch.high_mm
         lines += [((start, y), (end, y)) for y in (low, high, *stretch.lay.inner_edges_mm)]
         lines += [((x, low), (x, high)) for x in (start, end)]
-    opens = " at first, then opened out" * (entry.marker.opened_from_mm is not None)
-    title = f"{entry.title}, {words.LAY[entry.marker.lay]}{opens}"
+    title = f"{entry.title}, {words.called(entry.marker)}"
     board = board_of_marker(title, items, lines, paper)
     return _pdf(f"{name}: layout of {entry.title} at true size", [board], paper)
 

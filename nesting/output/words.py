@@ -61,25 +61,34 @@ def lay(cloth: Lay, unit: Unit) -> str:
     return how
 
 
-def fold_place(cloth: Lay, fabric: Fabric, unit: Unit) -> list[str]:
-    """Where to fold flawed cloth across, if that tells where its flaws come to lie."""
-    if not cloth.moves_flaws(fabric):
-        return []
-    return [f"folded {format_length(cloth.begins_mm, unit)} from its squared cut end"]
-
-
 def near_end(cloth: Lay) -> str:
-    """What lengths along the cloth are measured from."""
-    return "fold" if cloth.near is End.FOLD else "cut end"
+    """What lengths along the cloth are measured from; of two folds it says which."""
+    if cloth.near is not End.FOLD:
+        return "cut end"
+    return "crosswise fold" if cloth.name is LayName.QUARTER_FOLD else "fold"
 
 
 def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
     """How to lay the cloth of a marker, and where to open it out if it ends so."""
-    cloth = lay_under(marker, fabric)
-    if marker.opened_from_mm is None:
-        return "; ".join([lay(cloth, unit), *fold_place(cloth, fabric, unit)])
-    start = format_length(marker.opened_from_mm, unit)
-    return f"{lay(cloth, unit)}; opened out from {start} past the {near_end(cloth)}"
+    cloth, opened_mm = lay_under(marker, fabric), marker.opened_from_mm
+    if opened_mm is None:
+        return _folded_there(cloth, unit) if cloth.moves_flaws(fabric) else lay(cloth, unit)
+    start = format_length(opened_mm, unit)
+    if cloth.turned:
+        cut = format_length(marker.table_length_mm, unit)
+        return (
+            f"cut across {cut} from the cut end, what is past it laid on top, turned end for end; "
+            f"one layer from {start} past the cut end"
+        )
+    how = _folded_there(cloth, unit) if cloth.near is End.FOLD else lay(cloth, unit)
+    return f"{how}; opened out from {start} past the {near_end(cloth)}"
+
+
+def _folded_there(cloth: Lay, unit: Unit) -> str:
+    """A fold across whose place counts, as the cut ends don't meet or flaws lie between."""
+    lengthwise = "lengthwise, then " if cloth.name is LayName.QUARTER_FOLD else ""
+    place = format_length(cloth.begins_mm, unit)
+    return f"folded {lengthwise}crosswise, {place} from its squared cut end"
 
 
 def opening(marker: Marker, fabric: Fabric, unit: Unit) -> str | None:
@@ -96,24 +105,24 @@ def lay_there(placement: Placement, cloth: Lay, fabric: Fabric) -> Lay:
     return section_lay(fabric, cloth) if placement.section == OPENED_OUT else cloth
 
 
-def compared(figures: ComparedLay) -> str:
+def called(one: ComparedLay | Marker) -> str:
     """What a lay is called beside others.
 
-    >>> from nesting.plans import ComparedLay
-    >>> figures = ComparedLay(LayName.OPEN, 1400, 900, 900, 900, None, 12.5, 3, 4.2)
-    >>> compared(figures)
-    'open'
+    >>> called(Marker("lawn", LayName.LENGTHWISE_FOLD, 900, (), opened_from_mm=400.0))
+    'lengthwise fold, end open'
     """
-    name = figures.lay.value.replace("-", " ")
-    return name if figures.opened_from_mm is None else f"{name}, end open"
+    name = one.lay.value.replace("-", " ")
+    return name if one.opened_from_mm is None else f"{name}, end open"
 
 
 def measured_from(band: Band, cloth: Lay) -> str:
     """The edge from which a cutter measures across a band."""
     if band.fold_mm is not None:
         folds = [one for one in cloth.bands if one.fold_mm is not None]
-        side = "" if len(folds) == 1 else "upper " if band.fold_high else "lower "
-        return f"{side}fold"
+        which = "" if cloth.name is not LayName.QUARTER_FOLD else "lengthwise "
+        if len(folds) > 1:
+            which = "upper " if band.fold_high else "lower "
+        return f"{which}fold"
     return "edge folded in" if band.low_mm > 0 else "lower selvedge"
 
 
@@ -125,6 +134,15 @@ def layers(count: int) -> str:
     """
     names = {1: "one", 2: "two", 3: "three", 4: "four"}
     return f"{names.get(count, str(count))} layer{'s' if count > 1 else ''}"
+
+
+def outlines(count: int) -> str:
+    """How many outlines there are to cut.
+
+    >>> outlines(1), outlines(2)
+    ('1 outline', '2 outlines')
+    """
+    return f"{count} outline{'' if count == 1 else 's'}"
 
 
 def money(cost: Decimal, currency: str) -> str:

@@ -99,10 +99,7 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     if fabric.end_allowance_mm:
         yield "Square the cut end."
     if lay.turned:
-        yield (
-            "Fold it across so that the cut ends meet, cut it apart along that fold, and turn the "
-            "upper layer end for end, right sides together, so that the nap of both runs one way."
-        )
+        yield _turned(entry, unit)
     else:
         yield _from_fold(entry, lay, unit) if lay.near is End.FOLD else _FOLDING[lay.name]
     if lay.fold_depth_mm:
@@ -110,6 +107,24 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
         yield f"From the fold to the edge that is folded in: {depth}, the same all along."
     used = format_length(entry.table_length_mm, unit)
     yield f"The pieces take {used} of the table's length. {words.NAP[fabric.nap].capitalize()}."
+
+
+def _turned(entry: FabricPlan, unit: Unit) -> str:
+    """How to lay a cloth with a nap whose upper layer is cut off and turned."""
+    if entry.marker.opened_from_mm is None:
+        return (
+            "Fold it across so that the cut ends meet, cut it apart along that fold, and turn the "
+            "upper layer end for end, right sides together, so that the nap of both runs one way."
+        )
+    cut, reach = (
+        format_length(mm, unit)
+        for mm in (entry.marker.table_length_mm, entry.marker.opened_from_mm)
+    )
+    return (
+        f"Cut it across {cut} from its squared cut end. Lay what is past the cut on the first "
+        f"{reach}, right sides together and turned end for end, so that the nap of both runs one "
+        "way. The cut end lies to your left."
+    )
 
 
 def _from_fold(entry: FabricPlan, lay: Lay, unit: Unit) -> str:

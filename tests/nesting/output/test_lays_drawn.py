@@ -4,16 +4,22 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
 
 import ezdxf
 import pytest
 
 from nesting.fabric import Fabric, LayName, Nap
+from nesting.lay import lay_of, lay_under
+from nesting.marker import Marker
 from nesting.order import Order
+from nesting.output import words
 from nesting.output.data import fabric_data
 from nesting.output.drawing import draw_plan
 from nesting.output.dxf import marker_dxf
 from nesting.output.report import report
+from nesting.page.cutting import folding
 from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.stop import Rounds
@@ -58,8 +64,8 @@ def test_folds_and_edges_of_each_lay(lay: LayName, folds: int, selvedges: int, t
     svg = draw_plan(made, entry).saved("svg").decode()
     assert svg.count(">fold of the cloth<") == folds
     assert svg.count(">selvedge<") == selvedges + 1, "and once in the key"
-    words = " ".join(report(made).split())
-    assert told in words or "against the edge folded in" in words
+    text = " ".join(report(made).split())
+    assert told in text or "against the edge folded in" in text
     drawing = ezdxf.read(io.StringIO(marker_dxf(entry).decode()))
     lines = drawing.modelspace().query("LWPOLYLINE[layer=='FOLD']")
     assert len(lines) == folds
@@ -86,6 +92,46 @@ def test_a_partial_fold_says_how_deep() -> None:
     assert layers == {"front": (2, 0, 0), "side": (2, 0, 0), "flap": (1, 1, 0)}
 
 
+OPENED = Marker("lawn", LayName.CROSSWISE_FOLD, 990.0, (), opened_from_mm=140.0)
+
+
+@pytest.mark.parametrize(
+    ("lay", "told"),
+    [
+        (
+            LayName.CROSSWISE_FOLD,
+            "crosswise, 14 cm from its squared cut end; opened out from 14 cm ",
+        ),
+        (
+            LayName.QUARTER_FOLD,
+            "lengthwise, then crosswise, 14 cm from its squared cut end; opened out from 14 cm ",
+        ),
+    ],
+)
+def test_where_a_fold_across_opens_out_the_cut_ends_do_not_meet(lay: LayName, told: str) -> None:
+    marker = replace(OPENED, lay=lay)
+    assert words.laid(marker, LAWN, Unit.CM).startswith(f"folded {told}past the ")
+
+
+def test_with_a_nap_a_fold_that_opens_out_is_cut_where_the_pieces_end() -> None:
+    """99 cm, of which the last 14 cm come to lie on the first: the cut is not in the middle."""
+    napped = replace(LAWN, nap=Nap.ONE_WAY)
+    assert words.laid(OPENED, napped, Unit.CM) == (
+        "cut across 85 cm from the cut end, what is past it laid on top, turned end for end; "
+        "one layer from 14 cm past the cut end"
+    )
+    entry: Any = SimpleNamespace(fabric=napped, marker=OPENED, table_length_mm=850.0)
+    told = " ".join(folding(entry, lay_under(OPENED, napped), Unit.CM))
+    assert told.startswith("Cut it across 85 cm from its squared cut end.")
+    assert "on the first 14 cm, right sides together and turned end for end" in told
+
+
+def test_of_two_folds_it_is_said_which() -> None:
+    quarter = lay_of(LAWN, LayName.QUARTER_FOLD, opens=True)
+    assert words.measured_from(quarter.bands[0], quarter) == "lengthwise fold"
+    assert words.near_end(quarter) == "crosswise fold"
+
+
 @pytest.mark.parametrize("lay", [LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD])
 def test_an_opened_out_section_is_drawn_and_told(lay: LayName) -> None:
     """A wrap front, cut once, beside a folded bodice: the cloth is opened out for it."""
@@ -106,10 +152,11 @@ def test_an_opened_out_section_is_drawn_and_told(lay: LayName) -> None:
     svg = draw_plan(made, entry).saved("svg").decode()
     assert svg.count(">from here on: open out, single layer, ") == 1
     assert svg.count(">fold of the cloth<") == 1
-    words = " ".join(report(made).split())
-    assert "open the cloth out, one layer" in words
+    text = " ".join(report(made).split())
+    assert "open the cloth out, one layer" in text
     end = "fold" if lay is LayName.CROSSWISE_FOLD else "cut end"
-    assert f"in order from the {end} (" in words
+    assert f"in order from the {end}:" in text
+    assert "cut ends together" not in text
     drawing = ezdxf.read(io.StringIO(marker_dxf(entry).decode()))
     assert len(drawing.modelspace().query("LWPOLYLINE[layer=='FOLD']")) == 1
     assert len(drawing.modelspace().query("LWPOLYLINE[layer=='CLOTH']")) == 2
