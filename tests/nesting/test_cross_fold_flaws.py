@@ -141,7 +141,9 @@ def test_where_to_fold_is_told_where_the_cut_ends_do_not_meet() -> None:
 def test_it_is_told_where_to_fold_flawed_cloth() -> None:
     cloth = replace(LAWN, flaws=(block(0, 0, 20, 1000),), end_allowance_mm=20.0, sold_by_mm=1000.0)
     entry = planned([flounce(1000, 400)], cloth, CROSSWISE_FOLD)
-    assert "folded crosswise, 42 cm from its squared cut end" in words.laid(entry.marker, cloth, Unit.CM)
+    assert "folded crosswise, 42 cm from its squared cut end" in words.laid(
+        entry.marker, cloth, Unit.CM
+    )
     told = words.laid(entry.marker, LAWN, Unit.CM)
     assert "squared" not in told
     lay = lay_under(entry.marker, cloth)
