@@ -130,8 +130,10 @@ class _Model:
         return free
 
     def _break_ties(self) -> None:
-        """Of bolts alike the earlier is used the more."""
-        for (a, one), (b, other) in pairwise(enumerate(self.question.places)):
+        """Of bolts alike, which hold the same sets too, the earlier is used the more."""
+        places, refused = self.question.places, self.question.refused
+        sets = [{counts for index, counts in refused if index == own} for own in range(len(places))]
+        for (a, one), (b, other) in pairwise(enumerate(zip(places, sets, strict=True))):
             if one == other:
                 self.model.add(self.free[a] <= self.free[b])
 

@@ -115,8 +115,8 @@ class _Sharing:
                 found = assign(question, known, self.purse.seconds_left)
                 if found is None:
                     break
-                if self._all_fit(found):
-                    self._consider(found)
+                if self._all_fit(found) and not self._consider(found):
+                    break
 
     def _one_by_one(self, singles: dict[int, list[float | None]]) -> None:
         """Share out as if each garment had a length of its own: the answer to improve on."""
@@ -192,22 +192,28 @@ class _Sharing:
             for shelf, counts in sorted(pairs, key=fullness)
         )
 
-    def _consider(self, found: Assigned) -> None:
-        """Lay out what is left to buy, and keep the answer if it is better."""
+    def _consider(self, found: Assigned) -> bool:
+        """Lay out what is left to buy, and keep the answer if it is better.
+
+        Whether it can be laid at all: flaws may leave a lay to more garments and not to fewer.
+        """
         bought_um = 0
         if any(found.left):
-            bought_um = self._cost_um(found)
+            length_mm = self._left_mm(found)
+            if length_mm == math.inf:
+                return False
+            bought_um = round(UM_PER_MM * purchase(self.job.fabric, length_mm).length_mm)
             self.costs[found.left] = bought_um
         better = replace(found, bought=bought_um)
         if (better.bought, -better.worth) < (self.best.bought, -self.best.worth):
             self.best = better
+        return True
 
-    def _cost_um(self, found: Assigned) -> int:
+    def _left_mm(self, found: Assigned) -> float:
         fabric = self.job.fabric
         enough_mm = found.bought / UM_PER_MM - fabric.end_allowance_mm
         enough_mm *= 1 - fabric.shrinkage_length
-        length_mm = self.shop.length_mm(found.left, _STEP, enough_mm)
-        return round(UM_PER_MM * purchase(fabric, length_mm).length_mm)
+        return self.shop.length_mm(found.left, _STEP, enough_mm)
 
     def _portions(self) -> list[Portion]:
         out = [0] * len(self.kinds)

@@ -16,6 +16,7 @@ from nesting.fabric import Fabric
 from nesting.lay import End, Lay
 from nesting.marker import MAIN
 from nesting.parts import Cut
+from nesting.prints import asks_for_print
 from pieces.geometry import anticlockwise, area
 from pieces.piece import Outline
 
@@ -132,9 +133,13 @@ def hindrances(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> list[Outline]:
 
 
 def _row_mm(fabric: Fabric, cuts: Sequence[Cut]) -> float:
-    """A length in which the cuts find room one behind another, whichever way each lies."""
+    """A length in which the cuts find room one behind another, whichever way each lies.
+
+    One that meets a print along the cloth may have to wait for its place up to a repeat.
+    """
     corners = (np.asarray(cut.outline_mm) for cut in cuts)
     kept_mm = 2 * fabric.edge_gap_mm + fabric.gap_mm * len(cuts)
+    kept_mm += fabric.washed_repeat.length_mm * sum(asks_for_print([cut.piece]) for cut in cuts)
     return kept_mm + sum(float(np.hypot(*np.ptp(points, axis=0))) for points in corners)
 
 

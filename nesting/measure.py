@@ -97,10 +97,15 @@ class Layouts:
         return self._known[counts].marker.length_mm
 
     def length_mm(self, counts: Counts, share: float, enough_mm: float | None) -> float:
-        """The shortest length found for a set; the search ends when it is short enough."""
+        """The shortest length found for a set; the search ends when it is short enough.
+
+        Infinite where no lay allowed has room for the set, as more garments may bring a flaw under
+        a fold.
+        """
         if not (self.purse.is_late and self._is_within(counts, math.inf)):
             self._measure(counts, share, enough_mm)
-        return self._known[counts].marker.length_mm
+        known = self._known.get(counts)
+        return math.inf if known is None else _length_mm(known)
 
     def known_mm(self, counts: Counts) -> float:
         """The length for a set as known, without a search; infinite if none is."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor
@@ -35,7 +36,7 @@ _STEP, _MOST = 0.12, 200
 class BoltYield:
     """What one bolt gives: the garments cut from it, and by how much it is short for the next.
 
-    It is short by None if it is too narrow for some piece.
+    It is short by None if no length of it would do: it is too narrow, or flawed there.
     """
 
     fabric: str
@@ -59,6 +60,10 @@ class Yields:
     not_in_hand: tuple[str, ...]
     bolts: tuple[BoltYield, ...]
     plan: Plan
+
+
+_Counted = tuple[list[BoltYield], list[Portion], int]
+"""What each bolt gives, its pieces with the layout found, and the garments in all."""
 
 
 def how_many(
@@ -95,6 +100,7 @@ def how_many(
         raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
     bolts: list[BoltYield] = []
     entries: list[FabricPlan] = []
+    by_cloth: dict[str, int] = {}
     with workers(jobs, executor) as pool:
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
         search = Search(Budget(stop, 2 * sum(weights.values()), begun), seed, pool, watch)
@@ -106,15 +112,12 @@ def how_many(
                 for own in ways
                 if own is ways[0] or not search.interrupted
             ]
-            found, portions = max(counts, key=_garments)  # of as many the first: fewest joins
+            # Of as many the first: fewest joins.
+            found, portions, by_cloth[cloth.name] = max(counts, key=_turns)
             search.budget.give_back(weight * (len(ways) - len(counts)))
             bolts += found
             search.budget.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
             entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
-    by_cloth = {
-        cloth.name: sum(len(one.garments) for one in bolts if one.fabric == cloth.name)
-        for cloth in in_hand
-    }
     every = tuple(piece for entry in entries for piece in entry.pieces)
     return Yields(
         asked=asked,
@@ -152,8 +155,8 @@ def _ways_to_cut(
     return sorted(ways, key=lambda way: sum(piece.joins for piece in way))
 
 
-def _garments(counted: tuple[list[BoltYield], list[Portion]]) -> int:
-    return sum(len(one.garments) for one in counted[0])
+def _turns(counted: _Counted) -> int:
+    return counted[2]
 
 
 def _garment(order: Order, name: str) -> str:
@@ -188,9 +191,11 @@ class _Counting:
         self.purse = Purse(search, weight)
         own = [[piece for piece in pieces if piece.garment == name] for name in asked]
         self.most = self._most(own)
+        self.asked = tuple(asked)
+        # A garment may take nothing of this cloth; its turn comes and goes all the same.
+        self.turns = [turn for turn, some in enumerate(own) if some]
         self.kinds = tuple(
-            _copies(name, some, -(-self.most // len(asked)) + 1)
-            for name, some in zip(asked, own, strict=True)
+            _copies(asked[turn], own[turn], -(-self.most // len(asked)) + 1) for turn in self.turns
         )
         self.cloths: dict[Fabric, Layouts] = {}
 
@@ -200,19 +205,19 @@ class _Counting:
         in_hand_mm2 = sum(bolt.length_mm * bolt.width_mm for bolt in self.fabric.in_hand)
         return min(_MOST, int(in_hand_mm2 / area_mm2) + len(own))
 
-    def count(self) -> tuple[list[BoltYield], list[Portion]]:
-        """What each bolt gives, and its pieces with the layout found."""
+    def count(self) -> _Counted:
+        """What comes out of bolt after bolt."""
         found, portions = [], []
         begun = 0
         for bolt in self.fabric.in_hand:
             layouts = self._layouts(cloth_of(self.fabric, bolt))
             one, n = self._bolt(layouts, bolt, begun)
             found.append(one)
-            if n:
+            if any(self._taken(begun, n)):
                 portions.append(self._portion(layouts, bolt, begun, n))
             begun += n
         self.purse.close()
-        return found, portions
+        return found, portions, begun
 
     def _layouts(self, cloth: Fabric) -> Layouts:
         if cloth not in self.cloths:
@@ -225,21 +230,33 @@ class _Counting:
         if None in singles:
             return BoltYield(self.fabric.name, bolt, (), self._name(begun), None), 0
         n = 0
-        while begun + n < self.most and layouts.fits(self._taken(begun, n + 1), room, _STEP):
+        while begun + n < self.most and self._fits(layouts, self._taken(begun, n + 1), room):
             n += 1
         following = self._taken(begun, n + 1)
         short_mm = layouts.length_mm(following, _STEP, None) - room
-        names = tuple(self._name(begun + i) for i in range(n))
         short_mm /= 1 - layouts.cloth.shrinkage_length
-        return BoltYield(self.fabric.name, bolt, names, self._name(begun + n), short_mm), n
+        takers = [turn for turn in range(begun, begun + n) if turn % len(self.asked) in self.turns]
+        return (
+            BoltYield(
+                self.fabric.name,
+                bolt,
+                tuple(map(self._name, takers)),
+                self._name(begun + n),
+                short_mm if math.isfinite(short_mm) else None,
+            ),
+            n,
+        )
+
+    def _fits(self, layouts: Layouts, counts: Counts, room: float) -> bool:
+        return not any(counts) or layouts.fits(counts, room, _STEP)
 
     def _name(self, turn: int) -> str:
-        return self.kinds[turn % len(self.kinds)].lots[0][0].removesuffix(" no. 1")
+        return self.asked[turn % len(self.asked)]
 
     def _taken(self, begun: int, n: int) -> Counts:
         """How many of each kind there are in so many turns."""
-        kinds = len(self.kinds)
-        return tuple(sum((begun + i) % kinds == k for i in range(n)) for k in range(kinds))
+        of = [turn % len(self.asked) for turn in range(begun, begun + n)]
+        return tuple(of.count(turn) for turn in self.turns)
 
     def _portion(self, layouts: Layouts, bolt: Bolt, begun: int, n: int) -> Portion:
         before, counts = self._taken(0, begun), self._taken(begun, n)

@@ -35,7 +35,10 @@ def _bolt(one: BoltYield, unit: Unit) -> str:
     cut = ", ".join(f"{n} of {name}" for name, n in Counter(one.garments).items())
     said = f"{one.fabric}, {one.bolt.name}, {words.bolt(one.bolt, unit)}: {cut or 'none'}. "
     if one.short_mm is None:
-        return f"{said}It is too narrow for some piece."
+        return (
+            f"{said}One more of {one.next_garment} finds no room on it, however long it is: it is "
+            "too narrow, or its flaws lie in the way."
+        )
     short = format_length(max(1.0, one.short_mm), unit)
     return f"{said}One more of {one.next_garment} would need {short} more of it."
 

@@ -75,6 +75,13 @@ def test_a_refused_set_and_all_that_have_more_are_not_proposed_again() -> None:
     assert solved(question).cut == ((1,),)
 
 
+def test_bolts_as_long_are_not_alike_if_one_of_them_does_not_hold_a_set() -> None:
+    """A flaw in the first of two bolts, such that only one strip of three comes out of it."""
+    bolt = Place(100, (40,))
+    found = solved(Question(((1, 1, 1),), (bolt, bolt), Counter((40,)), refused=[(0, (2,))]))
+    assert (found.cut, found.bought) == (((1,), (2,)), 0)
+
+
 def test_what_a_purchase_was_found_to_take_is_believed() -> None:
     question = Question(((1, 1),), (), Counter((30,), once=5), costs=[((2,), 80)])
     assert solved(question).bought == 80

@@ -174,6 +174,21 @@ def test_a_flaw_in_a_bolt_is_cut_round() -> None:
         assert bought_mm(made) == left
 
 
+def test_sets_left_over_that_a_flaw_keeps_off_the_only_lay_are_not_bought() -> None:
+    """What is bought lies on a crosswise fold, its flaw in the near half of two strips or more.
+
+    The bolt would hold three of four; of the one then left nobody knows where the flaw lies.
+    """
+    fabric = replace(
+        LAWN,
+        lays=(LayName.CROSSWISE_FOLD,),
+        flaws=(((0.0, 0.0), (400.0, 0.0), (400.0, 10.0), (0.0, 10.0)),),
+        in_hand=bolts(1800),
+    )
+    order = order_of([box(name, "strip", 300, 1000, cut=2) for name in "ABCD"], fabric)
+    require_sound(order, plan(order, Rounds(1), jobs=1))
+
+
 def test_a_bolt_shrinks_unless_it_is_washed_and_its_ends_are_squared() -> None:
     cloth = replace(LAWN, shrinkage_length=0.1, end_allowance_mm=20.0)
     for bolt, enough in (

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from nesting.fabric import Fabric, LayName, Nap
+from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.flaws import laid_flaws
 from nesting.lay import lay_of
 from nesting.marker import Marker
@@ -24,7 +24,7 @@ from nesting.planner import plan
 from nesting.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
-from pieces.piece import GrainRule, Outline, Piece
+from pieces.piece import GrainRule, Mark, Outline, Piece
 from pieces.units import Unit
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -197,6 +197,15 @@ def test_a_flaw_past_all_that_is_needed_costs_nothing() -> None:
     flawed = replace(plain, flaws=(block(5000, 0, 5100, 100),))
     pieces = (square(60.0, cut=3), square(35.0, "corner", cut=2))
     assert planned(flawed, *pieces) == planned(plain, *pieces)
+
+
+def test_a_flaw_that_only_a_print_takes_pieces_to_is_kept_clear_of() -> None:
+    """Two strips as wide as the cloth, on the same place of a repeat that is longer than both."""
+    repeat = Repeat(length_mm=1000.0)
+    cloth = Fabric("lawn", 50.0, repeat=repeat, flaws=(block(1005, 0, 1030, 50),))
+    hem = Mark("hem", (0.0, 0.0), across=False)
+    one = replace(square(40.0, cut=2), garment="Ada", marks=(hem,), match=("hem",))
+    assert planned(cloth, one).length_mm == pytest.approx(1070)
 
 
 def test_a_flaw_in_either_layer_keeps_double_pieces_away_and_single_ones_their_own() -> None:

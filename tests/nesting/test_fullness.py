@@ -7,6 +7,7 @@ import pytest
 from nesting.fullness import CIRCLES, By, how_full
 from nesting.order import Order
 from nesting.order_file import order_from_text
+from nesting.output.yields import yields_report
 from nesting.sharing import share
 from nesting.stop import Rounds
 from nesting.yields import how_many
@@ -122,3 +123,49 @@ def test_garments_asked_for_in_turn_are_counted_in_turn() -> None:
         how_many(order, ["Inez"], Rounds(1), jobs=1)
     with pytest.raises(OrderFault, match="in_hand"):
         how_many(frock(""), ["Ines"], Rounds(1), jobs=1)
+
+
+def in_turn(cloths: str, *cut_from: tuple[str, str]) -> Order:
+    """Patches of 30 by 20 cm, each of a garment and a cloth."""
+    pieces = "".join(
+        f"""
+    [[piece]]
+    name = "{fabric} patch"
+    garment = "{garment}"
+    fabric = "{fabric}"
+    outline = [[0, 0], [30, 0], [30, 20], [0, 20]]
+    """
+        for garment, fabric in cut_from
+    )
+    return order_from_text(f'units = "cm"\n{cloths}\n{pieces}', "o.toml")
+
+
+def test_a_garment_that_takes_nothing_of_a_cloth_has_its_turn_there_all_the_same() -> None:
+    """Six patches come out of the lawn, three for each; six out of the net, all for Bea."""
+    cloths = """
+    [fabric.lawn]
+    width = 50
+    in_hand = [100]
+    [fabric.net]
+    width = 50
+    in_hand = [100]
+    """
+    order = in_turn(cloths, ("Ada", "lawn"), ("Bea", "lawn"), ("Bea", "net"))
+    found = how_many(order, ["Ada", "Bea"], Rounds(1), jobs=1)
+    assert found.by_cloth == {"lawn": 6, "net": 13}
+    assert [bolt.garments for bolt in found.bolts] == [("Ada", "Bea") * 3, ("Bea",) * 6]
+    assert [len(entry.marker.placements) for entry in found.plan.fabrics] == [6, 6]
+
+
+def test_where_one_more_would_fold_a_flaw_under_it_no_length_is_told() -> None:
+    """One pair ends before the flaw's own half of the cloth begins; of two nobody can tell."""
+    cloths = """
+    [fabric.lawn]
+    width = 20
+    lays = ["crosswise-fold"]
+    in_hand = [{ length = 300, flaws = [{ from = 150, to = 152, across = [0, 10] }] }]
+    """
+    found = how_many(in_turn(cloths, ("Ada", "lawn")), ["Ada"], Rounds(1), jobs=1)
+    assert found.whole == 1
+    assert found.bolts[0].short_mm is None
+    assert "finds no room on it" in " ".join(yields_report(found).split())
