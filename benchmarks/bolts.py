@@ -118,7 +118,9 @@ def run(nap: str, quantity: int, stop: Stop, jobs: int) -> Run:
             # Only processes that have ended tell how long they worked.
             pool.shutdown()
     cut = [entry for entry in made.fabrics if entry.bolt is not None]
-    rooms = sum(room_mm(entry.fabric, entry.bolt) for entry in cut if entry.bolt is not None)
+    rooms = sum(
+        room_mm(entry.fabric, entry.bolt.length_mm) for entry in cut if entry.bolt is not None
+    )
     return Run(
         nap,
         seconds,

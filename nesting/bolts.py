@@ -19,6 +19,7 @@ from nesting.jobs import Job, job_for
 from nesting.kinds import Kind, Lot, kinds_of
 from nesting.measure import Layouts, Purse
 from nesting.order import Order
+from nesting.plans import FewerJoins
 from nesting.purchase import purchase
 from nesting.trial import Trial
 from nesting.trials import Search
@@ -39,13 +40,15 @@ class Portion:
     """What is cut from one bolt, or from what is bought; `shown` are layouts found so far.
 
     `one_by_one_mm` is what would be bought of this cloth if every garment had a length of its
-    own; None where nothing is in hand, or nobody knows.
+    own; None where nothing is in hand, or nobody knows. `fewer_joins` is what strips without more
+    joins than the width asks for would buy, if these have more.
     """
 
     bolt: Bolt | None
     job: Job
     shown: tuple[Trial, ...] = ()
     one_by_one_mm: float | None = None
+    fewer_joins: FewerJoins | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +86,7 @@ class _Sharing:
 
         self.shop = layouts(None)
         self.shelves = [
-            _Shelf(bolt, found := layouts(bolt), room_mm(found.cloth, bolt))
+            _Shelf(bolt, found := layouts(bolt), room_mm(found.cloth, bolt.length_mm))
             for bolt in job.fabric.in_hand
         ]
         self.worths = _worths(self.kinds)
@@ -156,7 +159,7 @@ class _Sharing:
         shrinks = 1 / (1 - fabric.shrinkage_length)
         counter = Counter(
             tuple(takes_um(self.shop, kind, shrinks) or 0 for kind in every),
-            once=round(UM_PER_MM * fabric.end_allowance_mm),
+            once=round(UM_PER_MM * (fabric.end_allowance_mm + fabric.before_motif_mm)),
             least=round(UM_PER_MM * fabric.minimum_mm),
             step=round(UM_PER_MM * fabric.sold_by_mm) or UM_PER_MM,
         )
@@ -210,9 +213,8 @@ class _Sharing:
         return True
 
     def _left_mm(self, found: Assigned) -> float:
-        fabric = self.job.fabric
-        enough_mm = found.bought / UM_PER_MM - fabric.end_allowance_mm
-        enough_mm *= 1 - fabric.shrinkage_length
+        """What is left to buy, laid out until it comes to what the answer supposes."""
+        enough_mm = room_mm(self.job.fabric, found.bought / UM_PER_MM)
         return self.shop.length_mm(found.left, _STEP, enough_mm)
 
     def _portions(self) -> list[Portion]:

@@ -43,9 +43,11 @@ class Budget:
         return seconds
 
     def share_of(self, weight: float) -> float:
-        """The share of the whole that there is for a weight."""
+        """The share of the whole that there is for a weight: all that is left for all the rest."""
         self.share_left = min(self.share_left, max(0.0, 1.0 - self.spent))
-        return self.share_left * weight / self.weight_left
+        if weight < self.weight_left:
+            return self.share_left * weight / self.weight_left
+        return self.share_left if weight > 0 else 0.0
 
     def portion(self, share: float) -> Stop:
         """The stop of a search with that share."""

@@ -204,7 +204,7 @@ def _searched(
 
     Starts from what narrower cloth shows for the same pieces.
     """
-    cut, own = least_cut(job, search, stricter=False)
+    cut, own, _ = least_cut(job, search, stricter=False)
     ways[cut.pieces] += own
     trials = [trial for known in narrower for trial in known.get(cut.pieces, ())]
     count = len(trials)

@@ -169,6 +169,14 @@ class Fabric:
         )
 
     @property
+    def before_motif_mm(self) -> float:
+        """What may go before the first motif, as bought, where motifs are centred along the cloth.
+
+        It may begin anywhere in its repeat.
+        """
+        return self.repeat.length_mm if self.repeat is not None and self.repeat.centred else 0.0
+
+    @property
     def washed_border_mm(self) -> float:
         """How deep the border is after the wash; 0 without one."""
         return 0.0 if self.border is None else self.border.depth_mm * (1 - self.shrinkage_width)

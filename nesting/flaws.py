@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -58,12 +58,27 @@ def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
 
 
 def washed(fabric: Fabric) -> list[Outline]:
-    """The flaws on washed cloth, y from the lower selvedge's inner edge."""
+    """The flaws on washed cloth, y from the lower selvedge's inner edge.
+
+    Where motifs are centred along it, up to a repeat is cut off for the first one: a flaw then is
+    as long as all the stretch in which it may come to lie.
+    """
     along, across = 1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width
+    before_mm = fabric.before_motif_mm * along
     return [
-        tuple((x * along, (y - fabric.selvedge_mm) * across) for x, y in flaw)
+        drawn_out(tuple((x * along, (y - fabric.selvedge_mm) * across) for x, y in flaw), before_mm)
         for flaw in fabric.flaws
     ]
+
+
+def drawn_out(outline: Outline, back_mm: float) -> Outline:
+    """All that an outline comes to cover, and what lies between, moved back by up to so much."""
+    from shapely.geometry import MultiPoint
+
+    if not back_mm:
+        return outline
+    moved = tuple((x - back_mm, y) for x, y in outline)
+    return _corners(cast("Polygon", MultiPoint(outline + moved).convex_hull))
 
 
 def _in_bands(flaw: Outline, lay: Lay) -> Iterator[LaidFlaw]:

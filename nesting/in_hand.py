@@ -6,12 +6,14 @@ from dataclasses import replace
 
 from nesting.fabric import Bolt, Fabric
 
+_ROUNDING_MM = 0.01
+
 
 def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
     """The fabric as a bolt has it, or as the shop sells it.
 
     A bolt that is washed shrinks no more, and no counter's step holds for it. It may have no
-    selvedges, or others.
+    selvedges, or others; a border that ran along those is not on a piece cut out between them.
 
     >>> lawn = Fabric("lawn", 1000, selvedge_mm=10, shrinkage_length=0.04, shrinkage_width=0.1)
     >>> cloth_of(lawn, Bolt("remnant", 600, 900, washed=True)).usable_width_mm
@@ -21,19 +23,21 @@ def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
     """
     if bolt is None:
         return replace(fabric, in_hand=())
-    own_mm = bolt.selvedge_mm
+    own_mm, full_mm = bolt.selvedge_mm, fabric.washed_width_mm if bolt.washed else fabric.width_mm
+    has_border = own_mm != 0 or bolt.width_mm >= full_mm
     cloth = replace(
         fabric,
         in_hand=(),
         selvedge_mm=fabric.selvedge_mm if own_mm is None else own_mm,
         width_mm=bolt.width_mm,
         flaws=bolt.flaws,
+        border=fabric.border if has_border else None,
         sold_by_mm=0.0,
         minimum_mm=0.0,
     )
     if not bolt.washed:
         return cloth
-    border = fabric.border
+    border = cloth.border
     return replace(
         cloth,
         selvedge_mm=fabric.washed_selvedge_mm if own_mm is None else own_mm,
@@ -44,11 +48,19 @@ def cloth_of(fabric: Fabric, bolt: Bolt | None) -> Fabric:
     )
 
 
-def room_mm(cloth: Fabric, bolt: Bolt) -> float:
-    """The longest marker that a bolt holds: what is left of it when washed and squared.
+def room_mm(cloth: Fabric, length_mm: float) -> float:
+    """The longest marker that a length of cloth is sure to hold, washed and squared.
+
+    Up to a repeat of it goes before the first motif, where motifs are centred along the cloth.
 
     >>> lawn = Fabric("lawn", 1000, shrinkage_length=0.04, end_allowance_mm=20)
-    >>> room_mm(lawn, Bolt("bolt", 2020, 1000))
+    >>> room_mm(lawn, 2020)
     1920.0
     """
-    return max(0.0, (bolt.length_mm - cloth.end_allowance_mm) * (1 - cloth.shrinkage_length))
+    kept_mm = length_mm - cloth.end_allowance_mm - cloth.before_motif_mm
+    return max(0.0, kept_mm * (1 - cloth.shrinkage_length))
+
+
+def holds(cloth: Fabric, bolt: Bolt, marker_mm: float) -> bool:
+    """Whether a bolt is long enough for a marker."""
+    return marker_mm <= room_mm(cloth, bolt.length_mm) + _ROUNDING_MM

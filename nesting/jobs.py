@@ -15,9 +15,8 @@ from nesting.flaws import unsettled
 from nesting.lay import End, Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
 from nesting.parts import Cut, draft_cloth, of_fabric, on_cross_fold
-from nesting.plans import FewerJoins
 from nesting.print_lays import NO_ROOM, refusal
-from nesting.prints import ALONG, Prints, asks_for_print, prints_of
+from nesting.prints import Prints, asks_for_print, prints_of, with_motifs
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
 from nesting.rules import cuts_for
 from nesting.sections import Opened, opened_strips
@@ -44,34 +43,31 @@ class Partly:
 class Job:
     """A fabric, what is cut from it, and the lays on which all of that finds room.
 
-    The strictest lay is the first; a partial fold is there once for each depth worth a trial.
-    `refused` are the other lays, with all that finds no room there; `share` is what it takes of
-    the budget that it deserves; `partly` are lays that need an opened-out section; `order` is
-    what it comes from, None where it stands for another.
+    Of its `lays` those that need an opened-out section come first, then the strictest; a partial
+    fold is there once for each depth worth a trial. `refused` are the others, with all that finds
+    no room there; `share` is what it takes of the budget that it deserves; `order` is what it
+    comes from, None where it stands for another.
 
     Its strips are cut as `cutting` says; `others` are the same cloth with its strips cut otherwise,
-    and `least_mm` is a bound on any marker of those that were tried. `fewer_joins` is what those
-    without more joins than the width asks for would buy, if it buys less with more. Once it is
-    `settled`, all that stricter jobs show for it has been shown.
+    and `least_mm` is a bound on any marker of those that were tried. Once it is `settled`, all that
+    stricter jobs show for it has been shown.
     """
 
     fabric: Fabric
     pieces: tuple[Piece, ...]
-    packings: tuple[Packing, ...]
-    refused: tuple[tuple[LayName, tuple[Fault, ...]], ...]
+    lays: tuple[Packing | Partly, ...]
+    refused: tuple[tuple[LayName, tuple[Fault, ...]], ...] = ()
     share: float = 1.0
-    partly: tuple[Partly, ...] = ()
     order: Order | None = None
     cutting: Cutting | None = None
     others: tuple[Job, ...] = ()
     least_mm: float = math.inf
     settled: bool = False
-    fewer_joins: FewerJoins | None = None
 
     @property
-    def lays(self) -> tuple[Packing | Partly, ...]:
-        """All ways to lay it, in the order in which to search them."""
-        return *self.partly, *self.packings
+    def packings(self) -> tuple[Packing, ...]:
+        """The lays that may be folded all along."""
+        return tuple(lay for lay in self.lays if isinstance(lay, Packing))
 
     @property
     def joins(self) -> int:
@@ -86,7 +82,7 @@ class Job:
     @property
     def all_packings(self) -> tuple[Packing, ...]:
         """What lies on each lay, folded, of one that needs a section."""
-        return *(one.packing for one in self.partly), *self.packings
+        return tuple(lay if isinstance(lay, Packing) else lay.packing for lay in self.lays)
 
     @property
     def straight_weight(self) -> float:
@@ -148,9 +144,8 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
         for name in asked.lays or ()
         if not suits_nap(name, fabric.nap)
     ]
+    asked = with_motifs(asked, own)
     prints = prints_of(own, asked)
-    if asked.repeat is not None:
-        asked = replace(asked, repeat=replace(asked.repeat, centred=ALONG in prints.motifs))
     for name in allowed_lays(asked):
         cuts = cuts_for(own, asked, name)
         if asked.lays is None and _is_another_lay(name, cuts):
@@ -163,9 +158,9 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
                 partly.append(found)
             elif cloth.near is not End.FOLD:
                 refused.append((name, found))
-    tried = {packing.lay.name for packing in packings}
-    told = tuple(one for one in refused if one[0] not in tried)
-    return Job(asked, own, tuple(packings), told, partly=tuple(partly), order=order)
+    job = Job(asked, own, (*partly, *packings), order=order)
+    tried = {packing.lay.name for packing in job.all_packings}
+    return replace(job, refused=tuple(one for one in refused if one[0] not in tried))
 
 
 def with_cuttings(order: Order, job: Job) -> Job:

@@ -29,14 +29,14 @@ def bought_plain_mm(search: Search, job: Job, chosen: Trial, weight: float) -> f
         return None
     cloth, pieces = plain_cloth(chosen.fabric), plain_pieces(job.pieces)
     if chosen.section is not None:
-        return _bought_opened_mm(search, Job(cloth, pieces, (), ()), chosen, weight)
+        return _bought_opened_mm(search, Job(cloth, pieces, ()), chosen, weight)
     lay = chosen.packing.lay
     packing = Packing(cuts_in(chosen.marker, pieces, cloth), cloth, lay)
     shown = [chosen]
     if chosen.untied is not None:
         marker = chosen.packing.marker(chosen.untied)
         shown.append(Trial(chosen.packing, chosen.untied, marker, chosen.bound_mm))
-    plain = Job(cloth, pieces, (packing,), ())
+    plain = Job(cloth, pieces, (packing,))
     found = search.trial(plain, packing, weight, start_for(packing, shown))
     least_mm = min(found.marker.length_mm, chosen.marker.length_mm)
     return purchase(cloth, least_mm).length_mm

@@ -13,7 +13,7 @@ from nesting.bolts import Portion
 from nesting.cautions import cautions
 from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
-from nesting.in_hand import room_mm
+from nesting.in_hand import holds
 from nesting.jobs import Job, jobs_for, with_cuttings
 from nesting.lay import lay_under
 from nesting.order import Order
@@ -151,7 +151,7 @@ def portion_plan(
         found,
         plain_purchase_mm=plain_mm,
         one_by_one_mm=portion.one_by_one_mm,
-        fewer_joins=portion.job.fewer_joins if bolt is None else None,
+        fewer_joins=portion.fewer_joins if bolt is None else None,
     )
 
 
@@ -186,10 +186,10 @@ def fabric_plan(
 
 def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:
     """Of the markers that a bolt holds: the fewest outlines among the shortest but for a hand."""
-    holds = [t for t in trials if t.marker.length_mm <= room_mm(t.fabric, bolt) + 0.01]
+    held = [trial for trial in trials if holds(trial.fabric, bolt, trial.marker.length_mm)]
 
     def figures(trial: Trial) -> tuple[float, ...]:
         length_mm = trial.marker.length_mm
         return math.ceil(length_mm / _HAND_MM), len(trial.marker.placements), length_mm
 
-    return min(holds, key=figures)
+    return min(held, key=figures)

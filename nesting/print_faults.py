@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 
 from nesting.fabric import Fabric
+from nesting.order_faults import joined
 from nesting.prints import asked_marks, lies_across, prints_of, said, tied_axes
 from pieces.errors import Fault
 from pieces.piece import GrainRule, Piece
@@ -17,10 +18,11 @@ def print_faults(
     pieces: Sequence[Piece], fabric: Fabric, unit: Unit, source: str
 ) -> Iterator[Fault]:
     """All that keeps the pieces of a cloth from meeting its repeat or its border."""
+    key = joined("fabric", fabric.name)
 
     def fault(piece: Piece, message: str, remedy: str) -> Fault:
         owner = f" of {piece.garment}" if piece.garment else ""
-        return Fault(source, f"fabric.{fabric.name}", f"{piece.name}{owner} {message}", remedy)
+        return Fault(source, key, f"{piece.name}{owner} {message}", remedy)
 
     for clash in prints_of(pieces, fabric).clashes:
         one, other = clash.names
@@ -70,13 +72,13 @@ def _both_ways(pieces: Sequence[Piece], fabric: Fabric, source: str) -> Iterator
     """Points that are to meet between pieces along the cloth and pieces across it."""
     seen: dict[tuple[str, str], Piece] = {}
     for piece in pieces:
-        for name in {name for name, _ in asked_marks(piece) if name == said(name)}:
+        for name in dict.fromkeys(name for name, _ in asked_marks(piece) if name == said(name)):
             other = seen.setdefault((piece.garment, name), piece)
             if lies_across(other) != lies_across(piece):
                 along, across = (other, piece) if lies_across(piece) else (piece, other)
                 yield Fault(
                     source,
-                    f"fabric.{fabric.name}",
+                    joined("fabric", fabric.name),
                     f"{along.name} lies along the cloth and {across.name} across it, so the print "
                     f"can't meet at their {name}.",
                     "Match them at other points, or lay both the same way.",

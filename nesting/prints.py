@@ -131,6 +131,14 @@ def prints_of(pieces: Sequence[Piece], fabric: Fabric) -> Prints:
     return found
 
 
+def with_motifs(fabric: Fabric, pieces: Sequence[Piece]) -> Fabric:
+    """The cloth, and with its repeat whether the pieces want motifs at places along it."""
+    if fabric.repeat is None:
+        return fabric
+    centred = ALONG in prints_of(pieces, fabric).motifs
+    return replace(fabric, repeat=replace(fabric.repeat, centred=centred))
+
+
 def _places(
     pieces: Sequence[Piece], periods: Sequence[float]
 ) -> Iterator[tuple[tuple[int, str, bool], _Member]]:

@@ -61,8 +61,8 @@ def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
     less_um = _rounded_up(need_um, step_um) - step_um
     if less_um < _um(fabric.minimum_mm):
         return -1.0
-    kept_um = (less_um - _um(fabric.end_allowance_mm) - _to_motif_um(fabric)) * _kept(fabric)
-    return math.floor(kept_um) / _UM_PER_MM
+    kept_um = less_um - _um(fabric.end_allowance_mm) - _um(fabric.before_motif_mm)
+    return math.floor(kept_um * _kept(fabric)) / _UM_PER_MM
 
 
 def waste_percent(fabric: Fabric, wanted_mm2: float, length_mm: float) -> float:
@@ -85,12 +85,6 @@ def unused_percent_of_purchase(fabric: Fabric, wanted_mm2: float, purchase_mm: f
     return 100 * (1 - wanted_mm2 / (fabric.width_mm * purchase_mm))
 
 
-def _to_motif_um(fabric: Fabric) -> int:
-    """What may go before the first motif, where motifs are centred along the cloth."""
-    centred = fabric.repeat is not None and fabric.repeat.centred
-    return _um(fabric.repeat.length_mm) if centred and fabric.repeat is not None else 0
-
-
 def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
     """Cloth to buy before rounding, and how it came about."""
     need = Fraction(marker_um)
@@ -102,8 +96,8 @@ def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
             f"The cloth shrinks by {float(100 * (1 - kept)):g} % in length, "
             f"so that is {_said(fabric, need)} before washing."
         )
-    if _to_motif_um(fabric):
-        repeat_um = Fraction(_to_motif_um(fabric))
+    if fabric.before_motif_mm:
+        repeat_um = Fraction(_um(fabric.before_motif_mm))
         need += repeat_um
         steps.append(
             "The cloth may begin anywhere in its repeat, so that up to one repeat goes before "

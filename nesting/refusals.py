@@ -77,7 +77,7 @@ def across_flaws(fabric: Fabric, lay: LayName, source: str) -> Fault:
     """Why a lay whose cut ends come together can't be used on a cloth with such flaws."""
     return Fault(
         source,
-        f"fabric.{fabric.name}.flaws",
+        joined("fabric", fabric.name, "flaws"),
         f"In which layer of a {lay.value} a flaw of the cloth comes to lie depends on the length "
         "of the layout.",
         "Let the cloth lie open, or fold it lengthwise.",
@@ -88,7 +88,7 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
     """Why a lay can't be used where the print is to meet."""
     return Fault(
         source,
-        f"fabric.{fabric.name}.{'border' if fabric.repeat is None else 'repeat'}",
+        joined("fabric", fabric.name, "border" if fabric.repeat is None else "repeat"),
         f"On a {lay.value} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
         "Let the cloth lie open." if lay is not LayName.OPEN else "Name fewer points to meet.",
     )

@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 from nesting.fabric import Fabric
 from nesting.figures import is_useful
 from nesting.flaws import laid_flaws
+from nesting.in_hand import room_mm
 from nesting.lay import Band, Lay, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.plans import Remnant
@@ -29,9 +30,8 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
 
     Those that reach the far end of the cloth come first, then the larger before the smaller.
     """
-    washed_mm = (bought_mm - fabric.end_allowance_mm) * (1 - fabric.shrinkage_length)
     # What is bought beyond the marker lies past its far end.
-    over_mm = max(0.0, washed_mm - marker.length_mm)
+    over_mm = max(0.0, room_mm(fabric, bought_mm) - marker.length_mm)
     opened_mm = marker.opened_from_mm
     if opened_mm is None and lay.moves_flaws(fabric):
         # Its fold has its place, so what is bought beyond the marker lies past the upper layer.

@@ -15,8 +15,10 @@ from pathlib import Path
 
 from nesting.fabric import Bolt, Fabric, LayName
 from nesting.figures import is_useful
+from nesting.flaws import drawn_out
 from nesting.in_hand import cloth_of, room_mm
 from nesting.order import Order
+from nesting.order_faults import joined
 from nesting.plans import FabricPlan, Plan
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Outline
@@ -112,7 +114,7 @@ def with_stock(order: Order, held: Sequence[Entry]) -> Order:
         faults += [
             Fault(
                 order.source,
-                f"fabric.{name}.in_hand",
+                joined("fabric", name, "in_hand"),
                 f"'{bolt.name}' is also the name of a length in the book.",
                 "Give the one in the order another name.",
             )
@@ -150,15 +152,14 @@ def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
     """What is left of a length: its end past the marker, cut off whole, and useful rectangles.
 
     The end keeps its selvedges and its flaws, which are counted from its own cut end. Rectangles
-    have neither: they are as wide as they are, with whatever selvedge they touch left out. Of
-    what is bought, one repeat may go before the first motif, so that the end is so much shorter.
+    have neither: they are as wide as they are, with whatever selvedge they touch left out.
     """
     fabric, marker = made.fabric, made.marker
-    bolt = made.bolt or Bolt("", _bought_mm(made), fabric.width_mm)
+    bolt = made.bolt or Bolt("", made.purchase.length_mm, fabric.width_mm)
     washed = bolt.washed or fabric.shrinkage_length > 0 or fabric.shrinkage_width > 0
     end = Bolt(
         "",
-        room_mm(fabric, bolt) - marker.length_mm,
+        room_mm(fabric, bolt.length_mm) - marker.length_mm,
         fabric.washed_width_mm,
         washed,
         _flaws_past(fabric, marker.length_mm),
@@ -175,16 +176,18 @@ def left_of(made: FabricPlan) -> tuple[Bolt, ...]:
     return tuple(bolt for bolt in found if is_useful(bolt.length_mm, bolt.width_mm))
 
 
-def _bought_mm(made: FabricPlan) -> float:
-    repeat = made.fabric.repeat
-    before_mm = repeat.length_mm if repeat is not None and repeat.centred else 0.0
-    return made.purchase.length_mm - before_mm
-
-
 def _flaws_past(fabric: Fabric, cut_mm: float) -> tuple[Outline, ...]:
-    """The flaws that reach past a cut across washed cloth, counted from there."""
+    """The flaws that reach past a cut across washed cloth, counted from there.
+
+    Where up to a repeat was cut off at its beginning, each as long as where it may lie.
+    """
     along, across = 1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width
-    moved = [tuple((x * along - cut_mm, y * across) for x, y in flaw) for flaw in fabric.flaws]
+    moved = [
+        drawn_out(
+            tuple((x * along - cut_mm, y * across) for x, y in flaw), fabric.before_motif_mm * along
+        )
+        for flaw in fabric.flaws
+    ]
     return tuple(flaw for flaw in moved if max(x for x, _ in flaw) > 0)
 
 

@@ -29,8 +29,8 @@ def portions_cut(order: Order, job: Job, search: Search) -> tuple[Job, list[Port
     bought, then the fewest joins are sewn.
     """
     if not job.fabric.in_hand:
-        best, shown = least_cut(job, search)
-        return best, [Portion(None, best, tuple(shown))]
+        best, shown, fewer = least_cut(job, search)
+        return best, [Portion(None, best, tuple(shown), fewer_joins=fewer)]
     ways = (job, *job.others)
     weight = job.weight / len(ways)
     found: list[tuple[Job, list[Portion]]] = []
@@ -42,19 +42,21 @@ def portions_cut(order: Order, job: Job, search: Search) -> tuple[Job, list[Port
         found.append((alone, portions_of(order, alone, search)))
     best, portions = min(found, key=_bought)
     fewer = _fewer_joins(best, [(one, _bought((one, shared))[0]) for one, shared in found])
-    portions = [replace(one, job=replace(one.job, fewer_joins=fewer)) for one in portions]
+    portions = [replace(one, fewer_joins=fewer) for one in portions]
     return replace(best, share=best.share * job.weight / best.weight), portions
 
 
-def least_cut(job: Job, search: Search, *, stricter: bool = True) -> tuple[Job, list[Trial]]:
-    """The job with its strips cut as takes the least cloth, and the trials that tell.
+def least_cut(
+    job: Job, search: Search, *, stricter: bool = True
+) -> tuple[Job, list[Trial], FewerJoins | None]:
+    """The job with its strips cut as takes the least cloth, the trials that tell, what it saves.
 
     Each way is laid out on the freest lay. Of those that buy the same, that with the fewest joins
     is taken. Where a search but repeats itself, none is taken that buys more than what one of
     several garments alike, and the same under a `stricter` nap, show with their own cutting.
     """
     if not job.others or search.interrupted:
-        return replace(job, others=()), []
+        return replace(job, others=()), [], None
     jobs = [replace(one, others=()) for one in (job, *job.others)]
     tried: list[list[Trial]] = [[] for _ in jobs]
     settled = stricter and search.repeats and not job.tilts
@@ -62,21 +64,19 @@ def least_cut(job: Job, search: Search, *, stricter: bool = True) -> tuple[Job, 
         if settled:
             _show(job, jobs, tried, search)
         for one, trials in zip(jobs, tried, strict=True):
-            alone = replace(one, packings=one.packings[-1:], partly=one.partly[-1:])
-            alone = alone if not one.packings else replace(alone, partly=())
+            alone = replace(one, lays=one.lays[-1:])
             share = alone.share * _SHARE * job.weight / len(jobs) / alone.weight
             search.each_lay(replace(alone, share=share), trials)
     except KeyboardInterrupt:
         search.interrupt()
     known = [(one, trials) for one, trials in zip(jobs, tried, strict=True) if trials]
     if not known:
-        return jobs[0], []
+        return jobs[0], [], None
     best, trials = min(known, key=_least_joined)
     least_mm = min(open_bound_mm(some, one.pieces) for one, some in known)
     share = best.share * (1 - _SHARE) * job.weight / best.weight
     fewer = _fewer_joins(best, [(one, min(map(worth, some))[0]) for one, some in known])
-    best = replace(best, share=share, least_mm=least_mm, settled=settled, fewer_joins=fewer)
-    return best, trials
+    return replace(best, share=share, least_mm=least_mm, settled=settled), trials, fewer
 
 
 def _fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
@@ -110,7 +110,7 @@ def _planned(job: Job, search: Search) -> tuple[Job, list[Trial]]:
 
     It takes none of the budget, which by rounds is each search's own.
     """
-    cut, shown = least_cut(replace(job, share=_NOTHING), search)
+    cut, shown, _ = least_cut(replace(job, share=_NOTHING), search)
     return cut, search.beforehand(cut, _NOTHING * cut.weight, shown)
 
 

@@ -113,7 +113,7 @@ class Search:
         """
         trials, tilted = list(shown), list[Trial]()
         if trials and self.is_over:
-            return bounded(trials, job.pieces)
+            return bounded(trials, job.pieces, job.least_mm)
         try:
             job, tilted = self._shown_first(job, trials)
             self._all_briefly(job, trials, is_shown=bool(shown))

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
-from shapely import affinity
-from shapely.geometry import Polygon
+from shapely import affinity, unary_union
+from shapely.geometry import MultiPoint, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from nesting.fabric import Fabric
 from nesting.marker import Marker
 from nesting.verify_shape import TOLERANCE_MM, Laid
-from pieces.piece import Finding
+from pieces.piece import Finding, GrainRule
 
 Affine = tuple[float, float, float, float, float, float]
 """x' = a x + b y + e, y' = c x + d y + f, in the order a, b, c, d, e, f."""
@@ -20,11 +22,13 @@ Affine = tuple[float, float, float, float, float, float]
 def flaw_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Iterator[Finding]:
     """Whether any outline, in any of its layers, touches a flaw.
 
-    Flaws are given on the flat cloth as bought, from its cut end and its lower edge.
+    Flaws are given on the flat cloth as bought, from its cut end and its lower edge. Where a motif
+    is centred along the cloth, up to a repeat of it is cut off before the layout begins.
     """
     if not fabric.flaws:
         return
-    flaws = [_after_the_wash(Polygon(flaw), fabric) for flaw in fabric.flaws]
+    before_mm = _before_motif_mm(laid, fabric)
+    flaws = [_up_to(_after_the_wash(Polygon(flaw), fabric), before_mm) for flaw in fabric.flaws]
     for one in laid:
         core = one.region.buffer(-TOLERANCE_MM)
         for number, way in enumerate(ways_to_flat(one, marker), start=1):
@@ -53,6 +57,28 @@ def shortened_onto_flaw(laid: Sequence[Laid], fabric: Fabric, marker: Marker) ->
     near_mm = fabric.gap_mm + TOLERANCE_MM
     wider = [replace(one, region=one.region.buffer(near_mm), cloth=there) for one in laid]
     return any(flaw_findings(wider, fabric, marker))
+
+
+def _before_motif_mm(laid: Sequence[Laid], fabric: Fabric) -> float:
+    """How much washed cloth may go before the first motif, where one is centred along it."""
+    centred = any(
+        mark.name in one.piece.motif
+        and (mark.across if one.piece.grain_rule is GrainRule.CROSSWISE else mark.along)
+        for one in laid
+        for mark in one.piece.marks
+    )
+    if fabric.repeat is None or not centred:
+        return 0.0
+    return fabric.repeat.length_mm * (1 - fabric.shrinkage_length)
+
+
+def _up_to(flaw: Polygon, back_mm: float) -> BaseGeometry:
+    """Every place that a flaw comes to as it moves back along the cloth by up to so much."""
+    on_the_way = (
+        MultiPoint([*edge, *((x - back_mm, y) for x, y in edge)]).convex_hull
+        for edge in pairwise(flaw.exterior.coords)
+    )
+    return unary_union([flaw, *on_the_way])
 
 
 def _after_the_wash(flaw: Polygon, fabric: Fabric) -> Polygon:

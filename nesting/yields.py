@@ -22,6 +22,7 @@ from nesting.order import Order
 from nesting.parts import draft_cloth, draft_order, of_fabric, wanted_area_mm2
 from nesting.planner import portion_plan
 from nesting.plans import FabricPlan, Plan
+from nesting.prints import with_motifs
 from nesting.stop import Seconds, Stop
 from nesting.trials import Search, Watch, ignore
 from pieces.errors import Fault, OrderFault
@@ -108,7 +109,7 @@ def how_many(
             ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
             weight = weights[cloth.name] / len(ways)
             counts = [
-                _Counting(order, cloth, asked, own, search, weight).count()
+                _Counting(order, with_motifs(cloth, own), asked, own, search, weight).count()
                 for own in ways
                 if own is ways[0] or not search.interrupted
             ]
@@ -225,7 +226,7 @@ class _Counting:
         return self.cloths[cloth]
 
     def _bolt(self, layouts: Layouts, bolt: Bolt, begun: int) -> tuple[BoltYield, int]:
-        room = room_mm(layouts.cloth, bolt)
+        room = room_mm(layouts.cloth, bolt.length_mm)
         singles = [layouts.single_mm(kind, _STEP) for kind in range(len(self.kinds))]
         if None in singles:
             return BoltYield(self.fabric.name, bolt, (), self._name(begun), None), 0

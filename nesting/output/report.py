@@ -195,6 +195,10 @@ def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
     across = _off(off_mm, words.measured_from(band, lay), unit)
     layer = f", in the {'lower' if flaw.layer == 1 else 'upper'} layer" * (band.layers > 1)
     layer += ", where the cloth lies open" * (flaw.section == OPENED_OUT)
+    if entry.fabric.before_motif_mm:
+        layer += (
+            "; it lies somewhere in that stretch, as the cloth may begin anywhere in its repeat"
+        )
     return f"{size}, {begin}, {across}{layer}"
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from nesting.comparer import compare, widths_mm
-from nesting.in_hand import room_mm
+from nesting.in_hand import holds
 from nesting.kinds import Lot, lot_of
 from nesting.page.planning import finish, stored
 from nesting.page.reading import order_of
@@ -85,7 +85,7 @@ def cut_as(entry: FabricPlan, chosen: Alternative) -> FabricPlan:
     width_mm = chosen.fabric.width_mm
     same = [one for one in entry.alternatives if one.fabric.width_mm == width_mm]
     bolt = entry.bolt
-    if bolt is not None and chosen.marker.length_mm > room_mm(chosen.fabric, bolt):
+    if bolt is not None and not holds(chosen.fabric, bolt, chosen.marker.length_mm):
         message = f"So laid, the pieces find no room on {bolt.name}."
         raise OrderFault([Fault("", "", message, "Take a lay that is shorter.")])
     return _with_all(fabric_plan(same, chosen, bolt), entry.alternatives)

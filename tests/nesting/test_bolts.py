@@ -9,18 +9,21 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from nesting.fabric import Bolt, Fabric, LayName
-from nesting.in_hand import cloth_of, room_mm
+from nesting.fabric import Bolt, Border, Edge, Fabric, LayName, Repeat
+from nesting.in_hand import cloth_of, holds
 from nesting.order import Order
 from nesting.order_file import order_from_text
 from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.sharing import share
+from nesting.stock import left_of
 from nesting.stop import Rounds, Seconds
 from nesting.verify import verify
+from nesting.yields import how_many
 from pieces.body.measurements import Body
+from pieces.drafting.printed import bordered
 from pieces.drafting.spec import GarmentSpec
-from pieces.piece import Piece
+from pieces.piece import Mark, Piece
 from pieces.units import Unit
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -67,7 +70,7 @@ def require_sound(order: Order, made: Plan) -> None:
             owners.setdefault((piece.fabric, piece.garment or piece.name), []).append(entry.title)
             found[piece.fabric, *piece.key] += 1
         if entry.bolt is not None:
-            assert entry.marker.length_mm <= room_mm(entry.fabric, entry.bolt) + 0.01
+            assert holds(entry.fabric, entry.bolt, entry.marker.length_mm)
             assert entry.fabric == cloth_of(order.fabrics[entry.fabric.name], entry.bolt)
     assert found == Counter((piece.fabric, *piece.key) for piece in made.pieces)
     assert all(len(set(titles)) == 1 for titles in owners.values())
@@ -200,6 +203,32 @@ def test_a_bolt_shrinks_unless_it_is_washed_and_its_ends_are_squared() -> None:
         order = order_of([strip("Ada", 900)], replace(cloth, in_hand=(bolt,)))
         made = plan(order, Rounds(2), jobs=1)
         assert (bought_mm(made) == 0) is enough, bolt
+
+
+def test_a_bolt_has_a_repeat_to_spare_before_its_first_motif() -> None:
+    """As what is bought has: it may have been cut off anywhere in its print."""
+    hem = Mark("hem", (0.0, 0.0), across=False)
+    piece = replace(strip("Ada", 900), marks=(hem,), motif=("hem",))
+    for length_mm, enough in ((1199.0, False), (1200.0, True)):
+        cloth = replace(LAWN, repeat=Repeat(length_mm=300.0), in_hand=bolts(length_mm))
+        made = plan(order_of([piece], cloth), Rounds(1), jobs=1)
+        assert (bought_mm(made) == 0) is enough
+    (entry,) = made.fabrics
+    assert left_of(entry) == ()
+    short = replace(strip("Ada", 300), marks=(hem,), motif=("hem",))
+    cloth = replace(LAWN, repeat=Repeat(length_mm=300.0), in_hand=bolts(1500.0))
+    assert how_many(order_of([short], cloth, {"Ada": 1}), ["Ada"], Rounds(1), jobs=1).whole == 4
+
+
+def test_a_piece_cut_out_between_the_selvedges_has_no_border_to_lay_a_hem_on() -> None:
+    cloth = replace(LAWN, selvedge_mm=10.0, border=Border(Edge.LOWER, 100.0))
+    hemmed = bordered(box("Ada", "panel", 400, 300))
+    for bolt, enough in (
+        (Bolt("whole", 500, 1000), True),
+        (Bolt("trimmed", 500, 900, selvedge_mm=0.0), False),
+    ):
+        made = plan(order_of([hemmed], replace(cloth, in_hand=(bolt,))), Rounds(1), jobs=1)
+        assert (bought_mm(made) == 0) is enough
 
 
 def test_a_print_is_matched_on_every_bolt_and_has_shrunk_on_one_that_is_washed() -> None:

@@ -15,6 +15,7 @@ from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.flaws import laid_flaws
+from nesting.jobs import jobs_for
 from nesting.lay import lay_of
 from nesting.marker import Marker
 from nesting.order import Order
@@ -208,6 +209,20 @@ def test_a_flaw_that_only_a_print_takes_pieces_to_is_kept_clear_of() -> None:
     assert planned(cloth, one).length_mm == pytest.approx(1070)
 
 
+def test_a_flaw_lies_anywhere_in_a_repeat_that_is_cut_off_before_the_first_motif() -> None:
+    """It is 150 mm from the cut end, and up to 100 mm less once that is cut off for the motif."""
+    plain = Fabric("lawn", 50.0, repeat=Repeat(length_mm=100.0))
+    flawed = replace(plain, flaws=(block(150, 0, 160, 50),))
+    hem = Mark("hem", (0.0, 0.0), across=False)
+    meets = replace(square(40.0, cut=2), garment="Ada", marks=(hem,), match=("hem",))
+    assert planned(flawed, meets).length_mm == pytest.approx(140)
+    centred = replace(meets, match=(), motif=("hem",))
+    before = planned(plain, centred)
+    assert before.length_mm == pytest.approx(140)
+    assert codes(flawed, [centred], before) == {"flaw"}
+    assert planned(flawed, centred).length_mm == pytest.approx(240)
+
+
 def test_a_flaw_in_either_layer_keeps_double_pieces_away_and_single_ones_their_own() -> None:
     """On a fold of 50, a flaw in one layer; open, the other half of the cloth is whole."""
     cloth = Fabric("lawn", 100.0, flaws=(block(0, 60, 30, 70),))
@@ -225,6 +240,18 @@ def test_a_flaw_whose_layer_is_not_known_refuses_the_crosswise_fold() -> None:
     near = replace(cloth, flaws=(block(0, 0, 30, 100),))
     found = planned(near, square(80.0, cut=2), lay=LayName.CROSSWISE_FOLD)
     assert found.table_length_mm == pytest.approx(110)
+
+
+def test_a_fold_that_is_tried_is_not_said_to_be_refused() -> None:
+    """It begins at its fold and ends opened out for what is printed; only folded whole it can't."""
+    half, hem = block(0, 0, 60, 40), Mark("hem", (0.0, 0.0), across=False)
+    yoke = Piece("yoke", "lawn", half, GRAIN, on_fold=((0, 0), (0, 40)), cut=2)
+    patch = replace(square(40.0), garment="Ada", marks=(hem,), match=("hem",))
+    cloth = Fabric("lawn", 100.0, repeat=Repeat(30.0), flaws=(block(90, 0, 95, 10),))
+    order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), (yoke, patch))
+    (job,) = jobs_for(order, order.pieces, None)
+    assert LayName.CROSSWISE_FOLD in {one.lay.name for one in job.all_packings}
+    assert LayName.CROSSWISE_FOLD not in {name for name, _ in job.refused}
 
 
 def test_the_plan_tells_its_flaws(tmp_path: Path) -> None:
