@@ -21,7 +21,7 @@ from nesting.rules import directions, is_straight
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Phase
 from nesting.solver.phases import keeps_phases, levels
 from pieces.geometry import anticlockwise, mirrored, rotated, translated
-from pieces.piece import Outline, Piece
+from pieces.piece import Outline
 
 UNITS_PER_MM = 10_000
 """A unit is a tenth of a micrometre, so that rounding stays far below the verifier's limit."""
@@ -98,7 +98,7 @@ def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric, lay: Lay) -> tuple[
     ys = [y for _, y in oriented(cut.outline_mm, *way)]
     lowest, highest = min(ys), max(ys)
     if cut.on_fold and lay.name is not LayName.CROSSWISE_FOLD:
-        edge_mm = fold_edge_mm(cut.piece, way)[1]
+        edge_mm = cut.fold_edge_mm(way)[1]
         at_fold = lowest if band.fold_low else highest
         fits = highest - lowest <= band.depth_mm - fabric.edge_gap_mm + 1e-6
         if band.fold_mm is None or abs(edge_mm - at_fold) > _FOLD_MM or not fits:
@@ -115,14 +115,6 @@ def _y_range(band: Band, cut: Cut, way: Way, fabric: Fabric, lay: Lay) -> tuple[
     return low, high
 
 
-def fold_edge_mm(piece: Piece, way: Way) -> tuple[float, float]:
-    """Where a piece's fold edge begins from its reference point, along the lay and across it."""
-    assert piece.on_fold is not None
-    turn_deg, is_mirrored = way
-    edge = rotated(mirrored(piece.on_fold) if is_mirrored else piece.on_fold, turn_deg)
-    return edge[0]
-
-
 def _orientation(
     cut: Cut, way: Way, direction: int, fabric: Fabric, lay: Lay, ties: Ties = ()
 ) -> Orientation | None:
@@ -134,8 +126,8 @@ def _orientation(
         return None
     xs = [x for x, _ in outline]
     x_low, x_most = _up(end_keep_mm(lay.near, fabric) - min(xs)), None
-    if cut.on_fold and lay.name is LayName.CROSSWISE_FOLD:
-        x_low = x_most = _down(-fold_edge_mm(cut.piece, way)[0])
+    if cut.lies_across(lay.name):
+        x_low = x_most = _down(-cut.fold_edge_mm(way)[0])
     return Orientation(
         outline=_whole(_grown(outline, fabric.gap_mm / 2)),
         x_low=x_low,
@@ -301,13 +293,14 @@ class Packing:
             section=MAIN,
             band=self._band(outline),
             on_fold=cut.on_fold,
-            unfolded=cut.unfolded,
+            unfolded=cut.unfolded or cut.halved,
             turn_deg=turn_deg,
             mirrored=is_mirrored,
             x_mm=x_mm,
             y_mm=y_mm,
             grain_deg=turn_deg,
             outline_mm=outline,
+            in_corner=cut.in_corner,
         )
 
     def _band(self, outline: Outline) -> int:

@@ -1,4 +1,4 @@
-"""Which pieces are worth laying with their fold edge on a crosswise fold. Millimetres."""
+"""Which pieces are worth laying with a fold edge on a fold across the cloth. Millimetres."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 
 from nesting.convert import oriented
 from nesting.fabric import Fabric, LayName
-from nesting.rules import cross_fold_ways, cuts_for
+from nesting.lay import lay_of
+from nesting.rules import corner_ways, cross_fold_ways, cuts_for, half_on
 from pieces.geometry import area
 from pieces.piece import Piece
 
@@ -14,14 +15,31 @@ Crossing = dict[tuple[str, str], int]
 """How many of each piece, by key, lie on the fold."""
 
 
-def crossings(pieces: Sequence[Piece], fabric: Fabric) -> list[Crossing]:
-    """What to try on the fold: those that would leave spares beside it; as many as it holds."""
+def crossings(pieces: Sequence[Piece], fabric: Fabric, lay: LayName) -> list[Crossing]:
+    """What to try on the fold: those that would leave spares beside it; as many as it holds.
+
+    A quarter fold has one corner, for the largest of the pieces that are drawn for one.
+    """
+    if lay is LayName.QUARTER_FOLD:
+        return _in_corner(pieces, fabric)
     found = []
     for wanted in (_spares, _cut):
         on_fold = _side_by_side(pieces, fabric, wanted)
         if on_fold and on_fold not in found:
             found.append(on_fold)
     return found
+
+
+def _in_corner(pieces: Sequence[Piece], fabric: Fabric) -> list[Crossing]:
+    room_mm = lay_of(fabric, LayName.QUARTER_FOLD).depth_mm - fabric.edge_gap_mm + 1e-6
+    fitting = [
+        piece
+        for piece in pieces
+        for way in corner_ways(piece, fabric)
+        if max(y for _, y in oriented(piece.outline, *way)) <= room_mm
+    ]
+    largest = max(fitting, key=lambda one: area(one.outline), default=None)
+    return [] if largest is None else [{largest.key: 1}]
 
 
 def _cut(piece: Piece, _: Fabric) -> int:
@@ -43,7 +61,8 @@ def _side_by_side(
     found: Crossing = {}
     bordered = False
     room_mm = fabric.usable_width_mm - 2 * fabric.edge_gap_mm + fabric.gap_mm
-    for piece in sorted(pieces, key=lambda one: -area(one.outline)):
+    halved = [half_on(piece, LayName.CROSSWISE_FOLD) for piece in pieces]
+    for piece in sorted(halved, key=lambda one: -area(one.outline)):
         ways = cross_fold_ways(piece, fabric)
         if not ways or (bordered and piece.border):
             continue

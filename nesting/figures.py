@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from nesting.lay import Lay
 from nesting.marker import Marker, Placement
+from pieces.curves import length
+from pieces.piece import Piece
 
 _FOLD_MM = 0.005
 _USEFUL_MM = 50.0
@@ -14,19 +17,39 @@ _USEFUL_MM2 = 20_000.0
 """So is what is smaller than a hand: 10 by 20 cm."""
 
 
-def cut_metres(marker: Marker, lay: Lay) -> float:
-    """Metres of cutting line: every outline once, but not along a fold."""
-    return sum(_cutting_line_mm(placement, lay) for placement in marker.placements) / 1000
+def cut_metres(marker: Marker, lay: Lay, pieces: Iterable[Piece]) -> float:
+    """Metres of cutting line: every outline and hole once, but not along a fold; each slit."""
+    by_key = {piece.key: piece for piece in pieces}
+    return (
+        sum(
+            _cutting_line_mm(one, lay) + _inside_mm(by_key[one.garment, one.piece], one)
+            for one in marker.placements
+        )
+        / 1000
+    )
+
+
+def _inside_mm(piece: Piece, placement: Placement) -> float:
+    """What is cut of a hole, as far as the piece lies opened out, and of the slits."""
+    folded = 4 if placement.in_corner else 2 if placement.on_fold else 1
+    hole_mm = length(piece.hole) * (piece.opens_to // folded)
+    return hole_mm + length(piece.slit) * placement.yields
 
 
 def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
     corners = placement.outline_mm
     fold_mm = lay.bands[placement.band].fold_mm
     # A fold that no band has lies across the near end.
-    off = [x if fold_mm is None else y - fold_mm for x, y in corners]
-    on_line = [placement.on_fold and abs(away) <= _FOLD_MM for away in off]
-    ends = zip(corners, corners[1:] + corners[:1], on_line, on_line[1:] + on_line[:1], strict=True)
-    return sum(math.dist(one, other) for one, other, a, b in ends if not (a and b))
+    lines: list[list[float]] = [] if fold_mm is None else [[y - fold_mm for _, y in corners]]
+    if fold_mm is None or placement.in_corner:
+        lines.append([x for x, _ in corners])
+    ends = zip(corners, corners[1:] + corners[:1], strict=True)
+    edges = [math.dist(one, other) for one, other in ends]
+    for off in lines if placement.on_fold else ():
+        on_line = [abs(away) <= _FOLD_MM for away in off]
+        both = zip(on_line, on_line[1:] + on_line[:1], strict=True)
+        edges = [0.0 if all(two) else edge for edge, two in zip(edges, both, strict=True)]
+    return sum(edges)
 
 
 def is_useful(length_mm: float, width_mm: float) -> bool:

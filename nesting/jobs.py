@@ -253,9 +253,9 @@ def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:
 def _ways_to_lay(
     fabric: Fabric, name: LayName, cuts: Sequence[Cut], pieces: Sequence[Piece]
 ) -> Iterator[tuple[Sequence[Cut], Lay]]:
-    """A crosswise fold with pieces on it first, each depth of a partial fold, or the lay."""
-    if name is LayName.CROSSWISE_FOLD:
-        for there in crossings(pieces, fabric):
+    """A fold across with pieces on it first, each depth of a partial fold, or the lay."""
+    if name.folds_across:
+        for there in crossings(pieces, fabric, name):
             yield cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
     depths_mm = useful_depths(cuts, fabric) if name is LayName.PARTIAL_FOLD else [0.0]
     for depth_mm in depths_mm:

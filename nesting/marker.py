@@ -17,11 +17,12 @@ class Placement:
     """One outline to cut, where it lies.
 
     `outline_mm` = translate(x, y) after rotate(turn, anticlockwise) after mirror (y to -y,
-    if mirrored) of the piece's outline, doubled along its fold edge if the piece is unfolded.
+    if mirrored) of the piece's outline, doubled along its fold edge if the piece is unfolded;
+    one with two fold edges is doubled along each that lies on no fold.
     x runs along the length from the cut end, y across from the fold or the lower selvedge.
     A crosswise or quarter fold that ends in an opened-out section begins at its fold instead,
-    so that x always runs on from the folded part into the section; so does a crosswise fold that
-    pieces lie on.
+    so that x always runs on from the folded part into the section; so does one across that a piece
+    lies on.
 
     Attributes
     ----------
@@ -31,7 +32,9 @@ class Placement:
     section : "main", or "opened-out" where the cloth lies single at the end of a folded lay
     band : index of the band across the width, from 0
     on_fold : whether its fold edge lies on a fold
-    unfolded : whether a piece drawn for the fold lies opened out
+    in_corner : whether both its fold edges lie on folds, in the corner where these meet
+    unfolded : whether a piece drawn for the fold lies opened out; of one drawn for two folds,
+        about one of its edges at least
     grain_deg : direction of the thread line on the cloth, 0 away from the cut end
     """
 
@@ -51,6 +54,7 @@ class Placement:
     y_mm: float
     grain_deg: float
     outline_mm: Outline
+    in_corner: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +75,13 @@ class Marker:
 
     @property
     def on_cross_fold(self) -> dict[tuple[str, str], int]:
-        """How many of each piece, by key, lie with their fold edge on a crosswise fold."""
-        if self.lay is not LayName.CROSSWISE_FOLD:
-            return {}
-        return Counter((one.garment, one.piece) for one in self.placements if one.on_fold)
+        """How many of each piece, by key, lie with a fold edge on a fold across the cloth."""
+        crosswise = self.lay is LayName.CROSSWISE_FOLD
+        return Counter(
+            (one.garment, one.piece)
+            for one in self.placements
+            if one.in_corner or (one.on_fold and crosswise)
+        )
 
     @property
     def table_length_mm(self) -> float:

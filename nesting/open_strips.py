@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from nesting.fabric import Fabric
 from nesting.purchase import purchase
 from nesting.rectangles import Box, taken_mm
+from pieces.corner import opened_out
 from pieces.drafting.spec import Cutting
 from pieces.drafting.strips import Strips, strips_for
 from pieces.geometry import bounds
@@ -108,8 +109,8 @@ def _others(piece: Piece) -> list[list[Box]]:
     """The rectangles around the parts of a piece whose joins are settled."""
     if piece.strip is not None and piece.strip.open_as:
         return []
-    left, low, right, high = bounds(piece.outline)
-    long_mm, wide_mm = right - left, (high - low) * (1 if piece.on_fold is None else 2)
+    left, low, right, high = bounds(opened_out(piece))
+    long_mm, wide_mm = right - left, high - low
     ways = []
     if piece.grain_rule is not GrainRule.CROSSWISE:
         ways.append((long_mm, wide_mm))

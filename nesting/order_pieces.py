@@ -8,7 +8,8 @@ import re
 from nesting.order_faults import Desk, joined
 from nesting.order_prints import pointed
 from nesting.order_schema import PieceTable
-from pieces.allowances import with_allowance
+from pieces.allowances import with_allowance, with_folds
+from pieces.corner import meeting
 from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
 from pieces.piece import Outline, Piece, Point
 from pieces.units import format_length
@@ -32,11 +33,11 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
         )
     outline = _outline(desk, table, joined(key, "outline"))
     grain = _grain(desk, table, joined(key, "grain"))
-    fold = None
-    if outline is not None and table.on_fold is not None:
-        fold = _fold(desk, outline, table.on_fold, joined(key, "on_fold"))
-        if fold is not None and grain is not None:
-            grain = _squared(desk, grain, fold, joined(key, "on_fold"))
+    folds: list[Segment] = []
+    if outline is not None:
+        folds = _folds(desk, outline, table, key)
+        if folds and grain is not None:
+            grain = _squared(desk, grain, folds[0], joined(key, "on_fold"))
     if outline is None or grain is None:
         return None
     piece = Piece(
@@ -44,7 +45,8 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
         fabric=table.fabric,
         outline=outline,
         grain=grain,
-        on_fold=fold,
+        on_fold=folds[0] if folds else None,
+        second_fold=folds[1] if len(folds) > 1 else None,
         cut=table.cut,
         pair=table.pair,
         grain_rule=table.grain_rule,
@@ -60,7 +62,7 @@ def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> P
     None, with the fault noted, where there is no room for it.
     """
     if allowance_mm is None:
-        return piece
+        return with_folds(piece, piece.fold_edges)
     try:
         wider = with_allowance(piece, allowance_mm)
     except ValueError:
@@ -77,10 +79,11 @@ def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> P
 
 
 def _reaches_over_fold(piece: Piece) -> bool:
-    if piece.on_fold is None:
-        return False
-    off = [_along_and_off(piece.on_fold, point)[1] for point in piece.outline]
-    return min(off) < -_SAME_MM and max(off) > _SAME_MM
+    for edge in piece.fold_edges:
+        off = [_along_and_off(edge, point)[1] for point in piece.outline]
+        if min(off) < -_SAME_MM and max(off) > _SAME_MM:
+            return True
+    return False
 
 
 def _outline(desk: Desk, table: PieceTable, key: str) -> Outline | None:
@@ -129,6 +132,34 @@ def _grain(desk: Desk, table: PieceTable, key: str) -> Segment | None:
         )
         return None
     return table.grain
+
+
+def _folds(desk: Desk, outline: Outline, table: PieceTable, key: str) -> list[Segment]:
+    """The fold edges of a piece: none, one, or two that are square to each other."""
+    if table.on_fold is None:
+        if table.second_fold is not None:
+            desk.fault(
+                joined(key, "second_fold"),
+                "This is a second fold edge, and there is no first.",
+                "Give the first as on_fold, or write on_fold instead of second_fold.",
+            )
+        return []
+    first = _fold(desk, outline, table.on_fold, joined(key, "on_fold"))
+    if table.second_fold is None or first is None:
+        return [] if first is None else [first]
+    second = _fold(desk, outline, table.second_fold, joined(key, "second_fold"))
+    if second is None:
+        return [first]
+    try:
+        meeting(first, second)
+    except ValueError:
+        desk.fault(
+            joined(key, "second_fold"),
+            "The two fold edges are not square to each other, as two folds of cloth are.",
+            "Draw a quarter of the piece, from the corner where the folds meet.",
+        )
+        return [first]
+    return [first, second]
 
 
 def _fold(desk: Desk, outline: Outline, fold: Segment, key: str) -> Segment | None:

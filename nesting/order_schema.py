@@ -343,6 +343,7 @@ class PieceTable:
     outline: Annotated[list[Point], BeforeValidator(_outline)]
     grain: Segment | None = None
     on_fold: Segment | None = None
+    second_fold: Segment | None = None
     cut: Copies = 1
     pair: Flag = False
     grain_rule: GrainRule = GrainRule.LENGTHWISE

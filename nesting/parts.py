@@ -13,11 +13,12 @@ from nesting.order import Order
 from nesting.print_faults import print_faults
 from nesting.verify_lengths import require_lengths
 from pieces.check import check
+from pieces.corner import cloth_mm2
 from pieces.drafting.garment import Cuttings, draft_garment
 from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.errors import Fault, OrderFault
-from pieces.geometry import area, doubled
-from pieces.piece import Draft, Finding, Outline, Piece, SeamCheck
+from pieces.geometry import doubled, mirrored, rotated
+from pieces.piece import Draft, Finding, Outline, Piece, Point, SeamCheck
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,8 @@ class Cut:
     ----------
     copy : counts the cuts of a piece from 1
     on_fold, unfolded : its fold edge lies on a fold; or the piece lies opened out
+    in_corner : both its fold edges lie on folds, in the corner where these meet
+    halved : `piece` is drawn for two folds, and stands here opened out about one of its edges
     layers : of cloth cut through; `yields` of the parts so cut are wanted, `spare` are not
     orientations : the (turn in degrees, mirrored) it may take
     nap_group : the garment with which it shares its direction, or None
@@ -42,6 +45,20 @@ class Cut:
     spare: int
     orientations: tuple[tuple[float, bool], ...]
     nap_group: str | None = None
+    in_corner: bool = False
+    halved: bool = False
+
+    def lies_across(self, lay: LayName) -> bool:
+        """Whether a fold edge of it lies on a fold across the cloth."""
+        return self.in_corner or (self.on_fold and lay is LayName.CROSSWISE_FOLD)
+
+    def fold_edge_mm(self, way: tuple[float, bool]) -> Point:
+        """Where the fold edge begins from the reference point, along the lay and across it.
+
+        Where two lie on folds, that is their corner.
+        """
+        edge, (turn_deg, is_mirrored) = self.piece.fold_edges[0], way
+        return rotated(mirrored(edge) if is_mirrored else edge, turn_deg)[0]
 
     @property
     def outline_mm(self) -> Outline:
@@ -56,16 +73,13 @@ _doubled = lru_cache(maxsize=1024)(doubled)
 
 
 def on_cross_fold(cuts: Iterable[Cut], lay: LayName) -> dict[tuple[str, str], int]:
-    """How many of each piece, by key, are to lie with their fold edge on a crosswise fold."""
-    if lay is not LayName.CROSSWISE_FOLD:
-        return {}
-    return Counter(cut.piece.key for cut in cuts if cut.on_fold)
+    """How many of each piece, by key, are to lie with a fold edge on a fold across the cloth."""
+    return Counter(cut.piece.key for cut in cuts if cut.lies_across(lay))
 
 
 def wanted_area_mm2(piece: Piece) -> float:
     """Cloth in all the parts wanted of a piece; one on the fold counts both halves."""
-    halves = 2 if piece.on_fold is not None else 1
-    return area(piece.outline) * piece.parts * halves
+    return cloth_mm2(piece) * piece.parts
 
 
 def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:

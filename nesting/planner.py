@@ -175,7 +175,7 @@ def fabric_plan(
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
         unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, cloth_mm),
         cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, lay),
+        cut_metres=cut_metres(marker, lay, pieces),
         remnants=remnants(marker, lay, fabric, cloth_mm),
         lays_compared=tuple(one.figures for one in alternatives),
         pieces=pieces,

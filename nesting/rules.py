@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from nesting.fabric import MOST_TILT_DEG, Fabric, Faces, LayName, Nap
 from nesting.parts import Cut
 from nesting.print_lays import border_turns
 from nesting.prints import keeps_one_way, lies_across
+from pieces.corner import halves
 from pieces.geometry import doubled, mirrored, rotated, same_under_mirror
 from pieces.piece import GrainRule, Line, Piece
 
@@ -94,28 +96,27 @@ def _own_mirror_image(piece: Piece, nap: Nap) -> bool:
     return same_under_mirror(whole, alike)
 
 
-def _fold_edge(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, Line]:
-    """The piece's outline and fold edge after mirroring and turning."""
-    assert piece.on_fold is not None
+def _fold_edges(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, list[Line]]:
+    """The piece's outline and fold edges after mirroring and turning."""
 
     def laid(line: Line) -> Line:
         return rotated(mirrored(line) if is_mirrored else line, turn_deg)
 
-    return laid(piece.outline), laid(piece.on_fold)
+    return laid(piece.outline), [laid(edge) for edge in piece.fold_edges]
 
 
-def _lies_on_fold(piece: Piece, turn_deg: float, is_mirrored: bool, either: bool) -> bool:
+def _lies_on_fold(outline: Line, edge: Line, either: bool = False) -> bool:
     """Whether the fold edge lies lowest, along the cloth; or highest, where `either` will do."""
-    outline, (tail, head) = _fold_edge(piece, turn_deg, is_mirrored)
+    tail, head = edge
     level = abs(tail[1] - head[1]) <= _ON_THE_FOLD_MM
     lowest = min(y for _, y in outline) >= min(tail[1], head[1]) - _ON_THE_FOLD_MM
     highest = max(y for _, y in outline) <= max(tail[1], head[1]) + _ON_THE_FOLD_MM
     return level and (lowest or (either and highest))
 
 
-def _lies_on_cross_fold(piece: Piece, turn_deg: float, is_mirrored: bool) -> bool:
+def _lies_on_cross_fold(outline: Line, edge: Line) -> bool:
     """Whether the fold edge lies across the cloth, and the piece past it."""
-    outline, (tail, head) = _fold_edge(piece, turn_deg, is_mirrored)
+    tail, head = edge
     upright = abs(tail[0] - head[0]) <= _ON_THE_FOLD_MM
     return upright and min(x for x, _ in outline) >= min(tail[0], head[0]) - _ON_THE_FOLD_MM
 
@@ -124,8 +125,44 @@ def cross_fold_ways(piece: Piece, fabric: Fabric) -> tuple[tuple[float, bool], .
     """The ways in which a piece may lie on a crosswise fold; with a nap that is cut through."""
     if piece.on_fold is None or fabric.nap is not Nap.NONE:
         return ()
+
+    def suits(way: tuple[float, bool]) -> bool:
+        outline, edges = _fold_edges(piece, *way)
+        return _lies_on_cross_fold(outline, edges[0])
+
     ways = _ways(turns(piece.grain_rule, fabric.nap), (False, True))
-    return tuple(way for way in ways if _lies_on_cross_fold(piece, *way))
+    return tuple(way for way in ways if suits(way))
+
+
+def corner_ways(piece: Piece, fabric: Fabric) -> tuple[tuple[float, bool], ...]:
+    """The ways in which a piece may lie in the corner of a quarter fold, an edge on each fold."""
+    if piece.second_fold is None or fabric.nap is not Nap.NONE:
+        return ()
+
+    def suits(way: tuple[float, bool]) -> bool:
+        outline, edges = _fold_edges(piece, *way)
+        return any(
+            _lies_on_fold(outline, along) and _lies_on_cross_fold(outline, across)
+            for along, across in (edges, edges[::-1])
+        )
+
+    ways = _ways(turns(piece.grain_rule, fabric.nap), (False, True))
+    return tuple(way for way in ways if suits(way))
+
+
+def half_on(piece: Piece, lay: LayName) -> Piece:
+    """A piece drawn for two folds as it lies where only one is: opened out about one edge.
+
+    The other is the one that can lie on the lay's fold, as its grain runs. Other pieces stay.
+    """
+    if piece.second_fold is None:
+        return piece
+    along, across = _halves(piece)
+    lies_across = piece.grain_rule is GrainRule.CROSSWISE
+    return along if lies_across == (lay is LayName.CROSSWISE_FOLD) else across
+
+
+_halves = lru_cache(maxsize=256)(halves)
 
 
 def _ways(turn_set: Iterable[float], mirrors: Iterable[bool]) -> tuple[tuple[float, bool], ...]:
@@ -163,11 +200,13 @@ def _cut_singly(piece: Piece, fabric: Fabric) -> list[Cut]:
 
 def _cut_on_fold(piece: Piece, fabric: Fabric, layers: int, either_fold: bool) -> list[Cut]:
     """A fold edge on the fold: one whole part from every two layers."""
-    ways = tuple(
-        (turn, mirror)
-        for turn, mirror in _ways(turns(piece.grain_rule, fabric.nap), (False, True))
-        if _lies_on_fold(piece, turn, mirror, either_fold)
-    )
+
+    def suits(way: tuple[float, bool]) -> bool:
+        outline, edges = _fold_edges(piece, *way)
+        return _lies_on_fold(outline, edges[0], either_fold)
+
+    every = _ways(turns(piece.grain_rule, fabric.nap), (False, True))
+    ways = tuple(way for way in every if suits(way))
     whole = layers // 2
     return [
         Cut(piece, copy, True, False, layers, good, whole - good, orientations=ways)
@@ -238,6 +277,31 @@ def _cut_across_fold(piece: Piece, fabric: Fabric, number: int) -> list[Cut]:
     return [*there, *(replace(cut, piece=piece, copy=cut.copy + number) for cut in beside)]
 
 
+def _cut_in_corner(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """One in the corner of a quarter fold, which has no room for more; the others on one fold."""
+    ways = corner_ways(piece, fabric)
+    there = Cut(piece, 1, True, False, 4, 1, 0, orientations=ways, in_corner=True)
+    if piece.cut == 1:
+        return [there]
+    others = _cuts(replace(piece, cut=piece.cut - 1), fabric, LayName.QUARTER_FOLD, 0)
+    return [there, *(_one_of(piece.cut, cut, after=1) for cut in others)]
+
+
+def _one_of(count: int, cut: Cut, after: int = 0) -> Cut:
+    """A cut of a piece of which so many are cut in all, counted on from those before it."""
+    return replace(cut, piece=replace(cut.piece, cut=count), copy=cut.copy + after)
+
+
+def _cuts(piece: Piece, fabric: Fabric, lay: LayName, number: int) -> list[Cut]:
+    """Those of one piece, so many of which lie with a fold edge on a fold across the cloth."""
+    if piece.second_fold is None:
+        return _cut_across_fold(piece, fabric, number) if number else _cuts_of(piece, fabric, lay)
+    if number and lay is LayName.QUARTER_FOLD:
+        return _cut_in_corner(piece, fabric)
+    half = half_on(piece, lay)
+    return [replace(cut, halved=True) for cut in _cuts(half, fabric, lay, number)]
+
+
 def cuts_for(
     pieces: Sequence[Piece],
     fabric: Fabric,
@@ -246,20 +310,13 @@ def cuts_for(
 ) -> tuple[Cut, ...]:
     """The outlines to cut from `fabric` laid as `lay`, with the ways each may lie.
 
-    `on_cross_fold` tells by key how many of a piece have their fold edge on a crosswise fold.
-    A piece that can't lie so at all (its fold edge never comes to lie along the fold) has a
-    cut without orientations.
+    `on_cross_fold` tells by key how many of a piece have a fold edge on a fold across the cloth:
+    on a crosswise fold, or in the corner of a quarter fold, where there is room for one. Elsewhere
+    a piece drawn for the corner is cut as a half, opened out about one edge. A piece that can't
+    lie so at all (its fold edge never comes to lie along the fold) has a cut without orientations.
     """
     there = on_cross_fold or {}
-    cuts = [
-        cut
-        for piece in pieces
-        for cut in (
-            _cut_across_fold(piece, fabric, there[piece.key])
-            if piece.key in there
-            else _cuts_of(piece, fabric, lay)
-        )
-    ]
+    cuts = [cut for piece in pieces for cut in _cuts(piece, fabric, lay, there.get(piece.key, 0))]
     cuts = [_printed(cut, fabric, lay) for cut in cuts]
     return tuple(
         _grouped(cut) if _nap_for(cut.piece, fabric) is Nap.PER_GARMENT else cut for cut in cuts
@@ -293,16 +350,13 @@ def cuts_apart(
     Copies in the section are counted on from the folded part's.
     """
     there = {piece.key: min(piece.cut, opened.get(piece.key, 0)) for piece in pieces}
-    whole = {piece.key: piece for piece in pieces}
+    count = {piece.key: piece.cut for piece in pieces}
     folded = [replace(p, cut=p.cut - there[p.key]) for p in pieces if there[p.key] < p.cut]
     singly = [replace(p, cut=there[p.key]) for p in pieces if there[p.key]]
     first = cuts_for(folded, fabric, lay, on_cross_fold)
     before = Counter(cut.piece.key for cut in first)
     second = cuts_for(singly, fabric, LayName.OPEN)
     return (
-        tuple(replace(cut, piece=whole[cut.piece.key]) for cut in first),
-        tuple(
-            replace(cut, piece=whole[cut.piece.key], copy=cut.copy + before[cut.piece.key])
-            for cut in second
-        ),
+        tuple(_one_of(count[cut.piece.key], cut) for cut in first),
+        tuple(_one_of(count[cut.piece.key], cut, before[cut.piece.key]) for cut in second),
     )

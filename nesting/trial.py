@@ -55,7 +55,7 @@ def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
         cost=bought.cost,
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
         cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, trial.packing.lay),
+        cut_metres=cut_metres(marker, trial.packing.lay, pieces),
         joins=sum(piece.joins for piece in pieces),
         opened_from_mm=marker.opened_from_mm,
     )

@@ -43,21 +43,22 @@ def opened(marker: Marker, lay: Lay) -> list[Keyed]:
 def _across_fold(placement: Placement, lay: Lay) -> list[Outline]:
     """What one length of cloth shows of a placement, on the table's own y."""
     upper, fold_mm = placement.outline_mm, lay.bands[placement.band].fold_mm
-    if _on_cross_fold(placement, lay):
-        on_line = sorted((y, x) for x, y in upper if abs(x) <= _FOLD_MM)
-        (low, x0), (high, x1) = on_line[0], on_line[-1]
-        return [doubled(upper, ((x0, low), (x1, high)))]
-    if fold_mm is None:
-        return [upper]
-    if placement.on_fold:
+    if placement.on_fold and fold_mm is not None:
         on_line = [point for point in upper if abs(point[1] - fold_mm) <= _FOLD_MM]
-        return [doubled(upper, (min(on_line), max(on_line)))]
+        upper = doubled(upper, (min(on_line), max(on_line)))
+    if _on_cross_fold(placement, lay):
+        across = sorted((y, x) for x, y in upper if abs(x) <= _FOLD_MM)
+        (low, x0), (high, x1) = across[0], across[-1]
+        upper = doubled(upper, ((x0, low), (x1, high)))
+    if placement.on_fold or fold_mm is None:
+        return [upper]
     return [upper, tuple((x, 2 * fold_mm - y) for x, y in reversed(upper))]
 
 
 def _on_cross_fold(placement: Placement, lay: Lay) -> bool:
-    """Whether a piece lies with its fold edge on the fold at the near end."""
-    return placement.on_fold and lay.bands[placement.band].fold_mm is None
+    """Whether a piece lies with a fold edge on the fold at the near end."""
+    alone = placement.on_fold and lay.bands[placement.band].fold_mm is None
+    return placement.in_corner or alone
 
 
 def _on_upper_layer(outline: Outline, table_mm: float, lay: Lay) -> Outline:

@@ -16,6 +16,7 @@ from shapely.geometry import Polygon
 from nesting.fabric import Fabric, LayName, Nap
 from nesting.marker import Marker, Placement
 from nesting.verify_flaws import flaw_findings, shortened_onto_flaw
+from nesting.verify_folds import fold_findings, opened_out, shape_findings
 from nesting.verify_prints import lies_one_way, print_findings
 from nesting.verify_rules import garment_findings, grain_findings, yield_findings
 from nesting.verify_shape import (
@@ -23,13 +24,10 @@ from nesting.verify_shape import (
     Laid,
     Spread,
     distance_findings,
-    fold_findings,
     label,
     length_findings,
     named,
-    opened_out,
     room_findings,
-    shape_findings,
     spreads,
 )
 from nesting.verify_strips import strip_findings
@@ -246,10 +244,17 @@ def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding
             )
 
 
+def _times_drawn(placement: Placement) -> int:
+    """How many times what is cut of it a whole part is."""
+    if placement.in_corner:
+        return 4
+    return 2 if placement.on_fold else 1
+
+
 def _area_findings(pieces: Sequence[Piece], laid: Sequence[Laid]) -> Iterator[Finding]:
     """Whether the cloth in the wanted parts is what the pieces ask for."""
     given_mm2 = sum(
-        one.region.area * one.placement.yields * (2 if one.placement.on_fold else 1) for one in laid
+        one.region.area * one.placement.yields * _times_drawn(one.placement) for one in laid
     )
     whole = [(piece.parts, Polygon(opened_out(piece))) for piece in pieces]
     wanted_mm2 = sum(parts * region.area for parts, region in whole)

@@ -118,7 +118,7 @@ class _Garment:
     def _seams_mm(self, index: int, name: str) -> float:
         """A seam of a part's shell, measured on all that is cut of it."""
         return sum(
-            piece.parts * (1 if piece.on_fold is None else 2) * math.dist(a, b)
+            piece.parts * piece.opens_to * math.dist(a, b)
             for piece in self.pieces
             if piece.fabric == self.parts[index].fabric
             if f"{piece.name} ".startswith(f"{self.names[index]} ")

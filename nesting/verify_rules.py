@@ -15,7 +15,16 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric, Faces, Nap
-from nesting.verify_shape import Laid, Spread, carried, named, opened_out, same_region, turned
+from nesting.verify_folds import opened_out
+from nesting.verify_shape import (
+    Laid,
+    Spread,
+    carried,
+    lies_across,
+    named,
+    same_region,
+    turned,
+)
 from pieces.piece import Finding, GrainRule, Piece
 
 ANGLE_TOLERANCE_DEG = 1e-6
@@ -150,21 +159,16 @@ def parts_of(laid: Laid) -> tuple[Part, ...]:
     """What a cut gives: the layer below shows the mirror image.
 
     Below a lengthwise fold, or turned end for end, its thread is mirrored about the length;
-    below a crosswise fold about the width.
+    below a crosswise fold about the width. Layers that a fold edge joins are one part.
     """
     cloth = laid.cloth
     parts: tuple[Part, ...] = ((laid.placement.mirrored, thread_deg(laid)),)
     if cloth.strip_of(laid.placement).folded and not laid.placement.on_fold:
         parts += tuple((not mirrored, -thread) for mirrored, thread in parts)
-    if cloth.ends_together and not _across_fold(laid):
+    if cloth.ends_together and not lies_across(laid):
         around = 0.0 if cloth.turned else 180.0
         parts += tuple((not mirrored, around - thread) for mirrored, thread in parts)
     return parts
-
-
-def _across_fold(laid: Laid) -> bool:
-    """Whether it lies on the crosswise fold: both layers together are one part."""
-    return laid.placement.on_fold and not laid.cloth.strip_of(laid.placement).folded
 
 
 def yield_findings(
@@ -256,7 +260,7 @@ class _Hands:
     def spare_findings(self, laid: Sequence[Laid]) -> Iterator[Finding]:
         """Spares beyond those that the fewest cuts leave, in each section by itself."""
         for section, own in groupby(sorted(laid, key=_section), key=_section):
-            cuts = [one for one in own if not _across_fold(one)]
+            cuts = [one for one in own if not lies_across(one)]
             if not cuts:
                 continue
             spare = sum(one.placement.spare for one in cuts)

@@ -123,7 +123,10 @@ def spreads(fabric: Fabric, marker: Marker) -> dict[str, Spread]:
     folded_back = together and not turned
     strips = _strips(fabric, marker.lay, marker.fold_depth_mm)
     crosswise = marker.lay is LayName.CROSSWISE_FOLD and not turned
-    holds = crosswise and any(placement.on_fold for placement in marker.placements)
+    quarter = marker.lay is LayName.QUARTER_FOLD and not turned
+    holds = (crosswise and any(placement.on_fold for placement in marker.placements)) or (
+        quarter and any(placement.in_corner for placement in marker.placements)
+    )
     if marker.opened_from_mm is None and holds:
         # Measured from the fold, half of the cloth lies folded over past it.
         half = marker.length_mm / 2
@@ -165,24 +168,6 @@ def _strips(fabric: Fabric, lay: LayName, fold_depth_mm: float) -> tuple[Strip, 
     return (double, Strip(fold_depth_mm, beyond_mm, layers=1))
 
 
-def opened_out(piece: Piece) -> Points:
-    """A piece's corners, of the whole piece where it is drawn for the fold."""
-    corners = np.asarray(piece.outline, dtype=np.float64)
-    if piece.on_fold is None:
-        return corners
-    tail, head = np.asarray(piece.on_fold, dtype=np.float64)
-    across = np.array([tail[1] - head[1], head[0] - tail[0]])
-    across /= math.hypot(*across)
-    ends = [int(np.argmin(np.linalg.norm(corners - end, axis=1))) for end in (tail, head)]
-    rolled = np.roll(corners, -ends[0], axis=0)
-    stop = (ends[1] - ends[0]) % len(corners)
-    ways = (rolled[: stop + 1], np.vstack([rolled[stop:], rolled[:1]]))
-    half = max(ways, key=lambda way: float(np.abs((way - tail) @ across).max()))
-    inner = half[1:-1]
-    image: Points = inner - 2 * np.outer((inner - tail) @ across, across)
-    return np.vstack([half, image[::-1]])
-
-
 def turned(points: Points, turn_deg: float, mirrored: bool) -> Points:
     """Points after mirroring (y to -y) and then turning anticlockwise about the origin."""
     flipped = points * np.array([1.0, -1.0]) if mirrored else points
@@ -209,22 +194,11 @@ def same_region(one: Polygon, other: Polygon, within_mm: float) -> bool:
     return bool(near and other.buffer(within_mm).covers(one))
 
 
-def shape_findings(laid: Laid) -> Iterator[Finding]:
-    """Whether the outline is the piece's own, mirrored, turned and shifted as stated."""
-    corners = opened_out(laid.piece) if laid.placement.unfolded else laid.piece.outline
-    meant = Polygon(carried(corners, laid.placement))
-    if not same_region(laid.region, meant, TOLERANCE_MM):
-        off_mm = laid.region.hausdorff_distance(meant)
-        yield Finding(
-            "shape",
-            f"{laid.label}: its outline lies up to {off_mm:.3f} mm from the piece's own as "
-            f"mirrored, turned and shifted; {TOLERANCE_MM} mm is allowed.",
-        )
-    if abs(laid.region.area - meant.area) > TOLERANCE_MM * meant.length:
-        yield Finding(
-            "area",
-            f"{laid.label}: covers {laid.region.area:.1f} mm², the piece has {meant.area:.1f} mm².",
-        )
+def lies_across(laid: Laid) -> bool:
+    """Whether a fold edge of a placement lies on the fold across the cloth."""
+    placement = laid.placement
+    alone = placement.on_fold and not laid.cloth.strip_of(placement).folded
+    return placement.in_corner or alone
 
 
 def room_findings(laid: Laid, fabric: Fabric, marker: Marker) -> Iterator[Finding]:
@@ -236,7 +210,7 @@ def room_findings(laid: Laid, fabric: Fabric, marker: Marker) -> Iterator[Findin
     edge = (fabric.edge_gap_mm, "edge-gap")
     # Across a fold its neighbour is its own copy in the layer below: each keeps half.
     fold = (0.0 if laid.placement.on_fold else fabric.gap_mm / 2, "gap")
-    near = fold if cloth.holds else cloth.near
+    near = (0.0 if lies_across(laid) else fabric.gap_mm / 2, "gap") if cloth.holds else cloth.near
     sides = (
         (low - strip.low_mm, *(fold if strip.fold_low else edge), "lower limit", "outside-band"),
         (strip.high_mm - high, *(fold if strip.fold_high else edge), "upper limit", "outside-band"),
@@ -280,38 +254,6 @@ def length_findings(marker: Marker, laid: Sequence[Laid], cloth: Spread) -> Iter
             f"The marker states {given_mm:.3f} mm of length, its farthest piece "
             f"({farthest.label}) needs {needed_mm:.3f} mm.",
         )
-
-
-def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
-    """Whether a piece drawn for the fold lies on it, or opened out where there is none."""
-    on_fold, unfolded = laid.placement.on_fold, laid.placement.unfolded
-    edge = laid.piece.on_fold
-    wanted = (edge is not None and strip.folded, edge is not None and not strip.folded)
-    # Beside a crosswise fold a piece drawn for one lies opened out, or on it.
-    across = edge is not None and laid.cloth.holds and on_fold
-    if across:
-        wanted = (True, False)
-    if (on_fold, unfolded) != wanted:
-        yield Finding(
-            "fold",
-            f"{laid.label}: {_fold_words(on_fold, unfolded)}; it should be {_fold_words(*wanted)}.",
-        )
-    if on_fold and edge is not None:
-        fold_mm = strip.high_mm if strip.fold_high else strip.low_mm
-        fold_mm = laid.cloth.begins_mm if across else fold_mm
-        off_mm = float(np.abs(carried(edge, laid.placement)[:, 0 if across else 1] - fold_mm).max())
-        if off_mm > TOLERANCE_MM:
-            yield Finding(
-                "off-fold",
-                f"{laid.label}: its fold edge lies {off_mm:.3f} mm off the fold; "
-                f"{TOLERANCE_MM} mm is allowed.",
-            )
-
-
-def _fold_words(on_fold: bool, unfolded: bool) -> str:
-    if on_fold:
-        return "on the fold and opened out" if unfolded else "on the fold"
-    return "opened out" if unfolded else "neither on the fold nor opened out"
 
 
 def distance_findings(laid: Sequence[Laid], gap_mm: float) -> Iterator[Finding]:

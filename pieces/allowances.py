@@ -11,6 +11,7 @@ from itertools import pairwise
 import numpy as np
 import pyclipper
 
+from pieces.corner import cornered
 from pieces.geometry import SAME_MM, anticlockwise, is_simple, without_repeats
 from pieces.piece import Line, Notch, Outline, Piece, Point
 from pieces.seams import notch
@@ -57,8 +58,8 @@ class _Side:
 
 def offset_allowances(
     stretches: Sequence[Stretch],
-) -> tuple[Outline, tuple[Point, Point] | None]:
-    """The cut line around an anticlockwise sewing line, and its fold edge if it has one.
+) -> tuple[Outline, tuple[tuple[Point, Point], ...]]:
+    """The cut line around an anticlockwise sewing line, and its fold edges: none, one or two.
 
     In a hollow too tight for its allowance the cut line bridges the hollow's bottom. A fold edge
     is lengthened or cut short along its own line to meet the cut line beside it.
@@ -82,28 +83,47 @@ def offset_allowances(
     corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
     raw = without_repeats(tuple(point for corner in corners for point in corner))
     outline = raw if is_simple(raw) else _untangled(raw, stretches)
-    fold = next((side for side in sides if side.finish is Finish.FOLD), None)
-    if fold is None:
-        return _without_idle(outline), None
-    outline = _without_idle(_cut_off_at(fold, outline))
-    return outline, _edge_on(fold, outline)
+    folds = _fold_lines(sides)
+    for fold in folds:
+        outline = _cut_off_at(fold, outline)
+    outline = _without_idle(outline)
+    return outline, tuple(_edge_on(fold, outline) for fold in folds)
+
+
+def _fold_lines(sides: Sequence[_Side]) -> list[_Side]:
+    """One side of each fold edge: points along one don't part it."""
+    found: list[_Side] = []
+    for side in sides:
+        known = any(math.dist(side.normal, one.normal) <= SAME_MM for one in found)
+        if side.finish is Finish.FOLD and not known:
+            found.append(side)
+    return found
 
 
 def with_allowance(piece: Piece, allowance_mm: float) -> Piece:
     """A piece whose outline is taken for the sewing line, with an allowance all round it.
 
-    Its fold edge gets none, and notches move out to the cut line. Raises ValueError as
-    `offset_allowances` does.
+    Its fold edges get none, and notches move out to the cut line. Two fold edges need not reach
+    their corner. Raises ValueError as `offset_allowances` does.
     """
     sewing = anticlockwise(without_repeats(piece.outline))
     closed = pairwise((*sewing, sewing[0]))
     stretches = [
-        Stretch((a, b), *((0.0, Finish.FOLD) if _on(a, b, piece.on_fold) else (allowance_mm,)))
+        Stretch((a, b), *((0.0, Finish.FOLD) if _on(a, b, piece.fold_edges) else (allowance_mm,)))
         for a, b in closed
     ]
-    outline, on_fold = offset_allowances(stretches)
+    outline, folds = offset_allowances(stretches)
     notches = tuple(_moved_out(mark, outline) for mark in piece.notches)
-    return replace(piece, outline=outline, on_fold=on_fold, sewing_line=sewing, notches=notches)
+    wider = replace(piece, outline=outline, sewing_line=sewing, notches=notches)
+    return with_folds(wider, folds)
+
+
+def with_folds(piece: Piece, folds: Sequence[tuple[Point, Point]]) -> Piece:
+    """A piece with these edges on folds, in place of its own; two become its corner."""
+    if len(folds) < 2:
+        return replace(piece, on_fold=folds[0] if folds else None, second_fold=None)
+    first, second = folds
+    return cornered(replace(piece, on_fold=first, second_fold=second))
 
 
 def _moved_out(mark: Notch, outline: Outline) -> Notch:
@@ -113,12 +133,12 @@ def _moved_out(mark: Notch, outline: Outline) -> Notch:
     return notch(((x, y), (x + math.cos(way), y + math.sin(way))), 0.0, outline)
 
 
-def _on(a: Point, b: Point, fold: tuple[Point, Point] | None) -> bool:
-    """Whether a side lies on the fold edge, between its ends."""
-    if fold is None:
-        return False
-    whole = math.dist(*fold)
-    return all(math.dist(p, fold[0]) + math.dist(p, fold[1]) <= whole + 1e-4 for p in (a, b))
+def _on(a: Point, b: Point, folds: Sequence[tuple[Point, Point]]) -> bool:
+    """Whether a side lies on a fold edge, between its ends."""
+    return any(
+        all(math.dist(p, tail) + math.dist(p, head) <= math.dist(tail, head) + 1e-4 for p in (a, b))
+        for tail, head in folds
+    )
 
 
 def _side(a: Point, b: Point, stretch: Stretch) -> _Side:

@@ -7,7 +7,8 @@ findings whose codes stay the same from one release to the next:
     no-area             the outline encloses nothing
     self-crossing       the outline crosses or touches itself
     grain-without-length
-    fold-not-an-edge    the fold edge is no straight edge with the piece on one side of it
+    fold-not-an-edge    a fold edge is no straight edge with the piece on one side of it
+    folds-not-square    two fold edges that are not square to each other, from one corner
     pair-on-fold        a piece cut on the fold can't be one of a left and a right
     grain-off-fold      the grain lies neither along the fold edge nor square to it
     sliver              so narrow that it frays away
@@ -26,8 +27,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pieces.corner import meeting
 from pieces.errors import Fault
-from pieces.geometry import area, bounds, doubled, is_simple
+from pieces.geometry import AXIS_MM, area, bounds, doubled, is_simple
 from pieces.piece import Finding, Outline, Piece, Point
 from pieces.units import Unit, format_length
 
@@ -88,8 +90,8 @@ def _problems(piece: Piece) -> Iterator[_Problem]:
             "The grain line shows no direction.",
             "Draw it from one point to another.",
         )
-    elif piece.on_fold is not None:
-        yield from _fold_problems(piece, piece.on_fold)
+    elif piece.fold_edges:
+        yield from _fold_problems(piece)
     yield from _oddities(piece)
 
 
@@ -114,20 +116,26 @@ def _shapeless(outline: Outline) -> _Problem | None:
     return None
 
 
-def _fold_problems(piece: Piece, fold: tuple[Point, Point]) -> Iterator[_Problem]:
+def _fold_problems(piece: Piece) -> Iterator[_Problem]:
     if piece.pair:
         yield _Problem(
             "pair-on-fold",
             "Cut on the fold it comes out whole, so it can't be one of a left and a right.",
             "Take out either the pair or the fold.",
         )
-    if not _is_edge(piece.outline, fold):
+    if not all(_is_edge(piece.outline, edge) for edge in piece.fold_edges):
         yield _Problem(
             "fold-not-an-edge",
             "Its fold edge is no straight edge with the whole piece on one side.",
             "Draw half the piece, from the fold edge outwards.",
         )
-    elif _apart_deg(piece.grain, fold) > _OFF_DEG:
+    elif piece.second_fold is not None and not _share_corner(*piece.fold_edges):
+        yield _Problem(
+            "folds-not-square",
+            "Its two fold edges are not square to each other, from one corner of the piece.",
+            "Draw a quarter of the piece, from the corner where the folds meet.",
+        )
+    elif _apart_deg(piece.grain, piece.fold_edges[0]) > _OFF_DEG:
         yield _Problem(
             "grain-off-fold",
             "Its grain lies neither along the fold edge nor square to it, so cloth folded on "
@@ -135,6 +143,13 @@ def _fold_problems(piece: Piece, fold: tuple[Point, Point]) -> Iterator[_Problem
             "Draw the grain along the fold edge, or cut the piece whole.",
             cuttable=True,
         )
+
+
+def _share_corner(one: tuple[Point, Point], other: tuple[Point, Point]) -> bool:
+    try:
+        return math.dist(meeting(one, other), one[0]) <= AXIS_MM >= math.dist(one[0], other[0])
+    except ValueError:
+        return False
 
 
 def _is_edge(outline: Outline, fold: tuple[Point, Point]) -> bool:
@@ -154,9 +169,9 @@ def _apart_deg(one: tuple[Point, Point], other: tuple[Point, Point]) -> float:
 
 
 def _oddities(piece: Piece) -> Iterator[_Problem]:
-    from shapely.geometry import LinearRing, Point, Polygon  # takes a while to load
+    from shapely.geometry import LinearRing, LineString, Point, Polygon  # takes a while to load
 
-    narrow = _narrowest(piece.outline) * (1 if piece.on_fold is None else 2)
+    narrow = _narrowest(piece.outline) * (2 if piece.fold_edges else 1)
     if narrow < _SLIVER_MM:
         yield _Problem(
             "sliver",
@@ -181,7 +196,10 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
             "Look at its allowances.",
             cuttable=True,
         )
-    if any(cloth.exterior.distance(Point(notch.at)) > _OFF_MM for notch in piece.notches):
+    lines = [cloth.exterior, *([LineString(piece.hole)] if piece.hole else [])]
+    if any(
+        min(line.distance(Point(notch.at)) for line in lines) > _OFF_MM for notch in piece.notches
+    ):
         yield _Problem(
             "notch-off-line",
             "A notch is not on its cut line.",

@@ -11,6 +11,8 @@ from numpy.typing import NDArray
 
 from pieces.piece import Line, Notch, Outline, Piece, Point, Seam
 
+AXIS_MM = 0.01
+"""How far a fold edge may stray from where it is meant to lie: less than a pencil line."""
 SAME_MM = 1e-6
 """Points nearer than this are one point: floating error, far below what can be drawn."""
 _Move = Callable[[Line], Line]
@@ -114,23 +116,24 @@ def doubled(outline: Outline, fold: tuple[Point, Point]) -> Outline:
     >>> doubled(((0, 0), (4, 0), (4, 1), (0, 1)), ((0, 0), (4, 0)))
     ((4, 0), (4, 1), (0, 1), (0, 0), (0, -1), (4, -1))
     """
-    start, end = (_corner_at(outline, point) for point in fold)
+    start, end = (corner_at(outline, point) for point in fold)
     for first, last in ((start, end), (end, start)):
-        edge = _stretch(outline, first, last)
+        edge = stretch(outline, first, last)
         if all(_off_line(point, fold) <= 0.01 for point in edge):
-            rest = _stretch(outline, last, first)
+            rest = stretch(outline, last, first)
             return rest + reflected(rest[-2:0:-1], fold)
     raise ValueError("the fold is not a straight edge of the outline")
 
 
-def _corner_at(outline: Outline, point: Point) -> int:
+def corner_at(outline: Outline, point: Point) -> int:
+    """Number of the outline's corner at a point. Raises ValueError if there is none."""
     nearest = min(range(len(outline)), key=lambda i: math.dist(outline[i], point))
     if math.dist(outline[nearest], point) > 0.01:
         raise ValueError("the fold does not end at corners of the outline")
     return nearest
 
 
-def _stretch(outline: Outline, first: int, last: int) -> Line:
+def stretch(outline: Outline, first: int, last: int) -> Line:
     """The corners from one to another, both included, in the outline's own sense."""
     count = (last - first) % len(outline)
     return tuple(outline[(first + i) % len(outline)] for i in range(count + 1))
@@ -187,12 +190,17 @@ def _farthest(corners: NDArray[np.float64], ring: NDArray[np.float64]) -> float:
 def laid(piece: Piece) -> Piece:
     """The piece in its laid form, with all that is attached to it (see `pieces.piece`).
 
+    One with two fold edges is mirrored across either, and its first is made the one that lies
+    along the grain, or else the level one; that, too, leaves the whole piece as it was.
+
     A piece whose fold edge lies along the grain but faces the other way is mirrored, which
     leaves the whole piece as it was. Fold and grain further apart than a hundredth of a degree
     are not along each other.
     """
     (tail_x, tail_y), (head_x, head_y) = piece.grain
     piece = _turned(piece, -math.degrees(math.atan2(head_y - tail_y, head_x - tail_x)))
+    if piece.second_fold is not None:
+        return _in_corner(piece)
     along_grain = piece.on_fold is not None and _is_level(piece.on_fold)
     if along_grain and piece.on_fold is not None:
         below = min(y for _, y in piece.outline) < min(y for _, y in piece.on_fold) - 0.01
@@ -200,6 +208,37 @@ def laid(piece: Piece) -> Piece:
     left, low, _, _ = bounds(piece.outline)
     piece = _mapped(piece, lambda line: _levelled(translated(line, -left, -low)), lambda deg: deg)
     return replace(piece, outline=anticlockwise(without_repeats(piece.outline)))
+
+
+def _in_corner(piece: Piece) -> Piece:
+    """A piece with two fold edges, its grain to +x, brought into the corner of the axes."""
+    first, second = piece.fold_edges
+    if not _is_level(first):
+        piece = replace(piece, on_fold=second, second_fold=first, hole=piece.hole[::-1])
+        first, second = second, first
+    (x, y), (left, low, right, high) = first[0], bounds(piece.outline)
+    flip_x, flip_y = (-1 if x - left > right - x else 1), (-1 if y - low > high - y else 1)
+
+    def move(line: Line) -> Line:
+        there = tuple((flip_x * (px - x), flip_y * (py - y)) for px, py in line)
+        return tuple((_on_axis(px), _on_axis(py)) for px, py in there)
+
+    def turn(deg: float) -> float:
+        deg = 180.0 - deg if flip_x < 0 else deg
+        return -deg if flip_y < 0 else deg
+
+    piece = _mapped(piece, move, turn)
+    grain = piece.grain[::flip_x]
+    return replace(
+        piece,
+        outline=anticlockwise(without_repeats(piece.outline)),
+        grain=(grain[0], grain[1]),
+    )
+
+
+def _on_axis(value: float) -> float:
+    """A coordinate, put to zero where it strays from there by less than can be drawn."""
+    return value if abs(value) > AXIS_MM else 0.0
 
 
 def turned_over(piece: Piece) -> Piece:
@@ -257,6 +296,9 @@ def _mapped(piece: Piece, move: _Move, turn: _Turn) -> Piece:
         outline=move(piece.outline),
         grain=both(piece.grain),
         on_fold=None if piece.on_fold is None else both(piece.on_fold),
+        second_fold=None if piece.second_fold is None else both(piece.second_fold),
+        hole=move(piece.hole),
+        slit=move(piece.slit),
         sewing_line=move(piece.sewing_line),
         seams=tuple(Seam(seam.name, move(seam.line)) for seam in piece.seams),
         notches=tuple(

@@ -3,7 +3,8 @@
 Lengths are millimetres and angles degrees, anticlockwise. A piece is kept in its *laid*
 form: the grain points to +x, the outline runs anticlockwise and begins at x = 0; a fold
 edge that lies along the grain is on y = 0 with the piece above it, any other piece begins
-at y = 0. `geometry.laid` brings a piece into that form.
+at y = 0. A piece with two fold edges has their corner at (0, 0), the second on x = 0.
+`geometry.laid` brings a piece into that form.
 """
 
 from __future__ import annotations
@@ -85,9 +86,15 @@ class Piece:
 
     Attributes
     ----------
-    outline : the cut line, allowances included; of half the piece where it is on the fold
+    outline : the cut line, allowances included; of half the piece where it is on the fold, of a
+        quarter where it lies in the corner of two
     grain : the thread line, from tail to head; in the laid form the head is towards +x
     on_fold : the edge that lies on a fold of the cloth, or None
+    second_fold : the edge square to that one which lies on another fold, or None; both begin at
+        the corner in which these meet
+    hole : the edge of a hole round that corner, from the first fold edge to the second; empty
+        without one
+    slit : a line cut once, when the piece lies opened out, for an opening where it has no seam
     cut, pair : parts to cut; with `pair`, so many pairs of one as drawn and one mirrored
     sewing_line : the closed line of the stitching; empty where it is not known
     drawn_lines : lines to draw and not to cut
@@ -120,6 +127,19 @@ class Piece:
     motif: tuple[str, ...] = ()
     border: bool = False
     hem_mm: float = 0.0
+    second_fold: tuple[Point, Point] | None = None
+    hole: Line = ()
+    slit: Line = ()
+
+    @property
+    def fold_edges(self) -> tuple[tuple[Point, Point], ...]:
+        """The edges that can lie on a fold: none, one, or two."""
+        return tuple(edge for edge in (self.on_fold, self.second_fold) if edge is not None)
+
+    @property
+    def opens_to(self) -> int:
+        """How many times what is drawn the whole piece is: 2 with a fold edge, 4 with two."""
+        return 1 << len(self.fold_edges)
 
     @property
     def key(self) -> tuple[str, str]:

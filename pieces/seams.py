@@ -22,16 +22,13 @@ def seam_line(piece: Piece, name: str) -> Line:
 
 
 def seam_length(piece: Piece, name: str) -> float:
-    """Length of a seam as drawn: of half of it where the piece is on the fold."""
+    """Length of a seam as drawn: of a part of it where the piece is on the fold."""
     return length(seam_line(piece, name))
 
 
 def whole_length(pieces: Iterable[Piece], name: str) -> float:
     """Length of a seam over all the parts that are cut of these pieces, opened out."""
-    return math.fsum(
-        seam_length(piece, name) * piece.parts * (1 if piece.on_fold is None else 2)
-        for piece in pieces
-    )
+    return math.fsum(seam_length(piece, name) * piece.parts * piece.opens_to for piece in pieces)
 
 
 def compare(

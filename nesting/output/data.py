@@ -184,6 +184,7 @@ def placement_data(placement: Placement) -> Record:
         "section": placement.section,
         "band": placement.band,
         "on_fold": placement.on_fold,
+        "in_corner": placement.in_corner,
         "unfolded": placement.unfolded,
         "turn_deg": _number(placement.turn_deg),
         "mirrored": placement.mirrored,
@@ -204,6 +205,9 @@ def _piece(piece: Piece) -> Record:
         "joins": piece.joins,
         "strip": None if piece.strip is None else _strip(piece.strip),
         "on_fold": piece.on_fold is not None,
+        "second_fold": piece.second_fold is not None,
+        "hole_mm": _points(piece.hole),
+        "slit_mm": _points(piece.slit),
         "area_mm2": _number(area(piece.outline)),
         "outline_mm": _points(piece.outline),
         "seams": [

@@ -11,13 +11,13 @@ from __future__ import annotations
 import io
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from nesting.lay import End
 from nesting.output import words
 from nesting.output.cloth import Stretch, cloth_end_mm, drawn, drawn_flaws, stretches
-from nesting.output.shape import Shape, shape_of
+from nesting.output.shape import Shape, opened_about, shape_of
 from nesting.plans import FabricPlan
 from pieces.geometry import bounds
 from pieces.piece import Draft, Line, Notch, Piece, Point
@@ -54,7 +54,7 @@ def marker_dxf(entry: FabricPlan) -> bytes:
     for number, placement in enumerate(words.in_laying_order(entry.marker.placements), start=1):
         piece = pieces[placement.garment, placement.piece]
         drawing.insert(
-            drawing.block(piece, unfolded=placement.unfolded),
+            drawing.block(piece, opened_about(piece, placement)),
             (placement.x_mm, placement.y_mm),
             placement.turn_deg,
             placement.mirrored,
@@ -73,7 +73,7 @@ def pieces_dxf(draft: Draft) -> bytes:
     x = 0.0
     for piece in draft.pieces:
         left, low, right, _ = bounds(piece.outline)
-        drawing.insert(drawing.block(piece, unfolded=False), (x - left, -low), 0.0, False)
+        drawing.insert(drawing.block(piece), (x - left, -low), 0.0, False)
         lines = (words.named(piece.name, piece.garment), words.to_cut(piece), piece.fabric)
         for index, text in enumerate(lines, start=1):
             drawing.text(text, (x + (right - left) / 2, -2 * index * _TEXT_MM))
@@ -95,16 +95,16 @@ class _Drawing:
             layer = self.document.layers.add(name, color=colour, linetype=line_type)
             layer.description = meaning
         self.space: Any = self.document.modelspace()
-        self.blocks: dict[tuple[tuple[str, str], bool], str] = {}
+        self.blocks: dict[tuple[tuple[str, str], tuple[Line, ...]], str] = {}
 
-    def block(self, piece: Piece, *, unfolded: bool) -> str:
-        """Name of the piece's block, which is drawn when first asked for."""
-        known = (piece.key, unfolded)
+    def block(self, piece: Piece, about: Sequence[Line] = ()) -> str:
+        """Name of the piece's block, opened out `about` some edges, drawn when first asked for."""
+        known = (piece.key, tuple(about))
         if known not in self.blocks:
-            name = self._free_name(piece, unfolded)
+            name = self._free_name(piece, bool(about))
             block = self.document.blocks.new(name)
             block.block_record.dxf.units = _MILLIMETRES
-            _draw_shape(block, shape_of(piece, unfolded=unfolded))
+            _draw_shape(block, shape_of(piece, about))
             self.blocks[known] = name
         return self.blocks[known]
 
@@ -161,14 +161,16 @@ def _draw_shape(block: Any, shape: Shape) -> None:
         block.add_lwpolyline(tuple(points), close=closed, dxfattribs={"layer": layer})
 
     line(shape.outline, "CUT", closed=True)
+    for stretch in shape.inside:
+        line(stretch, "CUT")
     for stretch in shape.sewing:
         line(stretch, "SEW")
     for stretch in shape.drawn:
         line(stretch, "DRAWN")
-    if shape.fold:
-        line(shape.fold, "FOLD")
-    if shape.centre:
-        line(shape.centre, "CENTRE")
+    for stretch in shape.folds:
+        line(stretch, "FOLD")
+    for stretch in shape.centres:
+        line(stretch, "CENTRE")
     for notch in shape.notches:
         line(_notch_line(notch), "NOTCH")
     for stretch in _arrow(shape.grain):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 
-from nesting.output.shape import shape_of
+from nesting.output.shape import Shape, shape_of
 from pieces.geometry import bounds
 from pieces.importers.interchange import (
     COMMENT,
@@ -78,14 +78,16 @@ def _block_names(pieces: Sequence[Piece]) -> list[str]:
 
 
 def _block(piece: Piece, name: str) -> Iterator[_Tag]:
-    shape = shape_of(piece, unfolded=False)
+    shape = _shape(piece)
     yield from ((0, "BLOCK"), (8, Layer.BOUNDARY), (2, name), (70, 0), *_at((0.0, 0.0)), (3, name))
-    yield from _polyline(piece.outline, Layer.BOUNDARY, closed=True)
-    yield from _corners(piece.outline)
-    for notch in piece.notches:
+    yield from _polyline(shape.outline, Layer.BOUNDARY, closed=True)
+    yield from _corners(shape.outline)
+    for notch in shape.notches:
         yield from _notch(notch)
-    if piece.on_fold is not None:
-        yield from _line(piece.on_fold, Layer.MIRROR)
+    for line in shape.folds:
+        yield from _line((line[0], line[1]), Layer.MIRROR)
+    for line in shape.inside:
+        yield from _polyline(line, Layer.CUTOUT)
     yield from _line(piece.grain, Layer.GRAIN)
     for line in shape.drawn:
         yield from _polyline(line, Layer.INTERNAL)
@@ -93,6 +95,11 @@ def _block(piece: Piece, name: str) -> Iterator[_Tag]:
         yield from _polyline(line, Layer.SEW)
     yield from _texts(piece)
     yield from ((0, "ENDBLK"), (8, Layer.BOUNDARY))
+
+
+def _shape(piece: Piece) -> Shape:
+    """What is drawn of a piece: the standard knows one mirror line, so one fold edge at most."""
+    return shape_of(piece, piece.fold_edges[1:])
 
 
 def _texts(piece: Piece) -> Iterator[_Tag]:
@@ -116,7 +123,7 @@ def _entities(pieces: Sequence[Piece], blocks: Sequence[str], style: str) -> Ite
         yield from _text(text, (0.0, -2 * _TEXT_MM * row), Layer.BOUNDARY)
     x = 0.0
     for piece, block in zip(pieces, blocks, strict=True):
-        left, low, right, _ = bounds(piece.outline)
+        left, low, right, _ = bounds(_shape(piece).outline)
         yield from ((0, "INSERT"), (8, Layer.BOUNDARY), (2, block), *_at((x - left, -low)))
         x += right - left + _SPACE_MM
 

@@ -16,7 +16,7 @@ from nesting.output.label import Label, Words, disc, fitted
 from nesting.output.piece_lines import fold_arrows, notch_lines
 from nesting.output.printed import print_entries
 from nesting.output.rows import Arrangement, Extent, Row, arrange
-from nesting.output.shape import Shape, laid, shape_of
+from nesting.output.shape import Shape, laid, opened_about, shape_of
 from nesting.plans import FabricPlan
 from pieces.piece import Line
 
@@ -73,12 +73,12 @@ def parts_of(entry: FabricPlan) -> list[Part]:
     pieces = {piece.key: piece for piece in entry.pieces}
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
-    shape = cache(lambda of, unfolded: shape_of(pieces[of], unfolded=unfolded))
     parts = []
     for number, placement in enumerate(placements, start=1):
         of = (placement.garment, placement.piece)
         notes = ", ".join(words.notes(placement, copies[of]))
-        lines = laid(shape(of, placement.unfolded), placement)
+        about = opened_about(pieces[of], placement)
+        lines = laid(shape_of(pieces[of], about), placement)
         parts.append(Part(number, placement, lines, notes))
     return parts
 
@@ -140,8 +140,8 @@ def _line_entries(entry: FabricPlan, shapes: Sequence[Shape]) -> list[key.Entry]
         (key.CUT_LINE, True),
         (key.SEWING_LINE, any(shape.sewing for shape in shapes)),
         (key.DRAWN_LINE, any(shape.drawn for shape in shapes)),
-        (key.FOLD_EDGE, any(shape.fold for shape in shapes)),
-        (key.OPENED_OUT, any(shape.centre for shape in shapes)),
+        (key.FOLD_EDGE, any(shape.folds for shape in shapes)),
+        (key.OPENED_OUT, any(shape.centres for shape in shapes)),
         (key.EITHER_WAY, entry.fabric.nap is Nap.NONE),
         (key.ONE_WAY, entry.fabric.nap is not Nap.NONE),
         (key.SELVEDGES, True),
@@ -189,9 +189,10 @@ def _rooms(shape: Shape, row: Row, seen: BaseGeometry) -> list[BaseGeometry]:
         barrier = MultiLineString([line for line in lines if len(line) > 1])
         return _largest(seen.difference(barrier.buffer(0.2)))
 
-    drawn = [*(row.on_page(line) for line in shape.drawn), *fold_arrows(shape, row)]
+    lines = (*shape.drawn, *shape.inside)
+    drawn = [*(row.on_page(line) for line in lines), *fold_arrows(shape, row)]
     drawn += notch_lines(shape, row)
-    light = [row.on_page(line) for line in (*shape.sewing, shape.centre)]
+    light = [row.on_page(line) for line in (*shape.sewing, *shape.centres)]
     return [without(*drawn, *light), without(*drawn)]
 
 

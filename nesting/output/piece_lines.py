@@ -36,12 +36,14 @@ def draw_shape(
         sheet.line(row.on_page(line), key.SEWING_PT, colour=key.SEWING, clip=clip)
     for line in shape.drawn:
         sheet.line(row.on_page(line), 0.6, dashes=DASHED, clip=clip)
-    if shape.centre:
-        sheet.line(row.on_page(shape.centre), 0.7, dashes=DOTTED, clip=clip)
+    for line in shape.centres:
+        sheet.line(row.on_page(line), 0.7, dashes=DOTTED, clip=clip)
     for line in notch_lines(shape, row, notch_mm):
         sheet.line(line, key.NOTCH_PT, clip=clip)
-    if shape.fold:
-        sheet.line(row.on_page(shape.fold), key.FOLD_PT, layer=4, clip=clip)
+    for line in shape.folds:
+        sheet.line(row.on_page(line), key.FOLD_PT, layer=4, clip=clip)
+    for line in shape.inside:
+        sheet.line(row.on_page(line), key.CUT_PT, layer=5, clip=clip)
 
 
 def grain_arrow(shape: Shape, row: Row) -> tuple[Point, Point]:
@@ -71,10 +73,12 @@ def grain_arrow(shape: Shape, row: Row) -> tuple[Point, Point]:
 
 
 def fold_arrows(shape: Shape, row: Row) -> list[tuple[Point, Point]]:
-    """Arrows on the page, from tail to head, that point from inside at the edge on the fold."""
-    if not shape.fold:
-        return []
-    (x0, y0), (x1, y1) = row.on_page(shape.fold)
+    """Arrows on the page, from tail to head, that point from inside at the edges on a fold."""
+    return [arrow for edge in shape.folds for arrow in _arrows_at(edge, shape, row)]
+
+
+def _arrows_at(edge: Line, shape: Shape, row: Row) -> list[tuple[Point, Point]]:
+    (x0, y0), (x1, y1) = row.on_page(edge)
     long = math.hypot(x1 - x0, y1 - y0)
     if long < _LEAST_EDGE_MM:
         return []

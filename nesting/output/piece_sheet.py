@@ -114,13 +114,16 @@ def _fill(sheet: Sheet, cell: _Cell, piece: Piece, fill: str, unit: Unit) -> Non
 
 
 def _draw_piece(sheet: Sheet, row: Row, piece: Piece, fill: str) -> None:
-    shape = shape_of(piece, unfolded=False)
+    shape = shape_of(piece)
     draw_shape(sheet, row, shape, fill)
     sheet.arrow(*grain_arrow(shape, row), both=False)
-    if shape.fold:
-        (x0, y0), (x1, y1) = row.on_page(shape.fold)
-        below = ((x0 + x1) / 2, min(y0, y1) - 2.7)
-        sheet.text(below, "on the fold", _SMALL_PT, bold=True, align="center")
+    for number, edge in enumerate(shape.folds):
+        (x0, y0), (x1, y1) = row.on_page(edge)
+        if number:  # it runs upwards, beside its measure
+            at, turn_deg = (min(x0, x1) - 2.0, (y0 + y1) / 2), 90.0
+        else:
+            at, turn_deg = ((x0 + x1) / 2, min(y0, y1) - 2.7), 0.0
+        sheet.text(at, "on the fold", _SMALL_PT, bold=True, align="center", turn_deg=turn_deg)
 
 
 def _facts(piece: Piece, width: float, unit: Unit) -> list[str]:
@@ -128,8 +131,9 @@ def _facts(piece: Piece, width: float, unit: Unit) -> list[str]:
     lines = key.wrapped(f"{words.to_cut(piece)}, {piece.fabric}", _SMALL_PT, width)
     seams = ", ".join(f"{s.name} {format_length(length(s.line), unit)}" for s in piece.seams)
     if seams:
-        half = " of this half" if piece.on_fold is not None else ""
-        lines += key.wrapped(f"seams{half}: {seams}", _SMALL_PT, width)
+        part = words.part_drawn(piece)
+        this = f" of this {part}" if part else ""
+        lines += key.wrapped(f"seams{this}: {seams}", _SMALL_PT, width)
     return lines
 
 

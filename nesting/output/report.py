@@ -249,6 +249,8 @@ def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: 
     """Where a piece lies across the cloth, from the edge that the cutter measures from."""
     band = lay.bands[placement.band]
     edge = words.measured_from(band, lay)
+    if placement.in_corner:
+        return "its fold edges on both folds"
     if placement.on_fold and band.fold_mm is not None:
         return f"its fold edge on the {edge}"
     off_mm = band.high_mm - ends_mm[1] if band.fold_high else ends_mm[0] - band.low_mm
@@ -337,6 +339,7 @@ def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
 def _piece(piece: Piece, unit: Unit) -> str:
     left, low, right, high = bounds(piece.outline)
     along, across = format_length(right - left, unit), format_length(high - low, unit)
-    half = ", half of it drawn" if piece.on_fold is not None else ""
-    size = f"{along} along the grain by {across} across it{half}"
+    part = words.part_drawn(piece)
+    drawn = {"": "", "half": ", half of it drawn"}.get(part, f", a {part} of it drawn")
+    size = f"{along} along the grain by {across} across it{drawn}"
     return f"{piece.name}: {words.to_cut(piece)} in {piece.fabric}; {size}."

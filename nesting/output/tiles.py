@@ -100,7 +100,7 @@ def _item(group: Sequence[Piece], unit: Unit) -> Item:
         names = (words.named(piece.name, piece.garment) for piece in group)
         what = [f"{name}: {text}" for name, text in zip(names, what, strict=True)]
     facts = (*what, _size(first, unit))
-    return Item(shape_of(first, unfolded=False), words.named(first.name, first.garment), facts)
+    return Item(shape_of(first), words.named(first.name, first.garment), facts)
 
 
 def _size(piece: Piece, unit: Unit) -> str:
@@ -213,8 +213,8 @@ def _small_board(
     row = Row(0.0, across, corner[0], corner[1] + room[1] - up * scale, scale)
     for item in board.items:
         sheet.area(row.on_page(item.shape.outline), "#efe9dc", edge=INK, width_pt=0.7, layer=2)
-        if item.shape.fold:
-            sheet.line(row.on_page(item.shape.fold), 1.8, layer=4)
+        for edge in item.shape.folds:
+            sheet.line(row.on_page(edge), 1.8, layer=4)
     for line in board.edges:
         sheet.line(row.on_page(line), 0.7)
     width, height = step_x + LAP_MM, step_y + LAP_MM
@@ -245,7 +245,8 @@ def _tile_page(title: str, board: Board, tile: Tile) -> Sheet:
             *grain_arrow(item.shape, row), both=False, width_pt=1.2, head_size=2.5, clip=clip
         )
         _write(sheet, board, tile, item, row)
-        _name_fold(sheet, item, row, y, y + height)
+        for edge in item.shape.folds:
+            _name_fold(sheet, edge, item, row, (y, y + height))
     for line in board.edges:
         sheet.line(row.on_page(line), 0.8, dashes=DASHED, clip=clip)
     _joins(sheet, board, tile)
@@ -276,14 +277,12 @@ def _write(sheet: Sheet, board: Board, tile: Tile, item: Item, row: Row) -> None
         label.draw(sheet, 0.0, both_ways=False, backing="white")
 
 
-def _name_fold(sheet: Sheet, item: Item, row: Row, low: float, high: float) -> None:
-    """Say along the fold edge that it isn't cut, where enough of it is on the page."""
-    if not item.shape.fold:
-        return
-    (x0, y0), (x1, y1) = item.shape.fold
+def _name_fold(sheet: Sheet, edge: Line, item: Item, row: Row, reach: tuple[float, float]) -> None:
+    """Say along a fold edge that it isn't cut, where enough of it is on the page."""
+    (x0, y0), (x1, y1) = edge
     upright = abs(x1 - x0) < abs(y1 - y0)
     ends = sorted((y0, y1)) if upright else sorted((x0, x1))
-    page = (low, high) if upright else (row.start_mm, row.end_mm)
+    page = reach if upright else (row.start_mm, row.end_mm)
     start, end = max(ends[0], page[0]), min(ends[1], page[1])
     if end - start < _LEAST_FOLD_MM:
         return

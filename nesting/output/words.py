@@ -180,7 +180,12 @@ def to_cut(piece: Piece) -> str:
     """
     pairs = "1 pair" if piece.cut == 1 else f"{piece.cut} pairs"
     count = pairs if piece.pair else str(piece.cut)
-    return f"cut {count}{' on the fold' if piece.on_fold is not None else ''}"
+    return f"cut {count}{('', ' on the fold', ' on two folds')[len(piece.fold_edges)]}"
+
+
+def part_drawn(piece: Piece) -> str:
+    """How much of it is drawn, where that isn't all: half of it, or a quarter."""
+    return ("", "half", "quarter")[len(piece.fold_edges)]
 
 
 def in_laying_order(placements: Iterable[Placement]) -> list[Placement]:
@@ -200,12 +205,14 @@ def in_laying_order(placements: Iterable[Placement]) -> list[Placement]:
 def notes(placement: Placement, copies: int) -> list[str]:
     """What the cutter must know of one placement; `copies` are those of its piece."""
     said = [f"{placement.copy} of {copies}"] if copies > 1 else []
-    if placement.on_fold:
+    if placement.in_corner:
+        said.append("cut in the corner of both folds")
+    elif placement.on_fold:
         said.append("cut on the fold")
-    if placement.layers > (2 if placement.on_fold else 1):
+    if placement.layers > (4 if placement.in_corner else 2 if placement.on_fold else 1):
         said.append(_through(placement))
     if placement.unfolded:
-        said.append("opened out")
+        said.append("opened out" if not placement.on_fold else "opened out to a half")
     if placement.mirrored:
         said.append("mirrored")
     return said

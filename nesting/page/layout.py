@@ -12,7 +12,7 @@ from nesting.lay import lay_under
 from nesting.marker import Placement
 from nesting.opening import may_open
 from nesting.output import words
-from nesting.output.shape import shape_of
+from nesting.output.shape import opened_about, shape_of
 from nesting.page.choices import entry_of
 from nesting.page.planning import shape_data, stored
 from nesting.page.worker import Line, Record
@@ -101,7 +101,7 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
 
 
 def _part(piece: Piece, placement: Placement, spot: Spot) -> Record:
-    shape = shape_of(piece, unfolded=placement.unfolded)
+    shape = shape_of(piece, opened_about(piece, placement))
     return {
         "which": list(which_of(placement)),
         "garment": piece.garment,
@@ -111,8 +111,9 @@ def _part(piece: Piece, placement: Placement, spot: Spot) -> Record:
         "outline": _points(shape.outline),
         "sewing": [_points(line) for line in shape.sewing],
         "drawn": [_points(line) for line in shape.drawn],
-        "centre": _points(shape.centre),
-        "fold": _points(shape.fold),
+        "inside": [_points(line) for line in shape.inside],
+        "centres": [_points(line) for line in shape.centres],
+        "folds": [_points(line) for line in shape.folds],
         "grain": _points(shape.grain),
         "notches": [[*_point(notch.at), round(notch.inward_deg, 2)] for notch in shape.notches],
     }

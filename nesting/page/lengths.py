@@ -14,7 +14,7 @@ from pieces.body.measurements import Body
 from pieces.drafting.registry import DRAFTS
 
 _LENGTHS = (kinds.Length, kinds.LengthOrZero, kinds.Coordinate)
-_LISTS = ("outline", "grain", "on_fold")
+_LISTS = ("outline", "grain", "on_fold", "second_fold")
 """Lists of points."""
 _IN_A_CLOTH = ("length", "width", "depth", "from_edge", "from", "to", "across", "outline")
 """Lengths in the tables inside a cloth's: of lengths in hand, prints and flaws."""

@@ -35,7 +35,7 @@ def _pictures() -> dict[str, list[Record]]:
 def drawn(piece: Piece) -> Record:
     """A piece as paths in mm, y downwards, its thread line upright as a dresser lays it down.
 
-    `fold` is the line that lies on a fold, None without one; `size` how far it reaches across
+    `fold` has the lines that lie on folds, None without one; `size` how far it reaches across
     and along; `points` are the names of those at which a print can meet.
     """
     left, low, right, high = bounds(piece.outline)
@@ -51,7 +51,10 @@ def drawn(piece: Piece) -> Record:
         "size": [round(high - low), round(right - left)],
         "outline": _path([place(point) for point in _thinned(piece.outline)]) + "Z",
         "sewing": _path([place(point) for point in _thinned(piece.sewing_line)]),
-        "fold": None if piece.on_fold is None else _path([place(end) for end in piece.on_fold]),
+        "fold": "".join(_path([place(end) for end in edge]) for edge in piece.fold_edges) or None,
+        "inside": "".join(
+            _path([place(point) for point in _thinned(line)]) for line in (piece.hole, piece.slit)
+        ),
         "points": [mark.name for mark in piece.marks],
         "seams_mm": {seam.name: round(length(seam.line), 1) for seam in piece.seams},
     }

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import chain
 
-from pieces.allowances import Finish, Stretch, offset_allowances
+from pieces.allowances import Finish, Stretch, offset_allowances, with_folds
 from pieces.drafting.points import marks_of
 from pieces.geometry import laid, without_repeats
 from pieces.piece import GrainRule, Line, Piece, Point, Seam, Strip
@@ -77,31 +77,27 @@ class Pattern:
 
         Raises ValueError if the allowances leave no cut line that doesn't cross itself.
         """
-        outline, on_fold = offset_allowances([allowances.stretch(edge) for edge in self.edges])
+        outline, folds = offset_allowances([allowances.stretch(edge) for edge in self.edges])
         strip = self.strip and replace(self.strip, name=self.strip.name + suffix)
-        return laid(
-            Piece(
-                name=self.name + suffix,
-                fabric=fabric,
-                outline=outline,
-                grain=self.grain,
-                on_fold=on_fold,
-                cut=self.cut,
-                pair=self.pair,
-                grain_rule=self.grain_rule,
-                garment=garment,
-                sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
-                seams=tuple(
-                    Seam(edge.name, edge.line) for edge in self.edges if edge.role is not Role.FOLD
-                ),
-                notches=tuple(
-                    notch(edge.line, at_mm, outline)
-                    for edge in self.edges
-                    for at_mm in edge.marks_mm
-                ),
-                drawn_lines=self.drawn_lines,
-                joins=self.joins,
-                strip=strip,
-                marks=marks_of(self.edges, self.grain),
-            )
+        drawn = Piece(
+            name=self.name + suffix,
+            fabric=fabric,
+            outline=outline,
+            grain=self.grain,
+            cut=self.cut,
+            pair=self.pair,
+            grain_rule=self.grain_rule,
+            garment=garment,
+            sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
+            seams=tuple(
+                Seam(edge.name, edge.line) for edge in self.edges if edge.role is not Role.FOLD
+            ),
+            notches=tuple(
+                notch(edge.line, at_mm, outline) for edge in self.edges for at_mm in edge.marks_mm
+            ),
+            drawn_lines=self.drawn_lines,
+            joins=self.joins,
+            strip=strip,
+            marks=marks_of(self.edges, self.grain),
         )
+        return laid(with_folds(drawn, folds))

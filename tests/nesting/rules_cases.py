@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from rules_table import (
+    CORNER_CUTS,
+    CORNER_WAYS,
     CROSS_FOLD_CUTS,
     CROSS_FOLD_WAYS,
     CROSSWISE_FOLD,
@@ -14,7 +16,9 @@ from rules_table import (
     DIFFERENT,
     DOUBLE_FOLD,
     FOLD_EDGES,
+    HALF_ON_FOLD,
     HALF_TURN_IS_FREE,
+    HALVES,
     HANDS,
     HAS_LENGTHWISE_FOLD,
     LAYERS,
@@ -23,9 +27,12 @@ from rules_table import (
     OPEN,
     OPENED_OUT,
     OPENS_OUT,
+    QUARTER_FOLD,
+    QUARTER_ROUND,
     SHAPES,
     TURNS,
     UPPER_FOLD_WAYS,
+    WHOLE_ROUND,
     Way,
 )
 
@@ -44,6 +51,9 @@ class Outlined:
     unfolded: bool
     must: frozenset[Way]
     may: frozenset[Way]
+    in_corner: bool = False
+    shape: Outline = ()
+    """What is cut, of a piece with two fold edges; of others it is told by `unfolded`."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +65,8 @@ class Case:
     fabric: Fabric
     piece: Piece
     outlines: tuple[Outlined, ...]
+    half: str = ""
+    """As which kind a piece with two fold edges lies on one fold."""
 
     @property
     def whole(self) -> Outline:
@@ -162,3 +174,67 @@ def section_cases() -> Iterator[Case]:
         row = _row(OPEN, faces, kind, HALF_TURN_IS_FREE[rule, nap])
         for cut in (1, 2):
             yield _case(lay, nap, faces, kind, rule, cut, row, section=True)
+
+
+def quarter_round(rule: GrainRule, cut: int = 1) -> Piece:
+    """A piece with two fold edges."""
+    return Piece(
+        name="trial piece",
+        fabric="sateen",
+        outline=QUARTER_ROUND,
+        grain=((10.0, 10.0), (50.0, 10.0)),
+        on_fold=((0.0, 0.0), (120.0, 0.0)),
+        second_fold=((0.0, 0.0), (0.0, 80.0)),
+        cut=cut,
+        grain_rule=rule,
+        garment="Ada",
+    )
+
+
+def two_fold_cases() -> Iterator[Case]:
+    """A piece with two fold edges on every lay, none of it on a fold across the cloth.
+
+    It is as a piece with one: a half on a fold along the cloth, whole where there is none.
+    """
+    for lay, nap, faces, rule in product(LayName, Nap, Faces, GrainRule):
+        if (lay, nap) in NEVER:
+            continue
+        kind = HALF_ON_FOLD["lengthwise", rule]
+        on_fold = lay in HAS_LENGTHWISE_FOLD
+        row = "on fold" if on_fold else "own mirror image"
+        for cut in (1, 2, 3):
+            case = _case(lay, nap, faces, kind, rule, cut, row)
+            shape = HALVES[kind] if on_fold else WHOLE_ROUND
+            outlines = tuple(replace(one, unfolded=True, shape=shape) for one in case.outlines)
+            piece = quarter_round(rule, cut)
+            yield replace(case, kind="two folds", half=kind, piece=piece, outlines=outlines)
+
+
+def corner_cases() -> Iterator[Case]:
+    """One, two and three of a piece with two fold edges on a quarter fold, one in its corner."""
+    fabric = Fabric("sateen", 1000.0)
+    for rule, ways in CORNER_WAYS.items():
+        kind = HALF_ON_FOLD["lengthwise", rule]
+        there = frozenset(ways)
+        corner = Outlined(1, 0, 4, True, False, there, there, in_corner=True, shape=QUARTER_ROUND)
+        for cut in (1, 2, 3) if ways else ():
+            outlines = [corner]
+            for text in CORNER_CUTS[cut].split(", ")[1:]:
+                beside = _outlined(text.split()[-1], QUARTER_FOLD, kind, rule, Nap.NONE)
+                outlines.append(replace(beside, unfolded=True, shape=HALVES[kind]))
+            piece = quarter_round(rule, cut)
+            yield Case("two folds", QUARTER_FOLD, fabric, piece, tuple(outlines), kind)
+
+
+def two_folds_on_cross_fold() -> Iterator[tuple[Case, int]]:
+    """Three of it on a crosswise fold, one, two or all of them as halves with their edge there."""
+    for case, number in cross_fold_cases():
+        rule = case.piece.grain_rule
+        kind = HALF_ON_FOLD["crosswise", rule]
+        if case.kind == kind:
+            outlines = tuple(
+                replace(one, unfolded=True, shape=HALVES[kind] if one.on_fold else WHOLE_ROUND)
+                for one in case.outlines
+            )
+            piece = quarter_round(rule, 3)
+            yield replace(case, kind="two folds", half=kind, piece=piece, outlines=outlines), number

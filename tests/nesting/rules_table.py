@@ -38,6 +38,17 @@ HALF_YOKE: Outline = ((0, 0), (60, 10), (40, 50), (0, 40))
 """Half of a piece, to be opened out along x = 0: its fold edge runs across its grain."""
 WHOLE_YOKE: Outline = ((0, 0), (60, 10), (40, 50), (0, 40), (-40, 50), (-60, 10))
 
+QUARTER_ROUND: Outline = ((0, 0), (120, 0), (90, 50), (0, 80))
+"""A quarter of a piece, to be opened out along y = 0 and along x = 0."""
+HALF_ALONG: Outline = ((-120, 0), (120, 0), (90, 50), (0, 80), (-90, 50))
+"""The same opened out along x = 0 alone, its other fold edge along the grain."""
+HALF_ACROSS: Outline = ((0, -80), (90, -50), (120, 0), (90, 50), (0, 80))
+"""The same opened out along y = 0 alone, its other fold edge across the grain."""
+WHOLE_ROUND: Outline = (
+    *((120, 0), (90, 50), (0, 80), (-90, 50)),
+    *((-120, 0), (-90, -50), (0, -80), (90, -50)),
+)
+
 SHAPES = {
     "single": LOPSIDED,
     "pair": LOPSIDED,
@@ -182,6 +193,40 @@ CROSS_FOLD_WAYS: dict[tuple[str, GrainRule], tuple[Way, ...]] = {
     ("fold across", BIAS): (),
     ("fold across", ANY): ((0, False), (0, True)),
 }
+
+# --- A piece with two fold edges, drawn as a quarter ---------------------------------------------
+# Where two folds meet, as on a quarter fold alone, it lies in their corner with an edge on each; of
+# four layers it takes all, and one corner has room for one. Elsewhere it is opened out about one
+# edge, and is a piece as any other with the edge that is left: the one that can lie along the fold.
+# On open cloth it lies whole. (Common practice for whole circles: "fold the cloth in four".)
+
+CORNER_WAYS: dict[GrainRule, tuple[Way, ...]] = {
+    LENGTHWISE: ((0, False),),
+    CROSSWISE: ((90, True),),
+    BIAS: (),
+    ANY: ((0, False), (90, True)),
+}
+"""Without a nap; with one there is no quarter fold."""
+
+HALF_ON_FOLD: dict[tuple[str, GrainRule], str] = {
+    ("lengthwise", LENGTHWISE): "fold along",
+    ("lengthwise", CROSSWISE): "fold across",
+    ("lengthwise", BIAS): "fold along",
+    ("lengthwise", ANY): "fold along",
+    ("crosswise", LENGTHWISE): "fold across",
+    ("crosswise", CROSSWISE): "fold along",
+    ("crosswise", BIAS): "fold across",
+    ("crosswise", ANY): "fold across",
+}
+"""As which kind of half it lies on a fold; the ways are those of that kind."""
+HALVES = {"fold along": HALF_ALONG, "fold across": HALF_ACROSS}
+
+CORNER_CUTS: dict[int, str] = {
+    1: "in corner 1+0",
+    2: "in corner 1+0, on fold 1+1",
+    3: "in corner 1+0, on fold 2+0",
+}
+"""On a quarter fold, of one, two and three wanted: one in the corner, the others on one fold."""
 
 # --- What is cut of a piece on the crosswise fold: one, two and three of three wanted ----------
 # On the fold each outline gives one, without a spare; the others lie opened out on two layers,

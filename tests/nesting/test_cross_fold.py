@@ -75,7 +75,7 @@ def laid(case: Case, turn: int = 0) -> Marker:
     y_mm = x_mm = 0.0
     for copy, wanted in enumerate(case.outlines, start=1):
         way = sorted(wanted.may)[turn % len(wanted.may)]
-        outline = case.piece.outline if wanted.on_fold else case.whole
+        outline = wanted.shape or (case.piece.outline if wanted.on_fold else case.whole)
         at = (0.0, y_mm) if wanted.on_fold else (x_mm, 0.0)
         one = placed(
             case.piece,
@@ -284,7 +284,7 @@ def test_other_pieces_lie_past_those_on_the_fold(gap_mm: float) -> None:
 
 
 def on_the_fold(pieces: list[Piece], cloth: Fabric) -> list[list[int]]:
-    return [list(one.values()) for one in crossings(pieces, cloth)]
+    return [list(one.values()) for one in crossings(pieces, cloth, CROSSWISE_FOLD)]
 
 
 def test_only_as_many_lie_on_the_fold_as_the_width_holds() -> None:

@@ -15,6 +15,7 @@ from nesting.fabric import Faces, LayName, Nap, Price
 from nesting.order import Order
 from nesting.order_file import example_order, order_from_text, read_order
 from nesting.parts import draft_order
+from pieces.check import check
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import area, doubled
 from pieces.piece import GrainRule
@@ -272,6 +273,35 @@ def test_what_is_said_of_a_bad_order(text: str, said: list[str]) -> None:
     assert [str(fault).removeprefix("order.toml: ") for fault in faults] == said
     assert all(fault.where == "order.toml" for fault in faults)
     assert all(fault.remedy for fault in faults)
+
+
+CAPE = """
+[[piece]]
+name = "cape"
+fabric = "satin"
+outline = [[-8, 5], [-70, 5], [-50, 55], [0, 75], [0, 13], [-6, 11]]
+on_fold = [[0, 75], [0, 13]]
+second_fold = [[-8, 5], [-70, 5]]
+"""
+
+
+@pytest.mark.parametrize("allowance_mm", [0.0, 10.0])
+def test_a_piece_with_two_fold_edges_comes_into_the_corner_of_the_axes(allowance_mm: float) -> None:
+    """Wherever it is drawn; its hem and its neck get the allowance, its folds none."""
+    more = f'allowance = "{allowance_mm} mm"\n' if allowance_mm else ""
+    cape = order_from_text(HEAD + CAPE + more + TAIL, "o.toml").pieces[0]
+    assert [edge[0] for edge in cape.fold_edges] == [(0.0, 0.0)] * 2
+    first, second = (edge[1] for edge in cape.fold_edges)
+    assert (first[1], second[0]) == (0.0, 0.0)
+    assert min(min(point) for point in cape.outline) == 0.0
+    # As far as the drawing, and the allowance beyond it, where the hem is not square to the fold.
+    for reach in (first[0], second[1]):
+        assert 700 + allowance_mm <= reach + 0.01 <= 700 + 1.2 * allowance_mm + 0.02
+    for end in (cape.hole[0], cape.hole[-1]):
+        assert 80 - 1.2 * allowance_mm <= max(end) + 0.01 <= 80 - allowance_mm + 0.02
+    assert (cape.hole[0][1], cape.hole[-1][0]) == (0.0, 0.0)
+    assert cape.grain[0][0] < cape.grain[1][0]
+    assert check([cape]) == ()
 
 
 def test_keys_that_ask_for_nothing_are_no_fault() -> None:

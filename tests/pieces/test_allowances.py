@@ -75,8 +75,8 @@ def test_hem_ends_are_square_to_the_hem():
     top = Stretch(((60.0, 200.0), (-60.0, 200.0)), 10.0)
     other = Stretch(((-60.0, 200.0), (-100.0, 0.0)), 10.0)
     hem = Stretch(((-100.0, 0.0), (100.0, 0.0)), 30.0, Finish.HEM)
-    outline, fold = offset_allowances([side, top, other, hem])
-    assert fold is None
+    outline, folds = offset_allowances([side, top, other, hem])
+    assert folds == ()
     foot = [point for point in outline if point[1] == pytest.approx(0.0)]
     toe = [point for point in outline if point[1] == pytest.approx(-30.0)]
     # The side's cut line is 10 mm outside a line that leans 40 in 200.
@@ -112,8 +112,7 @@ def test_inside_of_a_curve_is_its_own_arc_drawn_nearer(radius, allowance):
         Stretch((waist[-1], hem[0]), allowance),
         Stretch(hem, 2 * allowance, Finish.HEM),
     ]
-    outline, fold = offset_allowances(stretches)
-    assert fold is not None
+    outline, (fold,) = offset_allowances(stretches)
     assert {y for _, y in fold} == {0.0}
     assert fold[1][0] == pytest.approx(allowance - radius, abs=0.1)
     assert fold[0][0] == pytest.approx(-radius - 300 - 2 * allowance, abs=0.1)

@@ -114,8 +114,9 @@ export class Board {
     lines.replaceChildren(
       ...part.sewing.map((line) => s("path", { class: "sewing", d: path(laid(line), false) })),
       ...part.drawn.map((line) => s("path", { class: "drawn", d: path(laid(line), false) })),
-      s("path", { class: "centre", d: path(laid(part.centre), false) }),
-      s("path", { class: "on-fold", d: path(laid(part.fold), false) }),
+      ...part.centres.map((line) => s("path", { class: "centre", d: path(laid(line), false) })),
+      ...part.folds.map((line) => s("path", { class: "on-fold", d: path(laid(line), false) })),
+      ...part.inside.map((line) => s("path", { class: "inside", d: path(laid(line), false) })),
       s("path", { class: "notches", d: notches }));
     part.label = roomiest(outline);
     const [[x0, y0], [x1, y1]] = laid(part.grain);

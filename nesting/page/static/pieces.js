@@ -15,7 +15,8 @@ export function drawing(pieces, { label, height = 96, most = 4 } = {}) {
     const group = s("g", { transform: `translate(${x} ${gap + tall - one.size[1]})` },
       s("path", { class: "cut", d: one.outline }),
       one.sewing && s("path", { class: "sew", d: `${one.sewing}Z` }),
-      one.fold && s("path", { class: "fold", d: one.fold }));
+      one.fold && s("path", { class: "fold", d: one.fold }),
+      one.inside && s("path", { class: "inside", d: one.inside }));
     x += one.size[0] + gap;
     return group;
   });

@@ -24,7 +24,7 @@ export function pointsTable(path, heads, caption) {
 }
 
 // The outline with its corners numbered, as the table has them; null where a point says its own unit.
-export function cornersPicture(points, fold) {
+export function cornersPicture(points, folds) {
   if (!points.flat().every((value) => typeof value === "number")) return null;
   const [xs, ys] = [0, 1].map((side) => points.map((point) => point[side]));
   const [left, low, wide, tall] = [Math.min(...xs), Math.min(...ys), Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys)];
@@ -40,7 +40,7 @@ export function cornersPicture(points, fold) {
   return s("svg", { class: "pieces corners", role: "img", "aria-label": `The outline, its ${points.length} corners numbered`, width: 190,
     viewBox: `${left - 1.6 * em} ${-low - tall - 1.6 * em} ${wide + 3.2 * em} ${tall + 3.2 * em}` },
   s("path", { class: "cut", d: `${line(points)}Z` }),
-  Array.isArray(fold) ? s("path", { class: "fold", d: line(fold) }) : null, numbers);
+  folds.filter(Array.isArray).map((fold) => s("path", { class: "fold", d: line(fold) })), numbers);
 }
 
 // Half-way to the next one, where both are plain numbers.

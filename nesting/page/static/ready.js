@@ -36,7 +36,7 @@ function byCorners() {
 
 function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";
-  const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, piece.on_fold) : null;
+  const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
   if (!corners) seen.push({ path, node: picture });
   return h("article", { class: "sheet", "aria-label": title },
@@ -60,6 +60,7 @@ function cornersOf(path, piece) {
       numberField([...path, "cut"], { label: "how many", placeholder: "1" }),
       flagField([...path, "pair"], { label: "left and right", hint: "each comes with its mirror image" }),
       edgeField([...path, "on_fold"], outline, { label: "on the fold", blank: "not on a fold", hint: "draw one half, from the fold outwards" }),
+      edgeField([...path, "second_fold"], outline, { label: "on a second fold", blank: "not on a second fold", hint: "draw a quarter, for the corner of two folds" }),
       edgeField([...path, "grain"], outline, { label: "thread line", blank: "along", others: [[[[0, 0], [0, 10]], "across"]] }),
       choiceField([...path, "grain_rule"], { label: "thread runs", choices: GRAINS, absent: "lengthwise" }),
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),

@@ -89,7 +89,7 @@ def test_squares_measure_ten_centimetres_and_four_inches(paper):
 def test_a_piece_comes_out_at_true_size_over_its_pages(paper):
     """The outline put together from the pages is the piece, to 0.01 mm."""
     piece = skirt_front("Dora", "lawn")
-    (board,) = boards_of([Item(shape_of(piece, unfolded=False), "front")], paper)
+    (board,) = boards_of([Item(shape_of(piece), "front")], paper)
     assert len(board.tiles) > 2
     pages = read(pieces_tiles("sisters", [piece], Unit.CM, paper)).pages[2:]
     assert len(pages) == len(board.tiles)
@@ -133,7 +133,7 @@ def test_pages_of_a_board_cover_its_shapes(long, wide, paper, cut_corner):
     piece = rectangle("sash", "", "lawn", long, wide)
     if cut_corner:
         piece = replace(piece, outline=((0.0, 0.0), (long, 0.0), (0.0, wide)))
-    (board,) = boards_of([Item(shape_of(piece, unfolded=False), "sash")], paper)
+    (board,) = boards_of([Item(shape_of(piece), "sash")], paper)
     width, height = (side - 2 * MARGIN_MM for side in SIZES[paper])
     frames = []
     for tile in board.tiles:
@@ -147,7 +147,7 @@ def test_pages_of_a_board_cover_its_shapes(long, wide, paper, cut_corner):
 
 def test_small_pieces_share_pages_without_touching():
     pieces = [rectangle(f"tab {n}", "", "lawn", 30 + 7 * n, 25 + 5 * n) for n in range(12)]
-    items = [Item(shape_of(piece, unfolded=False), piece.name) for piece in pieces]
+    items = [Item(shape_of(piece), piece.name) for piece in pieces]
     boards = boards_of(items, Paper.A4)
     assert sum(len(board.items) for board in boards) == 12
     assert len(boards) < 4
@@ -172,7 +172,7 @@ def test_pieces_of_one_shape_are_drawn_once():
 
 def test_each_page_says_where_it_belongs():
     piece = skirt_front("Dora", "lawn")
-    (board,) = boards_of([Item(shape_of(piece, unfolded=False), "front")], Paper.A4)
+    (board,) = boards_of([Item(shape_of(piece), "front")], Paper.A4)
     pdf = read(pieces_tiles("sisters", [piece], Unit.CM, Paper.A4))
     for page, tile in zip(pdf.pages[2:], board.tiles, strict=True):
         text = page.extract_text()
