@@ -131,7 +131,8 @@ def _room_mm(cut: Cut, band: Band, fabric: Fabric) -> float:
 
 
 def _remedy(cut: Cut, room_mm: float) -> str:
-    ways = ["take a wider cloth", "draft the piece in more panels or with a join"]
+    more = "in two panels or more" if cut.halved or cut.in_corner else "in more panels"
+    ways = ["take a wider cloth", f"draft the piece {more} or with a join"]
     if cut.layers > 1 and cut.piece.on_fold is None:
         ways.insert(0, "let the cloth lie open")
     left, _, right, _ = bounds(cut.outline_mm)

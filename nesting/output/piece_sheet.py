@@ -119,16 +119,17 @@ def _draw_piece(sheet: Sheet, row: Row, piece: Piece, fill: str) -> None:
     sheet.arrow(*grain_arrow(shape, row), both=False)
     for number, edge in enumerate(shape.folds):
         (x0, y0), (x1, y1) = row.on_page(edge)
-        if number:  # it runs upwards, beside its measure
-            at, turn_deg = (min(x0, x1) - 2.0, (y0 + y1) / 2), 90.0
-        else:
-            at, turn_deg = ((x0 + x1) / 2, min(y0, y1) - 2.7), 0.0
+        at, turn_deg = ((x0 + x1) / 2, min(y0, y1) - 2.7), 0.0
+        if number:  # it runs upwards, and beside it stands its measure
+            at, turn_deg = (min(x0, x1) + 2.7, (y0 + y1) / 2), 90.0
         sheet.text(at, "on the fold", _SMALL_PT, bold=True, align="center", turn_deg=turn_deg)
 
 
 def _facts(piece: Piece, width: float, unit: Unit) -> list[str]:
     """How many to cut of what, and the lengths of the seams, in lines that fit the width."""
     lines = key.wrapped(f"{words.to_cut(piece)}, {piece.fabric}", _SMALL_PT, width)
+    for said in words.slit(piece, unit):
+        lines += key.wrapped(said, _SMALL_PT, width)
     seams = ", ".join(f"{s.name} {format_length(length(s.line), unit)}" for s in piece.seams)
     if seams:
         part = words.part_drawn(piece)

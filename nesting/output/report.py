@@ -342,4 +342,5 @@ def _piece(piece: Piece, unit: Unit) -> str:
     part = words.part_drawn(piece)
     drawn = {"": "", "half": ", half of it drawn"}.get(part, f", a {part} of it drawn")
     size = f"{along} along the grain by {across} across it{drawn}"
-    return f"{piece.name}: {words.to_cut(piece)} in {piece.fabric}; {size}."
+    said = "; ".join([f"{words.to_cut(piece)} in {piece.fabric}", size, *words.slit(piece, unit)])
+    return f"{piece.name}: {said}."

@@ -65,8 +65,15 @@ def shape_of(piece: Piece, about: Sequence[Line] = ()) -> Shape:
     )
     for number, edge in reversed(list(enumerate(piece.fold_edges))):
         shape = _opened(shape, number) if edge in about else shape
-    # However often the piece is mirrored, it is slit once.
-    return replace(shape, inside=(*shape.inside, piece.slit)) if piece.slit else shape
+    return _slit(shape, piece) if piece.slit else shape
+
+
+def _slit(shape: Shape, piece: Piece) -> Shape:
+    """The shape slit, a notch at the slit's end: once, however often the piece is mirrored."""
+    start, end = piece.slit
+    inward_deg = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])) + 90.0
+    notches = (*shape.notches, Notch(end, inward_deg))
+    return replace(shape, inside=(*shape.inside, piece.slit), notches=notches)
 
 
 def opened_about(piece: Piece, placement: Placement) -> list[Line]:

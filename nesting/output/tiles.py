@@ -99,7 +99,7 @@ def _item(group: Sequence[Piece], unit: Unit) -> Item:
     if len(group) > 1:
         names = (words.named(piece.name, piece.garment) for piece in group)
         what = [f"{name}: {text}" for name, text in zip(names, what, strict=True)]
-    facts = (*what, _size(first, unit))
+    facts = (*what, _size(first, unit), *words.slit(first, unit))
     return Item(shape_of(first), words.named(first.name, first.garment), facts)
 
 

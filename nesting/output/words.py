@@ -11,6 +11,7 @@ from nesting.fabric import Bolt, Fabric, Faces, LayName, Nap
 from nesting.lay import Band, End, Lay, lay_under, section_lay
 from nesting.marker import OPENED_OUT, Marker, Placement
 from nesting.plans import ComparedLay, FabricPlan
+from pieces.curves import length
 from pieces.piece import Piece
 from pieces.units import Unit, format_length
 
@@ -181,6 +182,14 @@ def to_cut(piece: Piece) -> str:
     pairs = "1 pair" if piece.cut == 1 else f"{piece.cut} pairs"
     count = pairs if piece.pair else str(piece.cut)
     return f"cut {count}{('', ' on the fold', ' on two folds')[len(piece.fold_edges)]}"
+
+
+def slit(piece: Piece, unit: Unit) -> list[str]:
+    """Where to slit a piece that has no seam to open, if it is to be."""
+    if not piece.slit:
+        return []
+    down = format_length(length(piece.slit), unit)
+    return [f"once it lies opened out, slit {down} along the grain, in one layer, up to its notch"]
 
 
 def part_drawn(piece: Piece) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.rings import half_ring, whole_ring
+from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
@@ -41,9 +41,12 @@ class FlaredSkirtOptions:
     circle : full, three-quarter, half or quarter: how much of a circle it is
     length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
     waist_fullness : the top edge over the waist it is gathered to; 1
-    panels : from how many it is sewn; 2, or 1 for a quarter circle (common practice)
+    panels : from how many it is sewn; 2, or 1 for a quarter circle (common practice). A full circle
+        in 1 has no seam: it is drawn as a quarter, for the corner of two folds
     opening : centre back or centre front (one panel has its only seam there, of two that one is
         cut apart), side or none; centre back, or below a bodice's front opening
+    slit : how far down from the waist a full circle in one panel is slit to open; 15 cm (common
+        practice)
     opening_allowance : where the opening is; 2 cm for a zip (common practice)
     on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
@@ -57,6 +60,7 @@ class FlaredSkirtOptions:
     panels: Count | None = None
     opening: Literal["centre back", "centre front", "side", "none"] | None = None
     opening_allowance: LengthOrZero = 20.0
+    slit: Length = 150.0
     on_fold: Flag | None = None
     horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
@@ -66,6 +70,11 @@ class FlaredSkirtOptions:
     def panel_count(self) -> int:
         """How many panels, the trade's choice where none is told."""
         return self.panels or (1 if self.circle == "quarter" else 2)
+
+    @property
+    def seamless(self) -> bool:
+        """Whether it is a whole circle in one panel."""
+        return self.circle == "full" and self.panel_count == 1
 
     @property
     def panel_deg(self) -> float:
@@ -107,10 +116,12 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     3. Strike the hem further out by the length: 0.28 of the height (from memory), less what the
        waist seam lies below the natural waist, plus what it lies above it.
     4. Part the ring into equal panels of 360 f degrees in all: two, or one for a quarter circle,
-       drawn as halves on the fold; a larger number is drawn whole (common practice).
+       drawn as halves on the fold; a larger number is drawn whole (common practice). A full circle
+       in one panel is drawn as a quarter, for two folds (common practice).
     5. Of two panels cut one apart down its middle where it opens, at the back, or in front below a
        bodice's front opening, and add 2 cm there for a zip. Otherwise add them at every seam
-       between panels, so that it may open in any (common practice).
+       between panels, so that it may open in any (common practice). A circle without a seam is slit
+       15 cm down from the waist on the straight grain (common practice).
     6. Lay the grain down the middle of each panel, or along that cut (common practice).
 
     Raises
@@ -143,7 +154,7 @@ def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
     whole = seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
-    _refuse_closed_circle(needs, options)
+    _check_seamless(needs, options, min(long, lining_long))
     needs.settle()
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
@@ -163,19 +174,36 @@ def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
         *_side_checks(setting, shell),
     ]
     if lining:
-        down = shell[0].seams[-2].name  # the edge between waist and hem
+        # The edge between waist and hem, where there is a seam.
+        down = None if options.seamless else shell[0].seams[-2].name
         checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
     return Made(
         pieces=shell + lining,
         seam_checks=tuple(checks),
-        findings=_findings(setting, options)
+        findings=_findings(setting, options, shell[0].name)
         + hem_notions(setting, shell, options.horsehair, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
 
 
-def _findings(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
+def _findings(setting: Setting, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
+    return (*_deep_hem(setting, options), *_slit_told(setting, options, name))
+
+
+def _slit_told(setting: Setting, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
+    if not options.seamless or _opening(setting, options) == "none":
+        return ()
+    message = (
+        f"{setting.garment}: {name} is a whole circle and has no seam to open. Slit it "
+        f"{format_length(options.slit, Unit.CM)} down from the waist seam at the "
+        f"{_opening(setting, options)}, in one layer, once it lies opened out; face or bind the "
+        "slit, as it has no allowance."
+    )
+    return (Finding("slit-to-open", message),)
+
+
+def _deep_hem(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
     deepest = _DEEPEST_HEM_MM[options.circle]
     part, own = setting.part, options.lining_hem_allowance
     hems = [] if setting.joined_below else [part.hem_allowance_mm]
@@ -190,12 +218,22 @@ def _findings(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, .
     return (Finding("deep-curved-hem", message),)
 
 
-def _refuse_closed_circle(needs: Needs, options: FlaredSkirtOptions) -> None:
-    if options.panel_deg > 300:
+def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> None:
+    """Whether a whole circle in one panel can be drawn, and opened."""
+    if not options.seamless:
+        return
+    if options.on_fold is False:
         needs.refuse(
-            "panels",
-            "A whole circle in one panel leaves no cloth for its seam.",
-            "Write panels = 2 or more.",
+            "on_fold",
+            "A whole circle in one panel is drawn as a quarter of it, for two folds.",
+            "Take on_fold out, or write panels = 2 or more.",
+        )
+    if options.slit >= long and _opening(needs.setting, options) != "none":
+        needs.refuse(
+            "slit",
+            f"A slit of {format_length(options.slit, Unit.CM)} would cut the skirt apart, which is "
+            f"{format_length(long, Unit.CM)} long.",
+            "Give less, or sew it from two panels: panels = 2.",
         )
 
 
@@ -207,7 +245,9 @@ def _patterns(
     long: float,
     lower: Role,
 ) -> tuple[Pattern, ...]:
-    """Front and back, or panels that are all alike."""
+    """Front and back, or panels that are all alike; a whole circle as a quarter."""
+    if options.seamless:
+        return (_quarter(setting, options, what, radius, long, lower),)
     count, angle = options.panel_count, options.panel_deg
     opening = _opening(setting, options)
     in_middle = opening in ("centre back", "centre front")
@@ -237,6 +277,25 @@ def _patterns(
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"
     return (_pattern(setting.named(name), edges, radius, long, cut=count),)
+
+
+def _quarter(
+    setting: Setting,
+    options: FlaredSkirtOptions,
+    what: str,
+    radius: float,
+    long: float,
+    lower: Role,
+) -> Pattern:
+    """A quarter of a whole circle, slit along its grain."""
+    opening = _opening(setting, options)
+    slit = ((radius, 0.0), (radius + options.slit, 0.0)) if opening != "none" else ()
+    return Pattern(
+        name=setting.named(what),
+        edges=quarter_ring(radius, long, "centre front", lower),
+        grain=((radius, 0.0), (radius + long, 0.0)),
+        slit=slit,
+    )
 
 
 def _opening(setting: Setting, options: FlaredSkirtOptions) -> str:

@@ -5,6 +5,7 @@ The shell and its lining are one pattern made into two pieces.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import chain
@@ -60,7 +61,10 @@ class Allowances:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
-    """Edges that close anticlockwise, with what the cutter must know (see `pieces.piece.Piece`)."""
+    """Edges that close anticlockwise, with what the cutter must know (see `pieces.piece.Piece`).
+
+    A `slit` begins at the sewing line of a hole.
+    """
 
     name: str
     edges: tuple[Edge, ...]
@@ -71,6 +75,7 @@ class Pattern:
     drawn_lines: tuple[Line, ...] = ()
     joins: int = 0
     strip: Strip | None = None
+    slit: Line = ()
 
     def piece(self, garment: str, fabric: str, allowances: Allowances, suffix: str = "") -> Piece:
         """The piece in its laid form.
@@ -100,4 +105,8 @@ class Pattern:
             strip=strip,
             marks=marks_of(self.edges, self.grain),
         )
-        return laid(with_folds(drawn, folds))
+        folded = with_folds(drawn, folds)
+        if self.slit:  # it begins at the cut line
+            start = min(folded.hole, key=lambda point: math.dist(point, self.slit[0]))
+            folded = replace(folded, slit=(start, *self.slit[1:]))
+        return laid(folded)

@@ -27,6 +27,18 @@ def half_ring(
     )
 
 
+def quarter_ring(radius: float, long: float, name: str, lower: Role) -> tuple[Edge, ...]:
+    """A quarter of a whole ring, between its middle along the x axis and its side along y."""
+    waist_line = arc((0.0, 0.0), radius, 90.0, 0.0)
+    hem = arc((0.0, 0.0), radius + long, 0.0, 90.0)
+    return (
+        Edge(name, (waist_line[-1], hem[0]), Role.FOLD),
+        Edge("hem", hem, lower),
+        Edge("side", (hem[-1], waist_line[0]), Role.FOLD),
+        Edge("waist", waist_line),
+    )
+
+
 def whole_ring(
     radius: float,
     long: float,

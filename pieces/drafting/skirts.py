@@ -79,17 +79,27 @@ def waist_checks(
 
 
 def lining_checks(
-    setting: Setting, shell: Sequence[Piece], lining: Sequence[Piece], down: str, shorter_mm: float
+    setting: Setting,
+    shell: Sequence[Piece],
+    lining: Sequence[Piece],
+    down: str | None,
+    shorter_mm: float,
 ) -> list[SeamCheck]:
-    """A lining's waist and hem level against its shell's; `down` is a seam between the two."""
+    """A lining's waist and hem level against its shell's; `down` is a seam between the two.
+
+    Without such a seam the level isn't compared.
+    """
+    waists = compare(
+        f"waist, {lining[0].name} to shell",
+        setting.garment,
+        whole_length(lining, "waist"),
+        whole_length(shell, "waist"),
+    )
+    if down is None:
+        return [waists]
     what = "hem level" if shorter_mm == 0 else "hem level, less what it is shorter,"
     return [
-        compare(
-            f"waist, {lining[0].name} to shell",
-            setting.garment,
-            whole_length(lining, "waist"),
-            whole_length(shell, "waist"),
-        ),
+        waists,
         compare(
             f"{what} of {lining[0].name} to shell",
             setting.garment,

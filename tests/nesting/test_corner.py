@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from hand_made import codes, placed, right, shifted
@@ -22,12 +23,17 @@ from test_verify_table import ALL_WAYS, in_a_row, ways_of
 
 from nesting.fabric import Fabric, Nap
 from nesting.lay import End, lay_under
+from nesting.order_file import order_from_text
+from nesting.output.write import write_plan
 from nesting.parts import Cut
+from nesting.planner import plan
 from nesting.rules import corner_ways, cuts_for
+from nesting.stop import Rounds
 from nesting.unfold import opened
 from nesting.verify import verify
 from pieces.corner import cornered
 from pieces.curves import arc
+from pieces.errors import CannotFit
 from pieces.geometry import area, bounds
 from pieces.geometry import laid as laid_form
 from pieces.piece import GrainRule, Piece
@@ -228,3 +234,52 @@ def test_the_open_cloth_shows_the_whole_of_what_lies_in_the_corner() -> None:
     ((_, whole),) = opened(marker, lay)
     assert bounds(whole) == pytest.approx((0.0, 0.0, 1000.0, 1000.0), abs=0.01)
     assert area(whole) == pytest.approx(4 * area(marker.placements[0].outline_mm))
+
+
+SKIRT = """
+name = "choir skirt"
+units = "cm"
+hem_allowance = 1
+[fabric.satin]
+width = {width}
+selvedge = 1
+end_allowance = 2
+sold_by = "10 cm"
+[[garment]]
+name = "Dora"
+body = {{ waist = 52 }}
+[[garment.part]]
+draft = "flared skirt"
+fabric = "satin"
+circle = "full"
+panels = 1
+length = 40
+"""
+
+
+def test_a_circle_skirt_in_one_takes_its_own_width_of_cloth(tmp_path: Path) -> None:
+    """52 / 6.283 = 8.28 cm to the waist, 40 to the hem and 1 turned up: 98.55 cm across and along;
+    with 2 cm to square the ends the counter cuts 110."""
+    order = order_from_text(SKIRT.format(width=101), "skirt.toml")
+    made = plan(order, Rounds(2), jobs=1)
+    (entry,) = made.fabrics
+    (there,) = entry.marker.placements
+    assert there.in_corner
+    assert entry.marker.length_mm == pytest.approx(2 * (520 / (2 * math.pi) + 410), abs=0.2)
+    assert entry.purchase.length_mm == pytest.approx(1100.0)
+    assert "slit-to-open" in {finding.code for finding in made.findings}
+    # A quarter of hem and waist, and the slit with its seam allowance.
+    hem_mm, waist_mm = (math.pi / 2 * (520 / (2 * math.pi) + by_mm) for by_mm in (410, -10))
+    assert entry.cut_metres == pytest.approx((hem_mm + waist_mm + 160) / 1000, abs=0.002)
+    files = write_plan(made, tmp_path)
+    assert files
+    report = (tmp_path / "report.txt").read_text(encoding="utf-8")
+    said = " ".join(report.split())
+    assert "cut in the corner of both folds: at the crosswise fold, its fold edges on both" in said
+
+
+def test_a_circle_wider_than_its_cloth_asks_for_panels() -> None:
+    order = order_from_text(SKIRT.format(width=100), "skirt.toml")
+    with pytest.raises(CannotFit) as caught:
+        plan(order, Rounds(1), jobs=1)
+    assert {"panels" in fault.remedy for fault in caught.value.faults} == {True}

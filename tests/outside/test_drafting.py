@@ -6,6 +6,7 @@ import pytest
 
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES, fill
+from pieces.corner import opened_out
 from pieces.drafting.bodice import quarter_chest_ease
 from pieces.drafting.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.garment import draft_garment
@@ -83,6 +84,20 @@ def test_ring_in_its_square():
     ring = sum(area(piece.sewing_line) * piece.parts * 2 for piece in draft.pieces)
     radius = 82.76 + 400
     assert ring / (2 * radius) ** 2 == pytest.approx(0.762, abs=0.0006)
+
+
+@pytest.mark.parametrize(
+    ("waist", "radius"), [(50, 7.96), (52, 8.28), (54, 8.59), (22 * 2.54, 8.90)]
+)
+def test_a_circle_cut_in_one_is_as_wide_as_its_cloth_must_be(waist, radius):
+    """r = W / (2 pi), as above (22 in.: 3.5 in.); cut from cloth folded in four, it takes twice
+    the radius and the length, both ways (common practice)."""
+    options = {"circle": "full", "panels": 1, "length": 400.0}
+    (skirt,) = drafted(Body(waist=waist * 10.0), ("flared skirt", options, 0.0, 0.0)).pieces
+    left, low, right, high = bounds(opened_out(skirt))
+    wide = 2 * (radius * 10 + 400)
+    assert (right - left, high - low) == pytest.approx((wide, wide), abs=0.3)
+    assert math.dist((0.0, 0.0), skirt.hole[0]) == pytest.approx(radius * 10, abs=0.1)
 
 
 # ---- bodice and sleeve -------------------------------------------------------------------

@@ -10,6 +10,8 @@ from test_blocks import sound
 from wearers import bodies, by_name, garment, part
 
 from pieces.body.tables import SIZES
+from pieces.check import check
+from pieces.corner import cloth_mm2, opened_out
 from pieces.drafting.pleats import FOLDS, fold_places, pleats_across
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
@@ -103,6 +105,46 @@ def test_flared_skirt_opens_below_the_bodice(closing, opened, panels):
         closed = {"back": "front", "front": "back"}[opened]
         assert pieces[f"skirt {opened}"].pair
         assert pieces[f"skirt {closed}"].on_fold is not None
+
+
+@settings(max_examples=30, deadline=None)
+@given(bodies(), st.floats(1, 1.5), st.floats(200, 700), st.floats(5, 15))
+def test_a_whole_circle_in_one_panel_is_drawn_as_a_quarter(body, fullness, long, hem):
+    """Its waist is the body's, gathered, its hem a circle so much farther out; four quarters."""
+    options = {"circle": "full", "panels": 1, "waist_fullness": fullness, "length": long}
+    draft = garment(body, part("flared skirt", lining="cotton", hem=hem, **options))
+    shell, lining = draft.pieces
+    assert check(draft.pieces) == ()
+    assert all(one.ok for one in draft.seam_checks)
+    assert [finding.code for finding in draft.findings if finding.code != "deep-curved-hem"] == [
+        "slit-to-open"
+    ]
+    radius = body.waist * fullness / (2 * math.pi)
+    for piece in (shell, lining):
+        assert whole_length([piece], "waist") == pytest.approx(body.waist * fullness, rel=2e-3)
+        assert whole_length([piece], "hem") == pytest.approx(
+            2 * math.pi * (radius + long), rel=2e-3
+        )
+        outer, inner = radius + long + hem, radius - 10
+        assert bounds(opened_out(piece)) == pytest.approx((-outer, -outer, outer, outer), abs=0.2)
+        assert cloth_mm2(piece) == pytest.approx(math.pi * (outer**2 - inner**2), rel=2e-3)
+        # Along the grain, from the cut edge to 15 cm below the seam.
+        (start, _), (end, _) = piece.slit
+        assert (start, end) == pytest.approx((inner, radius + 150), abs=0.2)
+        assert {y for _, y in piece.slit} == {0.0}
+
+
+def test_a_whole_circle_in_one_panel_must_be_slit_and_drawn_for_folds():
+    def asked(**options):
+        return part("flared skirt", circle="full", panels=1, length=300.0, **options)
+
+    assert refusals(GIRL, asked(on_fold=False)) == ["garment[0].part[0].on_fold"]
+    assert refusals(GIRL, asked(slit=300.0)) == ["garment[0].part[0].slit"]
+    (elastic,) = garment(GIRL, asked(opening="none", slit=300.0)).pieces
+    assert elastic.slit == ()
+    (peplum,) = garment(GIRL, part("peplum", panels=1, slit=80.0)).pieces
+    assert len(peplum.fold_edges) == 2
+    assert refusals(GIRL, part("peplum", panels=1)) == ["garment[0].part[0].slit"]
 
 
 # ---- pleats ------------------------------------------------------------------------------
