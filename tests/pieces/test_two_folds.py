@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from pieces.check import check
@@ -57,6 +57,7 @@ def rounded(point: Point) -> tuple[float, float]:
     return round(point[0], 6), round(point[1], 6)
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(quarters())
 def test_a_quarter_opens_out_to_four_times_its_area(drawn: Piece) -> None:
     """Whichever edge comes first; without the hole, to four times what was drawn."""
@@ -80,6 +81,7 @@ def test_a_quarter_opens_out_to_four_times_its_area(drawn: Piece) -> None:
     assert np.asarray(lines[0]) == pytest.approx(np.asarray(lines[1]))
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(quarters())
 def test_the_laid_form_has_the_corner_at_the_origin(drawn: Piece) -> None:
     piece = laid(cornered(drawn))
