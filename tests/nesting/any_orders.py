@@ -90,6 +90,20 @@ ON_A_FOLD_PAST_FLAWS = _order(
 """Pieces on a crosswise fold, a single one past it, and flaws in both layers."""
 
 
+IN_A_CORNER_PAST_FLAWS = _order(
+    {
+        "width": 640,
+        "lays": ["quarter-fold", "open"],
+        "gap": 2,
+        "edge_gap": 3,
+        "flaws": [{"from": 410, "to": 450, "across": [300, 340]}],
+    },
+    {"outline": SHAPES[1], "on_fold": SHAPES[1][:2], "second_fold": [[0, 90], [0, 0]], "cut": 3},
+    {"outline": SHAPES[2], "pair": True},
+)
+"""A piece in the corner of a quarter fold, others of it beside it, and a flaw in some layer."""
+
+
 def read(tables: Table) -> Order:
     """The order that the tables are the file of."""
     return order_from_text(tomlkit.dumps(tables), "any.toml")
@@ -159,6 +173,8 @@ def pieces(draw: st.DrawFn, cloth: Table, number: int) -> Table:
     }
     if draw(st.booleans()):
         piece["on_fold"] = outline[:2]
+        if outline[-1][0] == 0 and draw(st.booleans()):
+            piece["second_fold"] = [outline[-1], outline[0]]
     else:
         piece["pair"] = draw(st.booleans())
     if "border" in cloth and draw(st.booleans()):

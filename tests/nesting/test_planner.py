@@ -13,6 +13,7 @@ from any_orders import (
     ANY_ORDERS,
     FLAWS_IN_THE_WAY_OF_THE_NEXT,
     HEMS_ON_A_FOLD,
+    IN_A_CORNER_PAST_FLAWS,
     ON_A_FOLD_PAST_FLAWS,
     TOUCHING_ON_FLAWED_CLOTH,
     Table,
@@ -198,6 +199,7 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 @given(tables=orders())
 @drawn(tables=HEMS_ON_A_FOLD)
 @drawn(tables=ON_A_FOLD_PAST_FLAWS)
+@drawn(tables=IN_A_CORNER_PAST_FLAWS)
 @drawn(tables=TOUCHING_ON_FLAWED_CLOTH)
 @drawn(tables=FLAWS_IN_THE_WAY_OF_THE_NEXT)
 def test_any_order_is_planned_and_verified_or_refused(tables: Table) -> None:
