@@ -196,7 +196,7 @@ def _slit_told(setting: Setting, options: FlaredSkirtOptions, name: str) -> tupl
         return ()
     message = (
         f"{setting.garment}: {name} is a whole circle and has no seam to open. Slit it "
-        f"{format_length(options.slit, Unit.CM)} down from the waist seam at the "
+        f"{setting.told(options.slit)} down from the waist seam at the "
         f"{_opening(setting, options)}, in one layer, once it lies opened out; face or bind the "
         "slit, as it has no allowance."
     )
@@ -231,8 +231,8 @@ def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> N
     if options.slit >= long and _opening(needs.setting, options) != "none":
         needs.refuse(
             "slit",
-            f"A slit of {format_length(options.slit, Unit.CM)} would cut the skirt apart, which is "
-            f"{format_length(long, Unit.CM)} long.",
+            f"A slit of {needs.told(options.slit)} would cut the skirt apart, which is "
+            f"{needs.told(long)} long.",
             "Give less, or sew it from two panels: panels = 2.",
         )
 
