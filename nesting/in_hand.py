@@ -64,3 +64,14 @@ def room_mm(cloth: Fabric, length_mm: float) -> float:
 def holds(cloth: Fabric, bolt: Bolt, marker_mm: float) -> bool:
     """Whether a bolt is long enough for a marker."""
     return marker_mm <= room_mm(cloth, bolt.length_mm) + _ROUNDING_MM
+
+
+def short_mm(cloth: Fabric, bolt: Bolt, marker_mm: float) -> float:
+    """By how much a bolt, as it is now, is too short for a marker; below 0 where it is not.
+
+    >>> lawn = Fabric("lawn", 1000, shrinkage_length=0.04, end_allowance_mm=20)
+    >>> short_mm(lawn, Bolt("scrap", 10, 1000), 960)
+    1010.0
+    """
+    needed_mm = marker_mm / (1 - cloth.shrinkage_length)
+    return needed_mm + cloth.end_allowance_mm + cloth.before_motif_mm - bolt.length_mm

@@ -189,7 +189,7 @@ def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:
     held = [trial for trial in trials if holds(trial.fabric, bolt, trial.marker.length_mm)]
 
     def figures(trial: Trial) -> tuple[float, ...]:
-        length_mm = trial.marker.length_mm
-        return math.ceil(length_mm / _HAND_MM), len(trial.marker.placements), length_mm
+        _, *others = worth(trial)
+        return math.ceil(trial.marker.length_mm / _HAND_MM), *others
 
     return min(held, key=figures)

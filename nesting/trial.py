@@ -18,6 +18,15 @@ from nesting.solver.instance import Layout
 from nesting.verify import require_valid
 from pieces.piece import Piece
 
+_SIMPLEST_FIRST = (
+    LayName.OPEN,
+    LayName.LENGTHWISE_FOLD,
+    LayName.CROSSWISE_FOLD,
+    LayName.PARTIAL_FOLD,
+    LayName.DOUBLE_FOLD,
+    LayName.QUARTER_FOLD,
+)
+
 
 @dataclass(frozen=True, slots=True)
 class Trial:
@@ -62,10 +71,14 @@ def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
 
 
 def worth(trial: Trial) -> tuple[float, ...]:
-    """Smaller is better: the least to buy, then the fewest outlines, then the least length."""
+    """Smaller is better: the least to buy, then the fewest outlines, then the least length.
+
+    Where all that is the same, the cloth lies in the simplest way.
+    """
     marker = trial.marker
     bought = purchase(trial.fabric, marker.length_mm).length_mm
-    return bought, len(marker.placements), marker.length_mm
+    trouble = _SIMPLEST_FIRST.index(marker.lay)
+    return bought, len(marker.placements), marker.length_mm, trouble
 
 
 def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:

@@ -14,7 +14,7 @@ from nesting.budget import Budget
 from nesting.cautions import cautions
 from nesting.cuttings import cuttings_for
 from nesting.fabric import Bolt, Fabric
-from nesting.in_hand import cloth_of, room_mm
+from nesting.in_hand import cloth_of, room_mm, short_mm
 from nesting.jobs import job_for
 from nesting.kinds import Kind
 from nesting.measure import Layouts, Purse
@@ -234,8 +234,7 @@ class _Counting:
         while begun + n < self.most and self._fits(layouts, self._taken(begun, n + 1), room):
             n += 1
         following = self._taken(begun, n + 1)
-        short_mm = layouts.length_mm(following, _STEP, None) - room
-        short_mm /= 1 - layouts.cloth.shrinkage_length
+        short = short_mm(layouts.cloth, bolt, layouts.length_mm(following, _STEP, None))
         takers = [turn for turn in range(begun, begun + n) if turn % len(self.asked) in self.turns]
         return (
             BoltYield(
@@ -243,7 +242,7 @@ class _Counting:
                 bolt,
                 tuple(map(self._name, takers)),
                 self._name(begun + n),
-                short_mm if math.isfinite(short_mm) else None,
+                short if math.isfinite(short) else None,
             ),
             n,
         )

@@ -169,3 +169,14 @@ def test_where_one_more_would_fold_a_flaw_under_it_no_length_is_told() -> None:
     assert found.whole == 1
     assert found.bolts[0].short_mm is None
     assert "finds no room on it" in " ".join(yields_report(found).split())
+
+
+def test_a_bolt_shorter_than_its_ends_to_square_is_short_by_those_too() -> None:
+    cloths = """
+    [fabric.lawn]
+    width = 20
+    end_allowance = 50
+    in_hand = [40]
+    """
+    found = how_many(in_turn(cloths, ("Ada", "lawn")), ["Ada"], Rounds(1), jobs=1)
+    assert found.bolts[0].short_mm == pytest.approx(400.0)

@@ -67,6 +67,14 @@ def test_cutting_open_is_never_longer_than_on_the_fold(example: Plan) -> None:
         assert outlines[LayName.OPEN] > outlines[LayName.LENGTHWISE_FOLD]
 
 
+def test_what_any_lay_takes_the_same_for_is_not_folded() -> None:
+    """One patch: below any fold a spare would be cut."""
+    corners = ((0.0, 0.0), (300.0, 0.0), (300.0, 200.0), (0.0, 200.0))
+    order = order_of([Piece("patch", "lawn", corners, GRAIN)], Fabric("lawn", 1000.0))
+    (entry,) = plan(order, Rounds(1), jobs=1).fabrics
+    assert entry.marker.lay is LayName.OPEN
+
+
 def test_the_lay_with_the_least_to_buy_is_chosen(example: Plan) -> None:
     for entry in example.fabrics:
         least = min(compared.purchase_mm for compared in entry.lays_compared)
