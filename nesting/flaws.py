@@ -163,7 +163,9 @@ def unsettled(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> bool:
 
     Where the cut ends come together, the length decides at which place in which layer it comes
     to lie, unless it is in the near half of any marker or past the end of all worth having. A
-    lay that begins at its fold has the fold's place to choose.
+    lay that begins at its fold has the fold's place to choose. With a section at its end the
+    cloth reaches no less far before its upper layer begins: what lies beside it in two layers
+    lies there in one.
     """
     if lay.lengths == 1 or lay.near is End.FOLD:
         return False

@@ -96,11 +96,7 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
 
 def section_refused(fabric: Fabric, lay: LayName) -> Finding:
     """Why a lay was tried folded all along only, or not at all where it can't be."""
-    if fabric.flaws:
-        why = "how long it becomes decides where the cloth's flaws come to lie, and no layout was "
-        why += "found that keeps clear of them"
-    else:
-        why = "the print as it runs on from the folded part leaves its pieces no place to meet it"
+    why = "the print as it runs on from the folded part leaves its pieces no place to meet it"
     return Finding(
         "section-refused",
         f"{fabric.name}: a {lay.value.replace('-', ' ')} was not ended in an opened-out section: "

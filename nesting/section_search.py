@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fold_place import Solve, searched, straight_and_clear
-from nesting.sections import Strip, flaws_lie_as_reckoned, marker_of, section_after
+from nesting.sections import Strip, section_after
 from nesting.solver.instance import Layout, Result
 from nesting.tilting import straightened
 
@@ -30,7 +30,7 @@ def laid_in_two(
 ) -> InTwo | None:
     """Both parts of a lay, the second on the cloth that the first leaves.
 
-    None where flaws or the print leave no way, as far as was searched.
+    None where the print leaves the second no place, as far as was searched.
     """
     total = sum(len(strip.cuts) for strip in strips)
     first, second = (len(strip.cuts) / total for strip in strips)
@@ -48,8 +48,5 @@ def laid_in_two(
     start = starts[1] if starts[1] is not None and single.suits(starts[1]) else None
     result = solve(single, start, second)
     there = straightened(single, result.layout) if straighten else result.layout
-    marker = marker_of(folded, layout, (single, there))
-    if not flaws_lie_as_reckoned(folded.fabric, marker):
-        return None
     bound_mm = (folded.lay.lengths * found.bound + result.bound) / UNITS_PER_MM
     return InTwo(folded, layout, (single, there), bound_mm)

@@ -10,8 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from nesting.convert import Packing
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.flaws import washed
+from nesting.fabric import Fabric, LayName
 from nesting.lay import Lay, ending_at, lay_of, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker, Placement
 from nesting.parts import Cut
@@ -90,17 +89,6 @@ def section_after(folded: Packing, layout: Layout, single: Packing) -> Packing:
         for number, place in folded.places_mm(layout).items()
     }
     return Packing(single.cuts, fabric, lay, prints, places)
-
-
-def flaws_lie_as_reckoned(fabric: Fabric, marker: Marker) -> bool:
-    """Whether no flaw comes to lie in a layer that is turned end for end, past the opened cloth.
-
-    Where that layer begins on the cloth only the whole marker tells.
-    """
-    turned = marker.lay.folds_across and fabric.nap is not Nap.NONE
-    spans = ((min(x for x, _ in one), max(x for x, _ in one)) for one in washed(fabric))
-    upper_mm = marker.table_length_mm, marker.length_mm
-    return not turned or all(end <= upper_mm[0] or begin >= upper_mm[1] for begin, end in spans)
 
 
 def _one_way(cut: Cut, senses: Mapping[str, int]) -> Cut:

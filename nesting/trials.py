@@ -253,7 +253,7 @@ class Search:
     ) -> Trial | None:
         """Search the folded part of a lay and then its section, within their share.
 
-        None where flaws or the print leave no way, which is then said.
+        None where the print leaves no way, which is then said.
         """
         share = self.budget.share_of(weight)
         lay = strips[0].lay.name
