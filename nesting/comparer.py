@@ -9,6 +9,7 @@ from dataclasses import replace
 from functools import partial
 
 from nesting.carry import bounded, on_wider, settled
+from nesting.crew import crew
 from nesting.fabric import Fabric, LayName
 from nesting.jobs import Job, job_for, with_cuttings
 from nesting.order import Order
@@ -55,8 +56,6 @@ def compare(
     CannotFit : some cloth has room for its pieces at none of its widths
     OwnFailure : a marker did not verify, or a strip is not as long as the order asks
     """
-    from nesting.solver.workers import workers
-
     begun = time.monotonic()
     used = {piece.fabric for piece in draft_order(order).pieces}
     tasks = [
@@ -72,7 +71,7 @@ def compare(
         Work(sum(map(_budget, group)), partial(_cloths, group))
         for group in dealt([_stricter_first(task, stop) for task in tasks], jobs, _budget)
     ]
-    with workers(jobs, executor) as pool:
+    with crew(order, jobs, executor) as pool:
         each, searches = searched(works, stop, seed, pool, watch)
     found = {cloth.fabric.name: cloth for one in each for cloth in one}
     cloths = [found[task[0].fabric.name] for task in tasks]

@@ -8,6 +8,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from nesting.crew import crew
 from nesting.enough import Laid, Table, measures_of, with_measures
 from nesting.fabric import Bolt
 from nesting.order import Order
@@ -111,11 +112,9 @@ def how_full(
     OrderFault : there is no such part, or it has no such measure
     CannotFit : no value can be laid out
     """
-    from nesting.solver.workers import workers
-
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
-    with workers(jobs, executor) as pool:
+    with crew(order, jobs, executor) as pool:
         table = Table(ladder.fabric, stop, _TRIES, seed, pool, watch)
         search = _Climb(order, ladder, table)
         try:

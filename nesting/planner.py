@@ -11,6 +11,7 @@ from functools import partial
 
 from nesting.bolts import Portion
 from nesting.cautions import cautions
+from nesting.crew import crew
 from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
 from nesting.in_hand import holds
@@ -66,8 +67,6 @@ def plan(
     CannotFit : a piece is wider than its cloth
     OwnFailure : a marker did not verify, or a strip is not as long as the order asks
     """
-    from nesting.solver.workers import workers
-
     begun = time.monotonic()
     tasks = jobs_for(order, draft_order(order).pieces, lay)
     tasks = [with_cuttings(order, task) for task in tasks]
@@ -75,7 +74,7 @@ def plan(
         Work(sum(map(_budget, group)), partial(_cloths, order, group))
         for group in dealt(tasks, jobs, _budget)
     ]
-    with workers(jobs, executor) as pool:
+    with crew(order, jobs, executor) as pool:
         each, searches = searched(works, stop.portion(_SEARCHING), seed, pool, watch)
     found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
     chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}

@@ -6,6 +6,7 @@ import time
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
+from nesting.crew import crew
 from nesting.enough import WayOut, ways_out
 from nesting.fabric import Bolt
 from nesting.kinds import lot_of
@@ -73,10 +74,8 @@ def share(
     ------
     As `plan`.
     """
-    from nesting.solver.workers import workers
-
     begun = time.monotonic()
-    with workers(jobs, executor) as pool:
+    with crew(order, jobs, executor) as pool:
         made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
         rest = rest_of(stop, time.monotonic() - begun)
         found = _all_enough(order, made, rest, seed, pool)

@@ -12,6 +12,7 @@ from nesting.assign import Counts
 from nesting.bolts import Portion
 from nesting.budget import Budget
 from nesting.cautions import cautions
+from nesting.crew import crew
 from nesting.cuttings import cuttings_for
 from nesting.fabric import Bolt, Fabric
 from nesting.in_hand import cloth_of, room_mm, short_mm
@@ -85,8 +86,6 @@ def how_many(
     ------
     OrderFault : there is no such garment, or nothing in hand of its cloths
     """
-    from nesting.solver.workers import workers
-
     begun = time.monotonic()
     called = {_garment(order, name): name for name in names}
     pieces = [
@@ -102,9 +101,9 @@ def how_many(
     bolts: list[BoltYield] = []
     entries: list[FabricPlan] = []
     by_cloth: dict[str, int] = {}
-    with workers(jobs, executor) as pool:
+    with crew(order, jobs, executor) as pool:
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
-        search = Search(Budget(stop, 2 * sum(weights.values()), begun), seed, pool, watch)
+        search = Search(Budget(stop, 2 * sum(weights.values())), seed, pool, watch)
         for cloth in in_hand:
             ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
             weight = weights[cloth.name] / len(ways)

@@ -14,7 +14,7 @@ import numpy as np
 
 from nesting.progress import Watch, ignore
 from nesting.solver.construct import orders
-from nesting.solver.instance import Instance, Layout, Result
+from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase, Result
 from nesting.solver.lattice import Board
 from nesting.solver.lattice_walk import LatticeWalker
 from nesting.solver.phases import keeps_phases, untied
@@ -76,6 +76,21 @@ def solve_tied(
         except KeyboardInterrupt:
             interrupted = True
     return search.result(interrupted)
+
+
+@lru_cache(maxsize=1)
+def warm_up() -> None:
+    """Compile, or load, every kernel of this search that one without ties does without."""
+    ring = np.array([[0, 0], [40, 0], [40, 40], [20, 10], [0, 40]]) * 100
+    way = Orientation(ring, 0, 4000, ((0, 2000),), ties=((0, 0.0),))
+    bar = np.array([[0, 0], [10, 0], [10, 10], [0, 10]]) * 100
+    instance = Instance(6000, (Item(0, (way,)),) * 3, (bar + 90_000,), (Phase(0, 500.0),))
+    board = Board(Prepared(instance))
+    found = board.place(board.genes_in(np.arange(3)))
+    assert found is not None
+    layout, length = found
+    seeds = np.array([1], dtype=np.uint64)
+    LatticeWalker(seeds, layout, board.phases_of(layout), length).advance(board, 2)
 
 
 class _Search:
