@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 _MARKS = (("best", ":"), ("mean", "--"), ("before", "-."))
 _PANEL = 3.0
 """Inches, each way."""
+_SOONEST = 0.05
+"""Seconds where the time axis begins: no first layout is sooner."""
 
 
 def draw_curves(runs: Sequence[Run], path: Path) -> None:
@@ -30,6 +32,7 @@ def draw_curves(runs: Sequence[Run], path: Path) -> None:
     panels = figure.subplots(rows, columns, squeeze=False).ravel()
     for axes, name in zip(panels, names, strict=False):
         _draw_curves_of(axes, [run for run in runs if run["set"] == name])
+        axes.set_xlim(_SOONEST, max(run["seconds"] for run in runs))
     for axes in panels[len(names) :]:
         axes.remove()
     figure.supxlabel("seconds", fontsize="medium")
@@ -38,6 +41,8 @@ def draw_curves(runs: Sequence[Run], path: Path) -> None:
 
 
 def _draw_curves_of(axes: Axes, runs: Sequence[Run]) -> None:
+    from matplotlib.ticker import NullFormatter, StrMethodFormatter
+
     for run in runs:
         ends = [*run["curve"], [run["seconds"], run["density"]]]
         axes.step(*zip(*ends, strict=True), where="post", label=f"seed {run['seed']}")
@@ -45,6 +50,10 @@ def _draw_curves_of(axes: Axes, runs: Sequence[Run]) -> None:
     for key, style in _MARKS:
         if key in known:
             axes.axhline(known[key], color="grey", linestyle=style, label=f"published: {key}")
+    # Most is gained in the first seconds.
+    axes.set_xscale("log")
+    axes.xaxis.set_major_formatter(StrMethodFormatter("{x:g}"))
+    axes.xaxis.set_minor_formatter(NullFormatter())
     axes.set_title(runs[0]["set"])
     axes.legend(fontsize="xx-small", loc="lower right")
 
@@ -69,7 +78,7 @@ def draw_gaps(runs: Sequence[Run], path: Path) -> None:
             for name in names
         ]
         bars = axes.bar([i + 0.4 * shift for i in range(len(names))], gaps, 0.38, label=label)
-        axes.bar_label(bars, fmt="%+.1f", fontsize="x-small")
+        axes.bar_label(bars, fmt="%+.2f", fontsize="xx-small", padding=2)
     axes.axhline(0, color="black", linewidth=0.8)
     axes.set_xticks([i + 0.2 for i in range(len(names))], names, rotation=30)
     axes.set_ylabel("our density less the published, points")
