@@ -11,7 +11,7 @@ from pieces.curves import length
 from pieces.piece import Piece
 
 _FOLD_MM = 0.005
-_USEFUL_MM = 50.0
+USEFUL_MM = 50.0
 """A strip narrower than this is a scrap, not a remnant."""
 _USEFUL_MM2 = 20_000.0
 """So is what is smaller than a hand: 10 by 20 cm."""
@@ -54,4 +54,4 @@ def _cutting_line_mm(placement: Placement, lay: Lay) -> float:
 
 def is_useful(length_mm: float, width_mm: float) -> bool:
     """Whether a rectangle of cloth is a remnant worth keeping, and no scrap."""
-    return min(length_mm, width_mm) >= _USEFUL_MM and length_mm * width_mm >= _USEFUL_MM2
+    return min(length_mm, width_mm) >= USEFUL_MM and length_mm * width_mm >= _USEFUL_MM2

@@ -128,7 +128,7 @@ def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
     OrderFault : some can't be cut so
     OwnFailure : a strip is not as long as the order asks
     """
-    return of_fabric(draft_order(order, dict.fromkeys(order.fabrics, cutting)).pieces, name)
+    return of_fabric(draft_order(order, {name: cutting}).pieces, name)
 
 
 def _filled(garment: GarmentSpec) -> list[Finding]:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import STRtree, box
+from shapely import bounds, box, get_parts, intersection, is_empty
 from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
-from nesting.figures import is_useful
+from nesting.figures import USEFUL_MM, is_useful
 from nesting.flaws import laid_flaws
 from nesting.in_hand import room_mm
 from nesting.lay import Band, Lay, section_lay
@@ -19,6 +20,8 @@ from nesting.plans import Remnant
 
 _MOST = 4
 _CELL_MM = 10.0
+_INSET_MM = 1e-6
+"""A shape that reaches no farther into a cell only touches it: rounding."""
 
 Cells = NDArray[np.bool_]
 _Rectangle = tuple[float, float, float, float]
@@ -73,16 +76,18 @@ def _rectangles(band: Band, shapes: Sequence[Polygon], end_mm: float) -> Iterato
     limits = (0.0, band.low_mm, end_mm, band.high_mm)
     blocked = list(shapes)
     free = _free_cells(blocked, columns, rows, band.low_mm)
-    for _ in range(_MOST):
-        cells = _largest(free)
-        if cells is None:
-            return
+    number, slivers = 0, True
+    while number < _MOST and (cells := _largest(free)) is not None:
         left, low, right, high = (n * _CELL_MM for n in cells)
         found = _widened((left, band.low_mm + low, right, band.low_mm + high), blocked, limits)
         across, along = found[3] - found[1], found[2] - found[0]
         if not is_useful(across, along):
-            return
+            if not slivers:
+                return
+            free, slivers = _without_slivers(free), False
+            continue
         yield found
+        number += 1
         blocked.append(box(*found))
         free &= _free_cells(blocked[-1:], columns, rows, band.low_mm)
 
@@ -92,20 +97,29 @@ def _free_cells(shapes: Sequence[Polygon], columns: int, rows: int, low_mm: floa
     free = np.ones((rows, columns), dtype=np.bool_)
     for shape in shapes:
         left, low, right, high = shape.bounds
-        first, last = int(max(left, 0.0) // _CELL_MM), int(right // _CELL_MM) + 1
         lowest = int(max(low - low_mm, 0.0) // _CELL_MM)
-        highest = int((high - low_mm) // _CELL_MM) + 1
-        ys, xs = np.mgrid[
-            lowest : max(lowest, min(highest, rows)), first : max(first, min(last, columns))
-        ]
-        x, y = xs.ravel() * _CELL_MM, ys.ravel() * _CELL_MM + low_mm
-        if len(x) == 0:
-            continue
-        inset = 1e-6
-        cells = box(x + inset, y + inset, x + _CELL_MM - inset, y + _CELL_MM - inset)
-        hit = STRtree(cells).query(shape, predicate="intersects")
-        free[ys.ravel()[hit], xs.ravel()[hit]] = False
+        highest = min(rows, int((high - low_mm) // _CELL_MM) + 1)
+        y = low_mm + _CELL_MM * np.arange(lowest, max(lowest, highest))
+        ends = np.full_like(y, left), np.full_like(y, right)
+        row = box(ends[0], y + _INSET_MM, ends[1], y + _CELL_MM - _INSET_MM)
+        parts, where = get_parts(intersection(shape, row), return_index=True)
+        parts, where = parts[~is_empty(parts)], where[~is_empty(parts)]
+        # What hangs together within a row reaches into every cell from its one end to the other.
+        begin, _, end, _ = bounds(parts).T
+        first = np.maximum(np.floor((begin + _INSET_MM) / _CELL_MM), 0).astype(int)
+        last = np.maximum(np.ceil((end - _INSET_MM) / _CELL_MM), 0).astype(int)
+        for index, start, stop in zip(where + lowest, first, last, strict=True):
+            free[index, start:stop] = False
     return free
+
+
+def _without_slivers(free: Cells) -> Cells:
+    """Those cells that lie in a free square as wide as the narrowest remnant."""
+    from scipy.ndimage import binary_opening
+
+    side = math.ceil(USEFUL_MM / _CELL_MM)
+    wide: Cells = binary_opening(free, np.ones((side, side), dtype=np.bool_))
+    return wide
 
 
 def _largest(free: Cells) -> tuple[int, int, int, int] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from concurrent.futures import Executor
 from dataclasses import dataclass
@@ -83,7 +84,7 @@ def share(
     rank = {garment.name: garment.priority for garment in order.garments}
     bought = {source.garment for source in sources if source.bolt is None}
     names = dict.fromkeys(source.garment for source in sources if source.garment not in bought)
-    whole = sorted(names, key=lambda name: rank.get(name, len(rank)))
+    whole = sorted(names, key=lambda name: rank.get(name, math.inf))
     return Sharing(made, sources, tuple(whole), found)
 
 

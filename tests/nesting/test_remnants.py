@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from itertools import combinations
 
 import pytest
@@ -44,6 +45,31 @@ def test_scraps_are_no_remnants() -> None:
     assert left_over([block(0, 0, 1000, 950)], 1000, 1000) != []
     assert left_over([block(0, 0, 200, 910), block(199, 900, 801, 100)], 1000, 1000) != []
     assert left_over([block(0, 0, 1000, 1000)], 1000, 1049) == []
+
+
+def test_a_scrap_with_more_cloth_in_it_hides_no_remnant() -> None:
+    """Along the selvedge 4 cm by 520 cm are left, which is more than 20 by 100 cm at the end."""
+    assert left_over([block(0, 0, 5000, 960)], 5000, 5200) == [
+        Remnant(5000.0, 0.0, 200.0, 1000.0, 1)
+    ]
+
+
+def cut_as(*corners: tuple[float, float]) -> Placement:
+    return placed(Piece("piece", "lawn", corners, ((0, 0), (1, 0))), corners, (0, 0))
+
+
+def test_what_a_piece_reaches_round_is_left() -> None:
+    bay = (700, 1000), (700, 300), (300, 300), (300, 1000)
+    shape = cut_as((0, 0), (1000, 0), (1000, 1000), *bay, (0, 1000))
+    assert left_over([shape], 1000, 1000) == [Remnant(300.0, 300.0, 400.0, 700.0, 1)]
+
+
+def test_a_piece_as_long_as_a_bolt_is_looked_at_row_by_row() -> None:
+    """Cell by cell it would take as long as the search."""
+    shape = cut_as((0, 0), (100_000, 0), (100_000, 970), (0, 960))
+    begun = time.process_time()
+    assert left_over([shape], 100_000, 100_200)[0] == Remnant(100_000.0, 0.0, 200.0, 1000.0, 1)
+    assert time.process_time() - begun < 1.5
 
 
 def test_shrinkage_and_squared_ends_leave_less() -> None:
