@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import product
 
 from nesting.fabric import Nap
 from nesting.output import key, words
@@ -10,13 +11,25 @@ from nesting.output.cloth import cloth_end_mm, drawn, drawn_flaws, stretches
 from nesting.output.edges import draw_edges, extent_of, in_row
 from nesting.output.label import fitted
 from nesting.output.naming import Part, parts_of, settled
+from nesting.output.opening import write_opening
 from nesting.output.piece_lines import draw_shape, fold_arrows
 from nesting.output.printed import draw_border, draw_print
 from nesting.output.rows import MARGIN_MM, Extent, Row
 from nesting.output.ruler import draw_scale_bar
-from nesting.output.sheet import FAINT, Sheet, rectangle, size_to_fit
+from nesting.output.sheet import (
+    FAINT,
+    Sheet,
+    line_height_mm,
+    rectangle,
+    shortened,
+    size_to_fit,
+    text_width_mm,
+)
 from nesting.plans import FabricPlan, Plan, Remnant
 from pieces.units import Unit, format_length
+
+_APART_MM = 6.0
+"""Between what stands at the left and at the right above the cloth."""
 
 
 def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
@@ -45,6 +58,10 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
         placement, both_ways = one.part.placement, entry.fabric.nap is Nap.NONE
         fill = fills[placement.garment]
         one.label.draw(sheet, placement.grain_deg, both_ways=both_ways, backing=fill)
+    opened = stretches(entry.marker, entry.fabric, extent.length_mm)[1:]
+    for row, section in product(page.rows, opened):
+        outlines = [row.on_page(part.placement.outline_mm) for part in parts]
+        write_opening(sheet, entry, section, row, outlines, unit)
     key.draw_key(sheet, entries, page.key_left, page.key_top, page.key_columns)
     draw_scale_bar(sheet, (MARGIN_MM + 2, MARGIN_MM), page.scale, unit)
     return sheet
@@ -52,7 +69,6 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
 
 def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, number: int, unit: Unit) -> None:
     top, right = sheet.height_mm - MARGIN_MM, sheet.width_mm - MARGIN_MM
-    room = (sheet.width_mm - 2 * MARGIN_MM) / 2 - 4
     left_lines = (
         (f"{plan.order}: cloth {number} of {len(plan.fabrics)}", 8.0, False),
         (entry.title, 17.0, True),
@@ -60,19 +76,32 @@ def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, number: int, unit:
         (_cloth(entry, unit), 8.0, False),
     )
     right_lines = (
-        ("to buy" if entry.bolt is None else "in hand", 8.0, False),
-        (words.source(entry, unit), 17.0, True),
-        (_cost_and_waste(entry), 9.0, False),
-        (_cutting(entry), 8.0, False),
+        "to buy" if entry.bolt is None else "in hand",
+        words.source(entry, unit),
+        _cost_and_waste(entry),
+        _cutting(entry),
     )
-    for lines, x, align in ((left_lines, MARGIN_MM, "left"), (right_lines, right, "right")):
-        y = top - 1.5
-        for text, size, bold in lines:
-            fit = size_to_fit(text, size, room, bold)
-            sheet.text((x, y - size * 0.16), text, fit, bold=bold, align=align)
-            y -= 7.6 if bold else 4.6
-    base = top - 23.5
+    y = top - 1.5
+    for (text, size, bold), other in zip(left_lines, right_lines, strict=True):
+        fit = size_to_fit(other, size, (right - MARGIN_MM) / 2 - _APART_MM, bold)
+        sheet.text((right, y - size * 0.16), other, fit, bold=bold, align="right")
+        room = right - MARGIN_MM - text_width_mm(other, fit, bold) - _APART_MM
+        y -= _write_in(sheet, text, (MARGIN_MM, y - size * 0.16), size, room, bold)
+        y -= 7.6 if bold else 4.6
+    base = min(top - 23.5, y + 1.4)
     sheet.line([(MARGIN_MM, base), (right, base)], 0.8, colour=FAINT)
+
+
+def _write_in(
+    sheet: Sheet, text: str, at: tuple[float, float], size_pt: float, room_mm: float, bold: bool
+) -> float:
+    """Write in so much room, smaller or else on more lines; give how far they reach down more."""
+    fit = size_to_fit(text, size_pt, room_mm, bold)
+    lines = [shortened(text, fit, room_mm, bold)] if bold else key.wrapped(text, fit, room_mm)
+    step = line_height_mm(fit)
+    for number, line in enumerate(lines):
+        sheet.text((at[0], at[1] - number * step), line, fit, bold=bold)
+    return (len(lines) - 1) * step
 
 
 def _cloth(entry: FabricPlan, unit: Unit) -> str:

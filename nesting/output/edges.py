@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 from string import ascii_uppercase
 
-from nesting.lay import End, Lay
+from nesting.lay import Band, End, Lay
 from nesting.output import key, words
 from nesting.output.cloth import Stretch, cloth_end_mm, stretches
 from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
-from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, size_to_fit
+from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, has_room, size_to_fit
 from nesting.plans import FabricPlan
 from pieces.units import Unit, format_length
 
 _NAME_PT = 7.5
 _FOLD_GAP_MM = 0.9
+_ASIDE_MM = 3.2
+"""From a depth to what is said of it, where that has no room behind it."""
 _LEAST_LEFT_MM = 18.0
 """A dimension shorter than this on the page isn't drawn."""
 
@@ -54,7 +56,7 @@ def draw_edges(
     draw_ruler(sheet, row, extent.low_mm, unit)
     _draw_ends(sheet, along, page, index)
     for section in along[1:]:
-        _draw_opening(sheet, entry, section, row, unit)
+        _draw_opening(sheet, section, row)
     _draw_length(sheet, entry, extent, row, unit)
     if index == 0:
         _draw_depths(sheet, row, along[0].lay, unit)
@@ -76,31 +78,35 @@ def _draw_long_edges(sheet: Sheet, row: Row, extent: Extent, stretch: Stretch) -
         sheet.text((middle, text_y), name, size, bold=is_fold, align="center")
 
 
-def _draw_opening(sheet: Sheet, entry: FabricPlan, section: Stretch, row: Row, unit: Unit) -> None:
-    """Where the fold ends: a line across the cloth, and what to do from there on."""
-    if not row.start_mm <= section.start_mm < row.end_mm:
-        return
-    x, ends = row.x(section.start_mm), (row.y(section.low_mm), row.y(section.high_mm))
-    sheet.line([(x, y) for y in ends], 1.6, dashes=DOTTED, layer=5)
-    usable = format_length(entry.fabric.usable_width_mm, unit)
-    text = f"from here on: open out, single layer, {usable} to use"
-    size = size_to_fit(text, _NAME_PT, ends[1] - ends[0], True)
-    middle = (x, sum(ends) / 2)
-    sheet.text(middle, text, size, bold=True, align="center", turn_deg=90, backing="white")
+def _draw_opening(sheet: Sheet, section: Stretch, row: Row) -> None:
+    """Where the fold ends: a line across the cloth."""
+    if row.start_mm <= section.start_mm < row.end_mm:
+        x, ends = row.x(section.start_mm), (row.y(section.low_mm), row.y(section.high_mm))
+        sheet.line([(x, y) for y in ends], 1.6, dashes=DOTTED, layer=5)
 
 
 def _draw_depths(sheet: Sheet, row: Row, lay: Lay, unit: Unit) -> None:
     """How far each band reaches across, with its layers where they differ from the usual."""
     x = row.left - 8.5
-    for band in lay.bands:
-        text = format_length(band.depth_mm, unit)
-        if len(lay.bands) > 1 or band.layers > 2:
-            text += f", {words.layers(band.layers)}"
-        elif lay.lengths == 1:
-            text += " folded" if band.layers > 1 else " to use"
-        else:
-            text += f" to use, {words.layers(band.layers)}"
-        sheet.dimension((x, row.y(band.low_mm)), (x, row.y(band.high_mm)), text)
+    for number, band in enumerate(lay.bands):
+        start, end = (x, row.y(band.low_mm)), (x, row.y(band.high_mm))
+        depth, what = format_length(band.depth_mm, unit), _said_of(band, lay)
+        if has_room(depth + what, _NAME_PT, end[1] - start[1]):
+            sheet.dimension(start, end, depth + what)
+            continue
+        # A depth that has no room lies outside of all bands.
+        sheet.dimension(start, end, depth, before=number == 0 < len(lay.bands) - 1)
+        beside = (x - _ASIDE_MM, (start[1] + end[1]) / 2)
+        sheet.text(beside, what.lstrip(", "), _NAME_PT, align="center", turn_deg=90)
+
+
+def _said_of(band: Band, lay: Lay) -> str:
+    """What follows the depth of a band."""
+    if len(lay.bands) > 1 or band.layers > 2:
+        return f", {words.layers(band.layers)}"
+    if lay.lengths == 1:
+        return " folded" if band.layers > 1 else " to use"
+    return f" to use, {words.layers(band.layers)}"
 
 
 def _draw_inner_edges(sheet: Sheet, row: Row, lay: Lay) -> None:

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from pieces.geometry import bounds, rotated, translated
 from pieces.piece import Line, Outline, Point
 
 if TYPE_CHECKING:
@@ -27,6 +28,9 @@ DASHED = (0, (4, 2.5))
 DOTTED = (0, (1, 1.6))
 Dashes = tuple[int, tuple[float, ...]]
 SOLID: Dashes = (0, ())
+
+Box = tuple[float, float, float, float]
+"""Left, lower, right and upper end of a rectangle on the page."""
 
 _DPI = 200
 
@@ -70,20 +74,37 @@ def shortened(text: str, size_pt: float, room_mm: float, bold: bool = False) -> 
     return text.rstrip() + "…"
 
 
+def has_room(text: str, size_pt: float, room_mm: float) -> bool:
+    """Whether a measure can stand in its dimension line, which shows on both sides of it."""
+    return room_mm > text_width_mm(text, size_pt) + 3
+
+
 def size_to_fit(text: str, largest_pt: float, room_mm: float, bold: bool = False) -> float:
     """The size at which a line fits the room, never below the smallest legible."""
     width = text_width_mm(text, largest_pt, bold)
     return max(SMALLEST_POINT, largest_pt * min(1.0, room_mm / max(width, 1e-9)))
 
 
+def _around(at: Point, text: str, size_pt: float, bold: bool, align: str, turn_deg: float) -> Box:
+    """The upright rectangle that a text of one line stands in."""
+    wide, half = text_width_mm(text, size_pt, bold), line_height_mm(size_pt) / 2
+    left = -wide * {"left": 0.0, "center": 0.5, "right": 1.0}[align]
+    corners = rotated(rectangle(left, -half, wide, 2 * half), turn_deg)
+    return bounds(translated(corners, *at))
+
+
 class Sheet:
-    """One page; x to the right and y upwards from its lower left corner."""
+    """One page; x to the right and y upwards from its lower left corner.
+
+    `written` has a box around each text on it, in the order written.
+    """
 
     def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
         from matplotlib.backends.backend_agg import FigureCanvasAgg
         from matplotlib.figure import Figure
 
         self.width_mm, self.height_mm, self.title = width_mm, height_mm, title
+        self.written: list[Box] = []
         self.figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), facecolor="white")
         FigureCanvasAgg(self.figure)
         self.axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
@@ -201,6 +222,7 @@ class Sheet:
         layer: int = 6,
     ) -> None:
         """One line of text, its middle height at the point; `backing` hides what is behind."""
+        self.written.append(_around(at, text, size_pt, bold, align, turn_deg))
         box = {"boxstyle": "square,pad=0.1", "facecolor": backing, "edgecolor": "none"}
         self.axes.text(
             *at,
@@ -218,10 +240,13 @@ class Sheet:
             zorder=layer,
         )
 
-    def dimension(self, start: Point, end: Point, text: str, size_pt: float = 7.5) -> None:
+    def dimension(
+        self, start: Point, end: Point, text: str, size_pt: float = 7.5, *, before: bool = False
+    ) -> None:
         """A measured length, level or upright: a line with ticks at its ends and its length.
 
-        The length stands in the middle of the line, or past its end where it has no room.
+        The length stands in the middle of the line; where it has no room, past its end, or
+        `before` its start.
         """
         (x0, y0), (x1, y1) = start, end
         upright = x0 == x1
@@ -229,8 +254,10 @@ class Sheet:
         self.line([start, end], 0.6, colour=FAINT)
         for x, y in (start, end):
             self.line([(x - tick[0], y - tick[1]), (x + tick[0], y + tick[1])], 0.8)
-        long = text_width_mm(text, size_pt)
-        past = 0.0 if math.dist(start, end) > long + 3 else math.dist(start, end) / 2 + long / 2 + 2
+        past = 0.0
+        if not has_room(text, size_pt, math.dist(start, end)):
+            past = (math.dist(start, end) + text_width_mm(text, size_pt)) / 2 + 2
+            past = -past if before else past
         middle = ((x0 + x1) / 2, (y0 + y1) / 2)
         at = (middle[0], middle[1] + past) if upright else (middle[0] + past, middle[1])
         turn = 90.0 if upright else 0.0
