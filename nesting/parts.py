@@ -116,7 +116,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         # Copies of a garment share their faults; each is told once.
         raise OrderFault(tuple(dict.fromkeys(faults)))
     require_lengths(order.garments, pieces)
-    findings += check(pieces)
+    findings += check(pieces, order.unit)
     return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
 
 

@@ -55,9 +55,9 @@ class _Problem:
         return Finding(self.code, f"{whose}: {self.message} {self.remedy}")
 
 
-def check(pieces: Sequence[Piece]) -> tuple[Finding, ...]:
-    """Everything found on a set of pieces, in their order."""
-    found = [problem.about(piece) for piece in pieces for problem in _problems(piece)]
+def check(pieces: Sequence[Piece], unit: Unit = Unit.CM) -> tuple[Finding, ...]:
+    """Everything found on a set of pieces, in their order, lengths in the dresser's `unit`."""
+    found = [problem.about(piece) for piece in pieces for problem in _problems(piece, unit)]
     names = Counter(piece.key for piece in pieces)
     by_name = {piece.key: piece for piece in pieces}
     found += [
@@ -79,7 +79,7 @@ def faults(piece: Piece, where: str, key: str) -> tuple[Fault, ...]:
     )
 
 
-def _problems(piece: Piece) -> Iterator[_Problem]:
+def _problems(piece: Piece, unit: Unit = Unit.CM) -> Iterator[_Problem]:
     shapeless = _shapeless(piece.outline)
     if shapeless is not None:
         yield shapeless
@@ -92,7 +92,7 @@ def _problems(piece: Piece) -> Iterator[_Problem]:
         )
     elif piece.fold_edges:
         yield from _fold_problems(piece)
-    yield from _oddities(piece)
+    yield from _oddities(piece, unit)
 
 
 def _shapeless(outline: Outline) -> _Problem | None:
@@ -168,14 +168,14 @@ def _apart_deg(one: tuple[Point, Point], other: tuple[Point, Point]) -> float:
     return abs((turn + 45) % 90 - 45)
 
 
-def _oddities(piece: Piece) -> Iterator[_Problem]:
+def _oddities(piece: Piece, unit: Unit) -> Iterator[_Problem]:
     from shapely.geometry import LinearRing, LineString, Point, Polygon  # takes a while to load
 
     narrow = _narrowest(piece.outline) * (2 if piece.fold_edges else 1)
     if narrow < _SLIVER_MM:
         yield _Problem(
             "sliver",
-            f"It is only {format_length(narrow, Unit.CM)} wide.",
+            f"It is only {format_length(narrow, unit)} wide.",
             "Look whether the unit of its numbers is right.",
             cuttable=True,
         )
@@ -184,7 +184,7 @@ def _oddities(piece: Piece) -> Iterator[_Problem]:
     if longest > _LONGEST_MM:
         yield _Problem(
             "out-of-size",
-            f"It is {format_length(longest, Unit.M)} long.",
+            f"It is {format_length(longest, unit)} long.",
             "Look whether the unit of its numbers is right.",
             cuttable=True,
         )

@@ -200,7 +200,7 @@ def _cell(
             *_broken(words.called(own), room_mm, bold=True),
             *_broken(bought, room_mm, bold, least),
             *_broken(outlines, room_mm),
-            _Line(f"{own.cut_metres:.1f} m to cut"),
+            _Line(f"{words.cutting_line(own.cut_metres, unit)} to cut"),
         ),
         one,
     )

@@ -79,7 +79,7 @@ def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, number: int, unit:
         "to buy" if entry.bolt is None else "in hand",
         words.source(entry, unit),
         _cost_and_waste(entry),
-        _cutting(entry),
+        _cutting(entry, unit),
     )
     y = top - 1.5
     for (text, size, bold), other in zip(left_lines, right_lines, strict=True):
@@ -120,9 +120,10 @@ def _cost_and_waste(entry: FabricPlan) -> str:
     return f"{words.money(purchase.cost, purchase.currency)}; {waste}"
 
 
-def _cutting(entry: FabricPlan) -> str:
+def _cutting(entry: FabricPlan, unit: Unit) -> str:
     outlines = words.outlines(entry.cut_outlines)
-    return f"{outlines} to cut, {entry.cut_metres:.1f} m of cutting line"
+    metres = words.cutting_line(entry.cut_metres, unit)
+    return f"{outlines} to cut, {metres} of cutting line"
 
 
 def _draw_row(

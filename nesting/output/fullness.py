@@ -7,7 +7,7 @@ from typing import Any
 
 from nesting.fullness import RATIOS, By, Fullness, Step
 from nesting.output import words
-from nesting.output.data import bolt_data, purchase_data
+from nesting.output.data import FORMAT, bolt_data, purchase_data
 from nesting.output.report import heading, paragraph, section, table
 from pieces.units import Unit, format_length
 
@@ -67,7 +67,7 @@ def fullness_data(fullness: Fullness) -> dict[str, Any]:
         }
 
     return {
-        "format": 1,
+        "format": FORMAT,
         "order": fullness.order,
         "seed": fullness.seed,
         "seconds": round(fullness.seconds, 6),
@@ -108,9 +108,10 @@ def draw_fullness(fullness: Fullness) -> bytes:
     unit = "" if fullness.by is not By.LENGTH else (" in cm" if metric else " in inches")
     what = "share of a full circle" if fullness.circle else f"{_UNIT[fullness.by]}{unit}"
     axes.set_xlabel(what)
-    axes.set_ylabel(f"{fullness.fabric} in {name}")
-    axes.set_title(f"{fullness.order}: {fullness.part}")
-    axes.legend(loc="lower right")
+    # Names are the dresser's own, and no formulas whatever signs they have.
+    axes.set_ylabel(f"{fullness.fabric} in {name}", parse_math=False)
+    axes.set_title(f"{fullness.order}: {fullness.part}", parse_math=False)
+    figure.legend(loc="outside lower center", ncols=2)
     buffer = io.BytesIO()
     figure.savefig(buffer, format="png")
     return buffer.getvalue()

@@ -50,7 +50,7 @@ SELVEDGE = "#ded8ca"
 LEFT_OVER = "#a39c8d"
 BORDER_FILL = "#efe0d0"
 PRINT, PRINT_INK = "#c79a86", "#8a4b32"
-PRINT_PT = 0.5
+PRINT_PT, BORDER_PT = 0.5, 0.8
 SEWING = "#7a7a7a"
 FLAW_HATCH = "xxxxxx"
 CUT_PT, SEWING_PT, FOLD_PT, NOTCH_PT = 1.1, 0.45, 3.0, 1.0
@@ -87,7 +87,7 @@ REMNANT = Entry("left over", fill="white", hatch="////")
 FLAW = Entry("flaw of the cloth: cut round it", fill="white", hatch=FLAW_HATCH)
 PRINT_LINE = Entry("print repeats here", line=(PRINT_PT, SOLID, PRINT))
 MEETING_POINT = Entry("point that meets the print", sign=True)
-BORDER = Entry("border of the cloth", fill=BORDER_FILL)
+BORDER = Entry("border of the cloth", line=(BORDER_PT, DASHED, PRINT_INK), fill=BORDER_FILL)
 EITHER_WAY = Entry("thread line; may lie either way", arrow="two")
 ONE_WAY = Entry("thread line; arrows as drawn", arrow="one")
 

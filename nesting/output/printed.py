@@ -190,7 +190,7 @@ def draw_border(sheet: Sheet, entry: FabricPlan, row: Row, clip: Rectangle) -> N
             outline: Outline = (*inner, (end_mm, outer_mm), (start_mm, outer_mm))
             sheet.area(row.on_page(outline), key.BORDER_FILL, layer=1, clip=clip)
             line = row.on_page(inner)
-            sheet.line(line, 0.8, colour=key.PRINT_INK, dashes=DASHED, layer=3, clip=clip)
+            sheet.line(line, key.BORDER_PT, colour=key.PRINT_INK, dashes=DASHED, layer=3, clip=clip)
 
 
 def _border_strips(fabric: Fabric, lay: Lay) -> Iterator[tuple[float, float]]:

@@ -20,7 +20,9 @@ from pieces.piece import Draft, Finding, Piece, SeamCheck
 from pieces.units import Unit, format_length
 
 COLUMNS = 88
-_LEAST_COLUMN = 12
+_LEAST_COLUMN = 10
+_FINEST = 64
+"""Parts of an inch in which it is told how far seams are apart."""
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
@@ -137,6 +139,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     used = format_length(entry.marker.length_mm, unit)
     table = f", {format_length(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = words.outlines(entry.cut_outlines)
+    metres = words.cutting_line(entry.cut_metres, unit)
     lines = [
         _fact("Buy", words.buy(entry))
         if entry.bolt is None
@@ -146,7 +149,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
         _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
         _fact("Waste", _waste(entry)),
-        _fact("Cutting", f"{outlines}, {entry.cut_metres:.1f} m of cutting line"),
+        _fact("Cutting", f"{outlines}, {metres} of cutting line"),
         *(_fact("Joins", text) for text in joins_told(entry, unit)),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
         *(_fact("Print", text) for text in print_words(entry, unit)),
@@ -306,7 +309,7 @@ def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> li
         "cost": column(costs, [words.money(cost, currency) for cost in costs]),
         "waste": column(wastes, [words.percent(waste) for waste in wastes]),
         "outlines": column(outlines, list(map(str, outlines))),
-        "to cut": column(metres, [f"{length:.1f} m" for length in metres]),
+        "to cut": column(metres, [words.cutting_line(length, unit) for length in metres]),
         "joins": [str(lay.joins) for lay in lays],
     }
     if len(costs) < len(lays):
@@ -329,10 +332,12 @@ def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
     head = ("Seam", "this", "to that", "apart", "allowed", "so it")
     rows = []
     for check in checks:
-        sizes = (check.this_mm, check.that_mm, abs(check.difference_mm), check.allowed_mm)
         verdict = "meets" if check.ok else "DOES NOT MEET"
-        lengths = (format_length(size, unit) for size in sizes)
-        rows.append((words.named(check.what, check.garment), *lengths, verdict))
+        lengths = (format_length(size, unit) for size in (check.this_mm, check.that_mm))
+        # Half a millimetre is nothing to a sixteenth of an inch.
+        little = (abs(check.difference_mm), check.allowed_mm)
+        finer = (format_length(size, unit, finest=_FINEST) for size in little)
+        rows.append((words.named(check.what, check.garment), *lengths, *finer, verdict))
     return table(head, rows)
 
 

@@ -24,7 +24,8 @@ def draw_ruler(sheet: Sheet, row: Row, low_mm: float, unit: Unit) -> None:
     steps = round_lengths_mm(unit)
     room = 4 + max(text_width_mm(format_length(step, unit), _SIZE_PT) for step in steps)
     marked = next((step for step in steps if step * row.scale >= room), steps[-1])
-    fine = next((step for step in steps if step * row.scale >= 1.6), steps[-1])
+    # Fine marks that the others are among: 9 in. are no whole number of 2 in.
+    fine = next((s for s in steps if s * row.scale >= 1.6 and _shares(marked, s)), marked)
     edge = row.y(low_mm)
     for step, high in ((fine, 1.0), (marked, 2.0)):
         for index in range(round(row.start_mm // step), int(row.end_mm // step) + 1):
@@ -34,6 +35,10 @@ def draw_ruler(sheet: Sheet, row: Row, low_mm: float, unit: Unit) -> None:
                 if step == marked:
                     label = format_length(at, unit) if at else "0"
                     sheet.text((row.x(at), edge - 3.6), label, _SIZE_PT, align="center")
+
+
+def _shares(whole_mm: float, part_mm: float) -> bool:
+    return abs(whole_mm / part_mm - round(whole_mm / part_mm)) < 1e-9
 
 
 def draw_scale_bar(sheet: Sheet, at: Point, scale: float, unit: Unit) -> None:

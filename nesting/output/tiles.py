@@ -22,11 +22,14 @@ from nesting.output.sheet import (
     DASHED,
     FAINT,
     INK,
+    SMALLEST_POINT,
     Sheet,
+    line_height_mm,
     pages_pdf,
     rectangle,
     shortened,
     size_to_fit,
+    text_width_mm,
 )
 from nesting.output.tiling import (
     LAP_MM,
@@ -46,6 +49,9 @@ from pieces.units import Unit, format_length
 TEN_CM_MM, FOUR_IN_MM = 100.0, 101.6
 _NOTCH_MM = 5.0
 _CROSS_MM = 4.0
+_CLEAR_MM = 1.5
+"""Kept between the thread line and what is written on a piece."""
+_LABEL_PT = 9.0
 _FOLD_TEXT_MM, _LEAST_FOLD_MM = 5.0, 80.0
 """How far the words lie from the fold edge; with less of it on a page they are left out."""
 _WATERMARK = "#dddddd"
@@ -218,12 +224,28 @@ def _small_board(
     for line in board.edges:
         sheet.line(row.on_page(line), 0.7)
     width, height = step_x + LAP_MM, step_y + LAP_MM
+    size, turn_deg = _label_type(board, step_x * scale, step_y * scale)
     for tile in board.tiles:
         x, y = board.origin_mm(tile)
         frame = rectangle(row.x(x), row.y(y), width * scale, height * scale)
         sheet.area(frame, "none", edge=FAINT, width_pt=0.4, layer=5)
         middle = (row.x(x + width / 2), row.y(y + height / 2))
-        sheet.text(middle, board.label(tile), 9.0, bold=True, align="center", backing="white")
+        name = board.label(tile)
+        sheet.text(
+            middle, name, size, bold=True, align="center", turn_deg=turn_deg, backing="white"
+        )
+
+
+def _label_type(board: Board, wide_mm: float, high_mm: float) -> tuple[float, float]:
+    """Size of type and turn for the names of pages that are so large in the overview.
+
+    Many pages in a row are so narrow there that their names stand upright.
+    """
+    longest = max((board.label(tile) for tile in board.tiles), key=len)
+    if text_width_mm(longest, _LABEL_PT, bold=True) + 1 <= wide_mm:
+        return _LABEL_PT, 0.0
+    size = size_to_fit(longest, _LABEL_PT, high_mm - 1, bold=True)
+    return max(SMALLEST_POINT, min(size, wide_mm / line_height_mm(1.0))), 90.0
 
 
 def _tile_page(title: str, board: Board, tile: Tile) -> Sheet:
@@ -257,7 +279,7 @@ def _tile_page(title: str, board: Board, tile: Tile) -> Sheet:
 def _write(sheet: Sheet, board: Board, tile: Tile, item: Item, row: Row) -> None:
     """The item's name and facts, on that of its pages which shows most of it; and its fold."""
     from shapely.affinity import translate
-    from shapely.geometry import Polygon, box
+    from shapely.geometry import LineString, Polygon, box
 
     region = Polygon(item.shape.outline).buffer(0)
     width, height = (side - 2 * MARGIN_MM for side in board.paper.size_mm)
@@ -270,7 +292,10 @@ def _write(sheet: Sheet, board: Board, tile: Tile, item: Item, row: Row) -> None
         return
     x, y = board.origin_mm(tile)
     part = region.intersection(box(x, y, x + width, y + height))
-    rooms = [translate(part, row.x(0.0), row.y(0.0)).buffer(-3)]
+    seen = translate(part, row.x(0.0), row.y(0.0)).buffer(-3)
+    clear = seen.difference(LineString(grain_arrow(item.shape, row)).buffer(_CLEAR_MM))
+    largest = max(getattr(clear, "geoms", [clear]), key=lambda one: float(one.area), default=clear)
+    rooms = [largest, seen]
     facts = [(fact, False) for fact in item.facts]
     label = fitted(rooms, [[[(item.name, True), *facts]], [[(item.name, True)]]], None)
     if label is not None:

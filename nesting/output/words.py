@@ -35,6 +35,7 @@ FACES = {
 
 
 _STRAIGHT_DEG = 1e-6
+_YARD_MM = 914.4
 
 
 def tape(unit: Unit) -> Unit:
@@ -144,6 +145,17 @@ def outlines(count: int) -> str:
     ('1 outline', '2 outlines')
     """
     return f"{count} outline{'' if count == 1 else 's'}"
+
+
+def cutting_line(metres: float, unit: Unit) -> str:
+    """How long all outlines are together, as the dresser counts cloth.
+
+    >>> cutting_line(8.23, Unit.CM), cutting_line(8.23, Unit.IN)
+    ('8.2 m', '9.0 yd')
+    """
+    if tape(unit) is Unit.IN:
+        return f"{metres * 1000 / _YARD_MM:.1f} yd"
+    return f"{metres:.1f} m"
 
 
 def money(cost: Decimal, currency: str) -> str:

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 KINDS = ("png", "dxf", "svg", "pdf")
 _TAKEN = ("plan", "report", "shopping", "bolts", "pieces-a4", "pieces-letter")
 """Names of other files of a plan, which no cloth's drawing may have."""
+_ENDINGS = ("", *(f"-{paper}" for paper in Paper))
+"""Of a cloth's drawings, and of its layouts at true size."""
 _LONGEST = 60
 _RESERVED = frozenset(
     ["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))]
@@ -49,8 +51,10 @@ def file_name(name: str) -> str:
     return f"{safe}-cloth" if safe in _RESERVED else safe
 
 
-def distinct_names(names: Iterable[str], taken: Iterable[str] = ()) -> dict[str, str]:
-    """A file name for each name, no two the same.
+def distinct_names(
+    names: Iterable[str], taken: Iterable[str] = (), endings: Sequence[str] = ("",)
+) -> dict[str, str]:
+    """A file name for each name, no two the same, with whichever of the `endings`.
 
     >>> distinct_names(["red satin", "Red Satin!", "tulle"])
     {'red satin': 'red-satin', 'Red Satin!': 'red-satin-2', 'tulle': 'tulle'}
@@ -60,9 +64,9 @@ def distinct_names(names: Iterable[str], taken: Iterable[str] = ()) -> dict[str,
     for name in names:
         base = file_name(name)
         choice, number = base, 2
-        while choice in used:
+        while not used.isdisjoint(choice + ending for ending in endings):
             choice, number = f"{base}-{number}", number + 1
-        used.add(choice)
+        used.update(choice + ending for ending in endings)
         found[name] = choice
     return found
 
@@ -105,7 +109,7 @@ def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, st
     >>> plan_files(Fake(fabrics=[Fake(title="Ivory satin")]))["Ivory satin"]["pdf"]
     'ivory-satin.pdf'
     """
-    names = distinct_names((entry.title for entry in plan.fabrics), _TAKEN)
+    names = distinct_names((entry.title for entry in plan.fabrics), _TAKEN, _ENDINGS)
     files = {title: {kind: f"{name}.{kind}" for kind in KINDS} for title, name in names.items()}
     if tiles is not None:
         for title, name in names.items():

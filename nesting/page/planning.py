@@ -38,11 +38,13 @@ def plan_order(request: Record, line: Line) -> Record:
 
 
 def finish(made: Plan, folder: Path, line: Line) -> Record:
-    """Show a plan that is finished, and make its files."""
+    """Show a plan that is finished, and make its files; those of one before it go."""
     shown = shown_data(made)
     line.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
     (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
     written = write_plan(made, folder)
+    for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
+        path.unlink()  # pages at true size, which were of another layout
     return {**shown, "files": sorted(path.name for path in written)}
 
 

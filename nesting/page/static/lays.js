@@ -39,7 +39,8 @@ function layCard(cloth, lay, number, least, longest, colours) {
   const currency = cloth.purchase.currency;
   const words = liesAs(lay);
   const notes = [
-    `${lay.cut_outlines} outlines, ${lay.cut_metres.toFixed(1)} m to cut`,
+    `${lay.cut_outlines} ${lay.cut_outlines === 1 ? "outline" : "outlines"}, ${
+      job.unit === "in" ? `${(lay.cut_metres / 0.9144).toFixed(1)} yd` : `${lay.cut_metres.toFixed(1)} m`} to cut`,
     `${lay.waste_percent.toFixed(0)} % waste`,
     ...(lay.joins ? [`${lay.joins} ${lay.joins === 1 ? "join" : "joins"} in strips`] : []),
   ];

@@ -15,8 +15,9 @@ from nesting.output import key, words
 from nesting.output.drawing import draw_plan
 from nesting.output.label import fitted
 from nesting.output.piece_sheet import draw_pieces
-from nesting.output.rows import Extent, arrange
-from nesting.output.sheet import INK, MM_PER_POINT
+from nesting.output.rows import Extent, Row, arrange
+from nesting.output.ruler import draw_ruler
+from nesting.output.sheet import INK, MM_PER_POINT, Sheet
 from pieces.units import Unit
 
 PLANS = {
@@ -230,6 +231,18 @@ def test_rows_cover_the_cloth_and_stay_on_the_page(length, depth, key_mm):
         assert row.y(0.0) >= 10.0
         assert row.y(depth) <= page.height_mm - 10.0
     assert len({row.scale for row in rows}) == 1
+
+
+@pytest.mark.parametrize("unit", Unit)
+@pytest.mark.parametrize("ratio", [3, 6, 10, 14, 16, 20, 26, 40])
+def test_named_marks_of_a_ruler_are_among_its_fine_ones(unit, ratio):
+    sheet = Sheet(297.0, 210.0, "ruler")
+    draw_ruler(sheet, Row(0.0, 200.0 * ratio, 20.0, 100.0, 1 / ratio), 0.0, unit)
+    ends = [(line.get_xdata()[0], min(line.get_ydata())) for line in sheet.axes.lines]
+    fine = [x for x, low in ends if low == 99.0]
+    named = [x for x, low in ends if low == 98.0]
+    assert len(named) >= 3
+    assert all(min(abs(x - other) for other in fine) < 1e-6 for x in named)
 
 
 def test_ink_is_dark_on_every_fill():

@@ -63,6 +63,19 @@ def test_says_how_the_cloth_lies_its_waste_and_what_is_left(text):
     assert "Cutting 12 outlines, 14.2 m of cutting line" in flat
 
 
+def test_half_a_millimetre_is_told_in_inches_too():
+    """It is nothing to a sixteenth: a seam that is out by 3/64 in. would be apart by nothing."""
+    out = SeamCheck("waist to skirt", "Ada", 541.2, 540.0, 0.5)
+    flat = " ".join(draft_report("dress", Draft((), (out,)), Unit.IN).split())
+    assert "3/64 in 1/64 in DOES NOT MEET" in flat
+
+
+def test_the_cutting_line_is_as_long_as_the_dresser_counts():
+    flat = " ".join(report(sample_plan(Unit.IN)).split())
+    assert "Cutting 12 outlines, 15.5 yd of cutting line" in flat
+    assert " m of cutting line" not in flat
+
+
 def test_reckons_the_purchase_step_by_step(text):
     start = text.index("How the purchase is reckoned:")
     steps = [line for line in text[start:].splitlines()[1:] if line.startswith("- ")]

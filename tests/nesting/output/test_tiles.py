@@ -10,14 +10,26 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
-from sample_plan import rectangle, sample_plan, skirt_front
+from sample_plan import rectangle, sample_plan, skirt_front, two_pieces
 from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon, box
 from shapely.ops import unary_union
 
+from nesting.output.piece_lines import grain_arrow
+from nesting.output.rows import Row
 from nesting.output.shape import shape_of
-from nesting.output.tiles import marker_tiles, pieces_tiles
-from nesting.output.tiling import LAP_MM, MARGIN_MM, Item, Paper, boards_of, letters
+from nesting.output.tiles import _overview, _tile_page, marker_tiles, pieces_tiles
+from nesting.output.tiling import (
+    LAP_MM,
+    MARGIN_MM,
+    Item,
+    Paper,
+    board_of_marker,
+    boards_of,
+    letters,
+)
+from nesting.page.cutting import print_tiles
+from nesting.page.planning import finish
 from pieces.units import Unit
 
 MM_PER_POINT = 25.4 / 72
@@ -212,3 +224,53 @@ def test_letters_go_on_after_z():
     assert [letters(n) for n in (0, 25, 26, 27, 51, 52, 701, 702)] == [
         "A", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA",
     ]  # fmt: skip
+
+
+def test_names_of_pages_keep_apart_in_the_overview_of_six_metres():
+    edges = (((0.0, 0.0), (6_000.0, 0.0)), ((0.0, 1400.0), (6_000.0, 1400.0)))
+    board = board_of_marker("six metres", [], edges, Paper.A4)
+    sheet = _overview("layout", [board], [3], Paper.A4)
+    names = {board.label(tile) for tile in board.tiles}
+    boxes = [
+        box(*place).buffer(-0.4)
+        for text, place in zip(sheet.axes.texts, sheet.written, strict=True)
+        if text.get_text() in names
+    ]
+    assert len(boxes) == len(board.tiles) > 180
+    assert unary_union(boxes).area == pytest.approx(sum(one.area for one in boxes))
+
+
+def test_no_thread_line_runs_through_a_name():
+    piece = skirt_front("Dora", "satin")
+    (board,) = boards_of(
+        [Item(shape_of(piece, unfolded=False), "skirt front", ("cut 1",))], Paper.A4
+    )
+    (item,), crossed = board.items, 0
+    for tile in board.tiles:
+        sheet = _tile_page("pieces", board, tile)
+        x, y = board.origin_mm(tile)
+        row = Row(x, x + 190.0, MARGIN_MM, MARGIN_MM - y, 1.0)
+        arrow = LineString(grain_arrow(item.shape, row))
+        for text, place in zip(sheet.axes.texts, sheet.written, strict=True):
+            if text.get_text() in ("skirt front", "cut 1"):
+                crossed += 1
+                assert arrow.distance(box(*place)) > 0
+    assert crossed == 2
+
+
+def test_pages_of_a_layout_that_was_changed_are_not_offered(tmp_path):
+    """Printed, changed, and printed on other paper: the first pages are of another layout."""
+
+    class Silent:
+        def tell(self, told):
+            pass
+
+    made = two_pieces()
+    finish(made, tmp_path, Silent())
+    first = print_tiles({"folder": str(tmp_path), "paper": "a4"}, Silent())["files"]
+    assert "red-satin-a4.pdf" in first
+    again = finish(made, tmp_path, Silent())["files"]
+    assert "red-satin-a4.pdf" not in again
+    last = print_tiles({"folder": str(tmp_path), "paper": "letter"}, Silent())["files"]
+    assert [name for name in last if "a4" in name] == []
+    assert set(last) == {*again, "red-satin-letter.pdf", "pieces-letter.pdf"}

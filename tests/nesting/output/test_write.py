@@ -13,7 +13,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sample_plan import sample_plan, two_pieces
 
-from nesting.output.write import distinct_names, file_name, prepare_folder, write_draft, write_plan
+from nesting.output.tiling import Paper
+from nesting.output.write import (
+    distinct_names,
+    file_name,
+    plan_files,
+    prepare_folder,
+    write_draft,
+    write_plan,
+)
 from pieces.errors import OutputFault
 from pieces.piece import Draft
 from pieces.units import Unit
@@ -65,6 +73,15 @@ def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
     names = [path.name for path in written]
     assert {"red-satin.png", "red-satin-2.png"} <= set(names)
     assert len(set(names)) == len(names) == 11
+
+
+@pytest.mark.parametrize("names", [("lawn", "lawn a4"), ("lawn a4", "lawn"), ("pieces", "lace")])
+def test_no_layout_at_true_size_takes_the_name_of_another_file(names):
+    (entry,) = two_pieces().fabrics
+    entries = [replace(entry, fabric=replace(entry.fabric, name=name)) for name in names]
+    plan = replace(two_pieces(), fabrics=tuple(entries))
+    named = [name for own in plan_files(plan, Paper.A4).values() for name in own.values()]
+    assert len({*named, "pieces-a4.pdf"}) == 2 * 5 + 1
 
 
 def test_replaces_what_was_there_before(tmp_path):
