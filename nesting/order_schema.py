@@ -189,7 +189,8 @@ def _shrinks(percent: float) -> float:
 def _tilts(degrees: float) -> float:
     if degrees > MOST_TILT_DEG:
         raise ValueError(
-            f"A piece turned {degrees:g} degrees would hang askew. Allow {MOST_TILT_DEG:g} at most."
+            f"A piece turned {degrees:g} degrees would hang askew. "
+            f"Allow {MOST_TILT_DEG:g} degrees at most."
         )
     return degrees
 

@@ -12,6 +12,7 @@ from nesting.batch import Batch, Outcome
 from nesting.output import words
 from nesting.output.report import heading, paragraph, section, table
 from nesting.output.write import json_bytes, write_files
+from pieces.units import Unit, format_in_both
 
 _COLUMNS = (
     "file", "order", "state", "cloth", "length_mm", "buy", "cost", "currency", "waste_percent",
@@ -92,22 +93,19 @@ def _order(one: Outcome) -> dict[str, Any]:
 def _row(one: Outcome) -> list[str]:
     length_mm = sum(cloth.length_mm for cloth in one.bought)
     cost = " + ".join(words.money(amount, currency) for currency, amount in one.totals.items())
-    return [one.folder, _metres(length_mm) if one.is_finished else "", cost, one.state.value]
+    bought = format_in_both(length_mm, Unit.M) if one.is_finished else ""
+    return [one.folder, bought, cost, one.state.value]
 
 
 def _totals(batch: Batch) -> Iterator[str]:
     for name, length_mm in batch.cloths_mm.items():
-        yield paragraph(f"{name}: {_metres(length_mm)}")
+        yield paragraph(f"{name}: {format_in_both(length_mm, Unit.M)}")
     costs = [words.money(cost, currency) for currency, cost in batch.totals.items()]
     if any(cloth.cost is None for one in batch.orders for cloth in one.bought):
         costs.append("what has no price")
     yield paragraph(f"Cost: {' and '.join(costs) or 'nothing'}.", "")
     finished = sum(one.is_finished for one in batch.orders)
     yield paragraph(f"Finished: {finished} of {len(batch.orders)} orders.", "")
-
-
-def _metres(length_mm: float) -> str:
-    return f"{length_mm / 1000:.2f} m"
 
 
 def _faults(batch: Batch) -> Iterator[str]:
