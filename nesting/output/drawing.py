@@ -18,6 +18,7 @@ from nesting.output.rows import MARGIN_MM, Extent, Row
 from nesting.output.ruler import draw_scale_bar
 from nesting.output.sheet import (
     FAINT,
+    MM_PER_POINT,
     Sheet,
     line_height_mm,
     rectangle,
@@ -28,6 +29,7 @@ from nesting.output.sheet import (
 from nesting.plans import FabricPlan, Plan, Remnant
 from pieces.units import Unit, format_length
 
+_EDGE_MM = key.FOLD_PT * MM_PER_POINT / 2
 _APART_MM = 6.0
 """Between what stands at the left and at the right above the cloth."""
 
@@ -150,10 +152,12 @@ def _draw_row(
     for flaw in drawn_flaws(entry.marker, entry.fabric, cloth_end_mm(entry)):
         key.draw_flaw(sheet, row.on_page(flaw), clip)
     draw_border(sheet, entry, row, clip)
+    # An edge on the fold is as heavy as in the key: half of its line lies outside the cloth.
+    around = sheet.window(row.left, low - _EDGE_MM, row.right - row.left, high - low + 2 * _EDGE_MM)
     for part in parts:
         start, end = part.span_mm
         if end > row.start_mm and start < row.end_mm:
-            draw_shape(sheet, row, part.shape, fills[part.placement.garment], clip)
+            draw_shape(sheet, row, part.shape, fills[part.placement.garment], around)
             for tail, head in fold_arrows(part.shape, row):
                 if row.left < head[0] < row.right:
                     sheet.arrow(tail, head, both=False)

@@ -159,7 +159,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         lines += ["", "How the purchase is reckoned:"]
         lines += [paragraph(step) for step in entry.purchase.steps]
     lines += ["", *_steps(entry, lay, unit)]
-    lines += _compared(entry.lays_compared, entry.purchase.currency, unit)
+    lines += _compared(entry, unit)
     return section(entry.title, lines)
 
 
@@ -267,11 +267,13 @@ def _off(off_mm: float, edge: str, unit: Unit) -> str:
     return f"{format_length(off_mm, unit)} from the {edge}"
 
 
-def _compared(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
-    """The lays tried, side by side."""
+def _compared(entry: FabricPlan, unit: Unit) -> list[str]:
+    """The lays tried, side by side; of cloth in hand nothing is bought."""
+    lays, bought = entry.lays_compared, entry.bolt is None
     if len(lays) < 2:
         return []
-    return ["", "Lays compared:", *compared_table(lays, currency, unit), *compared_notes(lays)]
+    lines = compared_table(lays, entry.purchase.currency, unit, bought=bought)
+    return ["", "Lays compared:", *lines, *compared_notes(lays)]
 
 
 def compared_notes(lays: Sequence[ComparedLay]) -> list[str]:
@@ -281,8 +283,10 @@ def compared_notes(lays: Sequence[ComparedLay]) -> list[str]:
     return ["* the best of its column", *meant]
 
 
-def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> list[str]:
-    """Lays and widths side by side; cost and joins only where there are any."""
+def compared_table(
+    lays: Sequence[ComparedLay], currency: str, unit: Unit, *, bought: bool = True
+) -> list[str]:
+    """Lays and widths side by side; cost, joins and what is bought only where there are any."""
 
     def column(values: Sequence[float | Decimal], texts: Sequence[str]) -> list[str]:
         if len(set(values)) < 2:
@@ -312,7 +316,9 @@ def compared_table(lays: Sequence[ComparedLay], currency: str, unit: Unit) -> li
         "to cut": column(metres, [words.cutting_line(length, unit) for length in metres]),
         "joins": [str(lay.joins) for lay in lays],
     }
-    if len(costs) < len(lays):
+    if not bought:
+        del columns["to buy"]
+    if not bought or len(costs) < len(lays):
         del columns["cost"]
     if not any(lay.joins for lay in lays):
         del columns["joins"]

@@ -177,6 +177,19 @@ def test_the_edge_on_the_fold_is_the_heaviest_line():
     assert max(line.get_linewidth() for line in sheet.axes.lines) == key.FOLD_PT
 
 
+def test_the_edge_on_the_fold_is_as_heavy_as_in_the_key():
+    plan = sample_plan()
+    sheet = draw_plan(plan, plan.fabrics[0])
+    heavy = [line for line in sheet.axes.lines if line.get_linewidth() == key.FOLD_PT]
+    assert len(heavy) >= 3
+    half = key.FOLD_PT * MM_PER_POINT / 2
+    for line in heavy:
+        seen = line.get_clip_box().transformed(sheet.axes.transData.inverted())
+        for y in line.get_ydata():
+            assert seen.y0 <= y - half + 1e-6
+            assert seen.y1 >= y + half - 1e-6
+
+
 def test_odd_names_are_written_as_they_are():
     from dataclasses import replace
 

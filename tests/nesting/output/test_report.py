@@ -6,6 +6,7 @@ from dataclasses import replace
 import pytest
 from sample_plan import many_pieces, sample_plan
 
+from nesting.fabric import Bolt
 from nesting.output.report import COLUMNS, draft_report, report
 from pieces.piece import Draft, SeamCheck
 from pieces.units import Unit
@@ -61,6 +62,16 @@ def test_says_how_the_cloth_lies_its_waste_and_what_is_left(text):
     assert "Waste 27.3 % of the cloth used, 39.4 % of the purchase" in flat
     assert "Left over 20.5 cm by 74 cm, two layers, beginning 117.5 cm from the cut end" in flat
     assert "Cutting 12 outlines, 14.2 m of cutting line" in flat
+
+
+def test_of_cloth_in_hand_nothing_is_told_to_buy():
+    plan = sample_plan()
+    entry = replace(plan.fabrics[0], bolt=Bolt("remnant", 2000.0, 1500.0))
+    text = report(replace(plan, fabrics=(entry,)))
+    table = text[text.index("Lays compared:") : text.index("* the best of its column")]
+    assert "used" in table
+    assert "to buy" not in table
+    assert "EUR" not in table
 
 
 def test_half_a_millimetre_is_told_in_inches_too():
