@@ -292,10 +292,10 @@ def _write(sheet: Sheet, board: Board, tile: Tile, item: Item, row: Row) -> None
         return
     x, y = board.origin_mm(tile)
     part = region.intersection(box(x, y, x + width, y + height))
-    seen = translate(part, row.x(0.0), row.y(0.0)).buffer(-3)
-    clear = seen.difference(LineString(grain_arrow(item.shape, row)).buffer(_CLEAR_MM))
+    room = translate(part, row.x(0.0), row.y(0.0)).buffer(-3)
+    clear = room.difference(LineString(grain_arrow(item.shape, row)).buffer(_CLEAR_MM))
     largest = max(getattr(clear, "geoms", [clear]), key=lambda one: float(one.area), default=clear)
-    rooms = [largest, seen]
+    rooms = [largest, room]
     facts = [(fact, False) for fact in item.facts]
     label = fitted(rooms, [[[(item.name, True), *facts]], [[(item.name, True)]]], None)
     if label is not None:
