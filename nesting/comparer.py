@@ -264,7 +264,10 @@ def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
             # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
             known = [] if job.fabric.flaws else list(plain.values())
             plain[job.fabric.width_mm] = min([plain_mm, *known])
-    refused = tuple((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    # Where strips cut in one way find no room, those cut in another may.
+    shown = {(one.figures.width_mm, one.figures.lay) for one in alternatives}
+    every = ((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    refused = tuple(one for one in every if one not in shown)
     pieces = task[0].pieces
     return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
 

@@ -112,7 +112,8 @@ def no_section(fabric: Fabric, finding: Finding) -> Fault:
 
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
-    reasons = (f"{name.value.replace('-', ' ')}: {why[0].message}" for name, why in refused)
+    named = ((name.value.replace("-", " ").capitalize(), why[0]) for name, why in refused)
+    reasons = (f"{name}: {first.message}" for name, first in named)
     return Finding("lay-refused", f"{fabric.name} was not tried on every lay. " + " ".join(reasons))
 
 

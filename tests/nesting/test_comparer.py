@@ -12,6 +12,7 @@ from test_planner import order_of
 from nesting.comparer import compare, widths_mm
 from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.order import Order
+from nesting.order_file import order_from_text
 from nesting.output.comparison import comparison_data, comparison_report
 from nesting.output.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
@@ -206,3 +207,25 @@ def test_the_picture_prints_on_a4_and_no_text_meets_another(
     assert sum(text.get_text().startswith("buy ") for text in texts) == times * len(
         compared.cloths[0].alternatives
     )
+
+
+def test_no_lay_is_called_without_room_beside_its_own_layout() -> None:
+    """A skirt as wide as its net finds no room on a fold; in two widths with a join it does."""
+    text = """
+name = "net"
+units = "cm"
+[fabric.net]
+width = 140
+lays = ["open", "lengthwise-fold"]
+[[garment]]
+name = "Ada"
+size = "4 years"
+quantity = 2
+part = [{ draft = "gathered skirt", fabric = "net", fullness = 2.5 }]
+"""
+    found = compare(order_from_text(text, "net.toml"), Rounds(1), widths_mm=(1150, 1400), jobs=1)
+    (cloth,) = found.cloths
+    shown = {(one.figures.width_mm, one.figures.lay) for one in cloth.alternatives}
+    assert (1400, LayName.LENGTHWISE_FOLD) in shown
+    assert not shown & set(cloth.refused)
+    assert "No room" not in comparison_report(found)
