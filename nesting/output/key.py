@@ -177,4 +177,5 @@ def draw_sign(sheet: Sheet, at: Point) -> None:
     """The sign at a point that meets the print: a small square on its corner."""
     (x, y), d = at, _SIGN_MM
     corners = ((x - d, y), (x, y - d), (x + d, y), (x, y + d))
+    sheet.signs.append((x - d, y - d, x + d, y + d))
     sheet.area(corners, "white", edge=PRINT_INK, width_pt=0.9, layer=5)

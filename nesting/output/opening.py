@@ -34,7 +34,7 @@ def write_opening(
 ) -> None:
     """Say along the line at which the cloth is opened out what to do from there on.
 
-    It is written where it hides least of the `outlines` on the page and of what is written.
+    It is written where it hides least of the `outlines` on the page, of words and of signs.
     """
     if not row.start_mm <= section.start_mm < row.end_mm:
         return
@@ -44,7 +44,7 @@ def write_opening(
     size = size_to_fit(text, _SIZE_PT, high - low, True)
     deep_mm, long_mm = line_height_mm(size), text_width_mm(text, size, True)
     places = _places(row.x(section.start_mm), (low, high), deep_mm, long_mm)
-    hidden = _Hidden(sheet.written, outlines)
+    hidden = _Hidden([*sheet.written, *sheet.signs], outlines)
     at = min(places, key=lambda place: hidden.by(_box(place, deep_mm, long_mm)))
     sheet.text(at, text, size, bold=True, align="center", turn_deg=90, backing="white")
 
@@ -66,19 +66,19 @@ def _box(middle: Point, deep_mm: float, long_mm: float) -> Box:
 
 
 class _Hidden:
-    """What a box on the page would hide of cut lines and of what is written."""
+    """What a box on the page would hide of cut lines, and of words and signs."""
 
-    def __init__(self, written: Sequence[Box], outlines: Sequence[Outline]) -> None:
+    def __init__(self, said: Sequence[Box], outlines: Sequence[Outline]) -> None:
         from shapely.geometry import MultiLineString, box
 
         rings: list[Line] = [(*outline, outline[0]) for outline in outlines]
         self._lines: BaseGeometry = MultiLineString(rings)
-        self._written = [box(*one) for one in written]
+        self._said = [box(*one) for one in said]
 
     def by(self, place: Box) -> float:
         """How much, in millimetres of line."""
         from shapely.geometry import box
 
         here = box(*place)
-        texts = sum(float(here.intersection(one).area) for one in self._written)
-        return float(here.intersection(self._lines).length) + _TEXT_WEIGHT * texts
+        said = sum(float(here.intersection(one).area) for one in self._said)
+        return float(here.intersection(self._lines).length) + _TEXT_WEIGHT * said

@@ -96,7 +96,7 @@ def _around(at: Point, text: str, size_pt: float, bold: bool, align: str, turn_d
 class Sheet:
     """One page; x to the right and y upwards from its lower left corner.
 
-    `written` has a box around each text on it, in the order written.
+    `written` has a box around each text on it, in the order written; `signs` around each sign.
     """
 
     def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
@@ -105,6 +105,7 @@ class Sheet:
 
         self.width_mm, self.height_mm, self.title = width_mm, height_mm, title
         self.written: list[Box] = []
+        self.signs: list[Box] = []
         self.figure = Figure(figsize=(width_mm / 25.4, height_mm / 25.4), facecolor="white")
         FigureCanvasAgg(self.figure)
         self.axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))

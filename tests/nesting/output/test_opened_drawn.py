@@ -9,12 +9,13 @@ import pytest
 from sample_plan import put, rectangle, two_pieces
 from shapely.geometry import LinearRing, box
 
-from nesting.fabric import Fabric, LayName, Nap
+from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.marker import Marker
 from nesting.output import key
 from nesting.output.drawing import draw_plan
 from nesting.output.sheet import Sheet
 from nesting.plans import Plan
+from pieces.piece import Mark
 
 LAWN = Fabric("lawn", 1120, selvedge_mm=10)
 CALLED = "from here on: "
@@ -84,6 +85,21 @@ def test_the_line_across_the_cloth_hides_no_piece(sheet: Sheet) -> None:
     ]
     assert len(cuts) == 2
     assert not any(cut.intersects(here) for cut in cuts)
+
+
+def test_the_line_across_the_cloth_hides_no_sign() -> None:
+    """A point that meets the print at the very height at which the words would stand."""
+    made = opened(LayName.LENGTHWISE_FOLD)
+    (entry,) = made.fabrics
+    pocket, skirt = entry.pieces
+    hem = Mark("hem", (25.0, 536.0), across=False)
+    printed = replace(skirt, marks=(hem,), match=("hem",))
+    cloth = replace(LAWN, repeat=Repeat(80.0, 0.0))
+    entry = replace(entry, fabric=cloth, pieces=(pocket, printed))
+    sheet = draw_plan(replace(made, fabrics=(entry,)), entry)
+    (here,) = [place for text, place in texts(sheet) if text.startswith(CALLED)]
+    assert len(sheet.signs) == 2, "and one in the key"
+    assert not any(here.intersects(box(*sign)) for sign in sheet.signs)
 
 
 def test_a_box_is_kept_for_every_text_as_it_is_drawn(sheet: Sheet) -> None:
