@@ -10,7 +10,16 @@ from nesting.lay import End
 from nesting.output import key, words
 from nesting.output.cloth import Stretch, drawn_flaws, drawn_marker, stretches
 from nesting.output.rows import MARGIN_MM, Row
-from nesting.output.sheet import DASH_DOT, DOTTED, FAINT, INK, Sheet, rectangle, size_to_fit
+from nesting.output.sheet import (
+    DASH_DOT,
+    DOTTED,
+    FAINT,
+    INK,
+    Sheet,
+    rectangle,
+    shortened,
+    size_to_fit,
+)
 from nesting.plans import Alternative, ComparedCloth, Comparison
 from pieces.units import Unit, format_length
 
@@ -95,12 +104,9 @@ def draw_comparison(comparison: Comparison) -> Sheet:
         height = MARGIN_MM + end_mm
     title = f"{comparison.order}: lays and widths compared"
     sheet = Sheet(_PAGE_MM, height, title)
-    sheet.text(
-        (MARGIN_MM, height - MARGIN_MM - 4),
-        title,
-        size_to_fit(title, 15, _ROOM_MM, True),
-        bold=True,
-    )
+    size = size_to_fit(title, 15.0, _ROOM_MM, True)
+    named = shortened(title, size, _ROOM_MM, True)
+    sheet.text((MARGIN_MM, height - MARGIN_MM - 4), named, size, bold=True)
     for number, line in enumerate(_LEGEND):
         sheet.text((MARGIN_MM, height - MARGIN_MM - 10 - 3.6 * number), line, 7.0, colour=FAINT)
     fills = key.colours([piece.garment for cloth in cloths for piece in cloth.pieces])

@@ -65,8 +65,9 @@ class _Cell:
 def _sheet(title: str, pieces: Sequence[Piece], fills: Mapping[str, str], unit: Unit) -> Sheet:
     sheet = Sheet(_WIDTH_MM, _HEIGHT_MM, title)
     right, top = _WIDTH_MM - MARGIN_MM, _HEIGHT_MM - MARGIN_MM
-    size = size_to_fit(title, 15.0, right - MARGIN_MM, bold=True)
-    sheet.text((MARGIN_MM, top - 2.5), title, size, bold=True)
+    room = right - MARGIN_MM
+    size = size_to_fit(title, 15.0, room, bold=True)
+    sheet.text((MARGIN_MM, top - 2.5), shortened(title, size, room, bold=True), size, bold=True)
     sheet.line([(MARGIN_MM, top - 8), (right, top - 8)], 0.8, colour=FAINT)
     for piece, cell in zip(pieces, _cells(len(pieces)), strict=False):
         frame = rectangle(cell.left, cell.top - cell.height, cell.width, cell.height)

@@ -267,7 +267,8 @@ def test_bodice_that_cannot_be_drawn(options, key):
     [
         ("sleeve", {"ease": 300.0}, "ease"),
         ("sleeve", {"length": 60.0}, "length"),
-        ("flared skirt", {"circle": "full", "panels": 1}, "panels"),
+        ("flared skirt", {"circle": "full", "panels": 1, "on_fold": False}, "on_fold"),
+        ("flared skirt", {"circle": "full", "panels": 1, "slit": 900.0}, "slit"),
         ("flared skirt", {"lining_shorter": 900.0}, "lining_shorter"),
         ("gathered skirt", {"strip_length": 15.0}, "strip_length"),
         ("tier", {"fullness": 900.0}, "strip_length"),

@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
@@ -84,6 +85,17 @@ def test_texts_keep_apart(drawn):
 def test_pieces_sheets_are_legible_too(sheets):
     assert len(sheets) == 2
     for sheet in sheets:
+        _assert_legible(sheet)
+        _assert_apart(sheet)
+
+
+def test_however_long_the_orders_name_is_it_ends_on_the_page():
+    plan = sample_plan()
+    for sheet in draw_pieces("choir dresses " * 30, plan.pieces, plan.unit):
+        _assert_legible(sheet)
+    named = replace(plan, order="choir dresses " * 30)
+    for entry in plan.fabrics:
+        sheet = draw_plan(named, entry)
         _assert_legible(sheet)
         _assert_apart(sheet)
 
@@ -191,8 +203,6 @@ def test_the_edge_on_the_fold_is_as_heavy_as_in_the_key():
 
 
 def test_odd_names_are_written_as_they_are():
-    from dataclasses import replace
-
     plan = two_pieces()
     entry = plan.fabrics[0]
     fabric = replace(entry.fabric, name=r"$\alpha$ & <b> 100 % \frac 日本")

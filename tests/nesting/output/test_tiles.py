@@ -242,9 +242,7 @@ def test_names_of_pages_keep_apart_in_the_overview_of_six_metres():
 
 def test_no_thread_line_runs_through_a_name():
     piece = skirt_front("Dora", "satin")
-    (board,) = boards_of(
-        [Item(shape_of(piece, unfolded=False), "skirt front", ("cut 1",))], Paper.A4
-    )
+    (board,) = boards_of([Item(shape_of(piece), "skirt front", ("cut 1",))], Paper.A4)
     (item,), crossed = board.items, 0
     for tile in board.tiles:
         sheet = _tile_page("pieces", board, tile)
