@@ -13,7 +13,6 @@ from pieces.body.tables import SIZES
 from pieces.check import check
 from pieces.drafting.bodice import quarter_chest_ease
 from pieces.drafting.flared_skirt import CIRCLES
-from pieces.errors import OrderFault
 from pieces.geometry import area, bounds, doubled, signed_area
 from pieces.seams import seam_length, seam_line, whole_length
 
@@ -208,13 +207,6 @@ def test_zip_allowance_lies_at_the_opening():
     cut, sewing = Polygon(back.outline), Polygon(back.sewing_line)
     assert bounds(back.sewing_line)[1] - bounds(back.outline)[1] == pytest.approx(30.0)
     assert cut.covers(sewing)
-
-
-def test_a_whole_circle_in_one_panel_is_refused():
-    with pytest.raises(OrderFault) as caught:
-        garment(SIZES["4 years"], part("flared skirt", circle="full", panels=1))
-    (fault,) = caught.value.faults
-    assert fault.key == "garment[0].part[0].panels"
 
 
 @settings(max_examples=40, deadline=None)

@@ -233,7 +233,7 @@ def test_casing_and_the_elastic_to_buy():
     (finding,) = draft.findings
     assert finding.code == "elastic-to-buy"
     # 48.6 less 2.5, and 2 to overlap.
-    assert "48.1 cm of elastic 15 mm wide" in finding.message
+    assert "48.1 cm of elastic 1.5 cm wide" in finding.message
 
 
 def test_pockets_are_two_or_two_pairs_of_bags():
