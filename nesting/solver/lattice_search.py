@@ -16,6 +16,7 @@ from nesting.progress import Watch, ignore
 from nesting.solver.construct import orders
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase, Result
 from nesting.solver.lattice import Board
+from nesting.solver.lattice_exact import exact_tied
 from nesting.solver.lattice_walk import LatticeWalker
 from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.prepared import Prepared
@@ -26,6 +27,8 @@ Solve = Callable[..., Result]
 
 _UNTIED_SHARE = 0.35
 """The share of the budget that the items have without their ties."""
+_EXACT_SHARE = 0.5
+"""The share of the budget after which few rectangles are left to the walkers."""
 _EXPLORING = 0.8
 """The share of the rest after which all walkers go on from the best."""
 _SLICE_ROUNDS = 20
@@ -72,6 +75,7 @@ def solve_tied(
     interrupted = free.interrupted
     if not interrupted:
         try:
+            search.prove()
             search.run(seed, walkers)
         except KeyboardInterrupt:
             interrupted = True
@@ -114,6 +118,7 @@ class _Search:
         self.best: Layout | None = None
         self.length, self.rounds = 0, 0
         self.better = begun
+        self.is_proven = False
 
     def begin(self, start: Layout | None) -> None:
         """Place the items in some orders, and as they lie without ties or in the start."""
@@ -130,6 +135,16 @@ class _Search:
         if self.best is None:
             raise ValueError("the phases leave some item no room")
         self.watch(self.state())
+
+    def prove(self) -> None:
+        """Settle a few rectangles, if it can be done at once."""
+        assert self.best is not None
+        bound = self.free.bound + _ROUNDING
+        found, self.is_proven = exact_tied(self.instance, self.best, bound, self._is_late)
+        self._offer(found, self.board.prepared.length(found))
+
+    def _is_late(self) -> bool:
+        return self.is_settled() or self.stop(self.state()) >= _EXACT_SHARE
 
     def run(self, seed: int, walkers: int) -> None:
         """Let the walkers search in step until the stop is spent."""
@@ -167,7 +182,7 @@ class _Search:
 
     def is_settled(self) -> bool:
         """Whether nothing shorter that is worth having can exist."""
-        return self.shorter(self.length) < self.free.bound - _ROUNDING
+        return self.is_proven or self.shorter(self.length) < self.free.bound - _ROUNDING
 
     def _affordable(self, rate: float, until: float) -> int:
         """Rounds for the next slice, so that it oversteps a share of the stop by little."""
