@@ -98,7 +98,7 @@ def _draw_header(sheet: Sheet, plan: Plan, entry: FabricPlan, number: int, unit:
             fit = size_to_fit(text, size, room, bold)
             sheet.text(at, shortened(text, fit, room, bold), fit, bold=bold)
         y -= 7.6 if bold else 4.6
-    base = min(top - 23.5, y + 1.4)
+    base = min(top - 23.5, y + 0.8)
     sheet.line([(MARGIN_MM, base), (right, base)], 0.8, colour=FAINT)
 
 
@@ -159,8 +159,10 @@ def _draw_row(
     for flaw in drawn_flaws(entry.marker, entry.fabric, cloth_end_mm(entry)):
         key.draw_flaw(sheet, row.on_page(flaw), clip)
     draw_border(sheet, entry, row, clip)
-    # An edge on the fold is as heavy as in the key: half of its line lies outside the cloth.
-    around = sheet.window(row.left, low - _EDGE_MM, row.right - row.left, high - low + 2 * _EDGE_MM)
+    # An edge on a fold is as heavy as in the key: half of its line lies outside the cloth.
+    left = row.left - _EDGE_MM * (row.start_mm == 0)
+    right = row.right + _EDGE_MM * (row.end_mm == extent.length_mm)
+    around = sheet.window(left, low - _EDGE_MM, right - left, high - low + 2 * _EDGE_MM)
     for part in parts:
         start, end = part.span_mm
         if end > row.start_mm and start < row.end_mm:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -33,6 +34,7 @@ _GAP_MM = 2.0
 _SIGN_MM = 1.1
 _LEADING_MM, _HEADING_MM = 0.9, 1.5
 """Below an entry, and above a heading that isn't the first of its column."""
+_BY_A_NUMBER, _HARD_SPACE = re.compile(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])"), "\N{NO-BREAK SPACE}"
 PALETTE = (
     "#bcd9ec",
     "#f3dfae",
@@ -104,15 +106,18 @@ def draw_flaw(sheet: Sheet, outline: Outline, clip: Rectangle | None = None) -> 
 
 
 def wrapped(text: str, size_pt: float, room_mm: float) -> list[str]:
-    """Text broken into lines that fit the room; only a single word may be longer."""
+    """Text broken into lines that fit the room; only a single word may be longer.
+
+    A number stays with its fraction and its unit.
+    """
     lines: list[str] = []
-    for word in text.split():
+    for word in _BY_A_NUMBER.sub(_HARD_SPACE, text).split(" "):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width_mm(longer, size_pt) <= room_mm:
             lines[-1] = longer
-        else:
+        elif word:
             lines.append(word)
-    return lines
+    return [line.replace(_HARD_SPACE, " ") for line in lines]
 
 
 def height_mm(entries: Sequence[Entry], columns: int) -> float:

@@ -100,6 +100,14 @@ def test_however_long_the_orders_name_is_it_ends_on_the_page():
         _assert_apart(sheet)
 
 
+def test_no_line_of_a_drawing_parts_a_number():
+    text = "opened out from 17 11/16 in past the crosswise fold, 8 % of 3 layers"
+    for room in range(10, 120, 5):
+        lines = key.wrapped(text, 7.0, room)
+        assert " ".join(lines) == text
+        assert not any(re.match(r"(\d+/\d+|in|%)\b", line) for line in lines)
+
+
 def test_names_keep_off_the_cut_lines(drawn):
     _, _, sheet = drawn
     cuts = [
@@ -197,9 +205,10 @@ def test_the_edge_on_the_fold_is_as_heavy_as_in_the_key():
     half = key.FOLD_PT * MM_PER_POINT / 2
     for line in heavy:
         seen = line.get_clip_box().transformed(sheet.axes.transData.inverted())
-        for y in line.get_ydata():
+        for x, y in line.get_xydata():
             assert seen.y0 <= y - half + 1e-6
             assert seen.y1 >= y + half - 1e-6
+            assert seen.x0 <= x + 1e-6
 
 
 def test_odd_names_are_written_as_they_are():
