@@ -17,12 +17,16 @@ from rules_table import (
     QUARTER_FOLD,
     QUARTER_ROUND,
 )
-from test_cross_fold import laid, planned
-from test_sections import GRAIN, LAWN
+from test_cross_fold import WRAP, laid, planned
+from test_planner import order_of
+from test_sections import GRAIN, LAWN, piece
 from test_verify_table import ALL_WAYS, in_a_row, ways_of
 
+from nesting.by_hand import laid_marker, moved_over, packings_of, spots_of, strips_at
+from nesting.comparer import compare
 from nesting.fabric import Fabric, Nap
 from nesting.lay import End, lay_under
+from nesting.marker import OPENED_OUT
 from nesting.order_file import order_from_text
 from nesting.output.write import write_plan
 from nesting.parts import Cut
@@ -234,6 +238,32 @@ def test_the_open_cloth_shows_the_whole_of_what_lies_in_the_corner() -> None:
     ((_, whole),) = opened(marker, lay)
     assert bounds(whole) == pytest.approx((0.0, 0.0, 1000.0, 1000.0), abs=0.01)
     assert area(whole) == pytest.approx(4 * area(marker.placements[0].outline_mm))
+
+
+def test_a_hand_finds_it_in_the_corner_and_may_open_it_out() -> None:
+    """As it lies it verifies again; cut in the section it lies whole, and no corner is held."""
+    pieces = [quarter_ring(300.0, 80.0), piece("side", 300.0, 150.0, pair=True, cut=2)]
+    marker = planned(pieces, LAWN, QUARTER_FOLD).marker
+    assert sum(one.in_corner for one in marker.placements) == 1
+    spots = spots_of(marker)
+    again = laid_marker(strips_at(packings_of(LAWN, pieces, marker), spots))
+    assert again.placements == marker.placements
+    assert verify(LAWN, pieces, again) == ()
+    moved = laid_marker(moved_over(LAWN, pieces, marker, spots, ("Ada", "circle", 1)))
+    (whole,) = [one for one in moved.placements if one.section == OPENED_OUT]
+    assert (whole.piece, whole.unfolded, whole.in_corner) == ("circle", True, False)
+    assert area(whole.outline_mm) == pytest.approx(4 * area(pieces[0].outline))
+
+
+def test_on_wider_cloth_the_corner_is_no_longer() -> None:
+    order = order_of([quarter_ring(400.0, 80.0), WRAP], LAWN)
+    (cloth,) = compare(order, Rounds(1), widths_mm=(1000.0, 1100.0), jobs=1).cloths
+    found = {
+        one.fabric.width_mm: one.marker.length_mm
+        for one in cloth.alternatives
+        if one.marker.lay is QUARTER_FOLD
+    }
+    assert found[1100.0] <= found[1000.0] + 0.001
 
 
 SKIRT = """
