@@ -20,13 +20,13 @@ _USEFUL_MM2 = 20_000.0
 def cut_metres(marker: Marker, lay: Lay, pieces: Iterable[Piece]) -> float:
     """Metres of cutting line: every outline and hole once, but not along a fold; each slit."""
     by_key = {piece.key: piece for piece in pieces}
-    return (
-        sum(
-            _cutting_line_mm(one, lay) + _inside_mm(by_key[one.garment, one.piece], one)
-            for one in marker.placements
-        )
-        / 1000
-    )
+    inside_mm = (_inside_mm(by_key[one.garment, one.piece], one) for one in marker.placements)
+    return outline_metres(marker, lay) + sum(inside_mm) / 1000
+
+
+def outline_metres(marker: Marker, lay: Lay) -> float:
+    """Metres of cutting line of the outlines alone: no holes, no slits."""
+    return sum(_cutting_line_mm(one, lay) for one in marker.placements) / 1000
 
 
 def _inside_mm(piece: Piece, placement: Placement) -> float:

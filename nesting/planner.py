@@ -139,7 +139,7 @@ def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> _
 def portion_plan(
     portion: Portion, trials: Sequence[Trial], plain_mm: float | None = None
 ) -> FabricPlan:
-    """The plan of a cloth: the lay with the least to buy, then with the fewest outlines."""
+    """The plan of a cloth: the lay with the least to buy, then the least to cut (`worth`)."""
     pieces, bolt = portion.job.pieces, portion.bolt
     chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
     shown = [Alternative(one.fabric, one.marker, figures(one, pieces), pieces) for one in trials]

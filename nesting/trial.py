@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Fabric, LayName
-from nesting.figures import cut_metres
+from nesting.figures import cut_metres, outline_metres
 from nesting.marker import Marker
 from nesting.parts import wanted_area_mm2
 from nesting.plans import ComparedLay
@@ -71,14 +71,15 @@ def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
 
 
 def worth(trial: Trial) -> tuple[float, ...]:
-    """Smaller is better: the least to buy, then the fewest outlines, then the least length.
+    """Smaller is better: the least to buy, then the fewest outlines, then the least to cut.
 
-    Where all that is the same, the cloth lies in the simplest way.
+    That is told to 10 cm. Where it is the same, the shortest, and then the simplest way to lie.
     """
     marker = trial.marker
     bought = purchase(trial.fabric, marker.length_mm).length_mm
+    cut_m = round(outline_metres(marker, trial.packing.lay), 1)
     trouble = _SIMPLEST_FIRST.index(marker.lay)
-    return bought, len(marker.placements), marker.length_mm, trouble
+    return bought, len(marker.placements), cut_m, marker.length_mm, trouble
 
 
 def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:

@@ -189,8 +189,9 @@ def test_a_circle_as_wide_as_the_cloth_lies_in_the_corner() -> None:
 
 
 def test_every_lay_has_room_for_a_circle_as_wide_as_the_cloth() -> None:
-    """On each it takes its width of cloth; in the corner the least is cut."""
+    """On each it takes its width of cloth; in the corner the least is cut, and there it is."""
     entry = planned([quarter_ring(500.0, 80.0)], LAWN, None)
+    assert entry.marker.lay is QUARTER_FOLD
     found = {one.lay: one for one in entry.lays_compared}
     for lay, turns in ((OPEN, 4), (FOLD, 2), (CROSSWISE_FOLD, 2), (QUARTER_FOLD, 1)):
         assert found[lay].length_mm == pytest.approx(1000.0, abs=0.1)
