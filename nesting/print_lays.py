@@ -86,7 +86,7 @@ _ENDS = "the layers meet at the ends, where their prints run against each other"
 _TWO_FOLDS = "only one of its two folds can lie on a line of the print"
 _FACING = "below a fold the print lies upside down for pieces that lie across the cloth"
 _OFF_LINE = "below the fold the print does not meet; the fold would have to lie on a line of it"
-_ONE_SELVEDGE = "its layers do not both have the border along one edge"
+ONE_SELVEDGE = "its layers do not both have the border along one edge"
 
 
 def refusal(prints: Prints, cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> str | None:
@@ -97,7 +97,7 @@ def refusal(prints: Prints, cuts: Sequence[Cut], fabric: Fabric, lay: Lay) -> st
     """
     tied = {axis for _, axis in prints.roots}
     if any(cut.piece.border for cut in cuts) and not border_turns(fabric, lay.name):
-        return _ONE_SELVEDGE
+        return ONE_SELVEDGE
     if ALONG in tied and lay.name.folds_across:
         return _ENDS
     if ACROSS in tied and lay.name is LayName.DOUBLE_FOLD:

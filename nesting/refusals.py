@@ -9,6 +9,7 @@ from nesting.fabric import Fabric, LayName
 from nesting.lay import Band, Lay
 from nesting.order_faults import joined
 from nesting.parts import Cut
+from nesting.print_lays import ONE_SELVEDGE
 from pieces.errors import Fault
 from pieces.geometry import bounds
 from pieces.piece import Finding, GrainRule
@@ -88,7 +89,7 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
     """Why a lay can't be used where the print is to meet."""
     return Fault(
         source,
-        joined("fabric", fabric.name, "border" if fabric.repeat is None else "repeat"),
+        joined("fabric", fabric.name, "border" if why == ONE_SELVEDGE else "repeat"),
         f"On a {lay.value} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
         "Let the cloth lie open." if lay is not LayName.OPEN else "Name fewer points to meet.",
     )

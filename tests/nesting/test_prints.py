@@ -214,6 +214,25 @@ def test_what_can_not_be_met_is_said(old: str, new: str, said: str) -> None:
     assert said in faults_of(old, new)
 
 
+def test_a_border_that_forbids_a_fold_is_what_is_at_fault() -> None:
+    text = """
+    units = "cm"
+    [fabric.lawn]
+    width = 100
+    lays = ["lengthwise-fold"]
+    repeat = { length = 11 }
+    border = { edge = "lower", depth = 6 }
+    [[piece]]
+    name = "band"
+    fabric = "lawn"
+    border = true
+    outline = [[0, 0], [30, 0], [30, 12], [0, 12]]
+    """
+    with pytest.raises(CannotFit) as caught:
+        plan(order_from_text(text, "o.toml"), Rounds(1), jobs=1)
+    assert [fault.key for fault in caught.value.faults] == ["fabric.lawn.border"]
+
+
 def test_points_too_far_apart_can_not_both_meet() -> None:
     """Front and back have their side seam alike, but sleeve and front no common second height."""
     text = PLAID.replace(
