@@ -23,5 +23,7 @@ export function button(text, onclick, attributes = {}) {
   return h("button", { type: "button", onclick, ...attributes }, text);
 }
 
+export const piecesOf = (number) => `${number} ${number === 1 ? "piece" : "pieces"}`;
+
 let count = 0;
 export const newId = (stem) => `${stem}-${(count += 1)}`;

@@ -1,7 +1,7 @@
 // The layout of a plan: see, move, turn, pin, and let the rest be finished round the pins.
 
 import { Board } from "./board.js";
-import { button, h } from "./dom.js";
+import { button, h, piecesOf } from "./dom.js";
 import { downloads } from "./downloads.js";
 import { follow } from "./hands.js";
 import { job } from "./job.js";
@@ -35,7 +35,7 @@ class Desk {
   // The board and what stands round it; anew when the parts are others than before.
   build() {
     const { data } = this.table;
-    this.board = new Board(this.table, { label: `Layout of ${data.title}: ${data.parts.length} pieces, ${data.lay}` });
+    this.board = new Board(this.table, { label: `Layout of ${data.title}: ${piecesOf(data.parts.length)}, ${data.lay}` });
     const act = (text, run, keys, attributes = {}) => button(text, run, { "aria-keyshortcuts": keys, title: `Key: ${keys}`, ...attributes });
     this.buttons = {
       undo: act("Undo", () => this.back(-1), "Control+Z"),
@@ -77,7 +77,7 @@ class Desk {
       this.tools, this.figures, this.verdict, this.progress.node,
       h("div", { class: "desk" }, this.board.node,
         h("details", { class: "desk-list", open: window.matchMedia("(min-width: 50rem)").matches },
-          h("summary", {}, `${data.parts.length} pieces`), this.list)),
+          h("summary", {}, piecesOf(data.parts.length)), this.list)),
       h("p", { id: "board-keys", class: "hint keys" }, "Drag a piece to move it. With keys: N and Shift+N choose a piece, ",
         "arrows move it (with Shift a little), R turns it, M mirrors it, P pins it, F finishes round the pins, Ctrl+Z takes back; ",
         data.changes_over ? "O cuts it opened out or on the fold; " : "", "+ and − and 0 change the view, Alt+arrows move it."),

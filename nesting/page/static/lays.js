@@ -87,7 +87,7 @@ function show() {
   return place.replaceChildren(
     h("details", { class: "lays-side", open: true },
       h("summary", {}, h("h2", {}, `Ways to lay the ${cloth.title}`)),
-      h("p", { class: "hint" }, "Thick lines are folds. Folding takes more cloth and fewer cuts; cutting open the other way round."),
+      h("p", { class: "hint" }, "Thick lines are folds. Cutting open never takes more cloth than folding, but more cuts."),
       told, rows.flat(), cloth.in_hand ? null : widthForm(cloth)));
 }
 

@@ -3,7 +3,7 @@
 import { ask } from "./ask.js";
 import { catalogue as fetchCatalogue } from "./catalogue.js";
 import { clothCard, newCloth } from "./cloths.js";
-import { button, h } from "./dom.js";
+import { button, h, piecesOf } from "./dom.js";
 import { choiceField, forget, lengthField, nearest, showAll, textField } from "./fields.js";
 import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
@@ -121,7 +121,7 @@ function tell() {
   if (store.failure) status.textContent = store.failure;
   else if (!store.open) status.textContent = "";
   else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
-  else status.textContent = `${store.seen.pieces} pieces to cut.`;
+  else status.textContent = `${piecesOf(store.seen.pieces)} to cut.`;
   faultList.replaceChildren(...faults.map((fault) => {
     const place = nearest(fault.path);
     const head = place ? headOf(place.node, fault.path) : fault.key;

@@ -54,7 +54,7 @@ function between(points, index) {
 export function edgeField(path, outline, { label, hint, blank, others = [] }) {
   const edges = (outline ?? []).map((from, index) => {
     const to = (index + 1) % outline.length;
-    return [JSON.stringify([from, outline[to]]), `along the edge from corner ${index + 1} to ${to + 1}`];
+    return [JSON.stringify([from, outline[to]]), `corner ${index + 1} to ${to + 1}`];
   });
   const choices = [...others.map(([value, words]) => [JSON.stringify(value), words]), ...edges];
   const now = store.at(path);
