@@ -301,7 +301,7 @@ def command(orders: Path, out: Path, rounds: int) -> list[str]:
 
 
 def marks(out: Path) -> dict[str, int]:
-    return {path.parent.name: path.stat().st_mtime_ns for path in out.glob("*/finished.json")}
+    return {path.parent.name: path.stat().st_mtime_ns for path in out.glob("[!.]*/finished.json")}
 
 
 @contextmanager

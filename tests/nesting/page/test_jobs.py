@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
 import time
 from collections.abc import Callable, Iterator
 
@@ -147,6 +149,10 @@ def test_an_order_opens_no_file_by_its_path(reader: Reader) -> None:
 
 
 def test_a_question_that_takes_too_long_is_ended_and_the_next_is_answered(reader: Reader) -> None:
+    reader.ask("look", REQUEST)  # a worker is given longer to start
+    pid = reader._hand._process.pid
+    assert pid is not None
+    os.kill(pid, signal.SIGSTOP)
     with pytest.raises(Crashed):
-        reader.ask("look", REQUEST, seconds=0.0)
+        reader.ask("look", REQUEST, seconds=0.1)
     assert reader.ask("look", REQUEST)["done"]["faults"] == []
