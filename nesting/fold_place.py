@@ -15,7 +15,7 @@ from nesting.fabric import Fabric
 from nesting.flaws import washed
 from nesting.lay import Lay
 from nesting.sections import folded_until
-from nesting.solver.instance import Layout, Result
+from nesting.solver.instance import Layout, NoRoom, Result
 from nesting.tilting import straightened
 from pieces.piece import Outline
 
@@ -71,7 +71,10 @@ def searched(strip: Packing, start: Layout | None, solve: Solve) -> tuple[Packin
         if _laid_mm(best) <= least_mm + _TOUCHING_MM:
             break
         there = folded_until(strip, place_mm)
-        found = solve(there, best[1] if there.suits(best[1]) else None, share)
+        try:
+            found = solve(there, best[1] if there.suits(best[1]) else None, share)
+        except NoRoom:  # a flaw lies where pieces on the fold have to meet the print
+            break
         best = min(best, _laid(strip, found.layout), key=_laid_mm)
         needed_mm = _long_mm(faultless, found.layout)
         # What fits past that fold is next laid with the fold where the best so far has it.

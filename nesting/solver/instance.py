@@ -16,6 +16,10 @@ from numpy.typing import NDArray
 IntArray = NDArray[np.int64]
 
 
+class NoRoom(ValueError):
+    """The phases and what is not to be touched leave some item no room."""
+
+
 @dataclass(frozen=True, slots=True)
 class Phase:
     """Places along one axis that items share, a whole number of periods from each other.

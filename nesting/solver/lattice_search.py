@@ -14,7 +14,7 @@ import numpy as np
 
 from nesting.progress import Watch, ignore
 from nesting.solver.construct import orders
-from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase, Result
+from nesting.solver.instance import Instance, Item, Layout, NoRoom, Orientation, Phase, Result
 from nesting.solver.lattice import Board
 from nesting.solver.lattice_exact import exact_tied
 from nesting.solver.lattice_walk import LatticeWalker
@@ -58,7 +58,7 @@ def solve_tied(
 
     Raises
     ------
-    ValueError : the phases leave some item no room
+    NoRoom : no order was found in which every item has a place on its phases
     """
     begun = time.perf_counter()
     free = solve(
@@ -133,7 +133,7 @@ class _Search:
             if found is not None:
                 self._offer(*found)
         if self.best is None:
-            raise ValueError("the phases leave some item no room")
+            raise NoRoom("no order was found in which every item has a place")
         self.watch(self.state())
 
     def prove(self) -> None:

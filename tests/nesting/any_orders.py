@@ -104,6 +104,31 @@ IN_A_CORNER_PAST_FLAWS = _order(
 """A piece in the corner of a quarter fold, others of it beside it, and a flaw in some layer."""
 
 
+MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS = _order(
+    {
+        "width": 682,
+        "repeat": {"length": 110, "width": 45},
+        "flaws": [{"from": 865, "to": 905, "across": [266, 291]}],
+    },
+    {
+        "outline": SHAPES[0],
+        "on_fold": SHAPES[0][:2],
+        "second_fold": [[0, 120], [0, 0]],
+        "cut": 2,
+        "grain_rule": "bias",
+    },
+    {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "cut": 3},
+    {
+        "outline": SHAPES[0],
+        "on_fold": SHAPES[0][:2],
+        "grain_rule": "crosswise",
+        "match": ["hem"],
+    },
+    {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "grain_rule": "crosswise"},
+)
+"""Where a crosswise fold could lie, a flaw takes the room of a piece on it that meets a print."""
+
+
 def read(tables: Table) -> Order:
     """The order that the tables are the file of."""
     return order_from_text(tomlkit.dumps(tables), "any.toml")

@@ -14,6 +14,7 @@ from any_orders import (
     FLAWS_IN_THE_WAY_OF_THE_NEXT,
     HEMS_ON_A_FOLD,
     IN_A_CORNER_PAST_FLAWS,
+    MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS,
     ON_A_FOLD_PAST_FLAWS,
     TOUCHING_ON_FLAWED_CLOTH,
     Table,
@@ -210,6 +211,7 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 @drawn(tables=IN_A_CORNER_PAST_FLAWS)
 @drawn(tables=TOUCHING_ON_FLAWED_CLOTH)
 @drawn(tables=FLAWS_IN_THE_WAY_OF_THE_NEXT)
+@drawn(tables=MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS)
 def test_any_order_is_planned_and_verified_or_refused(tables: Table) -> None:
     try:
         made = plan(read(tables), Rounds(1), jobs=1)
