@@ -143,16 +143,18 @@ def write_results(runs: Sequence[Run], budget: str, folder: Path = RESULTS) -> N
 def _draw(runs: Sequence[Run], path: Path) -> None:
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=(9, 4), layout="constrained")
-    for axes, repeats in zip(figure.subplots(1, 2), (True, False), strict=True):
-        for done in runs:
-            if done["set"].startswith("shirts") == repeats:
-                points = [*done["curve"], [done["seconds"], done["density"]]]
-                axes.step(*zip(*points, strict=True), where="post", label=done["set"])
+    repeated_ones = [done for done in runs if done["set"].startswith("shirts")]
+    smooth_ones = [done for done in runs if not done["set"].startswith("shirts")]
+    kinds = [some for some in (repeated_ones, smooth_ones) if some]
+    figure = Figure(figsize=(4.5 * len(kinds), 4), layout="constrained")
+    panels = figure.subplots(1, len(kinds), squeeze=False).ravel()
+    for axes, some in zip(panels, kinds, strict=True):
+        for done in some:
+            points = [*done["curve"], [done["seconds"], done["density"]]]
+            axes.step(*zip(*points, strict=True), where="post", label=done["set"])
         axes.set_xlabel("seconds")
         axes.set_ylabel("density in %")
-        if axes.lines:
-            axes.legend()
+        axes.legend()
     figure.savefig(path, metadata={"Date": None})
 
 
