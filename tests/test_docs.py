@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 from dataclasses import fields
 from itertools import chain
 from pathlib import Path
+from statistics import fmean
 
 import pytest
 
@@ -21,6 +23,8 @@ from pieces.drafting.registry import DRAFTS
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+BENCHMARKS = ROOT / "benchmarks"
+GARMENT_SETS = ("shirts", "trousers", "swim", "albano", "dagli", "marques")
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 
 
@@ -101,3 +105,30 @@ def test_the_constraints_hold_every_package_and_no_host() -> None:
     for requirement in chain(PROJECT["dependencies"], *extras):
         assert re.split(r"[<>=]", requirement)[0].lower() in pinned
     assert not any("://" in line for line in lines)
+
+
+def cells(text: str, first: str) -> list[str]:
+    """The cells that follow the first one of a table's row."""
+    (found,) = re.findall(rf"^\| {first} \|(.*)\|$", text, re.MULTILINE)
+    return [cell.strip() for cell in found.split("|")]
+
+
+@pytest.mark.parametrize(
+    ("row", "seconds"), [("metrage, 1 minute", 60), ("metrage, 10 minutes", 600)]
+)
+def test_the_readme_tells_the_densities_measured_last(row: str, seconds: int) -> None:
+    results = (BENCHMARKS / "results" / "academic.md").read_text(encoding="utf-8")
+    latest = [
+        section
+        for section in results.split("\n## ")
+        if f", {seconds} s a run on 2 processes\n" in section and "Seeds: 1, 2, 3." in section
+    ][-1]
+    rows = [*GARMENT_SETS, "mean of the 6 garment sets"]
+    assert cells(README, row) == [cells(latest, name)[2] for name in rows]
+
+
+@pytest.mark.parametrize("key", ["mean", "best"])
+def test_the_readme_tells_the_densities_published(key: str) -> None:
+    text = (BENCHMARKS / "sets" / "published.json").read_text(encoding="utf-8")
+    known = [json.loads(text)["sets"][name][key] for name in GARMENT_SETS]
+    assert cells(README, f"published {key}") == [f"{one:.2f}" for one in (*known, fmean(known))]
