@@ -38,21 +38,18 @@ def exact_rectangles(instance: Instance, seconds: float) -> Result | None:
     if not 0 < len(instance.items) <= MOST_ITEMS:
         return None
     outlines = [o.outline for item in instance.items for o in item.orientations]
-    if not all(_is_rectangle(outline) for outline in [*outlines, *instance.obstacles]):
+    if not all(is_rectangle(outline) for outline in [*outlines, *instance.obstacles]):
         return None
     problem = _Problem(instance)
     found = problem.solve(seconds)
     if found is None:
         return None
     layout, bound = found
-    length = max(
-        int(layout.xy[i, 0]) + item.orientations[int(layout.orientation[i])].x_reach
-        for i, item in enumerate(instance.items)
-    )
+    length = instance.length(layout)
     return Result(layout, length, bound, rounds=0, seconds=time.perf_counter() - begin)
 
 
-def _is_rectangle(outline: IntArray) -> bool:
+def is_rectangle(outline: IntArray) -> bool:
     """Whether an outline fills the upright rectangle around it."""
     x, y = outline.T
     doubled = int(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))

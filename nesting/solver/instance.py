@@ -95,6 +95,11 @@ class Instance:
     obstacles: tuple[IntArray, ...] = ()
     phases: tuple[Phase, ...] = ()
 
+    def length(self, layout: Layout) -> int:
+        """What a layout asks of the strip; 0 without items."""
+        ways = zip(self.items, layout.orientation.tolist(), layout.xy[:, 0].tolist(), strict=True)
+        return max((x + item.orientations[way].x_reach for item, way, x in ways), default=0)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Layout:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from nesting.solver.exact import is_rectangle
 from nesting.solver.instance import Instance, IntArray, Layout, Orientation
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def exact_tied(
     emergencies, so the result is the same on each run. Where offsets are no whole numbers, "none"
     leaves out what rounding might allow.
     """
-    best, length = start, _length(instance, start)
+    best, length = start, instance.length(start)
     if not _suits(instance):
         return best, False
     model = _Model(instance, length - 1)
@@ -50,7 +51,7 @@ def exact_tied(
             break
         found, is_least = model.found(seed)
         if found is not None:
-            best, length = found, _length(instance, found)
+            best, length = found, instance.length(found)
             model = _Model(instance, length - 1)
         if is_least:
             return best, True
@@ -62,20 +63,8 @@ def _suits(instance: Instance) -> bool:
     return (
         0 < len(instance.items) <= MOST_ITEMS
         and all(abs(p.period - round(p.period)) < _WHOLE for p in instance.phases)
-        and all(_is_rectangle(outline) for outline in [*outlines, *instance.obstacles])
+        and all(is_rectangle(outline) for outline in [*outlines, *instance.obstacles])
     )
-
-
-def _is_rectangle(outline: IntArray) -> bool:
-    """Whether an outline fills the upright rectangle around it."""
-    x, y = outline.T
-    doubled = int(np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
-    return abs(doubled) == 2 * int(np.ptp(x)) * int(np.ptp(y))
-
-
-def _length(instance: Instance, layout: Layout) -> int:
-    ways = zip(instance.items, layout.orientation.tolist(), layout.xy[:, 0].tolist(), strict=True)
-    return int(max(x + item.orientations[way].x_reach for item, way, x in ways))
 
 
 def _pushed(instance: Instance, number: int) -> tuple[float, ...] | None:

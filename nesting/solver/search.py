@@ -180,11 +180,7 @@ class _Search:
         self.packed = pickle.dumps(self.instance)
         self.key = hashlib.sha256(self.packed).hexdigest()
         if start is not None:
-            reach = [
-                item.orientations[int(start.orientation[i])].x_reach
-                for i, item in enumerate(self.instance.items)
-            ]
-            self._offer(start, int((start.xy[:, 0] + reach).max(initial=0)))
+            self._offer(start, self.instance.length(start))
         if not self.instance.items:
             self._offer(Layout(np.zeros(0, np.int64), np.zeros((0, 2), np.int64)), 0)
             return
