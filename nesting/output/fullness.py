@@ -9,7 +9,7 @@ from nesting.fullness import RATIOS, By, Fullness, Step
 from nesting.output import words
 from nesting.output.data import FORMAT, bolt_data, purchase_data
 from nesting.output.report import heading, paragraph, section, table
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_length, mm_per
 
 _UNIT = {By.FULLNESS: "fullness", By.LENGTH: "length", By.LAYERS: "layers"}
 
@@ -87,7 +87,8 @@ def draw_fullness(fullness: Fullness) -> bytes:
     from matplotlib.figure import Figure
 
     metric = words.tape(fullness.unit) is not Unit.IN
-    scale, name = (1000.0, "m") if metric else (914.4, "yd")
+    counted = Unit.M if metric else Unit.YD
+    scale, name = float(mm_per(counted)), counted.value
     figure = Figure(figsize=(8, 5), layout="constrained", dpi=150)
     axes = figure.subplots()
     values = [_shown(fullness, step.value) for step in fullness.steps]

@@ -13,7 +13,7 @@ from nesting.marker import OPENED_OUT, Marker, Placement
 from nesting.plans import ComparedLay, FabricPlan
 from pieces.curves import length
 from pieces.piece import Piece
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_length, mm_per
 
 LAY = {
     LayName.OPEN: "laid open, one layer, right side up",
@@ -35,7 +35,6 @@ FACES = {
 
 
 _STRAIGHT_DEG = 1e-6
-_YARD_MM = 914.4
 
 
 def tape(unit: Unit) -> Unit:
@@ -154,7 +153,7 @@ def cutting_line(metres: float, unit: Unit) -> str:
     ('8.2 m', '9.0 yd')
     """
     if tape(unit) is Unit.IN:
-        return f"{metres * 1000 / _YARD_MM:.1f} yd"
+        return f"{metres * 1000 / float(mm_per(Unit.YD)):.1f} yd"
     return f"{metres:.1f} m"
 
 
