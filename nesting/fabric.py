@@ -7,6 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from pieces.piece import Outline
+from pieces.units import Unit, mm_per
 
 MOST_TILT_DEG = 5.0
 """No cloth lets a piece turn farther off the grain (from memory: 2 to 3 percent at most)."""
@@ -81,6 +82,11 @@ class Price:
     amount: Decimal
     currency: str
     per_mm: float
+
+    @property
+    def by_yards(self) -> bool:
+        """Whether it is for a yard."""
+        return self.per_mm == float(mm_per(Unit.YD))
 
 
 @dataclass(frozen=True, slots=True)

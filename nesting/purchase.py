@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from nesting.fabric import Fabric, Price
 from nesting.plans import Purchase
-from pieces.units import Unit, format_length, mm_per
+from pieces.units import Unit, format_length
 
 _UM_PER_MM = 1_000
 _CM_UM = 10_000
@@ -155,7 +155,7 @@ def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:
 def _sells_by_yards(fabric: Fabric) -> bool:
     if fabric.sold_by_mm:
         return _um(fabric.sold_by_mm) % _YARD_STEP_UM == 0
-    return fabric.price is not None and fabric.price.per_mm == float(mm_per(Unit.YD))
+    return fabric.price is not None and fabric.price.by_yards
 
 
 def _said(fabric: Fabric, length_um: Fraction) -> str:

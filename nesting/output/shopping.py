@@ -10,8 +10,6 @@ from nesting.output.report import heading, paragraph
 from nesting.plans import FabricPlan, Plan
 from pieces.units import Unit, format_in_both
 
-_YARD_MM = 914.4
-
 
 def shopping_list(plan: Plan) -> str:
     """Every cloth with its width, the length to ask for and what it costs; then the sum."""
@@ -28,7 +26,7 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")
     facts = [f"{format_in_both(fabric.width_mm, unit)} wide; a narrower one does not do"]
     if fabric.price is not None:
-        per = "yd" if fabric.price.per_mm == _YARD_MM else "m"
+        per = "yd" if fabric.price.by_yards else "m"
         price = words.money(fabric.price.amount, fabric.price.currency)
         assert bought.cost is not None
         facts.append(f"{words.money(bought.cost, bought.currency)}, at {price} a {per}")
