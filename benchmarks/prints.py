@@ -202,11 +202,7 @@ def run(name: str, budget: Budget, seed: int) -> Run:
     if not legal or not keeps_phases(instance, found.layout, _ROUNDING) or layout is None:
         click.echo(f"{name}, seed {seed}: the layout fails its check.", err=True)
         sys.exit(1)
-    reach = [
-        item.orientations[way].x_reach
-        for item, way in zip(free.items, layout.orientation.tolist(), strict=True)
-    ]
-    plain = int((layout.xy[:, 0] + reach).max())
+    plain = free.length(layout)
     return Run(found.length / UNITS_PER_MM, plain / UNITS_PER_MM, worked)
 
 

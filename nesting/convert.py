@@ -258,12 +258,6 @@ class Packing:
         depth_mm = self.lay.fold_depth_mm
         return Marker(self.fabric.name, self.lay.name, length_mm, placements, depth_mm)
 
-    def length(self, layout: Layout) -> int:
-        """What a layout asks of the strip, in units."""
-        ways = zip(self._ways, layout.orientation.tolist(), strict=True)
-        reach = [own[way][1].x_reach for own, way in ways]
-        return int((layout.xy[:, 0] + reach).max(initial=0))
-
     def straight(self, index: int, orientation: int) -> int:
         """The orientation of a cut on the grain from which another was tilted; or that itself."""
         cut, ways = self.cuts[index], self._ways[index]

@@ -22,7 +22,7 @@ def straightened(packing: Packing, layout: Layout) -> Layout:
     from nesting.solver.compact import separate
     from nesting.solver.nofits import Nofits
 
-    nofits, length = Nofits(packing.instance), packing.length(layout)
+    nofits, length = Nofits(packing.instance), packing.instance.length(layout)
     for index, way in enumerate(layout.orientation.tolist()):
         straight = packing.straight(index, way)
         if straight == way:
