@@ -28,11 +28,11 @@ from nesting.order_file import read_order
 from nesting.parts import draft_order
 from nesting.planner import plan
 from nesting.plans import FabricPlan
+from nesting.search.state import PlanState
 from nesting.solver.lattice_walk import LatticeWalker
 from nesting.solver.search import warm_up
 from nesting.solver.walk import Walker
 from nesting.stop import Seconds
-from nesting.trials import PlanState
 from pieces.piece import Piece
 
 ORDERS = Path(__file__).parent / "whole_orders"
@@ -120,8 +120,8 @@ def planned(name: str, seconds: float, seed: int) -> Run:
 def _cloth(entry: FabricPlan, points: Sequence[tuple[float, float]]) -> dict[str, Any]:
     return {
         "used_mm": round(entry.marker.length_mm, 3),
-        "bought_mm": entry.purchase.length_mm,
-        "cost": entry.purchase.cost or 0.0,
+        "bought_mm": float(entry.purchase.length_mm),
+        "cost": float(entry.purchase.cost or 0.0),
         "step_mm": entry.fabric.sold_by_mm,
         "lay": entry.marker.lay.value,
         "curve": [[round(at, 2), round(length, 2)] for at, length in points],

@@ -57,7 +57,7 @@ def _cloth(run: Run, name: str, known: Known) -> Cloth:
         run,
         name,
         100 * (own["used_mm"] / best_mm - 1),
-        max(0.0, own["cost"] - (least.cost or 0.0)),
+        max(0.0, own["cost"] - float(least.cost or 0)),
         own["curve"][0][0] if own["curve"] else None,
         next(near, None),
     )
@@ -90,6 +90,8 @@ def _budgets(runs: Sequence[Run]) -> list[tuple[float, list[Run]]]:
 
 def _said(runs: Sequence[Run], known: Known) -> str:
     found = cloths(runs, known)
+    if not found:
+        return "nothing is bought"
     worst = max(found, key=lambda one: one.above)
     means = _cloth_means(found)
     return (

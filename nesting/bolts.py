@@ -21,15 +21,15 @@ from nesting.measure import Layouts, Purse
 from nesting.order import Order
 from nesting.plans import FewerJoins
 from nesting.purchase import purchase
-from nesting.trial import Trial
-from nesting.trials import Search
+from nesting.search.session import Session
+from nesting.trial import Trial, worth
 from pieces.piece import Piece
 
 UM_PER_MM = 1_000
 _SINGLES, _STEP = 0.5, 0.07
 """Shares of the budget: for all garments by themselves, and for each set tried."""
-_IN_HAND = 0.3
-"""What a bolt deserves against what is bought: its marker need only be as long as the bolt."""
+_SHARING = 0.5
+"""Of what cloth in hand deserves of the budget: the share for sharing it out."""
 _CLOSER = (1.0, 0.985, 0.97, 0.95, 0.9, 0.0)
 """How much of what garments take by themselves they are supposed to take together, in turn; a
 set is only proposed if it would fit then. At 0 nothing is supposed but their area."""
@@ -60,24 +60,74 @@ class _Shelf:
     room_mm: float
 
 
-def portions_of(order: Order, job: Job, search: Search) -> list[Portion]:
+def sharing_shares(tasks: Sequence[Job]) -> dict[str, float]:
+    """The share of the budget for sharing out what is in hand of each cloth, by its name."""
+    every = sum(task.weight for task in tasks)
+    return {
+        task.fabric.name: _SHARING * task.weight / every if task.fabric.in_hand else 0.0
+        for task in tasks
+    }
+
+
+def portions_cut(order: Order, job: Job, session: Session, share: float) -> list[Portion]:
+    """What of a cloth is cut from each bolt in hand, and what is bought; within a share.
+
+    What is in hand is shared out with strips cut in each of the ways; the least is bought, then the
+    fewest joins are sewn. Cloth with nothing in hand is one portion, its cutting still open.
+    """
+    if not job.fabric.in_hand:
+        return [Portion(None, job)]
+    ways = (job, *job.others)
+    found: list[tuple[Job, list[Portion]]] = []
+    for one in ways:
+        if not found or not session.interrupted:
+            alone = replace(one, others=())
+            found.append((alone, portions_of(order, alone, session, share / len(ways))))
+    best, portions = min(found, key=_bought)
+    fewer = _fewer_joins(best, [(one, _bought((one, shared))[0]) for one, shared in found])
+    return [replace(one, fewer_joins=fewer) for one in portions]
+
+
+def _bought(shared: tuple[Job, list[Portion]]) -> tuple[float, int]:
+    """What must be bought, and how many joins there are."""
+    job, portions = shared
+    rest = next((one for one in portions if one.bolt is None), None)
+    if rest is None:
+        return 0.0, job.joins
+    if not rest.shown:
+        return math.inf, job.joins
+    best = min(rest.shown, key=worth)
+    return purchase(rest.job.fabric, best.marker.length_mm).length_mm, job.joins
+
+
+def _fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
+    """What is bought with the joins of the first way, or fewer, if the best has more."""
+    first = tried[0][0]
+    if best.joins <= first.joins:
+        return None
+    fewer = [(bought_mm, one.joins) for one, bought_mm in tried if one.joins <= first.joins]
+    bought_mm, joins = min(fewer)
+    return FewerJoins(best.joins - joins, bought_mm) if bought_mm < math.inf else None
+
+
+def portions_of(order: Order, job: Job, session: Session, share: float) -> list[Portion]:
     """Share the garments of one cloth out over what is in hand; the last portion is bought.
 
-    Spends a budget of the job's weight. All pieces of a garment come from one bolt. After
-    Ctrl-C as found by then. What only a lay with an opened-out section holds is bought.
+    Spends a share of the budget. All pieces of a garment come from one bolt. After Ctrl-C as found
+    by then. What only a lay with an opened-out section holds is bought.
     """
     if not job.fabric.in_hand or not job.packings:
         return [Portion(None, job)]
-    return _Sharing(order, job, search).portions()
+    return _Sharing(order, job, session, share).portions()
 
 
 class _Sharing:
     """One cloth shared out."""
 
-    def __init__(self, order: Order, job: Job, search: Search) -> None:
-        self.order, self.job, self.search = order, job, search
+    def __init__(self, order: Order, job: Job, session: Session, share: float) -> None:
+        self.order, self.job, self.session = order, job, session
         self.kinds = kinds_of(order, job.pieces)
-        self.purse = Purse(search, job.weight)
+        self.purse = Purse(session, share)
         cloths: dict[Fabric, Layouts] = {}
 
         def layouts(bolt: Bolt | None) -> Layouts:
@@ -104,8 +154,7 @@ class _Sharing:
         try:
             self._search()
         except KeyboardInterrupt:
-            self.search.interrupt()
-        self.purse.close()
+            self.session.interrupt()
         return list(self._portions())
 
     def _search(self) -> None:
@@ -240,7 +289,7 @@ class _Sharing:
             for piece in own
         ]
         job = job_for(self.order, cloth_of(self.job.fabric, bolt), pieces, None)
-        job = replace(job, share=1.0 if bolt is None else _IN_HAND)
+        job = replace(job, cutting=self.job.cutting)
         shown = tuple(layouts.shown(counts, lots, job))
         return Portion(bolt, job, shown, self.one_by_one_mm)
 

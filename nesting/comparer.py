@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
-from functools import partial
 
 from nesting.carry import bounded, on_wider, settled
 from nesting.crew import crew
@@ -15,19 +14,23 @@ from nesting.jobs import Job, job_for, with_cuttings
 from nesting.order import Order
 from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
-from nesting.plain import bought_plain_mm, plain_weight
+from nesting.plain import bought_plain_mm
 from nesting.plans import Alternative, ComparedCloth, Comparison
-from nesting.spread import Work, dealt, searched
-from nesting.stop import Seconds, Stop, repeats
-from nesting.strict import freed_from, stricter_of
-from nesting.strip_choice import least_cut
+from nesting.prints import asks_for_print
+from nesting.search.clock import Clock
+from nesting.search.cloth import Asked, ClothSearch
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
+from nesting.stop import Seconds, Stop
 from nesting.trial import Trial, figures, worth
-from nesting.trials import Search, Watch, ignore
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Piece
 from pieces.units import parse_length
 
 _USUAL = Seconds(20)
+_PLAIN = 0.06
+"""Of cloths with a print: the share of the budget for what they would take as plain cloth."""
+_ASKED = Asked(every_lay=True, with_one=False)
 _Shown = tuple[Trial, tuple[Piece, ...]]
 """A trial, and the pieces it lays out."""
 _Ways = dict[tuple[Piece, ...], list[Trial]]
@@ -46,7 +49,7 @@ def compare(
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
 
-    All lays have an equal share of the budget. Strips are cut for each width; what the narrower
+    Time goes to the lay that is expected to become shorter by most. Strips are cut for each width; what the narrower
     ones found holds for the wider too, so that wider cloth is never longer. Ctrl-C ends the
     search; the comparison then holds what was tried.
 
@@ -67,20 +70,19 @@ def compare(
         if fabric.name in used
     ]
     _require_room(tasks)
-    works = [
-        Work(sum(map(_budget, group)), partial(_cloths, group))
-        for group in dealt([_stricter_first(task, stop) for task in tasks], jobs, _budget)
-    ]
+    printed = any(asks_for_print(job.pieces) for task in tasks for job in task)
     with crew(order, jobs, executor) as pool:
-        each, searches = searched(works, stop, seed, pool, watch)
-    found = {cloth.fabric.name: cloth for one in each for cloth in one}
-    cloths = [found[task[0].fabric.name] for task in tasks]
+        finals = _PLAIN if printed else 0.0
+        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        searched = [[session.cloth(job, _ASKED) for job in task] for task in tasks]
+        session.search([one for own in searched for one in own])
+        cloths = [_cloth(session, task, own) for task, own in zip(tasks, searched, strict=True)]
     return Comparison(
         order=order.name,
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        interrupted=any(search.interrupted for search in searches),
+        interrupted=session.interrupted,
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
     )
 
@@ -143,76 +145,16 @@ def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
         raise CannotFit(faults)
 
 
-def _stricter_first(task: Sequence[Job], stop: Stop) -> list[list[Job]]:
-    """A cloth's jobs, behind the same under each stricter nap if a search of those repeats."""
-    chain = [list(task)]
-    while repeats(stop):
-        stricter = [found for job in chain[0] if (found := stricter_of(job)) is not None]
-        if not stricter:
-            break
-        chain.insert(0, stricter)
-    return chain
-
-
-def _budget(chain: Sequence[Sequence[Job]]) -> float:
-    """The weight of all that a cloth may be searched for."""
-    weight = sum(job.weight for task in chain for job in task)
-    return weight + sum(map(plain_weight, chain[-1]))
-
-
-def _cloths(chains: Sequence[Sequence[Sequence[Job]]], search: Search) -> list[ComparedCloth]:
-    return [_cloth(search, chain) for chain in chains]
-
-
-def _best_of_each_width(
-    search: Search, task: Sequence[Job], shown: Mapping[float, list[_Shown]]
-) -> dict[float, list[_Shown]]:
-    """The best trials at each width, from those `shown` under a stricter nap."""
-    found: list[tuple[Job, _Ways]] = []
-    try:
-        for job in task:
-            found.append((job, _freed(job, shown.get(job.fabric.width_mm, ()))))
-            if not search.interrupted:
-                found[-1] = _searched(search, *found[-1], [ways for _, ways in found[:-1]])
-    except KeyboardInterrupt:
-        search.interrupt()
+def _best_of_each_width(searched: Sequence[ClothSearch]) -> dict[float, list[_Shown]]:
+    """The best trials at each width, the narrowest first."""
     best: dict[float, list[_Shown]] = {}
     narrower: list[_Shown] = []
-    for job, ways in found:
+    for one in searched:
+        ways: _Ways = {way.job.pieces: way.trials() for way in one.ways}
         if any(ways.values()):
+            job = replace(one.leading.job, least_mm=one.least_mm())
             narrower = best[job.fabric.width_mm] = _best_at(job, ways, narrower)
     return best
-
-
-def _freed(job: Job, shown: Sequence[_Shown]) -> _Ways:
-    """What trials of a stricter nap show for each way to cut the strips."""
-    return {
-        one.pieces: [
-            found.trial
-            for found in freed_from(one, [trial for trial, pieces in shown if pieces == one.pieces])
-            if not found.tilts
-        ]
-        for one in (job, *job.others)
-    }
-
-
-def _searched(
-    search: Search, job: Job, ways: _Ways, narrower: Sequence[_Ways]
-) -> tuple[Job, _Ways]:
-    """A cloth searched at one width, its strips cut in the best way there.
-
-    Starts from what narrower cloth shows for the same pieces.
-    """
-    cut, own, _ = least_cut(job, search, stricter=False)
-    ways[cut.pieces] += own
-    trials = [trial for known in narrower for trial in known.get(cut.pieces, ())]
-    count = len(trials)
-    trials += ways[cut.pieces]
-    try:
-        search.each_lay(cut, trials)
-    finally:
-        ways[cut.pieces] = trials[count:]
-    return cut, ways
 
 
 def _best_at(job: Job, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
@@ -245,12 +187,9 @@ def _worth(shown: _Shown) -> tuple[float, ...]:
     return worth(shown[0])
 
 
-def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
-    """One cloth at all its widths, the narrowest first; the strictest nap first."""
-    best: dict[float, list[_Shown]] = {}
-    for task in chain:
-        best = _best_of_each_width(search, task, best)
-    task = chain[-1]
+def _cloth(session: Session, task: Sequence[Job], searched: Sequence[ClothSearch]) -> ComparedCloth:
+    """One cloth at all its widths, the narrowest first."""
+    best = _best_of_each_width(searched)
     alternatives = tuple(
         Alternative(trial.fabric, trial.marker, figures(trial, pieces), pieces)
         for found in best.values()
@@ -259,7 +198,7 @@ def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
     plain: dict[float, float] = {}
     for job in task:
         found = best.get(job.fabric.width_mm)
-        plain_mm = None if found is None else _plain_mm(search, job, min(found, key=_worth))
+        plain_mm = None if found is None else _plain_mm(session, job, min(found, key=_worth))
         if plain_mm is not None:
             # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
             known = [] if job.fabric.flaws else list(plain.values())
@@ -272,14 +211,13 @@ def _cloth(search: Search, chain: Sequence[Sequence[Job]]) -> ComparedCloth:
     return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
 
 
-def _plain_mm(search: Search, job: Job, best: _Shown) -> float | None:
+def _plain_mm(session: Session, job: Job, best: _Shown) -> float | None:
     """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
-    if search.interrupted:
+    if session.interrupted:
         return None
     try:
         trial, pieces = best
-        cut = replace(job, pieces=pieces)
-        return bought_plain_mm(search, cut, trial, plain_weight(job))
+        return bought_plain_mm(session, replace(job, pieces=pieces), trial, _PLAIN)
     except KeyboardInterrupt:
-        search.interrupt()
+        session.interrupt()
         return None

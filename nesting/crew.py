@@ -17,7 +17,7 @@ def crew(order: Order, jobs: int | None, executor: Executor | None) -> Iterator[
     from nesting.solver.workers import workers
 
     if _is_printed(order):
-        from nesting.solver.lattice_search import warm_up
+        from nesting.solver.lattice_line import warm_up
 
         # Forked workers share what is compiled here, and others load it from where it is kept.
         warm_up()

@@ -6,6 +6,7 @@ cost work, narrower seams leave less to let out, less fullness changes the look.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor
@@ -13,8 +14,7 @@ from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
 
-from nesting.bolts import Portion
-from nesting.budget import Budget
+from nesting.bolts import portions_cut
 from nesting.cuttings import usual_cutting
 from nesting.fabric import LayName
 from nesting.jobs import job_for, with_cuttings
@@ -22,10 +22,11 @@ from nesting.order import Order
 from nesting.parts import draft_order, of_fabric
 from nesting.plans import Purchase
 from nesting.purchase import purchase
+from nesting.search.clock import Clock
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
 from nesting.stop import Stop, spent_by
-from nesting.strip_choice import portions_cut
-from nesting.trial import Trial, worth
-from nesting.trials import Search, Watch, ignore
+from nesting.trial import worth
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Piece
@@ -37,6 +38,8 @@ _NARROW_MM = 6.0
 _LEAST_STRIP_MM = 250.0
 _FULLER = (0.9, 0.8, 0.7, 0.6, 0.5)
 """Shares of what a part is fuller than flat, the fullest first."""
+_SHARING = 0.9
+"""The share of what one laying out has for sharing out what is in hand."""
 _TRIES = 7
 """Layings out for one cloth, by which the budget is shared."""
 
@@ -104,26 +107,23 @@ class Table:
             return None
         job = with_cuttings(order, job)
         stop = self.stop.portion(min(1 / self.shares, 1 - spent))
-        search = Search(Budget(stop, job.weight), self.seed, self.executor, self.watch)
+        session = Session(Clock(stop), self.seed, self.executor, None, self.watch)
         try:
-            job, portions = portions_cut(order, job, search)
-            found = [_best(one, search) for one in portions]
+            portions = portions_cut(order, job, session, _SHARING)
+            cloths = [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in portions]
+            session.search([one for one in cloths if one.length_mm == math.inf])
+            found = [min(one.best_of_each_lay(), key=worth) for one in cloths]
         except CannotFit:
             return None
-        self.interrupted = search.interrupted
-        lays: dict[LayName, None] = {}
+        self.interrupted = session.interrupted
+        lays = tuple(dict.fromkeys(trial.marker.lay for trial in found))
         bought, bought_mm = None, 0.0
-        for portion, trial in found:
-            lays[trial.marker.lay] = None
+        for portion, trial in zip(portions, found, strict=True):
             if portion.bolt is None:
                 bought_mm = trial.marker.length_mm
                 bought = purchase(portion.job.fabric, bought_mm)
-        return Laid(job.pieces, tuple(lays), bought, bought_mm)
-
-
-def _best(portion: Portion, search: Search) -> tuple[Portion, Trial]:
-    """A portion with its layout; searched for, if none has been shown yet."""
-    return portion, min(portion.shown or search.best_lays(portion.job), key=worth)
+        pieces = tuple(piece for one in cloths for piece in one.pieces)
+        return Laid(pieces, lays, bought, bought_mm)
 
 
 def ways_out(

@@ -14,8 +14,8 @@ from nesting.fabric import Bolt
 from nesting.order import Order
 from nesting.order_faults import nearest
 from nesting.plans import Purchase
+from nesting.search.state import Watch, ignore
 from nesting.stop import Seconds, Stop
-from nesting.trials import Watch, ignore
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.units import Unit, format_length

@@ -19,12 +19,14 @@ from nesting.kinds import Kind, Lot, lot_of
 from nesting.lay import allowed_lays
 from nesting.order import Order
 from nesting.parts import wanted_area_mm2
+from nesting.search.session import Session
+from nesting.stop import Stop
 from nesting.trial import Trial
-from nesting.trials import Search
 from nesting.verify import verify
 from pieces.geometry import translated
 from pieces.piece import Piece
 
+_LONG_S = 256.0
 _SLACK_MM = 0.01
 """By which a marker may seem longer than it is: rounding."""
 
@@ -38,22 +40,17 @@ class _Link:
 
 
 class Purse:
-    """The budget that is there for one cloth's sets."""
+    """The share of the budget that is there for one cloth's sets."""
 
-    def __init__(self, search: Search, weight: float) -> None:
-        self.search, self.weight, self.left = search, weight, weight
-        self._until = search.budget.spent + search.budget.share_of(weight)
+    def __init__(self, session: Session, share: float) -> None:
+        self.session, self.share, self.left = session, share, 1.0
+        self._until = session.clock.spent() + share
 
-    def take(self, share: float) -> float:
-        """The weight of a search that may spend a share of the whole, as far as there is any."""
-        taken = min(self.left, share * self.weight)
+    def take(self, share: float) -> Stop:
+        """The stop of a search that may spend a share of it, as far as there is any."""
+        taken = min(self.left, share)
         self.left -= taken
-        return taken
-
-    def close(self) -> None:
-        """Leave what is left to others."""
-        self.search.budget.give_back(self.left)
-        self.left = 0.0
+        return self.session.part(self.share * taken)
 
     @property
     def is_empty(self) -> bool:
@@ -63,12 +60,12 @@ class Purse:
     @property
     def is_late(self) -> bool:
         """Whether the time for them is over; never if no clock limits it."""
-        return self.search.is_over or self.search.budget.spent > self._until
+        return self.session.is_over or self.session.clock.spent() > self._until
 
     @property
     def seconds_left(self) -> float:
         """About the time until it is empty; endless if no clock limits it."""
-        return self.search.budget.seconds_until(self._until)
+        return self.session.clock.seconds_until(self._until, _LONG_S)
 
 
 class Layouts:
@@ -172,8 +169,8 @@ class Layouts:
         shown = self._assembled(counts, lots, job)
         start = None if shown is None else shown.layout
         limit_mm = None if enough_mm is None else enough_mm + _SLACK_MM / 2
-        weight = self.purse.take(share)
-        self._keep(counts, self.purse.search.trial(job, packing, weight, start, limit_mm))
+        stop = self.purse.take(share)
+        self._keep(counts, self.purse.session.trial(job, packing, stop, start, limit_mm))
         return True
 
     def _job(self, lots: Sequence[Sequence[Lot]]) -> Job:

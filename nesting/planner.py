@@ -7,36 +7,34 @@ import time
 from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
-from functools import partial
 
-from nesting.bolts import Portion
+from nesting.bolts import Portion, portions_cut, sharing_shares
 from nesting.cautions import cautions
 from nesting.crew import crew
 from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
 from nesting.in_hand import holds
-from nesting.jobs import Job, jobs_for, with_cuttings
+from nesting.jobs import jobs_for, with_cuttings
 from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
-from nesting.plain import bought_plain_mm, plain_weight
+from nesting.plain import bought_plain_mm
 from nesting.plans import Alternative, FabricPlan, Plan, Purchase
+from nesting.prints import asks_for_print
 from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
-from nesting.spread import Work, dealt, searched
+from nesting.search.clock import Clock
+from nesting.search.cloth import ClothSearch
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
 from nesting.stop import Seconds, Stop
-from nesting.strip_choice import portions_cut
 from nesting.trial import Trial, figures, worth
-from nesting.trials import Search, Watch, ignore
-from pieces.drafting.spec import Cutting
 
-_Tried = tuple[Portion, list[Trial], float | None]
-"""A portion of a cloth, its trials, and what would be bought if its print need not meet."""
-_Cloth = tuple[Cutting | None, list[_Tried]]
-"""How the strips of a cloth are cut, if it has any, and what was tried of its portions."""
 _USUAL = Seconds(20)
-_SEARCHING = 0.98
-"""The share of the budget for searching; the rest is for what the markers come to."""
+_MARKERS = 0.02
+"""The share of the budget for what the markers come to."""
+_PLAIN = 0.06
+"""Of a cloth with a print: the share for what it would take as plain cloth."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
 _HAND_MM = 100.0
 """A remnant longer by less than this is not worth another outline to cut."""
@@ -52,14 +50,13 @@ def plan(
     lay: LayName | None = None,
     watch: Watch = ignore,
 ) -> Plan:
-    """Plan an order: draft its pieces, try each lay of each cloth, keep the best.
+    """Plan an order: draft its pieces, search the lays of each cloth, keep the best.
 
     Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
-    `stop` limits the whole: a time limit is shared out over the searches, a round limit holds
-    for each. With a round limit alone, the same order and seed give the same plan, wherever it
-    is searched: on `jobs` processes, one for each core by default, or on an executor that takes
-    so many tasks at once. With four or more, cloths are searched beside each other.
-    Ctrl-C ends the search and gives the best plan so far.
+    `stop` limits the whole: a time limit goes where it is expected to save most, a round limit
+    holds for each lay. With a round limit alone, the same order and seed give the same plan,
+    wherever it is searched: on `jobs` processes, one for each core by default, or on an executor
+    that takes so many tasks at once. Ctrl-C ends the search and gives the best plan so far.
 
     Raises
     ------
@@ -70,70 +67,50 @@ def plan(
     begun = time.monotonic()
     tasks = jobs_for(order, draft_order(order).pieces, lay)
     tasks = [with_cuttings(order, task) for task in tasks]
-    works = [
-        Work(sum(map(_budget, group)), partial(_cloths, order, group))
-        for group in dealt(tasks, jobs, _budget)
-    ]
+    printed = any(asks_for_print(task.pieces) for task in tasks)
+    finals = _MARKERS + (_PLAIN if printed else 0.0)
     with crew(order, jobs, executor) as pool:
-        each, searches = searched(works, stop.portion(_SEARCHING), seed, pool, watch)
-    found = {name: tried for cloths in each for name, (_, tried) in cloths.items()}
-    chosen = {name: cutting for cloths in each for name, (cutting, _) in cloths.items()}
+        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        shares = sharing_shares(tasks)
+        portions = [portions_cut(order, task, session, shares[task.fabric.name]) for task in tasks]
+        cloths = [
+            [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in own]
+            for own in portions
+        ]
+        session.search([one for own in cloths for one in own])
+        found = [
+            _portion_found(session, portion, cloth)
+            for own, there in zip(portions, cloths, strict=True)
+            for portion, cloth in zip(own, there, strict=True)
+        ]
+    chosen = {own[0].job.fabric.name: own[0].leading.job.cutting for own in cloths}
     draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
     untried = tuple(task.finding for task in tasks if task.finding is not None)
-    untried += tuple(one for search in searches for one in search.findings.values())
+    untried += tuple(one for own in cloths for cloth in own for one in cloth.findings.values())
     return Plan(
         order=order.name,
         unit=order.unit,
         seed=seed,
         seconds=time.monotonic() - begun,
-        fabrics=tuple(portion_plan(*one) for task in tasks for one in found[task.fabric.name]),
+        fabrics=tuple(found),
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
         cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
-        interrupted=any(search.interrupted for search in searches),
+        interrupted=session.interrupted,
     )
 
 
-def _weight(task: Job) -> float:
-    return task.weight
-
-
-def _budget(task: Job) -> float:
-    """The weight of all that a cloth may be searched for."""
-    return task.weight * (2 if task.fabric.in_hand else 1) + plain_weight(task)
-
-
-def _cloths(order: Order, tasks: Sequence[Job], search: Search) -> dict[str, _Cloth]:
-    """What is tried of some cloths, within one budget."""
-    first = {task.fabric.name: search.first(task) for task in tasks}
-    # Small cloths first: what they leave of their time goes to the large ones.
-    found = {
-        task.fabric.name: _cloth(order, task, search, first[task.fabric.name])
-        for task in sorted(tasks, key=_weight)
-    }
-    bought = [one for _, tried in found.values() for one in tried if one[0].bolt is None]
-    search.use_up([(portion.job, trials) for portion, trials, _ in bought])
-    return found
-
-
-def _cloth(order: Order, task: Job, search: Search, first: Sequence[Trial]) -> _Cloth:
-    """What is tried of a cloth: on each bolt in hand that is used, and for what is bought.
-
-    Its `first` layout was for those who watch; it counts where there is no time for another.
-    """
-    cut, portions = portions_cut(order, task, search)
-    search.budget.give_back(cut.weight - sum(one.job.weight for one in portions))
-    tried = []
-    for one in portions:
-        shown = one.shown or (first if search.interrupted else ())
-        trials = search.best_lays(one.job, shown)
-        plain_mm = None
-        if one.bolt is None:
-            best = min(trials, key=worth)
-            plain_mm = bought_plain_mm(search, one.job, best, plain_weight(task))
-        tried.append((one, trials, plain_mm))
-    return cut.cutting, tried
+def _portion_found(session: Session, portion: Portion, cloth: ClothSearch) -> FabricPlan:
+    """The plan of what is cut from one bolt or bought, once it has been searched."""
+    trials = cloth.best_of_each_lay()
+    job = cloth.leading.job
+    if portion.fewer_joins is None:
+        portion = replace(portion, fewer_joins=cloth.fewer_joins())
+    plain_mm = None
+    if portion.bolt is None:
+        plain_mm = bought_plain_mm(session, job, min(trials, key=worth), _PLAIN)
+    return portion_plan(replace(portion, job=job), trials, plain_mm)
 
 
 def portion_plan(

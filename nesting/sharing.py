@@ -14,8 +14,8 @@ from nesting.kinds import lot_of
 from nesting.order import Order
 from nesting.planner import plan
 from nesting.plans import FabricPlan, Plan
+from nesting.search.state import Watch, ignore
 from nesting.stop import Seconds, Stop, rest_of
-from nesting.trials import Watch, ignore
 
 _USUAL = Seconds(20)
 _SHARING = 0.75

@@ -10,7 +10,7 @@ from nesting.batch import Outcome
 from nesting.batch import State as OrderState
 from nesting.batch import Watch as BatchWatch
 from nesting.batch import ignore as ignore_orders
-from nesting.trials import PlanState, Watch, ignore
+from nesting.search.state import PlanState, Watch, ignore
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 from nesting.assign import Counts
 from nesting.bolts import Portion
-from nesting.budget import Budget
 from nesting.cautions import cautions
 from nesting.crew import crew
 from nesting.cuttings import cuttings_for
@@ -22,14 +21,18 @@ from nesting.measure import Layouts, Purse
 from nesting.order import Order
 from nesting.parts import draft_cloth, draft_order, of_fabric, wanted_area_mm2
 from nesting.planner import portion_plan
-from nesting.plans import FabricPlan, Plan
+from nesting.plans import Plan
 from nesting.prints import with_motifs
+from nesting.search.clock import Clock
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
 from nesting.stop import Seconds, Stop
-from nesting.trials import Search, Watch, ignore
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Piece
 
 _USUAL = Seconds(20)
+_COUNTING = 0.5
+"""The share of the budget for counting; the rest is for what is cut from each bolt."""
 _STEP, _MOST = 0.12, 200
 """The share of a cloth's budget for one more garment; so many are counted at most."""
 
@@ -99,25 +102,29 @@ def how_many(
     if not in_hand:
         raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
     bolts: list[BoltYield] = []
-    entries: list[FabricPlan] = []
     by_cloth: dict[str, int] = {}
     with crew(order, jobs, executor) as pool:
+        session = Session(Clock(stop), seed, pool, jobs, watch)
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
-        search = Search(Budget(stop, 2 * sum(weights.values())), seed, pool, watch)
+        portions: list[Portion] = []
         for cloth in in_hand:
             ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
-            weight = weights[cloth.name] / len(ways)
+            share = _COUNTING * weights[cloth.name] / sum(weights.values()) / len(ways)
             counts = [
-                _Counting(order, with_motifs(cloth, own), asked, own, search, weight).count()
+                _Counting(order, with_motifs(cloth, own), asked, own, session, share).count()
                 for own in ways
-                if own is ways[0] or not search.interrupted
+                if own is ways[0] or not session.interrupted
             ]
             # Of as many the first: fewest joins.
-            found, portions, by_cloth[cloth.name] = max(counts, key=_turns)
-            search.budget.give_back(weight * (len(ways) - len(counts)))
-            bolts += found
-            search.budget.give_back(weights[cloth.name] - sum(p.job.weight for p in portions))
-            entries += [portion_plan(p, search.best_lays(p.job, p.shown)) for p in portions]
+            given, cut, by_cloth[cloth.name] = max(counts, key=_turns)
+            bolts += given
+            portions += cut
+        searched = [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in portions]
+        session.search(searched)
+        entries = [
+            portion_plan(one, found.best_of_each_lay())
+            for one, found in zip(portions, searched, strict=True)
+        ]
     every = tuple(piece for entry in entries for piece in entry.pieces)
     return Yields(
         asked=asked,
@@ -135,7 +142,7 @@ def how_many(
             seam_checks=(),
             findings=(),
             cautions=cautions(in_hand, every, order.garments),
-            interrupted=search.interrupted,
+            interrupted=session.interrupted,
         ),
     )
 
@@ -184,11 +191,11 @@ class _Counting:
         fabric: Fabric,
         asked: Sequence[str],
         pieces: Sequence[Piece],
-        search: Search,
-        weight: float,
+        session: Session,
+        share: float,
     ) -> None:
         self.order, self.fabric = order, fabric
-        self.purse = Purse(search, weight)
+        self.purse = Purse(session, share)
         own = [[piece for piece in pieces if piece.garment == name] for name in asked]
         self.most = self._most(own)
         self.asked = tuple(asked)
@@ -216,7 +223,6 @@ class _Counting:
             if any(self._taken(begun, n)):
                 portions.append(self._portion(layouts, bolt, begun, n))
             begun += n
-        self.purse.close()
         return found, portions, begun
 
     def _layouts(self, cloth: Fabric) -> Layouts:

@@ -14,8 +14,8 @@ from nesting.page.reading import order_of
 from nesting.page.worker import Line, Record
 from nesting.planner import fabric_plan
 from nesting.plans import Alternative, FabricPlan, Plan
+from nesting.search.state import PlanState
 from nesting.stop import Seconds
-from nesting.trials import PlanState
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Piece
 

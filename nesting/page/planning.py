@@ -20,9 +20,9 @@ from nesting.page.worker import Line, Record
 from nesting.parts import draft_order
 from nesting.planner import fabric_plan, plan
 from nesting.plans import Alternative, FabricPlan, Plan
+from nesting.search.state import PlanState
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.trial import Trial, figures, worth
-from nesting.trials import PlanState
 from nesting.verify import require_valid
 
 PLAN_PICKLE = "plan.pickle"

@@ -35,10 +35,7 @@ def exact_rectangles(instance: Instance, seconds: float) -> Result | None:
     each run (a stop by the clock at three times as much is for emergencies only).
     """
     begin = time.perf_counter()
-    if not 0 < len(instance.items) <= MOST_ITEMS:
-        return None
-    outlines = [o.outline for item in instance.items for o in item.orientations]
-    if not all(is_rectangle(outline) for outline in [*outlines, *instance.obstacles]):
+    if not may_be_exact(instance):
         return None
     problem = _Problem(instance)
     found = problem.solve(seconds)
@@ -47,6 +44,14 @@ def exact_rectangles(instance: Instance, seconds: float) -> Result | None:
     layout, bound = found
     length = instance.length(layout)
     return Result(layout, length, bound, rounds=0, seconds=time.perf_counter() - begin)
+
+
+def may_be_exact(instance: Instance) -> bool:
+    """Whether an instance is of upright rectangles alone, and no more than can be proven."""
+    if not 0 < len(instance.items) <= MOST_ITEMS:
+        return False
+    outlines = [o.outline for item in instance.items for o in item.orientations]
+    return all(is_rectangle(outline) for outline in [*outlines, *instance.obstacles])
 
 
 def is_rectangle(outline: IntArray) -> bool:

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
-import pickle
 import time
-from collections.abc import Callable, Iterator
 from concurrent.futures import (
     ALL_COMPLETED,
     FIRST_COMPLETED,
@@ -16,44 +13,26 @@ from concurrent.futures import (
 )
 from dataclasses import replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
 from nesting.progress import Watch, ignore
-from nesting.solver.bounds import lower_bound
-from nesting.solver.combine import combined
-from nesting.solver.compact import compact, separate
-from nesting.solver.construct import layout_in_order, orders, row_layout
-from nesting.solver.exact import exact_rectangles
+from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
-from nesting.solver.lattice_search import solve_tied
+from nesting.solver.lattice_line import UNTIED_SHARE, TiedLine
+from nesting.solver.line import Line, Pace, Shorter, Slice, any_shorter, first_layouts
 from nesting.solver.phases import is_tied
 from nesting.solver.prepared import Prepared
-from nesting.solver.walk import EXPLORING, Budget, Walker, is_long, new_walker, programmes
+from nesting.solver.walk import Budget, new_walker
 from nesting.stop import State, Stop
 
 _SLICE_SECONDS = 0.5
 _SLICE_ROUNDS = 10
-_LINES = 60
-"""Levels tried for each item of a first layout."""
-_FIRST_ITEMS = 1000
-"""Items that are placed, in all orders together, for a first layout."""
 _FIRST_SHARE = 0.2
 """The share of a budget after which no further order is tried for a first layout."""
 _EXACT_SECONDS = 2.0
-_ROUNDING = 4
-"""Units by which whole places may keep a layout from its bound."""
-_KEPT = 8
-"""Instances that a worker keeps prepared: those of several cloths come in turn."""
-_NEVER, _NONE = 10**15, -(10**15)
-
-Shorter = Callable[[int], int]
-"""From a length to the longest one that is worth having instead of it."""
-
-
-def any_shorter(length: int) -> int:
-    """The longest length that is less by more than rounding."""
-    return length - 2 * _ROUNDING - 1
+_NONE = -(10**15)
 
 
 def solve(
@@ -80,26 +59,14 @@ def solve(
 
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
     is none yet, KeyboardInterrupt is raised. Items that are tied to phases have a search of their
-    own (`lattice_search`).
+    own (`lattice_line`).
     """
-    if is_tied(instance):
-        return solve_tied(
-            instance,
-            stop,
-            solve,
-            seed=seed,
-            start=start,
-            watch=watch,
-            executor=executor,
-            walkers=walkers,
-            shorter=shorter,
-        )
-    search = _Search(instance, stop, watch, executor, shorter)
+    search = _Search(instance, stop, seed, watch, executor, shorter)
     try:
         search.begin(start)
-        search.run(seed, walkers)
+        search.run(walkers)
     except KeyboardInterrupt:
-        if search.best is None:
+        if search.line.best is None:
             raise
         search.interrupted = True
     return search.result()
@@ -136,10 +103,10 @@ def fits(
     def shorter(found: int) -> int:
         return length if found > length else _NONE
 
-    search = _Search(instance, stop, watch, executor, shorter)
+    search = _Search(instance, stop, seed, watch, executor, shorter)
     search.begin(start)
-    search.run(seed, walkers)
-    return search.best if search.length <= length else None
+    search.run(walkers)
+    return search.line.best if search.line.length <= length else None
 
 
 @lru_cache(maxsize=1)
@@ -151,201 +118,136 @@ def warm_up() -> None:
     item = Item(0, (way, Orientation(ring + 100, 0, 4100, ((0, 2000),))))
     instance = Instance(6000, (item,) * 3, (bar + 90_000,))
     walker = new_walker(0, 0, row_layout(Prepared(instance)), 12_000)
-    list(_construct(Prepared(instance), lambda: False))
+    list(first_layouts(Prepared(instance), lambda: False))
     walker.advance(Prepared(instance), Budget(2, math.inf, 0.0, 0))
 
 
 class _Search:
-    """One search: what is best so far, and what was spent on it."""
+    """One search: a line, its stop, and what was spent on it."""
 
     def __init__(
         self,
         instance: Instance,
         stop: Stop,
+        seed: int,
         watch: Watch,
         executor: Executor | None,
         shorter: Shorter,
     ) -> None:
-        self.instance, self.stop, self.watch, self.executor = instance, stop, watch, executor
-        self.shorter = shorter
+        self.line = line_of(instance, seed, shorter)
+        self.stop, self.watch, self.executor = stop, watch, executor
         self.begun = self.better = time.perf_counter()
-        self.best: Layout | None = None
-        self.length = _NEVER
-        self.bound = 0
-        self.rounds = 0
         self.interrupted = False
 
     def begin(self, start: Layout | None) -> None:
         """Find a first layout, at once."""
-        self.packed = pickle.dumps(self.instance)
-        self.key = hashlib.sha256(self.packed).hexdigest()
         if start is not None:
-            self._offer(start, self.instance.length(start))
-        if not self.instance.items:
-            self._offer(Layout(np.zeros(0, np.int64), np.zeros((0, 2), np.int64)), 0)
-            return
-        prepared = _prepared(self.key, self.packed)
-        self.bound = lower_bound(self.instance, prepared.nofits)
-        if self.is_settled():
-            return
-        for layout in _construct(prepared, self._is_late):
-            self._offer(layout, prepared.length(layout))
-        self.watch(self.state())
-        if not self.is_settled():
-            self._prove()
+            self.line.offer(start, self.line.instance.length(start))
 
-    def may_be(self, length: int) -> bool:
-        """Whether the bound allows a layout so short, but for rounding."""
-        return length + _ROUNDING >= self.bound
+    def run(self, walkers: int) -> None:
+        """Let so many walkers search until the stop is spent; without ties first, if there are."""
+        line, stop = self.line, self.stop
+        if isinstance(line, TiedLine):
+            self._run(line.free, walkers, stop.portion(UNTIED_SHARE), ignore)
+            line.tie()
+        self._run(line, walkers, stop, self.watch)
 
-    def is_settled(self) -> bool:
-        """Whether nothing is left to gain, or what is wanted can't be had."""
-        return not self.may_be(self.shorter(self.length))
+    def _run(self, line: Line | TiedLine, walkers: int, stop: Stop, watch: Watch) -> None:
+        """Begin a line, then let it search slice by slice."""
+        while line.alone and not (line.best is not None and line.begun and line.is_settled()):
+            state = self._state_of(line)
+            work = line.next(
+                Pace(
+                    0,
+                    0,
+                    0,
+                    late=self._time_left(stop, state, 1e9) * _FIRST_SHARE,
+                    proof=self._time_left(stop, state, _EXACT_SECONDS),
+                )
+            )
+            self._gather(line, work.function(*work.args))
+            watch(self._state_of(line))
+        idle, busy = walkers, list[Future[Any]]()
+        spent = stop(self._state_of(line))
+        while busy or (spent < 1 and not line.is_settled()):
+            pace = self._pace(line, stop, spent)
+            if spent < 1 and not line.is_settled():
+                busy += [self._submit(line.next(pace)) for _ in range(idle)]
+                idle = 0
+            done, busy = _finished(busy, in_step=pace.rounds < math.inf)
+            for found in done:
+                self._gather(line, found)
+            idle += len(done)
+            state = self._state_of(line)
+            watch(state)
+            spent = stop(state)
 
-    def _prove(self) -> None:
-        """Settle a few rectangles for good."""
-        exact = exact_rectangles(self.instance, self._time_left(_EXACT_SECONDS))
-        if exact is not None:
-            self._offer(exact.layout, exact.length)
-            self.bound = max(self.bound, exact.bound)
+    def _gather(self, line: Line | TiedLine, found: Any) -> None:
+        length = line.length
+        line.gather(found)
+        if line.length < length:
+            self.better = time.perf_counter()
 
-    def _is_late(self) -> bool:
-        """Whether first layouts have had their share of the budget."""
-        return self.stop(self.state()) >= _FIRST_SHARE
-
-    def _time_left(self, most: float) -> float:
+    def _time_left(self, stop: Stop, now: State, most: float) -> float:
         """About the seconds that the stop leaves, up to so many; a little even if none."""
-        now, seconds = self.state(), most
-        while seconds > 0.01 and self.stop(replace(now, seconds=now.seconds + seconds)) >= 1:
+        seconds = most
+        while seconds > 0.01 and stop(replace(now, seconds=now.seconds + seconds)) >= 1:
             seconds /= 2
         return seconds
 
-    def _offer(self, layout: Layout, length: int) -> None:
-        if length < self.length:
-            self.best, self.length = layout, length
-            self.better = time.perf_counter()
-
-    def state(self) -> State:
+    def _state_of(self, line: Line | TiedLine) -> State:
         """The search so far, as stops and watchers see it."""
         now = time.perf_counter()
         seconds, since_better = now - self.begun, now - self.better
-        return State(seconds, self.rounds, self.length, self.bound, since_better, self.best)
+        return State(seconds, line.rounds, line.length, line.bound, since_better, line.best)
 
     def result(self) -> Result:
         """The best layout."""
-        assert self.best is not None
+        line = self.line
+        assert line.best is not None
         seconds = time.perf_counter() - self.begun
-        return Result(self.best, self.length, self.bound, self.rounds, seconds, self.interrupted)
+        untied = line.free.best if isinstance(line, TiedLine) else None
+        return Result(
+            line.best, line.length, line.bound, line.rounds, seconds, self.interrupted, untied
+        )
 
-    def run(self, seed: int, count: int) -> None:
-        """Let the walkers search slice by slice until the stop is spent."""
-        if self.is_settled():
-            return
-        assert self.best is not None
-        idle = [new_walker(seed, number, self.best, self.length) for number in range(count)]
-        busy: list[Future[Walker]] = []
-        spent = self.stop(self.state())
-        while busy or (spent < 1 and not self.is_settled()):
-            budget = self._budget(spent)
-            if spent < 1 and not self.is_settled():
-                busy += [self._slice(walker, budget) for walker in idle]
-                idle = []
-            done, busy = _finished(busy, in_step=budget.rounds < math.inf)
-            for walker in done:
-                self.rounds = max(self.rounds, walker.rounds)
-                self._gather(walker)
-            idle += done
-            state = self.state()
-            self.watch(state)
-            spent = self.stop(state)
-
-    def _gather(self, walker: Walker) -> None:
-        """Take what a walker found; on a long strip, together with what others have found.
-
-        There its part is one of many, and it goes on from all of them.
-        """
-        assert self.best is not None
-        shares = walker.best is not walker.base and is_long(self.instance.width, self.length)
-        if shares:
-            prepared = _prepared(self.key, self.packed)
-            both = combined(prepared, walker.base, self.best, walker.best)
-            if both is not None:
-                self._offer(both, prepared.length(both))
-        self._offer(walker.best, walker.length)
-        if shares and self.length < walker.length:
-            walker.adopt(self.best, self.length)
-        elif shares:
-            walker.base = walker.best
-
-    def _budget(self, spent: float) -> Budget:
+    def _pace(self, line: Line | TiedLine, stop: Stop, spent: float) -> Pace:
         """What the next slices may spend, so that none oversteps the stop by much."""
-        now = self.state()
+        now = self._state_of(line)
         later = replace(now, seconds=now.seconds + 1e9, since_better=1e9)
-        timed = self.stop(later) >= 1
-        counted = self.stop(replace(now, rounds=now.rounds + 10**12)) >= 1
+        timed = stop(later) >= 1
+        counted = stop(replace(now, rounds=now.rounds + 10**12)) >= 1
         rounds = math.inf
         if counted:
             rounds = _SLICE_ROUNDS
-            while rounds > 1 and self.stop(replace(now, rounds=now.rounds + rounds - 1)) >= 1:
+            while rounds > 1 and stop(replace(now, rounds=now.rounds + rounds - 1)) >= 1:
                 rounds -= 1
         seconds = math.inf
         if timed or not counted:
-            seconds = self._time_left(_SLICE_SECONDS)
-        aim = self.shorter(self.length)
-        after = self.shorter(aim)
-        enough = self.bound + _ROUNDING if self.may_be(after) else aim
-        return Budget(rounds, seconds, spent, enough, (aim, after))
+            seconds = self._time_left(stop, now, _SLICE_SECONDS)
+        return Pace(rounds, seconds, spent)
 
-    def _slice(self, walker: Walker, budget: Budget) -> Future[Walker]:
-        """A slice of a walker's search, on the executor or else done at once."""
-        assert self.best is not None
-        if budget.spent >= EXPLORING and not walker.compressing:
-            walker.adopt(self.best, self.length)
+    def _submit(self, work: Slice) -> Future[Any]:
+        """A slice, on the executor or else done at once."""
         if self.executor is not None:
-            return self.executor.submit(_slice, self.key, self.packed, walker, budget)
-        done: Future[Walker] = Future()
-        done.set_result(_slice(self.key, self.packed, walker, budget))
+            return self.executor.submit(work.function, *work.args)
+        done: Future[Any] = Future()
+        done.set_result(work.function(*work.args))
         return done
 
 
-def _finished(
-    busy: list[Future[Walker]], in_step: bool
-) -> tuple[list[Walker], list[Future[Walker]]]:
-    """Wait for all slices, or only for the first; the walkers that are done, slices that go on.
+def line_of(instance: Instance, seed: int, shorter: Shorter = any_shorter) -> Line | TiedLine:
+    """A line of search for an instance."""
+    kind = TiedLine if is_tied(instance) else Line
+    return kind(instance, seed, shorter)
+
+
+def _finished(busy: list[Future[Any]], in_step: bool) -> tuple[list[Any], list[Future[Any]]]:
+    """Wait for all slices, or only for the first; what came of those, and slices that go on.
 
     Walkers that don't wait for each other keep every process busy, but what they have found when
     compression begins depends on the clock.
     """
     done, _ = wait(busy, return_when=ALL_COMPLETED if in_step else FIRST_COMPLETED)
-    walkers = [future.result() for future in busy if future in done]
-    return walkers, [future for future in busy if future not in done]
-
-
-def _slice(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:
-    """Let a walker search for a slice, in whatever process this is."""
-    walker.advance(_prepared(key, packed), budget)
-    return walker
-
-
-@lru_cache(maxsize=_KEPT)
-def _prepared(key: str, packed: bytes) -> Prepared:
-    instance: Instance = pickle.loads(packed)
-    return Prepared(instance)
-
-
-def _construct(prepared: Prepared, is_late: Callable[[], bool]) -> Iterator[Layout]:
-    """First layouts, the surest first, from fewer orders once it is late; each is legal."""
-    yield row_layout(prepared)
-    found: list[Layout] = []
-    for order in orders(prepared)[: max(1, _FIRST_ITEMS // len(prepared.first))]:
-        found.append(layout_in_order(prepared, order, _LINES))
-        if is_late():
-            break
-    found.sort(key=prepared.length)
-    for layout in found[:2]:
-        legal = separate(prepared.instance, prepared.nofits, layout)
-        if legal is not None:
-            yield legal
-            rounds = programmes(4 * len(prepared.first))
-            yield compact(prepared.instance, prepared.nofits, legal, rounds)
-            return
+    found = [future.result() for future in busy if future in done]
+    return found, [future for future in busy if future not in done]

@@ -18,7 +18,7 @@ from nesting.output.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
 from nesting.plans import ComparedCloth, Comparison
 from nesting.stop import Rounds
-from nesting.trials import PlanState
+from nesting.search.state import PlanState
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Mark, Piece

@@ -14,7 +14,7 @@ from nesting.order import Order
 from nesting.order_file import order_from_text
 from nesting.planner import plan
 from nesting.sharing import share
-from nesting.solver import lattice_search
+from nesting.solver import lattice_line
 from nesting.stop import Rounds
 from nesting.yields import how_many
 
@@ -53,7 +53,7 @@ def told(monkeypatch: pytest.MonkeyPatch) -> None:
     def tell() -> None:
         raise Compiled
 
-    monkeypatch.setattr(lattice_search, "warm_up", tell)
+    monkeypatch.setattr(lattice_line, "warm_up", tell)
 
 
 @pytest.mark.parametrize("door", DOORS)
@@ -69,12 +69,12 @@ def test_no_order_waits_for_them_that_needs_none(repeat: str, match: str) -> Non
 
 COMPILED = """
 import numpy as np
-from nesting.solver import lattice_apart, lattice_kernels, lattice_places, lattice_search, search
+from nesting.solver import lattice_apart, lattice_kernels, lattice_places, lattice_line, search
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.stop import Rounds
 
 search.warm_up()
-lattice_search.warm_up()
+lattice_line.warm_up()
 
 def known():
     modules = lattice_apart, lattice_kernels, lattice_places

@@ -10,7 +10,7 @@ from nesting.fabric import Bolt, Fabric
 from nesting.order import Order
 from nesting.planner import plan
 from nesting.stop import Rounds
-from nesting.trials import PlanState
+from nesting.search.state import PlanState
 from nesting.verify import verify
 from pieces.units import Unit
 

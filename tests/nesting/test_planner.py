@@ -35,7 +35,7 @@ from nesting.output.write import write_plan
 from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.stop import FirstOf, Rounds, Seconds
-from nesting.trials import PlanState
+from nesting.search.state import PlanState
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault, OwnFailure
 from pieces.piece import Piece

@@ -22,7 +22,7 @@ from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.spread import dealt
 from nesting.stop import Rounds, Seconds
-from nesting.trials import PlanState
+from nesting.search.state import PlanState
 from pieces.errors import CannotFit
 
 CLOTHS = ("lawn", "net", "satin")
@@ -100,7 +100,7 @@ def test_ctrl_c_ends_all_cloths_with_the_best_so_far() -> None:
 
 
 def test_a_fault_of_one_cloth_ends_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
-    from nesting.trials import Search
+    from nesting.search.state import Search
 
     honest = Search.best_lays
 

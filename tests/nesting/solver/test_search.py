@@ -130,7 +130,7 @@ def test_walkers_wait_for_each_other_only_under_rounds(
     monkeypatch.setattr(Walker, "advance", advance)
     made = itertools.count()
     monkeypatch.setattr(
-        "nesting.solver.search.new_walker",
+        "nesting.solver.line.new_walker",
         lambda seed, number, best, length: Walker(
             np.array([next(made)], dtype=np.uint64), best, length
         ),

@@ -1,0 +1,347 @@
+"""One way to cut a cloth, and what is known of it: best layout, bound, effort so far."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from nesting.convert import UNITS_PER_MM, Packing
+from nesting.fabric import LayName
+from nesting.jobs import Job, Partly
+from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
+from nesting.search.clock import Clock
+from nesting.search.effort import Effort
+from nesting.section_search import InTwo
+from nesting.solver.instance import Layout, NoRoom
+from nesting.solver.lattice_line import UNTIED_SHARE, TiedLine
+from nesting.solver.line import Line, Pace, Shorter, Slice, any_shorter
+from nesting.solver.search import line_of
+from nesting.stop import Seconds
+from nesting.trial import Trial, verified
+
+WALKERS = 2
+"""Walkers of a line that is searched by rounds: as many wherever it is searched."""
+_STEP_ROUNDS = 10
+_ATTEMPT_SECONDS = 1.5
+_PROOF_SECONDS = 2.0
+_PROOF_SHARE = 0.1
+"""Of the time that is left: what proving a few rectangles may take."""
+
+
+class Candidate:
+    """What every way to cut a cloth has in common.
+
+    Attributes
+    ----------
+    job : the cloth and its pieces, strips cut in one way
+    packing : the lay, its folded part if it ends opened out
+    effort : what it has had and gained
+    busy : slices that are being done
+    failed : whether it can't be laid at all, as far as was searched
+    """
+
+    def __init__(self, job: Job, packing: Packing) -> None:
+        self.job, self.packing = job, packing
+        self.effort = Effort()
+        self.busy = 0
+        self.failed = False
+        self._trial: Trial | None = None
+
+    @property
+    def lay(self) -> LayName:
+        """The name of its lay."""
+        return self.packing.lay.name
+
+    @property
+    def length_mm(self) -> float:
+        """Of its best layout, on flat cloth; infinite without one."""
+        raise NotImplementedError
+
+    @property
+    def bound_mm(self) -> float:
+        """What none of its layouts falls short of."""
+        raise NotImplementedError
+
+    @property
+    def outlook_mm(self) -> float:
+        """The length that it has come to; as its best layout, if it has one."""
+        return self.length_mm
+
+    @property
+    def is_new(self) -> bool:
+        """Whether nothing has been done for it yet."""
+        return self.effort.seconds == 0.0 and not self.busy
+
+    @property
+    def outlines(self) -> int:
+        """How many outlines there are to cut."""
+        return len(self.packing.cuts)
+
+    def is_done(self, clock: Clock) -> bool:
+        """Whether it has had its rounds, or nothing is left to gain."""
+        raise NotImplementedError
+
+    def room(self, clock: Clock, slots: int) -> int:
+        """How many slices may be taken at once now."""
+        raise NotImplementedError
+
+    def take(self, clock: Clock) -> Slice:
+        """The next slice."""
+        raise NotImplementedError
+
+    def put(self, found: Any) -> None:
+        """What came of a slice."""
+        raise NotImplementedError
+
+    def trial(self) -> Trial | None:
+        """Its best layout, verified; None without one.
+
+        Raises
+        ------
+        OwnFailure : the marker can't be cut
+        """
+        raise NotImplementedError
+
+    def shown(self) -> tuple[Packing, Layout | None]:
+        """What to show of it while the search goes on."""
+        raise NotImplementedError
+
+
+class Straight(Candidate):
+    """A lay folded all along, or open: one line of search, which goes on slice by slice."""
+
+    def __init__(
+        self, job: Job, packing: Packing, seed: int, shorter: Shorter, start: Layout | None = None
+    ) -> None:
+        super().__init__(job, packing)
+        self.line: Line | TiedLine = line_of(packing.instance, seed, shorter)
+        self._came: list[Any] = []
+        if start is not None:
+            self.offer(start)
+
+    def offer(self, layout: Layout) -> None:
+        """Go on from a layout, if it is shorter."""
+        self.line.offer(layout, self.packing.instance.length(layout))
+
+    @property
+    def length_mm(self) -> float:
+        """Of its best layout."""
+        return math.inf if self.line.best is None else self._flat_mm(self.line.length)
+
+    @property
+    def outlook_mm(self) -> float:
+        """Of its best layout; as long as a print is left out of account, of that without it."""
+        if isinstance(self.line, TiedLine) and self.line.loose:
+            free = self.line.free
+            return math.inf if free.best is None else self._flat_mm(free.length)
+        return self.length_mm
+
+    def _flat_mm(self, length: int) -> float:
+        return length * self.packing.lay.lengths / UNITS_PER_MM
+
+    @property
+    def bound_mm(self) -> float:
+        """As proven of the lay."""
+        return self._flat_mm(self.line.bound)
+
+    def is_done(self, clock: Clock) -> bool:
+        """Whether it has had its rounds, or nothing is left to gain."""
+        if self.failed:
+            return True
+        line = self.line
+        if isinstance(line, TiedLine) and line.loose:
+            return False
+        if line.best is None or not line.begun:
+            return False
+        return line.is_settled() or (line.proved and line.rounds >= clock.rounds)
+
+    def room(self, clock: Clock, slots: int) -> int:
+        """One for what must be done alone; else its walkers', in step if they count rounds."""
+        self._tie(clock)
+        if self.is_done(clock):
+            return 0
+        if self.line.alone:
+            return 0 if self.busy else 1
+        if clock.rounds < math.inf:
+            return 0 if self.busy or self._came else WALKERS
+        return slots - self.busy
+
+    def _tie(self, clock: Clock) -> None:
+        """Take up the phases once the items have had their share without them."""
+        line = self.line
+        if not isinstance(line, TiedLine) or not line.loose or line.alone or self.busy:
+            return
+        by_time = not clock.repeats and clock.spent() >= UNTIED_SHARE
+        if by_time or line.free.rounds >= clock.rounds or line.free.is_settled():
+            line.tie()
+            self.effort.begin_anew()
+
+    def take(self, clock: Clock) -> Slice:
+        """The next slice."""
+        if clock.repeats:
+            done = self._rounds()
+            return self.line.next(
+                Pace(min(_STEP_ROUNDS, clock.rounds - done), math.inf, done / clock.rounds)
+            )
+        left = clock.seconds_until(1.0, 60.0)
+        return self.line.next(
+            Pace(
+                clock.rounds - self._rounds(),
+                clock.seconds_until(1.0),
+                min(1.0, clock.spent()),
+                orders=1,
+                late=left / 2,
+                proof=min(_PROOF_SECONDS, _PROOF_SHARE * left),
+            )
+        )
+
+    def _rounds(self) -> int:
+        line = self.line
+        return line.free.rounds if isinstance(line, TiedLine) and line.loose else line.rounds
+
+    def put(self, found: Any) -> None:
+        """What came of a slice; walkers that keep in step are gathered together, in their order."""
+        self._came.append(found)
+        if self.busy:
+            return
+        came, self._came = self._came, []
+        for one in came:
+            try:
+                self.line.gather(one)
+            except NoRoom:
+                self.failed = True
+
+    def trial(self) -> Trial | None:
+        """Its best layout, verified."""
+        if self.line.best is None:
+            return None
+        if self._trial is None or self._trial.layout is not self.line.best:
+            found = verified(self.packing, self.line.best, self.bound_mm, self.job.pieces)
+            untied = self.line.free.best if isinstance(self.line, TiedLine) else None
+            self._trial = replace(found, untied=untied)
+        return replace(self._trial, bound_mm=self.bound_mm)
+
+    def shown(self) -> tuple[Packing, Layout | None]:
+        """Its best layout."""
+        return self.packing, self.line.best
+
+
+class Attempted(Candidate):
+    """A way that is searched in one go, again and again from its best."""
+
+    def __init__(self, job: Job, packing: Packing, seed: int) -> None:
+        # Sent to other processes without what only the planner asks for.
+        super().__init__(job, packing)
+        self._light = replace(job, lays=(), others=(), order=None, refused=())
+        self._seed, self._made = seed, 0
+        self._bound_mm = 0.0
+
+    @property
+    def length_mm(self) -> float:
+        """Of its best layout."""
+        return math.inf if self._trial is None else self._trial.marker.length_mm
+
+    @property
+    def bound_mm(self) -> float:
+        """The least that was proven of it."""
+        return self._bound_mm
+
+    @property
+    def outlines(self) -> int:
+        """Of its best layout, or all that are folded."""
+        return super().outlines if self._trial is None else len(self._trial.marker.placements)
+
+    def is_done(self, clock: Clock) -> bool:
+        """By rounds it is searched once; by time as often as it seems worth."""
+        return self.failed or (clock.rounds < math.inf and self._made > 0)
+
+    def room(self, clock: Clock, slots: int) -> int:
+        """One at a time."""
+        return 0 if self.busy or self.is_done(clock) else 1
+
+    def _means(self, clock: Clock) -> Means:
+        self._made += 1
+        seed = self._seed + self._made - 1
+        if clock.repeats:
+            return Means(clock.stop, seed, WALKERS)
+        return Means(Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS)), seed, 1)
+
+    def trial(self) -> Trial | None:
+        """Its best layout, which was verified when it came."""
+        return self._trial
+
+    def shown(self) -> tuple[Packing, Layout | None]:
+        """Nothing: a part alone is no layout of the lay."""
+        return self.packing, None
+
+    def _keep(self, trial: Trial) -> None:
+        if trial.marker.length_mm < self.length_mm:
+            self._trial = trial
+
+
+class FoldPlace(Attempted):
+    """A fold across flawed cloth, whose place comes out of the search."""
+
+    def take(self, clock: Clock) -> Slice:
+        """One search."""
+        start = None if self._trial is None else self._trial.layout
+        return Slice(place, (self.packing, start, self._means(clock)))
+
+    def put(self, found: Placed) -> None:
+        """Keep it if it is shorter."""
+        self._bound_mm = found.bound * self.packing.lay.lengths / UNITS_PER_MM
+        self._keep(verified(found.packing, found.layout, self._bound_mm, self.job.pieces))
+
+
+class Opening(Attempted):
+    """A lay that ends in an opened-out section.
+
+    `plain` is the same lay folded all along, None for one that needs a section; garments lie the
+    way that it has them.
+    """
+
+    def __init__(self, job: Job, lay: Partly, seed: int, plain: Candidate | None) -> None:
+        super().__init__(job, lay.packing, seed)
+        self.partly, self.plain = lay, plain
+        self.refused = False
+
+    @property
+    def senses(self) -> Mapping[str, int]:
+        """The way in which garments lie where the lay is folded all along."""
+        plain = None if self.plain is None else self.plain.trial()
+        return {} if plain is None else self.partly.packing.senses(plain.marker)
+
+    def take(self, clock: Clock) -> Slice:
+        """The first search looks for what to open out; later ones go on from there."""
+        best, means = self._trial, self._means(clock)
+        if best is None or best.section is None:
+            return Slice(open_out, (self._light, self.partly, dict(self.senses), means))
+        strips = best.packing, best.section[0]
+        return Slice(lay_on, (strips, (best.layout, best.section[1]), means))
+
+    def put(self, found: OpenedOut | InTwo | None) -> None:
+        """Keep it if it is shorter."""
+        laid = found
+        if isinstance(found, OpenedOut):
+            laid = found.found
+            self.refused = found.refused
+            self.failed = laid is None
+        if isinstance(laid, InTwo):
+            self._bound_mm = laid.bound_mm
+            self._keep(trial_of(laid, self.job))
+
+
+def trial_of(laid: InTwo, job: Job) -> Trial:
+    """A lay in two parts, verified."""
+    return verified(laid.folded, laid.layout, laid.bound_mm, job.pieces, laid.section)
+
+
+def straight_or_placed(
+    job: Job, packing: Packing, seed: int, shorter: Shorter = any_shorter
+) -> Candidate:
+    """The candidate for a lay folded all along."""
+    if packing.lay.moves_flaws(packing.fabric):
+        return FoldPlace(job, packing, seed)
+    return Straight(job, packing, seed, shorter)

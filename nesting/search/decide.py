@@ -1,0 +1,145 @@
+"""The one place that says what is searched next.
+
+By rounds everything has its turn, in a fixed order. By time a slice goes where it is expected to
+save most: what a lay may still lose with as much work again, times what that is worth, over the
+work it has had.
+
+- The freest lay of each cloth is searched for length. Length is worth its price, and a step of the
+  counter more where it is near.
+- Of several ways to cut strips, those behind the best count only what they may gain past it.
+- Another lay saves work, not cloth: it is worth the outlines spared if it fits into what is bought
+  anyway, which is likely where what it may lose brings it there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from nesting.fabric import Fabric
+from nesting.purchase import longest_for_less
+from nesting.search.candidate import Candidate, Opening
+from nesting.search.cloth import ClothSearch, Way
+
+_WORK = 0.04
+"""What cutting is worth, as a share of what the cloth costs: outlines spared of all there are."""
+_FIRST_S = 0.4
+"""Seconds that count as spent before any are."""
+_PAST_STEP = 0.3
+"""What length is worth that leads to no shorter step."""
+_LEAST_OPEN = 0.3
+"""The share of the time after which lays beside the freest are looked at."""
+
+
+Chosen = tuple[ClothSearch, Candidate]
+
+
+def next_by_rounds(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
+    """The first that has rounds left; but a first layout of every cloth before all else."""
+    for cloth in cloths:
+        first = next(cloth.candidates(), None)
+        if first is not None and first.is_new and cloth.length_mm == math.inf:
+            return cloth, first
+    for cloth in cloths:
+        for one in cloth.candidates():
+            if one.room(cloth.clock, slots) > 0:
+                return cloth, one
+    return None
+
+
+def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
+    """The one whose next slice is expected to save most; None if nothing is left to gain."""
+    best: tuple[float, ClothSearch, Candidate] | None = None
+    usual = _usual_price(cloths)
+    for cloth in cloths:
+        for one in cloth.candidates():
+            if one.room(cloth.clock, slots) < 1:
+                continue
+            worth = _worth(cloth, one, usual) / (1 + one.busy)
+            if worth > 0 and (best is None or worth > best[0]):
+                best = worth, cloth, one
+    return None if best is None else best[1:]
+
+
+def _usual_price(cloths: Sequence[ClothSearch]) -> float:
+    """What a millimetre costs of cloth whose price is not known: as much as the others."""
+    known = [price for cloth in cloths if (price := price_of(cloth.job.fabric)) > 0]
+    return sum(known) / len(known) if known else 1.0
+
+
+def price_of(fabric: Fabric) -> float:
+    """What a millimetre costs; 0 if nobody knows."""
+    if fabric.price is None:
+        return 0.0
+    return float(fabric.price.amount) / fabric.price.per_mm
+
+
+def _worth(cloth: ClothSearch, one: Candidate, usual: float) -> float:
+    """What a second of work at a candidate is expected to save, in money."""
+    price = price_of(cloth.job.fabric) or usual
+    if one.effort.seconds == 0.0:
+        return _worth_of_first(cloth, one) * price
+    seconds = one.effort.seconds + _FIRST_S
+    way = _way_of(cloth, one)
+    if cloth.asked.every_lay:
+        least_mm = cloth.length_mm if cloth.chosen is None else _least_mm(way, one)
+        return _gain_mm(one, least_mm) * price / seconds
+    if one is way.freest or any(one is tilt.candidate for tilt in way.tilts):
+        gain_mm = _gain_mm(one, cloth.length_mm)
+        return gain_mm * _steps(cloth, one, gain_mm) * price / seconds
+    return _work_saved(cloth, way, one) * price / seconds
+
+
+def _worth_of_first(cloth: ClothSearch, one: Candidate) -> float:
+    """First layouts of every cloth come before all else, those of other lays in their time."""
+    way = _way_of(cloth, one)
+    if one is way.freest or way.freest is None or cloth.asked.every_lay:
+        return 1e9 if way is cloth.ways[0] else 1e8
+    if cloth.clock.spent() < _LEAST_OPEN:
+        return 0.0
+    if isinstance(one, Opening):
+        return _work_saved(cloth, way, one)
+    return 1e7
+
+
+def _way_of(cloth: ClothSearch, one: Candidate) -> Way:
+    return next(way for way in cloth.ways if way.job is one.job)
+
+
+def _least_mm(way: Way, one: Candidate) -> float:
+    """The shortest of the same lay, whether it ends opened out or not."""
+    return min(other.length_mm for other in way.candidates if other.lay is one.lay)
+
+
+def _gain_mm(one: Candidate, least_mm: float) -> float:
+    """What a candidate may take off the best length so far."""
+    length_mm = one.outlook_mm
+    behind_mm = 0.0 if least_mm == math.inf else length_mm - least_mm
+    return max(0.0, min(one.effort.expected_mm, length_mm - one.bound_mm) - behind_mm)
+
+
+def _steps(cloth: ClothSearch, one: Candidate, gain_mm: float) -> float:
+    """How much of a gain counts: all that leads to a shorter step, less of what does not."""
+    if cloth.bolt is not None:
+        return _PAST_STEP
+    length_mm = one.outlook_mm
+    need_mm = length_mm - longest_for_less(one.packing.fabric, length_mm)
+    return 1.0 if gain_mm >= need_mm else _PAST_STEP + (1 - _PAST_STEP) * gain_mm / need_mm
+
+
+def _work_saved(cloth: ClothSearch, way: Way, one: Candidate) -> float:
+    """Outlines spared, as a length of cloth, if the lay comes to fit into what is bought anyway."""
+    if way.freest is None:
+        return _gain_mm(one, cloth.length_mm)
+    if cloth.clock.spent() < _LEAST_OPEN:
+        return 0.0
+    enough_mm = cloth.enough_mm
+    fitting = [o.outlines for o in way.candidates if o.length_mm <= enough_mm]
+    spared = min(fitting, default=way.freest.outlines) - one.outlines
+    if spared <= 0 or one.length_mm <= enough_mm or one.bound_mm > enough_mm:
+        return 0.0
+    plain = one.plain if isinstance(one, Opening) else None
+    length_mm = min(one.length_mm, math.inf if plain is None else plain.length_mm)
+    expected_mm = one.effort.expected_mm or 0.08 * length_mm
+    likely = min(1.0, expected_mm / (length_mm - enough_mm)) if length_mm > enough_mm else 1.0
+    return _WORK * cloth.length_mm * spared / way.freest.outlines * likely**2

@@ -1,0 +1,163 @@
+"""Does what was decided: slices on as many processes as there are, until the clock is spent."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from typing import Any, NamedTuple
+
+from nesting.search.candidate import Candidate
+from nesting.search.clock import Clock
+from nesting.search.cloth import ClothSearch
+from nesting.search.decide import next_by_rounds, next_by_worth
+from nesting.search.state import PlanState, Watch
+from nesting.solver.line import Slice
+
+_PATIENCE_S = 0.3
+"""How long slices that are being done when the time is over are waited for."""
+_TELL_S = 0.5
+"""At least so often those who watch are told how far it is."""
+
+Enough = Callable[[Sequence[ClothSearch]], bool]
+"""Whether a search that no time limits has gone on for long enough."""
+
+
+class Done(NamedTuple):
+    """What came of a slice, and the seconds that it took."""
+
+    found: Any
+    seconds: float
+
+
+def done(work: Slice) -> Done:
+    """A slice, timed by what this thread worked."""
+    begun = time.thread_time()
+    found = work.function(*work.args)
+    return Done(found, time.thread_time() - begun)
+
+
+class Runner:
+    """Searches cloths on an executor that does so many slices at once, or here without one."""
+
+    def __init__(self, clock: Clock, executor: Executor | None, slots: int, watch: Watch) -> None:
+        self.clock, self.executor, self.watch = clock, executor, watch
+        self.slots = max(1, slots) if executor is not None else 1
+        self.interrupted = False
+        self._told = 0.0
+        self._spent = 0.0
+        self._busy: dict[Future[Done], tuple[ClothSearch, Candidate]] = {}
+
+    def run(self, cloths: Sequence[ClothSearch]) -> None:
+        """Search until nothing is left to gain or the clock is spent; Ctrl-C ends it."""
+        try:
+            self._run(cloths)
+        except KeyboardInterrupt:
+            self.interrupted = True
+            for future in self._busy:
+                future.cancel()
+            self._first_layouts(cloths)
+        self._busy = {}
+
+    def _run(self, cloths: Sequence[ClothSearch]) -> None:
+        while True:
+            over = self._is_over(cloths)
+            while not over and len(self._busy) < self.slots:
+                if not self._submit(cloths):
+                    break
+                over = self._is_over(cloths)
+            if not self._busy:
+                return
+            ready, _ = wait(
+                self._busy,
+                timeout=_PATIENCE_S if over else None,
+                return_when=FIRST_COMPLETED,
+            )
+            if not ready:
+                return
+            # In the order in which they were begun, so that rounds repeat.
+            came = [future for future in self._busy if future in ready]
+            better = [self._gather(future) for future in came]
+            while not over and len(self._busy) < self.slots and self._submit(cloths):
+                pass
+            self._tell([one for one in better if one is not None], cloths)
+
+    def _is_over(self, cloths: Sequence[ClothSearch]) -> bool:
+        return self.clock.is_over and all(cloth.length_mm < math.inf for cloth in cloths)
+
+    def _submit(self, cloths: Sequence[ClothSearch]) -> bool:
+        """Begin the next slice; whether there was one."""
+        decide = next_by_rounds if self.clock.repeats else next_by_worth
+        chosen = decide(cloths, self.slots)
+        if chosen is None:
+            return False
+        cloth, one = chosen
+        work = one.take(self.clock)
+        one.busy += 1
+        if self.executor is not None:
+            future = self.executor.submit(done, work)
+        else:
+            future = Future()
+            try:
+                future.set_result(done(work))
+            except BaseException:
+                one.busy -= 1
+                raise
+        self._busy[future] = cloth, one
+        return True
+
+    def _gather(self, future: Future[Done]) -> tuple[ClothSearch, Candidate] | None:
+        """Enter what came of a slice; whose it is, if it is shorter."""
+        cloth, one = self._busy.pop(future)
+        one.busy -= 1
+        came, before = future.result(), one.length_mm
+        one.put(came.found)
+        one.effort.add(came.seconds, one.outlook_mm)
+        if one.length_mm >= before:
+            return None
+        self.clock.is_better()
+        return cloth, one
+
+    def _tell(
+        self, better: Sequence[tuple[ClothSearch, Candidate]], cloths: Sequence[ClothSearch]
+    ) -> None:
+        """Tell those who watch of what is shorter, and now and then how far it is."""
+        told = list(better)
+        if not told and time.monotonic() - self._told > _TELL_S:
+            told = [(cloth, one) for cloth, one in list(self._busy.values())[:1]]
+        for cloth, one in told:
+            if one.length_mm == math.inf:
+                continue
+            self._told = time.monotonic()
+            packing, layout = one.shown()
+            whole = one.job.pieces == cloth.pieces and one.job.fabric == cloth.job.fabric
+            self._spent = max(self._spent, min(1.0, self._share(cloths)))
+            self.watch(
+                PlanState(
+                    cloth.job.fabric.name,
+                    one.lay,
+                    self._spent,
+                    cloth.length_mm if cloth.length_mm < math.inf else one.length_mm,
+                    packing,
+                    layout if whole else None,
+                    cloth.bought,
+                )
+            )
+
+    def _share(self, cloths: Sequence[ClothSearch]) -> float:
+        """How far it is: by the clock, or by what has had its rounds."""
+        if not self.clock.repeats:
+            return self.clock.spent()
+        every = [one for cloth in cloths for one in cloth.candidates()]
+        return sum(one.is_done(self.clock) for one in every) / max(1, len(every))
+
+    def _first_layouts(self, cloths: Sequence[ClothSearch]) -> None:
+        """A first layout of each cloth that has none, whatever the clock says."""
+        self.clock.end()
+        for cloth in cloths:
+            cloth.hurry()
+            for one in cloth.candidates():
+                while cloth.length_mm == math.inf and not one.is_done(self.clock):
+                    one.busy = 0
+                    one.put(done(one.take(self.clock)).found)

@@ -1,0 +1,166 @@
+"""One command's search: where it runs, for how long, and what was found on the way."""
+
+from __future__ import annotations
+
+import math
+import os
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import replace
+
+from nesting.convert import UNITS_PER_MM, Packing
+from nesting.fabric import Bolt, LayName
+from nesting.fold_place import searched
+from nesting.jobs import Job
+from nesting.search.clock import Clock
+from nesting.search.cloth import USUAL, Asked, ClothSearch
+from nesting.search.runner import Runner
+from nesting.search.state import PlanState, Watch, ignore
+from nesting.section_search import InTwo, laid_in_two
+from nesting.solver.instance import Layout, Result
+from nesting.stop import FirstOf, Fits, State, Stop
+from nesting.trial import Trial, shorter_for_less, verified
+from pieces.piece import Finding
+
+
+class Session:
+    """What every search of one command shares.
+
+    `executor` does `slots` things at once; without one all is done here. `finals` is the share of
+    the time that is kept for what comes after. Once `interrupted`, nothing more is searched.
+    """
+
+    def __init__(
+        self,
+        clock: Clock,
+        seed: int,
+        executor: Executor | None,
+        slots: int | None = None,
+        watch: Watch = ignore,
+        *,
+        finals: float = 0.0,
+    ) -> None:
+        self.clock, self.seed, self.executor, self.watch = clock, seed, executor, watch
+        self.slots = slots or os.cpu_count() or 1
+        self.searching = clock.part(1.0 - finals)
+        self.interrupted = False
+        self.findings: dict[tuple[str, LayName], Finding] = {}
+        self._known: dict[tuple[object, ...], ClothSearch] = {}
+        self._done = 0.0
+
+    @property
+    def is_over(self) -> bool:
+        """Whether no time is left."""
+        return self.interrupted or self.clock.is_over
+
+    def part(self, share: float) -> Stop:
+        """The stop of one search that may spend a share of the whole; none once it is over."""
+        return self.clock.stop.portion(0.0 if self.is_over else share)
+
+    def interrupt(self) -> None:
+        """Search no more."""
+        self.interrupted = True
+        self.clock.end()
+        self.searching.end()
+
+    def cloth(
+        self,
+        job: Job,
+        asked: Asked = USUAL,
+        *,
+        shown: Sequence[Trial] = (),
+        bolt: Bolt | None = None,
+    ) -> ClothSearch:
+        """A cloth to be searched with others."""
+        return ClothSearch(
+            job, self.seed, self.searching, asked, self._known, shown=shown, bolt=bolt
+        )
+
+    def search(self, cloths: Sequence[ClothSearch]) -> None:
+        """Search cloths together, for as long as the clock lets it."""
+        runner = Runner(self.searching, self.executor, self.slots, self.watch)
+        runner.run(cloths)
+        if runner.interrupted:
+            self.interrupt()
+
+    # --- one strip in one go ---
+
+    def trial(
+        self,
+        job: Job,
+        packing: Packing,
+        stop: Stop,
+        start: Layout | None,
+        enough_mm: float | None = None,
+    ) -> Trial:
+        """Search one lay until `stop`, or until a marker is short enough."""
+        # A layout whose fold has no place yet is none to show.
+        part_of = packing.lay.name if packing.lay.moves_flaws(packing.fabric) else None
+
+        def solve(strip: Packing, start: Layout | None, part: float) -> Result:
+            return self._solved(job, strip, stop.portion(part), start, part_of, enough_mm)
+
+        packing, result = searched(packing, start, solve)
+        bound_mm = result.bound * packing.lay.lengths / UNITS_PER_MM
+        found = verified(packing, result.layout, bound_mm, job.pieces)
+        return replace(found, untied=result.untied)
+
+    def in_two(
+        self,
+        job: Job,
+        strips: tuple[Packing, Packing],
+        starts: tuple[Layout | None, Layout | None],
+        stop: Stop,
+        *,
+        straighten: bool = False,
+    ) -> Trial | None:
+        """Search the folded part of a lay, then its section; None where a print leaves no way."""
+
+        def solve(strip: Packing, start: Layout | None, part: float) -> Result:
+            return self._solved(job, strip, stop.portion(part), start, strips[0].lay.name)
+
+        found: InTwo | None = laid_in_two(strips, starts, solve, straighten=straighten)
+        if found is None:
+            return None
+        return verified(found.folded, found.layout, found.bound_mm, job.pieces, found.section)
+
+    def _solved(
+        self,
+        job: Job,
+        packing: Packing,
+        stop: Stop,
+        start: Layout | None,
+        part_of: LayName | None = None,
+        enough_mm: float | None = None,
+    ) -> Result:
+        from nesting.solver.line import any_shorter
+        from nesting.solver.search import solve
+
+        lengths = packing.lay.lengths
+
+        def tell(state: State) -> None:
+            assert state.layout is not None  # nothing is told before the first one
+            self._done = max(self._done, min(1.0, self.clock.spent()))
+            length_mm = state.length * lengths / UNITS_PER_MM
+            layout = None if part_of else state.layout
+            name, lay = job.fabric.name, part_of or packing.lay.name
+            self.watch(PlanState(name, lay, self._done, length_mm, packing, layout))
+
+        # What a part must lose for the counter to cut less depends on the other.
+        shorter = any_shorter if part_of else shorter_for_less(packing)
+        ends = stop
+        if enough_mm is not None:  # no counter cuts that length
+            shorter = any_shorter
+            ends = FirstOf(stop, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
+        result = solve(
+            packing.instance,
+            ends,
+            seed=self.seed,
+            start=start,
+            watch=tell,
+            executor=self.executor,
+            shorter=shorter,
+        )
+        if result.interrupted:
+            self.interrupt()
+        return result
