@@ -14,7 +14,6 @@ import click
 if TYPE_CHECKING:
     from nesting.stop import Stop
 
-DEFAULT_SECONDS = 20.0
 Command = Callable[..., Any]
 
 
@@ -40,10 +39,10 @@ class Searching:
     @property
     def stop(self) -> Stop:
         """When to end. Rounds alone never look at the clock, so that they repeat."""
-        from nesting.stop import FirstOf, Rounds, Seconds
+        from nesting.stop import FirstOf, Rounds, Seconds, UntilUnlikely
 
         if self.rounds is None:
-            return Seconds(self.seconds or DEFAULT_SECONDS)
+            return UntilUnlikely() if self.seconds is None else Seconds(self.seconds)
         limit = Rounds(self.rounds)
         return limit if self.seconds is None else FirstOf(limit, Seconds(self.seconds))
 
@@ -102,7 +101,8 @@ def search_options(command: Command) -> Command:
         click.option(
             "--seconds",
             type=click.FloatRange(min=0.1),
-            help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
+            help="Time on the clock, all cloths together.  [default: until more is unlikely to "
+            "change what is bought]",
         ),
         click.option(
             "--rounds",

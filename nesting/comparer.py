@@ -15,19 +15,20 @@ from nesting.order import Order
 from nesting.order_fabrics import WIDEST_MM
 from nesting.parts import draft_order
 from nesting.plain import bought_plain_mm
-from nesting.plans import Alternative, ComparedCloth, Comparison
+from nesting.planner import alternative
+from nesting.plans import ComparedCloth, Comparison
 from nesting.prints import asks_for_print
 from nesting.search.clock import Clock
 from nesting.search.cloth import Asked, ClothSearch
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.stop import Seconds, Stop
-from nesting.trial import Trial, figures, worth
+from nesting.stop import Stop, UntilUnlikely
+from nesting.trial import Trial, worth
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Piece
 from pieces.units import parse_length
 
-_USUAL = Seconds(20)
+_USUAL = UntilUnlikely()
 _PLAIN = 0.06
 """Of cloths with a print: the share of the budget for what they would take as plain cloth."""
 _ASKED = Asked(every_lay=True, with_one=False)
@@ -49,9 +50,9 @@ def compare(
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
 
-    Time goes to the lay that is expected to become shorter by most. Strips are cut for each width; what the narrower
-    ones found holds for the wider too, so that wider cloth is never longer. Ctrl-C ends the
-    search; the comparison then holds what was tried.
+    Time goes to the lay that is expected to become shorter by most. Strips are cut for each width;
+    what the narrower ones found holds for the wider too, so that wider cloth is never longer.
+    Ctrl-C ends the search; the comparison then holds what was tried.
 
     Raises
     ------
@@ -83,6 +84,7 @@ def compare(
         seed=seed,
         seconds=time.monotonic() - begun,
         interrupted=session.interrupted,
+        ended=session.ended,
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
     )
 
@@ -190,8 +192,9 @@ def _worth(shown: _Shown) -> tuple[float, ...]:
 def _cloth(session: Session, task: Sequence[Job], searched: Sequence[ClothSearch]) -> ComparedCloth:
     """One cloth at all its widths, the narrowest first."""
     best = _best_of_each_width(searched)
+    by_width = {one.job.fabric.width_mm: one for one in searched}
     alternatives = tuple(
-        Alternative(trial.fabric, trial.marker, figures(trial, pieces), pieces)
+        alternative(trial, pieces, by_width.get(trial.fabric.width_mm))
         for found in best.values()
         for trial, pieces in sorted(found, key=_shown_at)
     )

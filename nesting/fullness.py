@@ -15,7 +15,7 @@ from nesting.order import Order
 from nesting.order_faults import nearest
 from nesting.plans import Purchase
 from nesting.search.state import Watch, ignore
-from nesting.stop import Seconds, Stop
+from nesting.stop import Seconds, Stop, at_most
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.units import Unit, format_length
@@ -115,7 +115,7 @@ def how_full(
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
     with crew(order, jobs, executor) as pool:
-        table = Table(ladder.fabric, stop, _TRIES, seed, pool, watch)
+        table = Table(ladder.fabric, at_most(stop, _USUAL.seconds), _TRIES, seed, pool, watch)
         search = _Climb(order, ladder, table)
         try:
             search.climb()

@@ -19,18 +19,21 @@ from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
 from nesting.plain import bought_plain_mm
-from nesting.plans import Alternative, FabricPlan, Plan, Purchase
+from nesting.plans import Alternative, FabricPlan, Plan, Purchase, Saving
 from nesting.prints import asks_for_print
-from nesting.purchase import purchase, unused_percent_of_purchase, waste_percent
+from nesting.purchase import longest_for_less, purchase, unused_percent_of_purchase, waste_percent
 from nesting.remnants import remnants
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.stop import Seconds, Stop
+from nesting.stop import Stop, UntilUnlikely
 from nesting.trial import Trial, figures, worth
+from pieces.piece import Piece
 
-_USUAL = Seconds(20)
+_USUAL = UntilUnlikely()
+_IN_HAND_S = 20.0
+"""Seconds that are expected to be enough where cloth in hand is shared out first."""
 _MARKERS = 0.02
 """The share of the budget for what the markers come to."""
 _PLAIN = 0.06
@@ -70,7 +73,10 @@ def plan(
     printed = any(asks_for_print(task.pieces) for task in tasks)
     finals = _MARKERS + (_PLAIN if printed else 0.0)
     with crew(order, jobs, executor) as pool:
-        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        clock = Clock(stop)
+        if clock.is_open and any(task.fabric.in_hand for task in tasks):
+            clock.expect(_IN_HAND_S)
+        session = Session(clock, seed, pool, jobs, watch, finals=finals)
         shares = sharing_shares(tasks)
         portions = [portions_cut(order, task, session, shares[task.fabric.name]) for task in tasks]
         cloths = [
@@ -98,6 +104,7 @@ def plan(
         findings=draft.findings + untried,
         cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
         interrupted=session.interrupted,
+        ended=session.ended,
     )
 
 
@@ -110,16 +117,31 @@ def _portion_found(session: Session, portion: Portion, cloth: ClothSearch) -> Fa
     plain_mm = None
     if portion.bolt is None:
         plain_mm = bought_plain_mm(session, job, min(trials, key=worth), _PLAIN)
-    return portion_plan(replace(portion, job=job), trials, plain_mm)
+    found = portion_plan(replace(portion, job=job), trials, plain_mm, cloth)
+    return replace(found, may_save=_may_save(found, cloth))
+
+
+def _may_save(found: FabricPlan, cloth: ClothSearch) -> Saving | None:
+    """What a search as long again is likely to save, if the clock and not the rounds ended it."""
+    less_mm = 0.0 if cloth.clock.repeats else cloth.saving_mm()
+    if less_mm <= 0 or found.proven_least:
+        return None
+    fabric, cost = found.fabric, found.purchase.cost
+    then = purchase(fabric, longest_for_less(fabric, found.marker.length_mm))
+    saved = None if cost is None or then.cost is None else cost - then.cost
+    return Saving(found.purchase.length_mm - then.length_mm, saved)
 
 
 def portion_plan(
-    portion: Portion, trials: Sequence[Trial], plain_mm: float | None = None
+    portion: Portion,
+    trials: Sequence[Trial],
+    plain_mm: float | None = None,
+    cloth: ClothSearch | None = None,
 ) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then the least to cut (`worth`)."""
     pieces, bolt = portion.job.pieces, portion.bolt
     chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
-    shown = [Alternative(one.fabric, one.marker, figures(one, pieces), pieces) for one in trials]
+    shown = [alternative(one, pieces, cloth) for one in trials]
     found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
@@ -129,6 +151,16 @@ def portion_plan(
         one_by_one_mm=portion.one_by_one_mm,
         fewer_joins=portion.fewer_joins if bolt is None else None,
     )
+
+
+def alternative(
+    trial: Trial, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
+) -> Alternative:
+    """One lay as it stands beside others; with what the search may still take off it."""
+    told = figures(trial, pieces)
+    if cloth is not None and not cloth.clock.repeats:
+        told = replace(told, may_lose_mm=cloth.may_lose_mm(trial.marker.lay))
+    return Alternative(trial.fabric, trial.marker, told, pieces)
 
 
 def fabric_plan(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 
 from nesting.fabric import Bolt, Fabric, LayName
 from nesting.marker import Marker
@@ -31,7 +32,8 @@ class ComparedLay:
     """One lay that was tried, and what came of it; `least_possible_mm` is its own bound.
 
     `joins` are those of strips joined end to end, in all pieces together; `opened_from_mm` is as
-    in `Marker`.
+    in `Marker`. `may_lose_mm` is how much shorter a search as long again may make it: what is told
+    of two lays is no surer than that.
     """
 
     lay: LayName
@@ -45,6 +47,7 @@ class ComparedLay:
     cut_metres: float
     joins: int = 0
     opened_from_mm: float | None = None
+    may_lose_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +62,23 @@ class Remnant:
     length_mm: float
     width_mm: float
     layers: int
+
+
+@dataclass(frozen=True, slots=True)
+class Saving:
+    """What less may be bought, and what it costs; None without a price."""
+
+    length_mm: float
+    cost: Decimal | None
+
+
+class Ended(StrEnum):
+    """Why a search ended."""
+
+    SETTLED = "settled"
+    UNLIKELY = "unlikely"
+    LIMIT = "limit"
+    STOPPED = "stopped"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +107,8 @@ class FabricPlan:
     `bolt` is what they come out of, if that is in hand: then there is nothing to buy.
     `plain_purchase_mm` is what would be bought if its print need not meet, None if it needn't;
     `one_by_one_mm` if every garment had a length of its own, None if nothing of it is in hand.
-    `fewer_joins` is told where strips have more joins than the width asks for, to save cloth.
+    `fewer_joins` is told where strips have more joins than the width asks for, to save cloth;
+    `may_save` where a search as long again is likely to buy less.
     """
 
     fabric: Fabric
@@ -108,6 +129,7 @@ class FabricPlan:
     plain_purchase_mm: float | None = None
     one_by_one_mm: float | None = None
     fewer_joins: FewerJoins | None = None
+    may_save: Saving | None = None
 
     @property
     def title(self) -> str:
@@ -134,6 +156,7 @@ class Plan:
     findings: tuple[Finding, ...]
     cautions: tuple[str, ...]
     interrupted: bool = False
+    ended: Ended = Ended.LIMIT
 
     @property
     def bought(self) -> tuple[FabricPlan, ...]:
@@ -178,3 +201,4 @@ class Comparison:
     seconds: float
     interrupted: bool
     cloths: tuple[ComparedCloth, ...]
+    ended: Ended = Ended.LIMIT

@@ -15,10 +15,12 @@ from nesting.order import Order
 from nesting.planner import plan
 from nesting.plans import FabricPlan, Plan
 from nesting.search.state import Watch, ignore
-from nesting.stop import Seconds, Stop, rest_of
+from nesting.stop import Seconds, Stop, at_most, rest_of
 
 _USUAL = Seconds(20)
-_SHARING = 0.75
+_LONGEST_S = 30.0
+"""Seconds for the whole answer where nothing limits it and cloth is short."""
+_SHARING = 0.85
 """The share of the budget for sharing out; the rest is for ways out where cloth is short."""
 
 
@@ -78,7 +80,7 @@ def share(
     begun = time.monotonic()
     with crew(order, jobs, executor) as pool:
         made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
-        rest = rest_of(stop, time.monotonic() - begun)
+        rest = rest_of(at_most(stop, _LONGEST_S), time.monotonic() - begun)
         found = _all_enough(order, made, rest, seed, pool)
     sources = tuple(_sources(made))
     rank = {garment.name: garment.priority for garment in order.garments}

@@ -80,6 +80,28 @@ class Seconds:
 
 
 @dataclass(frozen=True, slots=True)
+class UntilUnlikely:
+    """Stop once more search is unlikely to change what is bought.
+
+    How long that takes depends on the order and on what is found, so `seconds` are no more than
+    what is expected so far; whoever searches several cloths puts a new stop in its place.
+
+    >>> UntilUnlikely(30)(State(seconds=12, rounds=0, length=9, bound=5, since_better=3))
+    0.4
+    """
+
+    seconds: float = 10.0
+
+    def __call__(self, state: State) -> float:
+        """The share of the time that is expected to be enough."""
+        return state.seconds / self.seconds if self.seconds > 0 else 1.0
+
+    def portion(self, share: float) -> UntilUnlikely:
+        """That share of the time."""
+        return UntilUnlikely(self.seconds * share)
+
+
+@dataclass(frozen=True, slots=True)
 class Rounds:
     """Stop after so many rounds of search: the same layout on every run and machine."""
 
@@ -145,6 +167,11 @@ class FirstOf:
     def portion(self, share: float) -> FirstOf:
         """The first of the portions of each."""
         return FirstOf(*(stop.portion(share) for stop in self.stops))
+
+
+def at_most(stop: Stop, seconds: float) -> Stop:
+    """A stop that ends by itself, ended after so many seconds; any other as it is."""
+    return Seconds(seconds) if isinstance(stop, UntilUnlikely) else stop
 
 
 def repeats(stop: Stop) -> bool:

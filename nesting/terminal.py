@@ -49,7 +49,10 @@ def _console(quiet: bool) -> Console | None:
 
 @contextmanager
 def progress(quiet: bool) -> Iterator[Watch]:
-    """A bar on the terminal's error stream; nothing where that is no terminal, or if `quiet`."""
+    """A bar on the terminal's error stream, and what to buy so far.
+
+    Nothing where that is no terminal, or if `quiet`.
+    """
     from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
     console = _console(quiet)
@@ -57,20 +60,18 @@ def progress(quiet: bool) -> Iterator[Watch]:
         yield ignore
         return
     columns = (
-        TextColumn("{task.description:<34}"),
-        BarColumn(bar_width=24),
-        TextColumn("{task.fields[length]:>9}"),
+        BarColumn(bar_width=20),
         TimeElapsedColumn(),
+        TextColumn("{task.description}"),
     )
     with Progress(*columns, console=console, transient=True) as bar:
-        task = bar.add_task("drafting the pieces", total=1.0, length="")
+        task = bar.add_task("drafting the pieces", total=1.0)
+        best: dict[str, str] = {}
 
         def show(state: PlanState) -> None:
-            bar.update(
-                task,
-                completed=state.spent,
-                description=f"{state.fabric}, {state.lay.value.replace('-', ' ')}",
-                length=f"{state.length_mm / 1000:.3f} m",
-            )
+            if state.bought:
+                best[state.fabric] = f"{state.fabric} {state.bought}"
+            told = "; ".join(best.values()) or f"{state.fabric}, {state.lay.value}"
+            bar.update(task, completed=state.spent, description=told)
 
         yield show

@@ -26,7 +26,7 @@ from nesting.prints import with_motifs
 from nesting.search.clock import Clock
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.stop import Seconds, Stop
+from nesting.stop import Seconds, Stop, at_most
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Piece
 
@@ -104,7 +104,7 @@ def how_many(
     bolts: list[BoltYield] = []
     by_cloth: dict[str, int] = {}
     with crew(order, jobs, executor) as pool:
-        session = Session(Clock(stop), seed, pool, jobs, watch)
+        session = Session(Clock(at_most(stop, _USUAL.seconds)), seed, pool, jobs, watch)
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
         portions: list[Portion] = []
         for cloth in in_hand:

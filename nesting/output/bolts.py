@@ -10,6 +10,7 @@ from nesting.fabric import Bolt
 from nesting.output import words
 from nesting.output.data import bolt_data, plan_data, purchase_data, remnant_data
 from nesting.output.report import heading, in_hand_lines, paragraph, section, table
+from nesting.output.search_words import searched
 from nesting.plans import FabricPlan
 from nesting.sharing import Enough, Sharing
 from nesting.stock import left_of
@@ -30,7 +31,7 @@ def sharing_report(sharing: Sharing) -> str:
     lines += ["", paragraph(f"Garments for which nothing must be bought: {whole}.", "")]
     lines += section("Worth knowing", (paragraph(one.message) for one in plan.findings))
     lines += section("Take care", (paragraph(text) for text in plan.cautions))
-    lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
+    lines += ["", searched(plan.seconds, plan.seed, plan.ended)]
     return "\n".join(lines)
 
 

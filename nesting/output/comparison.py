@@ -9,6 +9,7 @@ from typing import Any
 from nesting.output import words
 from nesting.output.data import FORMAT, compared_data
 from nesting.output.report import compared_notes, compared_table, heading, paragraph
+from nesting.output.search_words import searched, unsure
 from nesting.plans import ComparedCloth, Comparison
 from pieces.units import Unit, format_length
 
@@ -22,12 +23,13 @@ def comparison_report(comparison: Comparison) -> str:
         figures = [one.figures for one in cloth.alternatives]
         currency = cloth.fabric.price.currency if cloth.fabric.price is not None else ""
         lines += compared_table(figures, currency, unit)
-        lines += [paragraph(text) for text in (*_plain(cloth, unit), *_no_room(cloth, unit))]
+        told = (*unsure(figures, unit), *_plain(cloth, unit), *_no_room(cloth, unit))
+        lines += [paragraph(text) for text in told]
     figures = [one.figures for cloth in comparison.cloths for one in cloth.alternatives]
     lines += ["", *compared_notes(figures), "A wider cloth is priced like the order's own."]
     if comparison.interrupted:
         lines.append("Stopped early: lays that are missing were not tried.")
-    lines.append(f"Searched {comparison.seconds:.1f} seconds; seed number {comparison.seed}.")
+    lines.append(searched(comparison.seconds, comparison.seed, comparison.ended))
     return "\n".join(lines)
 
 

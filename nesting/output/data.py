@@ -12,7 +12,7 @@ from nesting.lay import End, lay_under
 from nesting.marker import Placement
 from nesting.output.cloth import flaws_in
 from nesting.output.printed import print_data
-from nesting.plans import ComparedLay, FabricPlan, FewerJoins, Plan, Purchase, Remnant
+from nesting.plans import ComparedLay, FabricPlan, FewerJoins, Plan, Purchase, Remnant, Saving
 from pieces.curves import length
 from pieces.geometry import area
 from pieces.piece import Piece, SeamCheck, Strip
@@ -37,6 +37,7 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
         "order": plan.order,
         "seed": plan.seed,
         "seconds": _number(plan.seconds),
+        "ended": plan.ended.value,
         "totals": {currency: float(cost) for currency, cost in plan.totals.items()},
         "fabrics": [fabric_data(entry, files[entry.title]) for entry in plan.fabrics],
         "pieces": [_piece(piece) for piece in plan.pieces],
@@ -92,6 +93,7 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "cut_metres": _number(entry.cut_metres),
         "joins": entry.joins,
         "fewer_joins": fewer_joins_data(entry.fewer_joins),
+        "longer_search_may_save": saving_data(entry.may_save),
         "remnants": [remnant_data(remnant) for remnant in entry.remnants],
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "print": print_data(entry),
@@ -106,6 +108,13 @@ def fewer_joins_data(fewer: FewerJoins | None) -> Record | None:
     if fewer is None:
         return None
     return {"fewer": fewer.fewer, "purchase_mm": _number(fewer.purchase_mm)}
+
+
+def saving_data(saving: Saving | None) -> Record | None:
+    """What a search as long again is likely to save; null where that is not likely."""
+    if saving is None:
+        return None
+    return {"length_mm": _number(saving.length_mm), "cost": _cost(saving.cost)}
 
 
 def bolt_data(bolt: Bolt) -> Record:
@@ -169,6 +178,7 @@ def compared_data(lay: ComparedLay) -> Record:
         "cut_metres": _number(lay.cut_metres),
         "joins": lay.joins,
         "opened_from_mm": _maybe(lay.opened_from_mm),
+        "longer_search_may_lose_mm": _number(lay.may_lose_mm),
     }
 
 

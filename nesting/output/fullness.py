@@ -9,6 +9,7 @@ from nesting.fullness import RATIOS, By, Fullness, Step
 from nesting.output import words
 from nesting.output.data import FORMAT, bolt_data, purchase_data
 from nesting.output.report import heading, paragraph, section, table
+from nesting.output.search_words import searched
 from pieces.units import Unit, format_length, mm_per
 
 _UNIT = {By.FULLNESS: "fullness", By.LENGTH: "length", By.LAYERS: "layers"}
@@ -23,7 +24,7 @@ def fullness_report(fullness: Fullness) -> str:
     if fullness.by is By.FULLNESS and not fullness.circle:
         usual = (f"{one.fullness:g} times: {one.used_for} ({one.source})" for one in RATIOS)
         lines += section("Usual in the trade", map(paragraph, usual))
-    lines += ["", f"Searched {fullness.seconds:.1f} seconds; seed number {fullness.seed}."]
+    lines += ["", searched(fullness.seconds, fullness.seed)]
     return "\n".join(lines)
 
 

@@ -14,6 +14,7 @@ from nesting.output import words
 from nesting.output.cloth import flaws_in
 from nesting.output.joins import joins_told
 from nesting.output.printed import print_words
+from nesting.output.search_words import may_save, searched
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
@@ -35,7 +36,7 @@ def report(plan: Plan) -> str:
         lines += _fabric(entry, unit)
     lines += _checked(plan.seam_checks, plan.findings, unit)
     lines += section("Take care", (paragraph(text) for text in plan.cautions))
-    lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
+    lines += ["", searched(plan.seconds, plan.seed, plan.ended)]
     return "\n".join(lines)
 
 
@@ -150,6 +151,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {metres} of cutting line"),
+        *_longer(entry, unit),
         *(_fact("Joins", text) for text in joins_told(entry, unit)),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
         *(_fact("Print", text) for text in print_words(entry, unit)),
@@ -161,6 +163,14 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     lines += ["", *_steps(entry, lay, unit)]
     lines += _compared(entry, unit)
     return section(entry.title, lines)
+
+
+def _longer(entry: FabricPlan, unit: Unit) -> list[str]:
+    if entry.may_save is None:
+        return []
+    price = entry.fabric.price
+    currency = "" if price is None else price.currency
+    return [_fact("Searched", may_save(entry.may_save, currency, unit))]
 
 
 def _washed(entry: FabricPlan) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from nesting.output import words
 from nesting.output.data import bolt_data, plan_data
 from nesting.output.report import heading, paragraph, section
+from nesting.output.search_words import searched
 from nesting.yields import BoltYield, Yields
 from pieces.units import Unit, format_length
 
@@ -27,7 +28,7 @@ def yields_report(yields: Yields) -> str:
         lines.append(paragraph(f"Not in hand, and so to be bought besides: {names}.", ""))
     lines += section("Bolt by bolt", (paragraph(_bolt(one, unit)) for one in yields.bolts))
     lines += section("Take care", (paragraph(text) for text in plan.cautions))
-    lines += ["", f"Searched {plan.seconds:.1f} seconds; seed number {plan.seed}."]
+    lines += ["", searched(plan.seconds, plan.seed)]
     return "\n".join(lines)
 
 

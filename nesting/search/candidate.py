@@ -16,7 +16,7 @@ from nesting.search.effort import Effort
 from nesting.section_search import InTwo
 from nesting.solver.instance import Layout, NoRoom
 from nesting.solver.lattice_line import UNTIED_SHARE, TiedLine
-from nesting.solver.line import Line, Pace, Shorter, Slice, any_shorter
+from nesting.solver.line import Line, Pace, Proved, Shorter, Slice, any_shorter
 from nesting.solver.search import line_of
 from nesting.stop import Seconds
 from nesting.trial import Trial, verified
@@ -25,9 +25,11 @@ WALKERS = 2
 """Walkers of a line that is searched by rounds: as many wherever it is searched."""
 _STEP_ROUNDS = 10
 _ATTEMPT_SECONDS = 1.5
-_PROOF_SECONDS = 2.0
-_PROOF_SHARE = 0.1
+_PROOF_SECONDS = 0.6
+_PROOF_SHARE = 0.03
 """Of the time that is left: what proving a few rectangles may take."""
+_PROVED_HOPE = 0.15
+"""What is left to find of a few rectangles once their proof was tried, against other pieces."""
 
 
 class Candidate:
@@ -212,6 +214,8 @@ class Straight(Candidate):
                 self.line.gather(one)
             except NoRoom:
                 self.failed = True
+            if isinstance(one, Proved):
+                self.effort.hope = _PROVED_HOPE
 
     def trial(self) -> Trial | None:
         """Its best layout, verified."""

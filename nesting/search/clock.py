@@ -6,7 +6,7 @@ import math
 import time
 from dataclasses import dataclass, field
 
-from nesting.stop import State, Stop, repeats
+from nesting.stop import State, Stop, UntilUnlikely, repeats
 
 _FOREVER = 10**12
 _ENDLESS = 10**15
@@ -68,6 +68,20 @@ class Clock:
     def part(self, share: float) -> Clock:
         """The clock of that which may take so much of the time, from the same moment on."""
         return Clock(self.stop.portion(share), self.begun, self.better)
+
+    @property
+    def elapsed(self) -> float:
+        """Seconds since it began."""
+        return time.monotonic() - self.begun
+
+    @property
+    def is_open(self) -> bool:
+        """Whether what is found decides when it is over."""
+        return isinstance(self.stop, UntilUnlikely)
+
+    def expect(self, seconds: float) -> None:
+        """Let so many seconds from its beginning be enough."""
+        self.stop = UntilUnlikely(seconds)
 
     def end(self) -> None:
         """Nothing is left."""

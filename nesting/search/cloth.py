@@ -301,6 +301,32 @@ class ClothSearch:
         return longest_for_less(self.job.fabric, just_more_mm)
 
     @property
+    def outlines(self) -> int:
+        """How many there are to cut on the freest lay."""
+        return max((one.outlines for one in self.leading.candidates), default=0)
+
+    def may_lose_mm(self, lay: LayName) -> float:
+        """What a lay may lose with as much search again; nothing once it is settled."""
+        own = [one for one in self.leading.candidates if one.lay is lay]
+        return max((_may_lose_mm(one, self.clock) for one in own), default=0.0)
+
+    def saving_mm(self) -> float:
+        """What less would be bought if a search as long again led to a shorter step, as is likely.
+
+        0 where it is not, or what is in hand is enough.
+        """
+        way = self.leading
+        if self.bolt is not None or way.length_mm == math.inf:
+            return 0.0
+        fabric = self.job.fabric
+        less_mm = longest_for_less(fabric, way.length_mm)
+        for one in way.candidates:
+            may_be_mm = one.length_mm - _may_lose_mm(one, self.clock)
+            if one.bound_mm <= less_mm and may_be_mm <= less_mm:
+                return self.bought_mm(way.length_mm) - purchase(fabric, less_mm).length_mm
+        return 0.0
+
+    @property
     def bought(self) -> str:
         """What the shortest so far buys, in words."""
         if self.bolt is not None or self.length_mm == math.inf:
@@ -374,6 +400,12 @@ class ClothSearch:
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
         return self.leading.job.pieces
+
+
+def _may_lose_mm(one: Candidate, clock: Clock) -> float:
+    if one.length_mm == math.inf or (one.is_done(clock) and not clock.repeats):
+        return 0.0
+    return max(0.0, min(one.effort.expected_mm, one.length_mm - one.bound_mm))
 
 
 def _partly(job: Job) -> list[Partly]:

@@ -21,12 +21,20 @@ from nesting.purchase import longest_for_less
 from nesting.search.candidate import Candidate, Opening
 from nesting.search.cloth import ClothSearch, Way
 
-_WORK = 0.04
+_WORK = 0.02
 """What cutting is worth, as a share of what the cloth costs: outlines spared of all there are."""
 _FIRST_S = 0.4
 """Seconds that count as spent before any are."""
 _PAST_STEP = 0.3
 """What length is worth that leads to no shorter step."""
+_BESIDE = 0.15
+"""The share of all work that may go to lays beside the freest."""
+_OPENING_S = 1.5
+"""Seconds that a first look at what to open out takes."""
+_WAIT_S, _WAIT_EACH_S, _MOST_EACH_S, _LONGEST_S = 3.0, 0.2, 0.45, 170.0
+"""Seconds of search without a limit: for any order; for each outline, at least and at most."""
+_LONGER = 1.3
+"""So many times what it has taken goes on a search that is likely to save a step."""
 _LEAST_OPEN = 0.3
 """The share of the time after which lays beside the freest are looked at."""
 
@@ -51,14 +59,39 @@ def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
     """The one whose next slice is expected to save most; None if nothing is left to gain."""
     best: tuple[float, ClothSearch, Candidate] | None = None
     usual = _usual_price(cloths)
-    for cloth in cloths:
-        for one in cloth.candidates():
+    every = [(cloth, one) for cloth in cloths for one in cloth.candidates()]
+    total = sum(one.effort.seconds for _, one in every)
+    beside = sum(one.effort.seconds for cloth, one in every if _is_beside(cloth, one))
+    for cloth, one in every:
+        if beside <= _BESIDE * total or not _is_beside(cloth, one):
             if one.room(cloth.clock, slots) < 1:
                 continue
             worth = _worth(cloth, one, usual) / (1 + one.busy)
             if worth > 0 and (best is None or worth > best[0]):
                 best = worth, cloth, one
     return None if best is None else best[1:]
+
+
+def seconds_enough(cloths: Sequence[ClothSearch], elapsed: float) -> float:
+    """The seconds after which more is unlikely to change what is bought, by what is known now.
+
+    The more outlines there are that something could still be gained of, the more. Where a shorter
+    step of the counter is within what as much search again may gain, it goes on.
+    """
+    still = [cloth for cloth in cloths if not cloth.is_done()]
+    outlines = sum(cloth.outlines for cloth in still)
+    least, most = _WAIT_S + _WAIT_EACH_S * outlines, _WAIT_S + _MOST_EACH_S * outlines
+    if any(cloth.saving_mm() > 0 for cloth in still):
+        return min(max(least, _LONGER * elapsed), min(most, _LONGEST_S))
+    return min(least, _LONGEST_S)
+
+
+def _is_beside(cloth: ClothSearch, one: Candidate) -> bool:
+    """Whether a lay is looked at for the work that it saves."""
+    if cloth.asked.every_lay:
+        return False
+    way = _way_of(cloth, one)
+    return way.freest is not None and one is not way.freest and one in way.lays
 
 
 def _usual_price(cloths: Sequence[ClothSearch]) -> float:
@@ -98,7 +131,7 @@ def _worth_of_first(cloth: ClothSearch, one: Candidate) -> float:
     if cloth.clock.spent() < _LEAST_OPEN:
         return 0.0
     if isinstance(one, Opening):
-        return _work_saved(cloth, way, one)
+        return _work_saved(cloth, way, one) / _OPENING_S
     return 1e7
 
 

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-_HOPE = 0.08
-"""What a search is expected to take off a first layout, as a share of it: about what it does."""
+_HOPE = 0.04
+"""What as much work again may take off a layout that has had a second, as a share of it."""
 _LEAST = 0.002
-"""What a search that stands still may gain all the same, as a share of the length."""
-_YOUNG_S = 0.6
-"""Seconds of work up to which a search is only hoped of."""
+"""What it may take off at any time."""
 
 
 @dataclass(slots=True)
 class Effort:
-    """Seconds of work so far, and when it led to what length, in millimetres."""
+    """Seconds of work so far, and when it led to what length, in millimetres.
+
+    `hope` is a share of what most searches gain: of few rectangles most is found at once.
+    """
 
     seconds: float = 0.0
+    hope: float = 1.0
     gains: list[tuple[float, float]] = field(default_factory=list)
 
     def add(self, seconds: float, length_mm: float) -> None:
@@ -34,14 +36,15 @@ class Effort:
         """What as much work again may gain.
 
         What a search gains falls with the time that it has had: with as much again it gains about
-        as much as in the second half of what it had.
+        as much as in the second half of what it had. One that stood still meanwhile may gain all
+        the same, so that is half of what is expected; the other half is what most searches gain.
 
         >>> effort = Effort()
         >>> effort.add(1.0, 1600.0)
         >>> effort.add(4.0, 1540.0)
         >>> effort.add(5.0, 1540.0)
-        >>> effort.expected_mm
-        60.0
+        >>> round(effort.expected_mm, 1)
+        34.6
         """
         if not self.gains:
             return 0.0
@@ -49,8 +52,8 @@ class Effort:
         half_mm = next(
             (mm for at, mm in reversed(self.gains) if at <= self.seconds / 2), self.gains[0][1]
         )
-        hope = _HOPE * last_mm if self.seconds < _YOUNG_S else _LEAST * last_mm
-        return max(half_mm - last_mm, hope)
+        usual_mm = self.hope * last_mm * max(_LEAST, _HOPE / (1 + self.seconds))
+        return (half_mm - last_mm + usual_mm) / 2
 
     @property
     def standing_s(self) -> float:

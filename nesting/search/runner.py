@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from typing import Any, NamedTuple
 
+from nesting.plans import Ended
 from nesting.search.candidate import Candidate
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
-from nesting.search.decide import next_by_rounds, next_by_worth
+from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
 from nesting.solver.line import Slice
 
@@ -19,9 +20,6 @@ _PATIENCE_S = 0.3
 """How long slices that are being done when the time is over are waited for."""
 _TELL_S = 0.5
 """At least so often those who watch are told how far it is."""
-
-Enough = Callable[[Sequence[ClothSearch]], bool]
-"""Whether a search that no time limits has gone on for long enough."""
 
 
 class Done(NamedTuple):
@@ -44,7 +42,7 @@ class Runner:
     def __init__(self, clock: Clock, executor: Executor | None, slots: int, watch: Watch) -> None:
         self.clock, self.executor, self.watch = clock, executor, watch
         self.slots = max(1, slots) if executor is not None else 1
-        self.interrupted = False
+        self.ended = Ended.LIMIT
         self._told = 0.0
         self._spent = 0.0
         self._busy: dict[Future[Done], tuple[ClothSearch, Candidate]] = {}
@@ -54,7 +52,7 @@ class Runner:
         try:
             self._run(cloths)
         except KeyboardInterrupt:
-            self.interrupted = True
+            self.ended = Ended.STOPPED
             for future in self._busy:
                 future.cancel()
             self._first_layouts(cloths)
@@ -68,17 +66,24 @@ class Runner:
                     break
                 over = self._is_over(cloths)
             if not self._busy:
+                if not over:
+                    self.ended = Ended.SETTLED
+                elif self.clock.is_open:
+                    self.ended = Ended.UNLIKELY
                 return
             ready, _ = wait(
                 self._busy,
                 timeout=_PATIENCE_S if over else None,
                 return_when=FIRST_COMPLETED,
             )
-            if not ready:
-                return
+            if not ready:  # what goes on past the end is no longer wanted
+                self._busy = {}
+                continue
             # In the order in which they were begun, so that rounds repeat.
             came = [future for future in self._busy if future in ready]
             better = [self._gather(future) for future in came]
+            if self.clock.is_open:
+                self.clock.expect(seconds_enough(cloths, self.clock.elapsed))
             while not over and len(self._busy) < self.slots and self._submit(cloths):
                 pass
             self._tell([one for one in better if one is not None], cloths)

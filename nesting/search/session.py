@@ -12,6 +12,7 @@ from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Bolt, LayName
 from nesting.fold_place import searched
 from nesting.jobs import Job
+from nesting.plans import Ended
 from nesting.search.clock import Clock
 from nesting.search.cloth import USUAL, Asked, ClothSearch
 from nesting.search.runner import Runner
@@ -42,8 +43,10 @@ class Session:
     ) -> None:
         self.clock, self.seed, self.executor, self.watch = clock, seed, executor, watch
         self.slots = slots or os.cpu_count() or 1
+        self.finals = finals
         self.searching = clock.part(1.0 - finals)
         self.interrupted = False
+        self.ended = Ended.SETTLED
         self.findings: dict[tuple[str, LayName], Finding] = {}
         self._known: dict[tuple[object, ...], ClothSearch] = {}
         self._done = 0.0
@@ -60,6 +63,7 @@ class Session:
     def interrupt(self) -> None:
         """Search no more."""
         self.interrupted = True
+        self.ended = Ended.STOPPED
         self.clock.end()
         self.searching.end()
 
@@ -80,8 +84,11 @@ class Session:
         """Search cloths together, for as long as the clock lets it."""
         runner = Runner(self.searching, self.executor, self.slots, self.watch)
         runner.run(cloths)
-        if runner.interrupted:
+        self.ended = runner.ended
+        if runner.ended is Ended.STOPPED:
             self.interrupt()
+        elif self.clock.is_open:  # what comes after has its share of what that took
+            self.clock.expect(self.clock.elapsed / (1.0 - self.finals))
 
     # --- one strip in one go ---
 

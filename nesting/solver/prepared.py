@@ -73,8 +73,7 @@ class Prepared:
         high = np.array([o.max(axis=0) for o in simple]).reshape(-1, 2)
         self.pairs = _pair_table(low, high)
         self.fields = FieldStore(low, high)
-        if len(self.shapes) ** 2 <= _BUILD_AHEAD:
-            self.build_all()
+        self._is_ready = len(self.shapes) ** 2 > _BUILD_AHEAD
 
     def _simplified(self, kinds: dict[int, Item]) -> Instance:
         """One kind for each kind, with the simple outlines in place of the exact ones."""
@@ -107,12 +106,18 @@ class Prepared:
                 self._built[id(edges)] = self._enter(edges)
             self.pairs[row, 4:8] = self._built[id(edges)]
 
+    def build_ahead(self) -> None:
+        """Build all that a walker needs, unless that is too much to be had before it begins."""
+        if not self._is_ready:
+            self.build_all()
+
     def build_all(self) -> None:
         """Build the no-fit polygons and fields of all pairs."""
         self.build(np.flatnonzero(self.pairs[:, 5] < 0))
         # Obstacles are not moved.
         unbuilt = self.fields.tables.sites[:, : len(self._ways), 6] < 0
         self._add_fields(np.argwhere(unbuilt))
+        self._is_ready = True
 
     def build_missing(self, tables: Fields) -> None:
         """Build the fields that kernels which read these tables came to need."""

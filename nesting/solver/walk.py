@@ -98,6 +98,7 @@ class Walker:
     def advance(self, prepared: Prepared, budget: Budget) -> None:
         """Search for a slice."""
         begun = time.perf_counter()
+        prepared.build_ahead()
         last = self.rounds + budget.rounds
         if self.compressing != (budget.spent >= EXPLORING):
             self.compressing, self.jumble = not self.compressing, None
