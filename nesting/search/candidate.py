@@ -288,9 +288,15 @@ class Attempted(Candidate):
 class FoldPlace(Attempted):
     """A fold across flawed cloth, whose place comes out of the search."""
 
+    _given: Layout | None = None
+
+    def offer(self, layout: Layout) -> None:
+        """Begin from a layout."""
+        self._given = layout
+
     def take(self, clock: Clock) -> Slice:
         """One search."""
-        start = None if self._trial is None else self._trial.layout
+        start = self._given if self._trial is None else self._trial.layout
         return Slice(place, (self.packing, start, self._means(clock)))
 
     def put(self, found: Placed) -> None:

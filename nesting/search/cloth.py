@@ -16,7 +16,13 @@ from nesting.plans import FewerJoins
 from nesting.purchase import longest_for_less, purchase
 from nesting.refusals import no_section, section_refused
 from nesting.repeats import one_of, repeated
-from nesting.search.candidate import Candidate, Opening, Straight, straight_or_placed
+from nesting.search.candidate import (
+    Candidate,
+    FoldPlace,
+    Opening,
+    Straight,
+    straight_or_placed,
+)
 from nesting.search.clock import Clock
 from nesting.search.tilted import Tilted, tilted_from
 from nesting.solver.line import Shorter
@@ -146,11 +152,12 @@ class ClothSearch:
     def _take_sources(self) -> None:
         """Enter what the other searches show, once all are done."""
         for source, is_one in self.sources:
-            if source.chosen is None:
+            try:
+                trials = [*source.best_of_each_lay(straight=True), *source.best_of_each_lay()]
+            except CannotFit:
                 continue
-            trials = source.best_of_each_lay()
             for way in self.ways:
-                if len(self.ways) > 1 and way.job.cutting != source.chosen.job.cutting:
+                if len(self.ways) > 1 and way.job.cutting != source.leading.job.cutting:
                     continue
                 for found in _freed(way.job, trials, is_one):
                     (way.tilted if found.tilts else way.shown).append(found.trial)
@@ -160,10 +167,8 @@ class ClothSearch:
 
     def _show(self, way: Way) -> None:
         """Let its freest lay go on from what was shown."""
-        if isinstance(way.freest, Straight) and way.shown:
-            start = start_for(way.freest.packing, way.shown)
-            if start is not None:
-                way.freest.offer(start)
+        if way.freest is not None:
+            _begin_from(way.freest, way.shown)
 
     def hurry(self) -> None:
         """Ask no other searches, and look at no other way to cut the strips."""
@@ -235,7 +240,9 @@ class ClothSearch:
                     way.lays.append(Opening(way.job, lay, self.seed, None))
             elif id(lay) not in known:
                 shorter = self._shorter(lay)
-                way.lays.append(straight_or_placed(way.job, lay, self.seed, shorter))
+                found = straight_or_placed(way.job, lay, self.seed, shorter)
+                _begin_from(found, way.shown)
+                way.lays.append(found)
         opened = {id(one.plain) for one in way.lays if isinstance(one, Opening)}
         for plain in way.candidates:
             if isinstance(plain, Opening) or id(plain) in opened or not may_open(plain.packing):
@@ -341,13 +348,16 @@ class ClothSearch:
 
     # --- what came of it ---
 
-    def best_of_each_lay(self) -> list[Trial]:
-        """The best of each lay, the strictest first, freer ones no longer than stricter ones."""
-        trials = self.trials()
+    def best_of_each_lay(self, *, straight: bool = False) -> list[Trial]:
+        """The best of each lay, the strictest first, freer ones no longer than stricter ones.
+
+        With `straight`, those that were found with all pieces on the grain.
+        """
+        trials = self.trials(straight=straight)
         way = self.leading
         return bounded(settled(trials, way.job.pieces), way.job.pieces, self.least_mm())
 
-    def trials(self) -> list[Trial]:
+    def trials(self, *, straight: bool = False) -> list[Trial]:
         """All that was found.
 
         Raises
@@ -364,6 +374,8 @@ class ClothSearch:
         if not trials:
             told = self.findings.values()
             raise CannotFit([no_section(way.job.fabric, one) for one in told])
+        if straight:
+            return trials
         for tilt in way.tilts:
             found = tilt.trial()
             if found is not None and worth(found)[0] < worth(tilt.origin)[0]:
@@ -400,6 +412,13 @@ class ClothSearch:
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
         return self.leading.job.pieces
+
+
+def _begin_from(one: Candidate, shown: Sequence[Trial]) -> None:
+    """Let a candidate go on from the shortest that trials show for it."""
+    start = start_for(one.packing, shown) if shown else None
+    if start is not None and isinstance(one, Straight | FoldPlace):
+        one.offer(start)
 
 
 def _may_lose_mm(one: Candidate, clock: Clock) -> float:

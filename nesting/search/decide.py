@@ -110,7 +110,7 @@ def price_of(fabric: Fabric) -> float:
 def _worth(cloth: ClothSearch, one: Candidate, usual: float) -> float:
     """What a second of work at a candidate is expected to save, in money."""
     price = price_of(cloth.job.fabric) or usual
-    if one.effort.seconds == 0.0:
+    if not one.effort.gains:
         return _worth_of_first(cloth, one) * price
     seconds = one.effort.seconds + _FIRST_S
     way = _way_of(cloth, one)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 _HOPE = 0.04
@@ -24,6 +25,8 @@ class Effort:
     def add(self, seconds: float, length_mm: float) -> None:
         """Enter a slice, and the length after it."""
         self.seconds += seconds
+        if length_mm == math.inf:
+            return
         if not self.gains or length_mm < self.gains[-1][1]:
             self.gains.append((self.seconds, length_mm))
 

@@ -8,7 +8,14 @@ from nesting.carry import layouts_like, start_for
 from nesting.fold_place import straight_and_clear
 from nesting.jobs import Job
 from nesting.search.attempts import lay_on
-from nesting.search.candidate import Attempted, Candidate, Straight, straight_or_placed, trial_of
+from nesting.search.candidate import (
+    Attempted,
+    Candidate,
+    FoldPlace,
+    Straight,
+    straight_or_placed,
+    trial_of,
+)
 from nesting.search.clock import Clock
 from nesting.section_search import InTwo
 from nesting.solver.line import Slice
@@ -60,6 +67,6 @@ def tilted_from(job: Job, origin: Trial, seed: int) -> Tilted:
     packing = tilted_packing(origin.packing)
     found = straight_or_placed(job, packing, seed, shorter_for_less(packing))
     start = start_for(packing, [origin])
-    if isinstance(found, Straight) and start is not None:
+    if isinstance(found, Straight | FoldPlace) and start is not None:
         found.offer(start)
     return Tilted(origin, found)

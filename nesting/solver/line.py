@@ -60,6 +60,7 @@ class Pace(NamedTuple):
     spent : the share of the whole search that is spent when it begins
     orders : in how many orders first layouts are tried, None for all that are worth it
     late : the seconds after which no further order is tried
+    wanted : first layouts are not asked for if the bound tells that none is so short
     proof : about the seconds for settling a few rectangles
     """
 
@@ -68,6 +69,7 @@ class Pace(NamedTuple):
     spent: float
     orders: int | None = None
     late: float = math.inf
+    wanted: float = math.inf
     proof: float = 2.0
 
 
@@ -120,7 +122,7 @@ class Line:
     def next(self, pace: Pace) -> Slice:
         """The next slice: first layouts, then the proof for a few rectangles, then walkers."""
         if not self.begun:
-            return Slice(begun, (self.key, self.packed, pace.orders, pace.late))
+            return Slice(begun, (self.key, self.packed, *pace[3:6]))
         if not self.proved:
             return Slice(proved, (self.packed, pace.proof))
         return self.walk(self.budget(pace.rounds, pace.seconds, pace.spent))
@@ -203,10 +205,12 @@ class Line:
 # --- what is done in any process ---
 
 
-def begun(key: str, packed: bytes, most_orders: int | None, late: float) -> Begun:
+def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted: float) -> Begun:
     """First layouts of an instance, and its bound."""
     begin, prepared = time.perf_counter(), prepared_of(key, packed)
     bound = lower_bound(prepared.instance, prepared.nofits)
+    if bound > wanted + ROUNDING:
+        return Begun((), bound)
 
     def is_late() -> bool:
         return time.perf_counter() - begin >= late

@@ -154,7 +154,7 @@ class _Search:
 
     def _run(self, line: Line | TiedLine, walkers: int, stop: Stop, watch: Watch) -> None:
         """Begin a line, then let it search slice by slice."""
-        while line.alone and not (line.best is not None and line.begun and line.is_settled()):
+        while line.alone and not (line.begun and line.is_settled()):
             state = self._state_of(line)
             work = line.next(
                 Pace(
@@ -162,11 +162,14 @@ class _Search:
                     0,
                     0,
                     late=self._time_left(stop, state, 1e9) * _FIRST_SHARE,
+                    wanted=line.shorter(line.length),
                     proof=self._time_left(stop, state, _EXACT_SECONDS),
                 )
             )
+            best = line.best
             self._gather(line, work.function(*work.args))
-            watch(self._state_of(line))
+            if line.best is not best:
+                watch(self._state_of(line))
         idle, busy = walkers, list[Future[Any]]()
         spent = stop(self._state_of(line))
         while busy or (spent < 1 and not line.is_settled()):

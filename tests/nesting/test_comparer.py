@@ -17,8 +17,8 @@ from nesting.output.comparison import comparison_data, comparison_report
 from nesting.output.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
 from nesting.plans import ComparedCloth, Comparison
-from nesting.stop import Rounds
 from nesting.search.state import PlanState
+from nesting.stop import Rounds
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Mark, Piece

@@ -9,8 +9,8 @@ from test_repin import box, corner
 from nesting.fabric import Bolt, Fabric
 from nesting.order import Order
 from nesting.planner import plan
-from nesting.stop import Rounds
 from nesting.search.state import PlanState
+from nesting.stop import Rounds
 from nesting.verify import verify
 from pieces.units import Unit
 

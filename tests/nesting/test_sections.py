@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT
 from test_planner import order_of
 
-from nesting.budget import Budget
 from nesting.convert import Packing
 from nesting.fabric import Fabric, LayName, Nap, Repeat
 from nesting.jobs import Job, job_for
@@ -23,10 +22,11 @@ from nesting.planner import plan
 from nesting.plans import FabricPlan
 from nesting.repeats import repeated
 from nesting.rules import cuts_for
+from nesting.search.clock import Clock
+from nesting.search.session import Session
 from nesting.sections import opened_in, opened_strips, parted
 from nesting.stop import Rounds
 from nesting.trial import Trial
-from nesting.trials import Search
 from nesting.verify import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
@@ -304,7 +304,10 @@ def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> N
 def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
     """A job of pieces folded lengthwise, and what a brief search finds."""
     job = job_for(order_of(pieces, cloth), cloth, pieces, FOLD)
-    return [(job, Search(Budget(Rounds(1), job.weight), 1, None).best_lays(job))]
+    session = Session(Clock(Rounds(1)), 1, None)
+    searched = session.cloth(job)
+    session.search([searched])
+    return [(job, searched.best_of_each_lay())]
 
 
 @pytest.mark.slow

@@ -20,9 +20,8 @@ from nesting.output.data import plan_data
 from nesting.output.write import plan_files
 from nesting.planner import plan
 from nesting.plans import Plan
-from nesting.spread import dealt
-from nesting.stop import Rounds, Seconds
 from nesting.search.state import PlanState
+from nesting.stop import Rounds, Seconds
 from pieces.errors import CannotFit
 
 CLOTHS = ("lawn", "net", "satin")
@@ -39,13 +38,6 @@ def three_cloths() -> Order:
 
 def told(made: Plan) -> dict[str, Any]:
     return plan_data(made, plan_files(made)) | {"seconds": 0}
-
-
-def test_groups_have_like_weights_and_keep_every_task() -> None:
-    groups = dealt([7, 1, 2, 3, 3], 6, float)
-    assert sorted(map(sum, groups)) == [4, 5, 7]
-    assert sorted(task for group in groups for task in group) == [1, 2, 3, 3, 7]
-    assert dealt([7, 1], None, float) == [[7, 1]]
 
 
 def test_rounds_give_the_same_plan_however_many_cloths_are_searched_at_once() -> None:
@@ -100,16 +92,16 @@ def test_ctrl_c_ends_all_cloths_with_the_best_so_far() -> None:
 
 
 def test_a_fault_of_one_cloth_ends_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
-    from nesting.search.state import Search
+    from nesting.search.candidate import Straight
 
-    honest = Search.best_lays
+    honest = Straight.take
 
-    def faulty(self: Search, job: Any, shown: Any = ()) -> Any:
-        if job.fabric.name == "net":
+    def faulty(self: Straight, clock: Any) -> Any:
+        if self.job.fabric.name == "net":
             raise CannotFit([])
-        return honest(self, job, shown)
+        return honest(self, clock)
 
-    monkeypatch.setattr(Search, "best_lays", faulty)
+    monkeypatch.setattr(Straight, "take", faulty)
     begun = time.monotonic()
     with pytest.raises(CannotFit):
         plan(three_cloths(), Seconds(600), jobs=6)

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon
 from solver_shapes import way
 
 from nesting.progress import ignore
-from nesting.solver import search
+from nesting.solver import line
 from nesting.solver.bounds import lower_bound
 from nesting.solver.combine import combined
 from nesting.solver.construct import row_layout
@@ -280,14 +280,14 @@ def test_fewer_orders_are_tried_for_a_first_layout_when_time_is_short(
     monkeypatch: pytest.MonkeyPatch, stop: Stop, tried: int
 ) -> None:
     made: list[int] = []
-    usual = search.layout_in_order
+    usual = line.layout_in_order
 
     def counted(prepared: Prepared, order: IntArray, lines: int) -> Layout:
         made.append(len(order))
         return usual(prepared, order, lines)
 
     warm_up()
-    monkeypatch.setattr(search, "layout_in_order", counted)
+    monkeypatch.setattr(line, "layout_in_order", counted)
     result = solve(mixed(), stop)
     require_good(mixed(), result)
     assert len(made) == tried
@@ -319,7 +319,7 @@ def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatc
     def interrupted(*_: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("nesting.solver.search.lower_bound", interrupted)
+    monkeypatch.setattr("nesting.solver.line.lower_bound", interrupted)
     with pytest.raises(KeyboardInterrupt):
         solve(mixed(), Rounds(5))
     start = row_layout(Prepared(mixed()))

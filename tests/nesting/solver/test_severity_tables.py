@@ -27,7 +27,9 @@ SQUARE = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
 
 def prepared_for(*shapes: IntArray) -> Prepared:
     items = tuple(Item(kind, (way(shape, WIDTH),)) for kind, shape in enumerate(shapes))
-    return Prepared(Instance(WIDTH, items))
+    prepared = Prepared(Instance(WIDTH, items))
+    prepared.build_ahead()
+    return prepared
 
 
 def severity(prepared: Prepared, fixed: int, moved: int, x: float, y: float) -> float:
