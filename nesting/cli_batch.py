@@ -6,36 +6,38 @@ from pathlib import Path
 
 import click
 
-from nesting.cli_options import Searching
+from nesting.cli_options import Out, Searching
 
 _INTERRUPTED = 130
 
 
 def plan_all(
-    folder: Path, out: Path | None, search: Searching, lay: str, tiles: str | None, quiet: bool
+    folder: Path, out: Out, search: Searching, lay: str, tiles: str | None, quiet: bool
 ) -> int:
     """Plan every order of a folder and tell what came of it; the exit status."""
     from nesting.batch import plan_folder
     from nesting.fabric import LayName
     from nesting.output.batch import batch_report, write_batch
     from nesting.output.tiling import Paper
-    from nesting.output.write import file_name
     from nesting.terminal import orders_progress
 
-    place = out or Path(f"{file_name(folder.resolve().name)}-plans")
+    place = out.place(folder.resolve().name, "plans")
     with search.workers() as how, orders_progress(quiet) as watch:
         made = plan_folder(
             folder,
-            place,
+            place.folder,
             lay=None if lay == "best" else LayName(lay),
             tiles=None if tiles is None else Paper(tiles),
             watch=watch,
+            overwrite=place.overwrite,
             **how,
         )
     write_batch(made, place)
     if not quiet:
         click.echo(batch_report(made))
-        click.echo(f"\nWritten to {place}: batch.json, batch.csv and a folder for each order.")
+        click.echo(
+            f"\nWritten to {place.folder}: batch.json, batch.csv and a folder for each order."
+        )
     if made.interrupted:
         click.echo("Stopped. The same command goes on with the orders still open.", err=True)
         return _INTERRUPTED

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
@@ -12,9 +13,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from nesting.order import Order
+    from nesting.output.place import Place
     from nesting.stop import Stop
 
 DEFAULT_SECONDS = 20.0
+_MOST_SECONDS, _MOST_ROUNDS, _MOST_JOBS = 10_000_000, 1_000_000_000, 512
+"""Far more than any search is worth, and no more than the parts beneath can count."""
 Command = Callable[..., Any]
 
 
@@ -25,6 +30,55 @@ class LayChoice(click.Choice[str]):
         from nesting.fabric import LayName
 
         super().__init__([*(name.value for name in LayName), "best"])
+
+
+class FilePath(click.Path):
+    """A file or folder, which must have a name: an empty one would be the folder at hand."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path."""
+        if not str(value).strip() or "\0" in str(value):
+            self.fail("it has no name. The folder at hand is called . (a dot).", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+class _Time(click.FloatRange):
+    """Seconds on the clock."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        seconds = super().convert(value, param, ctx)
+        if math.isnan(seconds):
+            self.fail(f"{value} is not a number of seconds.", param, ctx)
+        return seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Out:
+    """Where files are to go, as asked on the command line."""
+
+    folder: Path | None
+    overwrite: bool
+
+    def place(self, name: str, suffix: str, inputs: Iterable[Path] = ()) -> Place:
+        """The folder that was asked for, or one called by a name; `inputs` stay as they are."""
+        from nesting.output.place import Place
+        from nesting.output.write import file_name
+
+        folder = self.folder or Path(f"{file_name(name)}-{suffix}")
+        return Place(folder, tuple(inputs), self.overwrite)
+
+    @contextmanager
+    def held(
+        self, order: Order, inputs: Iterable[Path], names: Iterable[str] = ()
+    ) -> Iterator[Place]:
+        """The folder for an order, held for files of these names; see `folder.held`."""
+        from nesting.output.folder import held
+
+        with held(self.place(order.name, "plan", inputs), names) as place:
+            yield place
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +116,28 @@ class Searching:
 
 def order_argument(command: Command) -> Command:
     """The order file."""
-    return click.argument("order", required=False, type=click.Path(path_type=Path))(command)
+    return click.argument("order", required=False, type=FilePath())(command)
 
 
 def out_option(command: Command) -> Command:
-    """The folder for files."""
-    return click.option(
+    """The folder for files, and whether what lies there may go; given as `out`."""
+
+    @wraps(command)
+    def gathered(*, out: Path | None, overwrite: bool, **others: Any) -> Any:
+        return command(out=Out(out, overwrite), **others)
+
+    folder = click.option(
         "--out",
-        type=click.Path(path_type=Path),
+        type=FilePath(),
         help="Folder for the files.  [default: ./<order name>-plan, or ./<folder name>-plans]",
-    )(command)
+    )
+    replaced = click.option(
+        "--overwrite",
+        is_flag=True,
+        help="Replace files there that metrage did not write, but never what the order reads.",
+    )
+    found: Command = folder(replaced(gathered))
+    return found
 
 
 def tiles_option(command: Command) -> Command:
@@ -101,19 +167,21 @@ def search_options(command: Command) -> Command:
     options = (
         click.option(
             "--seconds",
-            type=click.FloatRange(min=0.1),
+            type=_Time(0.1, _MOST_SECONDS),
             help=f"Time to search, all cloths together.  [default: {DEFAULT_SECONDS:g}]",
         ),
         click.option(
             "--rounds",
-            type=click.IntRange(min=1),
+            type=click.IntRange(1, _MOST_ROUNDS),
             help="Search so many rounds on each lay instead: the same answer every time.",
         ),
         click.option(
             "--seed", type=int, default=1, show_default=True, help="Start of the random search."
         ),
         click.option(
-            "--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: all cores]"
+            "--jobs",
+            type=click.IntRange(1, _MOST_JOBS),
+            help="Processes to use.  [default: all cores]",
         ),
         click.option(
             "--cluster",

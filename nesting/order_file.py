@@ -48,6 +48,21 @@ def read_order(path: str | PathLike[str], drawing: Callable[[str], Path] | None 
     return order_from_text(_text(Path(path), source), source, drawing)
 
 
+def read_with_drawings(path: Path) -> tuple[Order, dict[str, Path]]:
+    """An order as `read_order` reads it, and where the drawings lie that it names.
+
+    Raises
+    ------
+    OrderFault : as `read_order`
+    """
+    drawings: dict[str, Path] = {}
+
+    def drawing(name: str) -> Path:
+        return drawings.setdefault(name, path.parent / name)
+
+    return read_order(path, drawing), drawings
+
+
 def example_order(name: str = EXAMPLE) -> Order:
     """An order that ships with the package: three sisters' dresses for a choir concert.
 

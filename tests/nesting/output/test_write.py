@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from sample_plan import sample_plan, two_pieces
 
@@ -75,13 +75,27 @@ def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
     assert len(set(names)) == len(names) == 11
 
 
-@pytest.mark.parametrize("names", [("lawn", "lawn a4"), ("lawn a4", "lawn"), ("pieces", "lace")])
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("lawn", "lawn a4"),
+        ("lawn a4", "lawn"),
+        ("pieces", "lace"),
+        ("pieces", "cloth pieces"),
+        ("Pieces 1", "pieces, 1"),
+        ("compare", "fullness"),
+        ("bolts", "report"),
+    ],
+)
 def test_no_layout_at_true_size_takes_the_name_of_another_file(names):
     (entry,) = two_pieces().fabrics
     entries = [replace(entry, fabric=replace(entry.fabric, name=name)) for name in names]
     plan = replace(two_pieces(), fabrics=tuple(entries))
     named = [name for own in plan_files(plan, Paper.A4).values() for name in own.values()]
     assert len({*named, "pieces-a4.pdf"}) == 2 * 5 + 1
+    # Nor that of what other commands write for the same order, into the same folder.
+    others = ("pieces.", "pieces-", "compare.", "fullness.", "bolts.", "plan.", "report.")
+    assert not [name for name in named if name.startswith(others)]
 
 
 def test_replaces_what_was_there_before(tmp_path):
@@ -159,10 +173,11 @@ def test_a_folder_in_the_way_of_a_file_is_one_clear_fault(tmp_path):
 
 
 @given(st.text(max_size=200))
+@example("\U00010400" * 80)
 def test_any_name_makes_a_safe_file_name(name):
     safe = file_name(name)
     assert re.fullmatch(r"\w[\w-]*", safe)
-    assert len(f"{safe}-99.png".encode()) < 255
+    assert len(f"pieces-interchange-{safe}-99-letter.pdf".encode()) < 255
     assert safe == safe.casefold()
 
 
