@@ -29,7 +29,7 @@ from nesting.cli_stock import (
 )
 
 if TYPE_CHECKING:
-    from nesting.stock import Entry
+    from nesting.book import Entry
     from nesting.order import Order
     from nesting.output.place import Place
     from nesting.output.tiling import Paper
