@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
-from contextlib import nullcontext
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from contextlib import nullcontext, suppress
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -14,6 +14,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from nesting.claim import claimed
+from nesting.cluster import TaskLost
 from nesting.fabric import LayName
 from nesting.order import Order
 from nesting.order_file import read_with_drawings
@@ -89,13 +90,17 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """All orders of a folder, by the names of their files; `interrupted` by Ctrl-C."""
+    """All orders of a folder, by the names of their files.
+
+    `interrupted` by Ctrl-C, `broken` off because the workers were lost.
+    """
 
     name: str
     seed: int
     seconds: float
     orders: tuple[Outcome, ...]
     interrupted: bool
+    broken: bool = False
 
     @property
     def totals(self) -> dict[str, Decimal]:
@@ -162,7 +167,8 @@ def plan_folder(
     its folder is in place, with what it was planned from; such orders are not planned again
     unless the file, a drawing it names, what is asked or the version is another, or a file of
     theirs is no longer as it was written. Other files are never replaced without `overwrite`. A
-    fault ends its own order alone. Ctrl-C leaves those at hand open, for the next call to plan.
+    fault ends its own order alone. Ctrl-C leaves those at hand open, for the next call to plan,
+    and so does the loss of the workers.
 
     Raises
     ------
@@ -176,7 +182,7 @@ def plan_folder(
     paths = order_files(folder)
     asked = _Asked(stop, seed, lay, tiles)
     work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch)
-    interrupted = False
+    interrupted = broken = False
     with claimed(out):
         sweep(out)
         require_replaceable(work.place, (BATCH_JSON, BATCH_CSV))
@@ -185,9 +191,11 @@ def plan_folder(
                 work.run(pool)
         except KeyboardInterrupt:
             interrupted = True
+        except BrokenExecutor:
+            broken = True
         name = folder.resolve().name
         orders = tuple(work.outcomes.values())
-        return Batch(name, seed, time.monotonic() - begun, orders, interrupted)
+        return Batch(name, seed, time.monotonic() - begun, orders, interrupted, broken)
 
 
 def order_files(folder: Path) -> list[Path]:
@@ -215,12 +223,18 @@ class _Work:
 
     def run(self, executor: Executor | None) -> None:
         """Plan all that isn't finished."""
-        for path in self.paths:
-            self._begin(path, executor)
-            # Folders fill while further orders are still read.
-            self._put_away(block=False)
-        while self._busy:
-            self._put_away(block=True)
+        try:
+            for path in self.paths:
+                self._begin(path, executor)
+                # Folders fill while further orders are still read.
+                self._put_away(block=False)
+            while self._busy:
+                self._put_away(block=True)
+        except BrokenExecutor:
+            # What was ready before is as good as ever.
+            with suppress(BrokenExecutor):
+                self._put_away(block=False)
+            raise
 
     def _begin(self, path: Path, executor: Executor | None) -> None:
         try:
@@ -246,14 +260,29 @@ class _Work:
         self._busy[future] = path.name
 
     def _put_away(self, block: bool) -> None:
-        """Put the plans that are ready in place; wait for one at least, if told to."""
+        """Put the plans that are ready in place; wait for one at least, if told to.
+
+        Raises
+        ------
+        BrokenExecutor : once all that is ready is in place
+        """
         done, _ = wait(self._busy, None if block else 0, FIRST_COMPLETED)
+        broken: BrokenExecutor | None = None
         for future in done:
-            made = future.result()
-            del self._busy[future]
+            file = self._busy.pop(future)
+            try:
+                made = future.result()
+            except TaskLost:
+                why = "Its workers ended by themselves, time and again, perhaps for want of memory."
+                made = _Made(_faulty(file, OwnFailure(why)), {})
+            except BrokenExecutor as error:
+                broken = error
+                continue
             if made.outcome.state is State.OPEN:
                 raise KeyboardInterrupt
             self._end(self._in_place(made))
+        if broken is not None:
+            raise broken
 
     def _in_place(self, made: _Made) -> Outcome:
         if made.files:

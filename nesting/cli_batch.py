@@ -8,7 +8,7 @@ import click
 
 from nesting.cli_options import Out, Searching
 
-_INTERRUPTED = 130
+_INTERRUPTED, _BROKEN = 130, 1
 
 
 def plan_all(
@@ -22,7 +22,7 @@ def plan_all(
     from nesting.terminal import orders_progress
 
     place = out.place(folder.resolve().name, "plans")
-    with search.workers() as how, orders_progress(quiet) as watch:
+    with search.batch_workers() as how, orders_progress(quiet) as watch:
         made = plan_folder(
             folder,
             place.folder,
@@ -38,9 +38,23 @@ def plan_all(
         click.echo(
             f"\nWritten to {place.folder}: batch.json, batch.csv and a folder for each order."
         )
+    if made.broken:
+        click.echo(_told_broken(search.cluster), err=True)
+        return _BROKEN
     if made.interrupted:
         click.echo("Stopped. The same command goes on with the orders still open.", err=True)
         return _INTERRUPTED
     if made.exit_status and quiet:
         click.echo("\n".join(fault for one in made.orders for fault in one.faults), err=True)
     return made.exit_status
+
+
+def _told_broken(cluster: str | None) -> str:
+    """What became of the workers, and how to go on."""
+    if cluster is None:
+        what = "The processes that planned ended by themselves, perhaps for want of memory."
+        remedy = "with fewer --jobs if need be"
+    else:
+        what = f"The cluster at {cluster} was lost."
+        remedy = "once its scheduler and its workers run, or without --cluster"
+    return f"{what} The same command goes on with the orders still open, {remedy}."

@@ -103,7 +103,32 @@ class Searching:
 
     @contextmanager
     def workers(self) -> Iterator[dict[str, Any]]:
-        """The keywords that every door takes of its search; a cluster is held meanwhile."""
+        """The keywords that every door takes of its search; a cluster is held meanwhile.
+
+        Where that is lost the search goes on in this process, which is told at the end.
+        """
+        with self.batch_workers() as how:
+            if "executor" not in how:
+                yield how
+                return
+            from nesting.cluster import OrHere
+
+            executor = OrHere(how["executor"])
+            try:
+                yield how | {"executor": executor}
+            finally:
+                executor.shutdown(wait=False, cancel_futures=True)
+                if executor.lost:
+                    click.echo(
+                        f"The cluster at {self.cluster} was lost; the search went on in one "
+                        "process on this machine. See that its scheduler and its workers run "
+                        "before you name it again.",
+                        err=True,
+                    )
+
+    @contextmanager
+    def batch_workers(self) -> Iterator[dict[str, Any]]:
+        """As `workers`, for whole orders: those that a cluster had when it was lost stay open."""
         asked = {"stop": self.stop, "seed": self.seed, "jobs": self.jobs}
         if self.cluster is None:
             yield asked

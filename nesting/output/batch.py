@@ -37,6 +37,7 @@ def batch_data(batch: Batch) -> dict[str, Any]:
         "seed": batch.seed,
         "seconds": round(batch.seconds, 3),
         "interrupted": batch.interrupted,
+        "workers_lost": batch.broken,
         "totals": {currency: float(cost) for currency, cost in batch.totals.items()},
         "cloths_mm": {name: round(length, 3) for name, length in batch.cloths_mm.items()},
         "orders": [_order(one) for one in batch.orders],
