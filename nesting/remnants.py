@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import islice
+from itertools import islice, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,10 +15,10 @@ from nesting.fabric import Fabric
 from nesting.figures import USEFUL_MM, is_useful
 from nesting.flaws import laid_flaws, washed
 from nesting.in_hand import room_mm
-from nesting.lay import Band, End, Lay, lay_under, section_lay
+from nesting.lay import Band, Lay, lay_under, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.plans import Remnant
-from pieces.piece import Outline
+from nesting.unfold import opened
 
 _MOST = 4
 _CELL_MM = 10.0
@@ -62,53 +62,27 @@ def largest_whole_mm2(marker: Marker, fabric: Fabric, bought_mm: float) -> float
     """How large the largest useful rectangle is that is left of a cloth, opened out; in mm2.
 
     It is looked for on the flat cloth, whatever lay it was cut on: what hangs together across a
-    fold is one rectangle. The same cuts leave the same on every lay. 0 if no remnant is useful.
-    Like `remnants` it takes `bought_mm` of the cloth, washed and squared.
+    fold is one rectangle, and the same cuts leave the same on every lay. 0 if nothing useful is
+    left. As in `remnants`, `bought_mm` is the cloth as bought.
 
     >>> from nesting.fabric import LayName
     >>> largest_whole_mm2(Marker("lawn", LayName.OPEN, 0.0, ()), Fabric("lawn", 1000.0), 300.0)
     300000.0
     """
-    stretches = _stretches(marker, fabric, max(room_mm(fabric, bought_mm), marker.length_mm))
-    areas_mm2 = [0.0]
-    for shapes, length_mm in stretches:
-        flat = Band(0.0, fabric.usable_width_mm, layers=1)
-        for left, low, right, high in islice(_rectangles(flat, shapes, length_mm), 1):
-            areas_mm2.append((right - left) * (high - low))
-    return max(areas_mm2)
-
-
-def _stretches(marker: Marker, fabric: Fabric, room_mm: float) -> list[tuple[list[Polygon], float]]:
-    """What is cut out of each stretch of the flat cloth, and how long that is.
-
-    There is one, or two where the fold is cut through and the upper layer turned.
-    """
     lay = lay_under(marker, fabric)
-    folded_mm = marker.table_length_mm if marker.opened_from_mm is None else marker.opened_from_mm
-    lower = [Polygon(outline) for outline in washed(fabric)]
-    upper: list[Polygon] = []
-    for one in marker.placements:
-        if one.section == OPENED_OUT:
-            lower.append(_moved(one.outline_mm, (1, lay.begins_mm), (1, 0.0)))
-            continue
-        fold_mm = lay.bands[one.band].fold_mm
-        across = [(1.0, lay.origin_mm)]
-        if fold_mm is not None:
-            across.append((-1.0, lay.origin_mm + 2 * fold_mm))
-        lower += [_moved(one.outline_mm, (1, lay.begins_mm), way) for way in across]
-        if lay.turned:
-            upper += [_moved(one.outline_mm, (1, 0.0), (-1, fabric.usable_width_mm))]
-        elif lay.lengths > 1:
-            back_mm = lay.begins_mm if lay.near is End.FOLD else 2 * folded_mm
-            lower += [_moved(one.outline_mm, (-1, back_mm), way) for way in across]
-    if not lay.turned:
-        return [(lower, room_mm)]
-    return [(lower, room_mm - folded_mm), (upper, folded_mm)]
-
-
-def _moved(outline: Outline, along: tuple[float, float], across: tuple[float, float]) -> Polygon:
-    """An outline times a sign, and moved by millimetres, along and across."""
-    return Polygon([(along[0] * x + along[1], across[0] * y + across[1]) for x, y in outline])
+    flat = Band(0.0, fabric.usable_width_mm, layers=1)
+    end_mm = max(room_mm(fabric, bought_mm), marker.length_mm)
+    # Where a nap had the fold cut through, nothing hangs together across the cut.
+    ends_mm = [0.0, marker.table_length_mm, end_mm] if lay.turned else [0.0, end_mm]
+    outlines = [outline for _, outline in opened(marker, lay)] + washed(fabric)
+    largest_mm2 = 0.0
+    for start_mm, stop_mm in pairwise(ends_mm):
+        shapes = [Polygon([(x - start_mm, y) for x, y in outline]) for outline in outlines]
+        reach = (0.0, 0.0, stop_mm - start_mm, flat.high_mm)
+        inside = [shape for shape in shapes if shape.intersects(box(*reach))]
+        for left, low, right, high in islice(_rectangles(flat, inside, stop_mm - start_mm), 1):
+            largest_mm2 = max(largest_mm2, (right - left) * (high - low))
+    return largest_mm2
 
 
 def _of_section(
