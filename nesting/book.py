@@ -317,7 +317,7 @@ def _require_book(base: sqlite3.Connection, book: Path) -> int:
     OrderFault : it is no book, of a later release, or its tables are not as they were made
     """
     if base.execute("PRAGMA application_id").fetchone()[0] != _MARK:
-        raise OrderFault([_no_book(book)])
+        raise OrderFault([_no_book(book) if book.stat().st_size else _nothing(book)])
     version = _version(base)
     if version > _VERSION:
         raise OrderFault(
@@ -357,6 +357,15 @@ def damaged(book: Path, what: str) -> Fault:
 def _no_book(book: Path) -> Fault:
     return Fault(
         str(book), "", "This file is not a book of cloth.", "Name the book, or a new file."
+    )
+
+
+def _nothing(book: Path) -> Fault:
+    return Fault(
+        str(book),
+        "",
+        "There is nothing in this file.",
+        f"If there was, take a copy from before. {_HOW_TO_START}",
     )
 
 

@@ -42,6 +42,10 @@ class FilePath(click.Path):
         """The path."""
         if not str(value).strip() or "\0" in str(value):
             self.fail("it has no name. The folder at hand is called . (a dot).", param, ctx)
+        try:
+            Path(value).exists()
+        except OSError as error:
+            self.fail(f"{value}: {(error.strerror or str(error)).lower()}.", param, ctx)
         return super().convert(value, param, ctx)
 
 

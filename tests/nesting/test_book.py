@@ -215,3 +215,11 @@ def test_a_full_disk_is_told_and_nothing_is_booked(
 def test_a_folder_is_no_book(tmp_path: Path) -> None:
     for use in (lambda: entries(tmp_path), lambda: add(tmp_path, "lawn", [])):
         assert "This is a folder." in refusal(use)
+
+
+def test_an_empty_file_is_told_and_can_be_begun(tmp_path: Path) -> None:
+    """As a full disk leaves one, where the book was to be started."""
+    path = tmp_path / "new.book"
+    path.touch()
+    assert "There is nothing in this file." in refusal(lambda: entries(path))
+    assert add(path, "lawn", [Bolt("", 700.0, 1500.0)]) == entries(path)

@@ -214,6 +214,23 @@ def test_a_path_without_a_name_is_no_path(run: Run, option: str) -> None:
     assert sorted(os.listdir()) == ["lawn.svg", "leaves.toml"]
 
 
+@pytest.mark.parametrize("option", ["--out", "--stock"])
+def test_a_name_that_no_disk_takes_is_told(run: Run, option: str) -> None:
+    for words in ((*DOORS["plan"], option, "x" * 300), ("plan", "x" * 300), ("stock", "x" * 300)):
+        done = run(*words)
+        assert done.exit_code == 2
+        assert "file name too long" in done.stderr
+
+
+def test_a_length_called_as_another_cloth_is_refused(run: Run) -> None:
+    """Their drawings would have one name, and one of them be lost."""
+    text = ORDER.replace("[[garment]]", '[fabric."lawn, end"]\nwidth = 90\n[[garment]]')
+    Path("leaves.toml").write_text(text, encoding="utf-8")
+    done = run(*DOORS["plan"])
+    assert done.exit_code == 2
+    assert "fabric.lawn.in_hand: 'end' of lawn would be told as 'lawn, end'" in done.stderr
+
+
 def test_two_at_once_into_one_folder_are_refused(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """The folder is held from before the search until all is written."""
     words = [sys.executable, "-m", "nesting.cli", *DOORS["draft"], "--out", "o"]
