@@ -57,8 +57,7 @@ def cluster(address: str, jobs: int | None = None) -> Iterator[tuple[Executor, i
     OrderFault : the extra isn't installed, nobody answers at the address, workers don't suit
     """
     dask = _dask()
-    # What happens to it is told in our own words.
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    _hush()
     with ExitStack() as held:
         place = address if address != LOCAL else held.enter_context(_started(dask, jobs))
         client = held.enter_context(_client(dask, place))
@@ -221,6 +220,13 @@ def _dask() -> Any:
             "Clusters need the package distributed, which isn't installed.",
             'Install it beside metrage: pip install "distributed>=2024.8".',
         ) from None
+
+
+def _hush() -> None:
+    """A lost cluster is told in our own words; each part of Dask has a log of its own."""
+    for name in list(logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
 
 
 @contextmanager

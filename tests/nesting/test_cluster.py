@@ -249,7 +249,9 @@ def dask(*words: str) -> Iterator[subprocess.Popen[bytes]]:
 
 
 @pytest.mark.slow
-def test_a_scheduler_killed_in_mid_search_is_told_at_once(tmp_path: Path) -> None:
+def test_a_scheduler_killed_in_mid_search_is_told_at_once(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
     """A cluster of Dask's own, its scheduler killed while two tasks are open."""
     pytest.importorskip("distributed")
     where = tmp_path / "scheduler.json"
@@ -272,3 +274,5 @@ def test_a_scheduler_killed_in_mid_search_is_told_at_once(tmp_path: Path) -> Non
                 with pytest.raises(ClusterLost):
                     executor.submit(int)
             assert time.monotonic() - begun < 10
+    # Told in our words alone.
+    assert capfd.readouterr() == ("", "")
