@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import time
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from contextlib import nullcontext, suppress
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -14,13 +14,16 @@ from importlib.metadata import version
 from pathlib import Path
 
 from nesting.claim import claimed
+from nesting.cluster import TaskLost
 from nesting.fabric import LayName
 from nesting.order import Order
-from nesting.order_file import read_order
+from nesting.order_file import read_with_drawings
 from nesting.output.data import FORMAT
 from nesting.output.folder import put_in_place, require_free, sweep
+from nesting.output.place import Place, is_as_written, require_replaceable
+from nesting.output.place import digest as digest_of
 from nesting.output.tiling import Paper
-from nesting.output.write import plan_contents, prepare_folder
+from nesting.output.write import plan_contents, plan_names, prepare_folder
 from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.stop import Seconds, Stop
@@ -28,7 +31,9 @@ from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
 
 _USUAL = Seconds(20)
 _MARK = "finished.json"
-"""In the folder of a finished order: what it was planned from, and what is bought."""
+"""In the folder of a finished order: what it was planned from, its files, and what is bought."""
+BATCH_JSON, BATCH_CSV = "batch.json", "batch.csv"
+"""What is told of all orders, beside their folders."""
 
 
 class State(StrEnum):
@@ -85,13 +90,17 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """All orders of a folder, by the names of their files; `interrupted` by Ctrl-C."""
+    """All orders of a folder, by the names of their files.
+
+    `interrupted` by Ctrl-C, `broken` off because the workers were lost.
+    """
 
     name: str
     seed: int
     seconds: float
     orders: tuple[Outcome, ...]
     interrupted: bool
+    broken: bool = False
 
     @property
     def totals(self) -> dict[str, Decimal]:
@@ -149,14 +158,17 @@ def plan_folder(
     jobs: int | None = None,
     executor: Executor | None = None,
     watch: Watch = ignore,
+    overwrite: bool = False,
 ) -> Batch:
     """Plan every order file of a folder into a folder of its own below `out`, of the same name.
 
     Each is planned whole in one of `jobs` processes, or on an executor; with a round limit alone
     just as `plan` does by itself. A time limit holds for each order. An order is finished once
     its folder is in place, with what it was planned from; such orders are not planned again
-    unless the file, a drawing it names, what is asked or the version is another. A fault ends
-    its own order alone. Ctrl-C leaves those at hand open, for the next call to plan.
+    unless the file, a drawing it names, what is asked or the version is another, or a file of
+    theirs is no longer as it was written. Other files are never replaced without `overwrite`. A
+    fault ends its own order alone. Ctrl-C leaves those at hand open, for the next call to plan,
+    and so does the loss of the workers.
 
     Raises
     ------
@@ -168,18 +180,22 @@ def plan_folder(
     begun = time.monotonic()
     folder, out = Path(folder), Path(out)
     paths = order_files(folder)
-    work = _Work(prepare_folder(out), paths, _Asked(stop, seed, lay, tiles), watch)
-    interrupted = False
+    asked = _Asked(stop, seed, lay, tiles)
+    work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch)
+    interrupted = broken = False
     with claimed(out):
         sweep(out)
+        require_replaceable(work.place, (BATCH_JSON, BATCH_CSV))
         try:
             with workers(jobs, executor) as pool:
                 work.run(pool)
         except KeyboardInterrupt:
             interrupted = True
+        except BrokenExecutor:
+            broken = True
         name = folder.resolve().name
         orders = tuple(work.outcomes.values())
-        return Batch(name, seed, time.monotonic() - begun, orders, interrupted)
+        return Batch(name, seed, time.monotonic() - begun, orders, interrupted, broken)
 
 
 def order_files(folder: Path) -> list[Path]:
@@ -199,28 +215,39 @@ def order_files(folder: Path) -> list[Path]:
 class _Work:
     """Orders on their way from file to folder."""
 
-    def __init__(self, out: Path, paths: Sequence[Path], asked: _Asked, watch: Watch) -> None:
-        self.out, self.paths, self.asked, self.watch = out, paths, asked, watch
+    def __init__(self, place: Place, paths: Sequence[Path], asked: _Asked, watch: Watch) -> None:
+        self.place, self.paths, self.asked, self.watch = place, paths, asked, watch
         self.outcomes = {path.name: Outcome(path.name) for path in paths}
+        self._places: dict[str, Place] = {}
         self._busy: dict[Future[_Made], str] = {}
 
     def run(self, executor: Executor | None) -> None:
         """Plan all that isn't finished."""
-        for path in self.paths:
-            self._begin(path, executor)
-            # Folders fill while further orders are still read.
-            self._put_away(block=False)
-        while self._busy:
-            self._put_away(block=True)
+        try:
+            for path in self.paths:
+                self._begin(path, executor)
+                # Folders fill while further orders are still read.
+                self._put_away(block=False)
+            while self._busy:
+                self._put_away(block=True)
+        except BrokenExecutor:
+            # What was ready before is as good as ever.
+            with suppress(BrokenExecutor):
+                self._put_away(block=False)
+            raise
 
     def _begin(self, path: Path, executor: Executor | None) -> None:
         try:
-            require_free(self.out / path.stem, _MARK)
-            order, digest = _read(path, self.asked)
+            _require_own_name(path)
+            order, inputs, digest = _read(path, self.asked)
+            place = replace(self.place, folder=self.place.folder / path.stem, inputs=inputs)
+            before = _finished(place.folder, digest)
+            if before is None:
+                require_free(place, plan_names(order, self.asked.tiles), _MARK)
         except Exception as error:  # whatever it is, the other orders go on
             self._end(_faulty(path.name, error))
             return
-        before = _finished(self.out / path.stem, digest)
+        self._places[path.name] = place
         if before is not None:
             self._end(before)
             return
@@ -233,20 +260,36 @@ class _Work:
         self._busy[future] = path.name
 
     def _put_away(self, block: bool) -> None:
-        """Put the plans that are ready in place; wait for one at least, if told to."""
+        """Put the plans that are ready in place; wait for one at least, if told to.
+
+        Raises
+        ------
+        BrokenExecutor : once all that is ready is in place
+        """
         done, _ = wait(self._busy, None if block else 0, FIRST_COMPLETED)
+        broken: BrokenExecutor | None = None
         for future in done:
-            made = future.result()
-            del self._busy[future]
+            file = self._busy.pop(future)
+            try:
+                made = future.result()
+            except TaskLost:
+                why = "Its workers ended by themselves, time and again, perhaps for want of memory."
+                made = _Made(_faulty(file, OwnFailure(why)), {})
+            except BrokenExecutor as error:
+                broken = error
+                continue
             if made.outcome.state is State.OPEN:
                 raise KeyboardInterrupt
             self._end(self._in_place(made))
+        if broken is not None:
+            raise broken
 
     def _in_place(self, made: _Made) -> Outcome:
         if made.files:
+            place = self._places[made.outcome.file]
             try:
-                folder = self.out / made.outcome.folder
-                put_in_place(folder, made.files, _MARK, _own_files(folder))
+                with claimed(place.folder) if place.folder.is_dir() else nullcontext():
+                    put_in_place(place, made.files, _MARK)
             except Faults as error:
                 return _faulty(made.outcome.file, error, made.outcome.order)
         return made.outcome
@@ -256,22 +299,23 @@ class _Work:
         self.watch(tuple(self.outcomes.values()))
 
 
-def _read(path: Path, asked: _Asked) -> tuple[Order, str]:
-    """An order, and a digest of all that its plan hangs on."""
-    drawings: dict[str, Path] = {}
+def _require_own_name(path: Path) -> None:
+    if path.stem.casefold() in (BATCH_JSON, BATCH_CSV):
+        message = f"Its folder would be called {path.stem}, as a file of the batch is."
+        raise OrderFault([Fault(str(path), "", message, "Give the order file another name.")])
 
-    def drawing(name: str) -> Path:
-        return drawings.setdefault(name, path.parent / name)
 
-    order = read_order(path, drawing)
-    files = {name: hashlib.sha256(p.read_bytes()).hexdigest() for name, p in drawings.items()}
+def _read(path: Path, asked: _Asked) -> tuple[Order, tuple[Path, ...], str]:
+    """An order, the files that it was read from, and a digest of all that its plan hangs on."""
+    order, drawings = read_with_drawings(path)
     hangs_on = {
-        "order": hashlib.sha256(path.read_bytes()).hexdigest(),
-        "drawings": files,
+        "order": digest_of(path.read_bytes()),
+        "drawings": {name: digest_of(one.read_bytes()) for name, one in drawings.items()},
         "asked": repr(asked),
         "version": [version("metrage"), FORMAT],
     }
-    return order, hashlib.sha256(json.dumps(hangs_on, sort_keys=True).encode()).hexdigest()
+    digest = digest_of(json.dumps(hangs_on, sort_keys=True).encode())
+    return order, (path, *drawings.values()), digest
 
 
 def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
@@ -306,10 +350,10 @@ def _bought(made: Plan) -> Iterator[Bought]:
         )
 
 
-def _mark(done: Outcome, digest: str, files: Iterable[str]) -> bytes:
+def _mark(done: Outcome, digest: str, files: Mapping[str, bytes]) -> bytes:
     record = {
         "digest": digest,
-        "files": [_MARK, *files],
+        "files": {name: digest_of(data) for name, data in files.items()},
         "order": done.order,
         "seconds": done.seconds,
         "bought": [
@@ -320,19 +364,16 @@ def _mark(done: Outcome, digest: str, files: Iterable[str]) -> bytes:
     return (json.dumps(record, indent=1, ensure_ascii=False) + "\n").encode()
 
 
-def _own_files(folder: Path) -> list[str]:
-    """What a batch wrote into the folder of an order; the rest is its user's."""
-    try:
-        return list(json.loads((folder / _MARK).read_text(encoding="utf-8"))["files"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return []
-
-
 def _finished(folder: Path, digest: str) -> Outcome | None:
-    """What is told of an order that was finished before, from the same and as asked now."""
+    """What is told of an order that was finished before, from the same and as asked now.
+
+    None, too, if one of its files is missing or is not as it was written.
+    """
     try:
         record = json.loads((folder / _MARK).read_text(encoding="utf-8"))
         if record["digest"] != digest:
+            return None
+        if not all(is_as_written(folder / name, [own]) for name, own in record["files"].items()):
             return None
         bought = tuple(
             Bought(**one | {"cost": None if one["cost"] is None else Decimal(one["cost"])})
@@ -341,7 +382,7 @@ def _finished(folder: Path, digest: str) -> Outcome | None:
         return Outcome(
             f"{folder.name}.toml", State.BEFORE, record["order"], record["seconds"], bought
         )
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, ArithmeticError):
         return None
 
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
 
+from nesting.output.place import fault_of
 from pieces.errors import Fault, OutputFault
 
-_NAME = ".batch.lock"
+_NAME = ".metrage.lock"
+_HELD = {errno.EACCES, errno.EAGAIN, errno.EDEADLK}
+"""What the system says of a lock that another process has."""
 
 
 @contextmanager
@@ -19,23 +24,46 @@ def claimed(folder: Path) -> Iterator[None]:
 
     Raises
     ------
-    OutputFault : another process holds it
+    OutputFault : another process holds it, or the system can't tell
     """
-    with (folder / _NAME).open("ab") as file:
-        try:
-            _lock(file)
-        except OSError:
-            raise OutputFault(
-                [
-                    Fault(
-                        str(folder),
-                        "",
-                        "Another batch is at work in this folder.",
-                        "Wait until it has ended, or name another folder with --out.",
-                    )
-                ]
-            ) from None
+    path = folder / _NAME
+    file = _held(folder, path)
+    try:
         yield
+    finally:
+        # Gone while it is held, so that nobody holds a file that is no longer there.
+        with suppress(OSError):
+            path.unlink()
+        file.close()
+
+
+def _held(folder: Path, path: Path) -> IO[bytes]:
+    """The open file that holds the folder as long as it is open."""
+    try:
+        while True:
+            file = path.open("ab")
+            try:
+                _lock(file)
+                if _is_at(path, file):
+                    return file
+            except BaseException:
+                file.close()
+                raise
+            file.close()
+    except OSError as error:
+        if error.errno not in _HELD:
+            raise fault_of(path, error) from error
+    message = "metrage is already at work in this folder."
+    remedy = "Wait until it has ended, or name another folder with --out."
+    raise OutputFault([Fault(str(folder), "", message, remedy)])
+
+
+def _is_at(path: Path, file: IO[bytes]) -> bool:
+    """Whether a file is still there under its name: whoever held it before took it away."""
+    try:
+        return os.path.samestat(path.stat(), os.fstat(file.fileno()))
+    except FileNotFoundError:
+        return False
 
 
 if sys.platform == "win32":

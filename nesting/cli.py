@@ -12,6 +12,7 @@ from nesting.cli_batch import plan_all
 from nesting.cli_faults import faults_in_words
 from nesting.cli_options import (
     LayChoice,
+    Out,
     Searching,
     order_argument,
     out_option,
@@ -28,9 +29,10 @@ from nesting.cli_stock import (
 )
 
 if TYPE_CHECKING:
+    from nesting.book import Entry
     from nesting.order import Order
+    from nesting.output.place import Place
     from nesting.output.tiling import Paper
-    from nesting.stock import Entry
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -57,7 +59,7 @@ main.add_command(stock)
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
     order: Path | None,
-    out: Path | None,
+    out: Out,
     search: Searching,
     lay: str,
     book: Path | None,
@@ -72,22 +74,24 @@ def plan(
     with faults_in_words():
         from nesting.fabric import LayName
         from nesting.output.report import report
-        from nesting.output.write import check_folder, write_plan
+        from nesting.output.write import plan_names, write_plan
         from nesting.planner import plan as make_plan
         from nesting.terminal import progress
 
         if order is not None and order.is_dir():
             require_one_order(book)
             sys.exit(plan_all(order, out, search, lay, tiles, quiet))
-        asked, _ = in_hand_too(_read(order), book)
-        folder = check_folder(_folder(out, asked))
+        read, inputs = _read(order)
+        asked, _ = in_hand_too(read, book)
+        paper = _paper(tiles)
         name = None if lay == "best" else LayName(lay)
-        with search.workers() as how, progress(quiet) as watch:
-            made = make_plan(asked, lay=name, watch=watch, **how)
-        written = write_plan(made, folder, _paper(tiles))
+        with out.held(asked, _with(inputs, book), plan_names(asked, paper)) as place:
+            with search.workers() as how, progress(quiet) as watch:
+                made = make_plan(asked, lay=name, watch=watch, **how)
+            written = write_plan(made, place, paper)
         if not quiet:
             click.echo(report(made))
-            _tell_files(folder, written)
+            _tell_files(written)
 
 
 @main.command()
@@ -105,7 +109,7 @@ def plan(
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def compare(
     order: Path | None,
-    out: Path | None,
+    out: Out,
     widths: tuple[str, ...],
     search: Searching,
     quiet: bool,
@@ -115,18 +119,18 @@ def compare(
         from nesting.comparer import compare as make_comparison
         from nesting.comparer import widths_mm
         from nesting.output.comparison import comparison_report
-        from nesting.output.write import check_folder, write_comparison
+        from nesting.output.write import COMPARISON_NAMES, write_comparison
         from nesting.terminal import progress
 
-        asked = _read(order)
+        asked, inputs = _read(order)
         wide = widths_mm(asked, widths)
-        folder = check_folder(_folder(out, asked))
-        with search.workers() as how, progress(quiet) as watch:
-            made = make_comparison(asked, widths_mm=wide, watch=watch, **how)
-        written = write_comparison(made, folder)
+        with out.held(asked, inputs, COMPARISON_NAMES) as place:
+            with search.workers() as how, progress(quiet) as watch:
+                made = make_comparison(asked, widths_mm=wide, watch=watch, **how)
+            written = write_comparison(made, place)
         if not quiet:
             click.echo(comparison_report(made))
-            _tell_files(folder, written)
+            _tell_files(written)
 
 
 @main.command()
@@ -159,7 +163,7 @@ def compare(
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def bolt(
     order: Path | None,
-    out: Path | None,
+    out: Out,
     search: Searching,
     garments: tuple[str, ...],
     part: str | None,
@@ -171,25 +175,27 @@ def bolt(
     """Cut an ORDER from cloth in hand: what comes out of which bolt, and is it enough?"""
     with faults_in_words():
         from nesting.order_file import IN_HAND_EXAMPLE
-        from nesting.output.write import check_folder
+        from nesting.output.write import BOLT_NAMES, drawing_names
 
         require_can_take(take, book, bool(garments) or part is not None)
-        asked, held = in_hand_too(_read(order, IN_HAND_EXAMPLE), book)
-        folder = check_folder(_folder(out, asked))
-        if garments:
-            said, written = _how_many(asked, garments, folder, quiet, search)
-        elif part is not None:
-            said, written = _how_full(asked, part, by, folder, quiet, search)
-        else:
-            said, written = _share(asked, folder, quiet, search, book if take else None, held)
+        read, inputs = _read(order, IN_HAND_EXAMPLE)
+        asked, held = in_hand_too(read, book)
+        names = (*BOLT_NAMES, *drawing_names(asked))
+        with out.held(asked, _with(inputs, book), names) as place:
+            if garments:
+                said, written = _how_many(asked, garments, place, quiet, search)
+            elif part is not None:
+                said, written = _how_full(asked, part, by, place, quiet, search)
+            else:
+                said, written = _share(asked, place, quiet, search, book if take else None, held)
         if not quiet:
             click.echo(said)
-            _tell_files(folder, written)
+            _tell_files(written)
 
 
 def _share(
     order: Order,
-    folder: Path,
+    place: Place,
     quiet: bool,
     search: Searching,
     book: Path | None,
@@ -202,14 +208,14 @@ def _share(
 
     with search.workers() as how, progress(quiet) as watch:
         made = share(order, watch=watch, **how)
-    written = write_sharing(made, folder)
+    written = write_sharing(made, place)
     # Booked last: whoever is cut short before has drawings, and all cloth still in the book.
     booked = "" if book is None else f"\n\n{book_cut(made.plan, book, held)}"
     return sharing_report(made) + booked, written
 
 
 def _how_many(
-    order: Order, garments: tuple[str, ...], folder: Path, quiet: bool, search: Searching
+    order: Order, garments: tuple[str, ...], place: Place, quiet: bool, search: Searching
 ) -> tuple[str, tuple[Path, ...]]:
     from nesting.output.write import write_yields
     from nesting.output.yields import yields_report
@@ -218,11 +224,11 @@ def _how_many(
 
     with search.workers() as how, progress(quiet) as watch:
         made = how_many(order, garments, watch=watch, **how)
-    return yields_report(made), write_yields(made, folder)
+    return yields_report(made), write_yields(made, place)
 
 
 def _how_full(
-    order: Order, part: str, by: str, folder: Path, quiet: bool, search: Searching
+    order: Order, part: str, by: str, place: Place, quiet: bool, search: Searching
 ) -> tuple[str, tuple[Path, ...]]:
     from nesting.fullness import By, how_full
     from nesting.output.fullness import fullness_report
@@ -231,7 +237,7 @@ def _how_full(
 
     with search.workers() as how, progress(quiet) as watch:
         made = how_full(order, part, By(by), watch=watch, **how)
-    return fullness_report(made), write_fullness(made, folder)
+    return fullness_report(made), write_fullness(made, place)
 
 
 @main.command()
@@ -239,20 +245,20 @@ def _how_full(
 @out_option
 @tiles_option
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
-def draft(order: Path | None, out: Path | None, tiles: str | None, quiet: bool) -> None:
+def draft(order: Path | None, out: Out, tiles: str | None, quiet: bool) -> None:
     """Draft the pieces of an ORDER and compare the seams that must meet."""
     with faults_in_words():
         from nesting.output.report import draft_report
-        from nesting.output.write import check_folder, write_draft
+        from nesting.output.write import write_draft
         from nesting.parts import draft_order
 
-        asked = _read(order)
-        folder = check_folder(_folder(out, asked))
-        drafted = draft_order(asked)
-        written = write_draft(asked.name, drafted, asked.unit, folder, _paper(tiles))
+        asked, inputs = _read(order)
+        with out.held(asked, inputs) as place:
+            drafted = draft_order(asked)
+            written = write_draft(asked.name, drafted, asked.unit, place, _paper(tiles))
         if not quiet:
             click.echo(draft_report(asked.name, drafted, asked.unit))
-            _tell_files(folder, written)
+            _tell_files(written)
 
 
 @main.command()
@@ -272,10 +278,18 @@ def page(port: int, no_browser: bool) -> None:
         serve_page(port, browser=not no_browser)
 
 
-def _read(order: Path | None, example: str = "") -> Order:
-    from nesting.order_file import EXAMPLE, example_order, read_order
+def _read(order: Path | None, example: str = "") -> tuple[Order, tuple[Path, ...]]:
+    """The order, and the files that it is read from."""
+    from nesting.order_file import EXAMPLE, example_order, read_with_drawings
 
-    return example_order(example or EXAMPLE) if order is None else read_order(order)
+    if order is None:
+        return example_order(example or EXAMPLE), ()
+    found, drawings = read_with_drawings(order)
+    return found, (order, *drawings.values())
+
+
+def _with(inputs: tuple[Path, ...], book: Path | None) -> tuple[Path, ...]:
+    return inputs if book is None else (*inputs, book)
 
 
 def _paper(tiles: str | None) -> Paper | None:
@@ -284,13 +298,8 @@ def _paper(tiles: str | None) -> Paper | None:
     return None if tiles is None else Paper(tiles)
 
 
-def _folder(out: Path | None, order: Order) -> Path:
-    from nesting.output.write import file_name
-
-    return out if out is not None else Path(f"{file_name(order.name)}-plan")
-
-
-def _tell_files(folder: Path, written: tuple[Path, ...]) -> None:
+def _tell_files(written: tuple[Path, ...]) -> None:
+    folder = written[0].parent
     click.echo(f"\nWritten to {folder}: " + ", ".join(path.name for path in written))
 
 

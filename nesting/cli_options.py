@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
@@ -12,8 +13,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from nesting.order import Order
+    from nesting.output.place import Place
     from nesting.stop import Stop
 
+_MOST_SECONDS, _MOST_ROUNDS, _MOST_JOBS = 10_000_000, 1_000_000_000, 512
+"""Far more than any search is worth, and no more than the parts beneath can count."""
 Command = Callable[..., Any]
 
 
@@ -24,6 +29,59 @@ class LayChoice(click.Choice[str]):
         from nesting.fabric import LayName
 
         super().__init__([*(name.value for name in LayName), "best"])
+
+
+class FilePath(click.Path):
+    """A file or folder, which must have a name: an empty one would be the folder at hand."""
+
+    def __init__(self) -> None:
+        super().__init__(path_type=Path)
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """The path."""
+        if not str(value).strip() or "\0" in str(value):
+            self.fail("it has no name. The folder at hand is called . (a dot).", param, ctx)
+        try:
+            Path(value).exists()
+        except OSError as error:
+            self.fail(f"{value}: {(error.strerror or str(error)).lower()}.", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+class _Time(click.FloatRange):
+    """Seconds on the clock."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        seconds = super().convert(value, param, ctx)
+        if math.isnan(seconds):
+            self.fail(f"{value} is not a number of seconds.", param, ctx)
+        return seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Out:
+    """Where files are to go, as asked on the command line."""
+
+    folder: Path | None
+    overwrite: bool
+
+    def place(self, name: str, suffix: str, inputs: Iterable[Path] = ()) -> Place:
+        """The folder that was asked for, or one called by a name; `inputs` stay as they are."""
+        from nesting.output.place import Place
+        from nesting.output.write import file_name
+
+        folder = self.folder or Path(f"{file_name(name)}-{suffix}")
+        return Place(folder, tuple(inputs), self.overwrite)
+
+    @contextmanager
+    def held(
+        self, order: Order, inputs: Iterable[Path], names: Iterable[str] = ()
+    ) -> Iterator[Place]:
+        """The folder for an order, held for files of these names; see `folder.held`."""
+        from nesting.output.folder import held
+
+        with held(self.place(order.name, "plan", inputs), names) as place:
+            yield place
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +106,32 @@ class Searching:
 
     @contextmanager
     def workers(self) -> Iterator[dict[str, Any]]:
-        """The keywords that every door takes of its search; a cluster is held meanwhile."""
+        """The keywords that every door takes of its search; a cluster is held meanwhile.
+
+        Where that is lost the search goes on in this process, which is told at the end.
+        """
+        with self.batch_workers() as how:
+            if "executor" not in how:
+                yield how
+                return
+            from nesting.cluster import OrHere
+
+            executor = OrHere(how["executor"])
+            try:
+                yield how | {"executor": executor}
+            finally:
+                executor.shutdown(wait=False, cancel_futures=True)
+                if executor.lost:
+                    click.echo(
+                        f"The cluster at {self.cluster} was lost; the search went on in one "
+                        "process on this machine. See that its scheduler and its workers run "
+                        "before you name it again.",
+                        err=True,
+                    )
+
+    @contextmanager
+    def batch_workers(self) -> Iterator[dict[str, Any]]:
+        """As `workers`, for whole orders: those that a cluster had when it was lost stay open."""
         asked = {"stop": self.stop, "seed": self.seed, "jobs": self.jobs}
         if self.cluster is None:
             yield asked
@@ -61,16 +144,28 @@ class Searching:
 
 def order_argument(command: Command) -> Command:
     """The order file."""
-    return click.argument("order", required=False, type=click.Path(path_type=Path))(command)
+    return click.argument("order", required=False, type=FilePath())(command)
 
 
 def out_option(command: Command) -> Command:
-    """The folder for files."""
-    return click.option(
+    """The folder for files, and whether what lies there may go; given as `out`."""
+
+    @wraps(command)
+    def gathered(*, out: Path | None, overwrite: bool, **others: Any) -> Any:
+        return command(out=Out(out, overwrite), **others)
+
+    folder = click.option(
         "--out",
-        type=click.Path(path_type=Path),
+        type=FilePath(),
         help="Folder for the files.  [default: ./<order name>-plan, or ./<folder name>-plans]",
-    )(command)
+    )
+    replaced = click.option(
+        "--overwrite",
+        is_flag=True,
+        help="Replace files there that metrage did not write, but never what the order reads.",
+    )
+    found: Command = folder(replaced(gathered))
+    return found
 
 
 def tiles_option(command: Command) -> Command:
@@ -100,20 +195,22 @@ def search_options(command: Command) -> Command:
     options = (
         click.option(
             "--seconds",
-            type=click.FloatRange(min=0.1),
+            type=_Time(0.1, _MOST_SECONDS),
             help="Time on the clock, all cloths together.  [default: until more is unlikely to "
             "change what is bought]",
         ),
         click.option(
             "--rounds",
-            type=click.IntRange(min=1),
+            type=click.IntRange(1, _MOST_ROUNDS),
             help="Search so many rounds on each lay instead: the same answer every time.",
         ),
         click.option(
             "--seed", type=int, default=1, show_default=True, help="Start of the random search."
         ),
         click.option(
-            "--jobs", type=click.IntRange(min=1), help="Processes to use.  [default: all cores]"
+            "--jobs",
+            type=click.IntRange(1, _MOST_JOBS),
+            help="Processes to use.  [default: all cores]",
         ),
         click.option(
             "--cluster",

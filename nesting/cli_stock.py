@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING
 import click
 
 from nesting.cli_faults import faults_in_words
-from nesting.cli_options import Command
+from nesting.cli_options import Command, FilePath
 
 if TYPE_CHECKING:
+    from nesting.book import Entry
     from nesting.fabric import Bolt
     from nesting.order import Order
     from nesting.plans import Plan
-    from nesting.stock import Entry
 
 
 @click.command()
-@click.argument("book", metavar="FILE", type=click.Path(path_type=Path))
+@click.argument("book", metavar="FILE", type=FilePath())
 @click.option("--add", "fabric", metavar="FABRIC", help="Put a length of this cloth in.")
 @click.option("--length", metavar="L", help='How long it is, such as "2.25 m".')
 @click.option("--width", metavar="W", help='Its full width, such as 150 or "58 in".')
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     help="What each of its edges loses, if not what the order says of the cloth: 0 without.",
 )
 @click.option("--washed", is_flag=True, help="It has shrunk already.")
+@click.option(
+    "--check", is_flag=True, help="See whether FILE is whole, and what can be read of it."
+)
 def stock(
     book: Path,
     fabric: str | None,
@@ -35,12 +38,17 @@ def stock(
     width: str | None,
     selvedge: str | None,
     washed: bool,
+    check: bool,
 ) -> None:
     """Show the book of bolts and remnants in FILE, or put cloth in."""
     with faults_in_words():
+        from nesting.book import add, entries
         from nesting.fabric import Bolt
-        from nesting.stock import add, entries
 
+        if check:
+            _require_only_check(fabric, length, width, selvedge, washed)
+            _tell_check(book)
+            return
         if fabric is None:
             _require_nothing(length, width, selvedge, washed)
             held = entries(book)
@@ -57,14 +65,15 @@ def stock_option(command: Command) -> Command:
         "--stock",
         "book",
         metavar="FILE",
-        type=click.Path(path_type=Path),
+        type=FilePath(),
         help="Book of bolts and remnants: what it holds is in hand as well. See metrage stock.",
     )(command)
 
 
 def in_hand_too(order: Order, book: Path | None) -> tuple[Order, tuple[Entry, ...]]:
     """The order with what a book holds in hand as well, and what that is."""
-    from nesting.stock import entries, with_stock
+    from nesting.book import entries
+    from nesting.stock import with_stock
 
     held = () if book is None else entries(book)
     return with_stock(order, held), held
@@ -113,7 +122,8 @@ def book_cut(plan: Plan, book: Path, held: tuple[Entry, ...]) -> str:
     ------
     As `exchange`.
     """
-    from nesting.stock import cut_of, exchange
+    from nesting.book import exchange
+    from nesting.stock import cut_of
 
     if plan.interrupted:
         return "Stopped early: nothing was booked."
@@ -138,6 +148,32 @@ def book_cut(plan: Plan, book: Path, held: tuple[Entry, ...]) -> str:
             f"Now take {', '.join(own)} out of the order's in_hand, or it is planned with again."
         )
     return "\n".join(lines)
+
+
+def _tell_check(book: Path) -> None:
+    """Whether a book is whole; of a damaged one, what is still as it was written.
+
+    Raises
+    ------
+    OrderFault : it is damaged, or can't be used
+    """
+    from nesting.book import contents, damaged
+    from pieces.errors import OrderFault
+
+    found = contents(book)
+    if not found.damages:
+        count = len(found.entries)
+        held = "1 length" if count == 1 else f"{count} lengths"
+        more = "" if found.has_checksums else (
+            " It is of an earlier release: its checksums come with the first change, and until "
+            "then not every damage can be told."
+        )  # fmt: skip
+        click.echo(f"The book is whole: {held}.{more}")
+        return
+    if found.entries:
+        trust = "As they were written:" if found.has_checksums else "Still read, perhaps wrong:"
+        click.echo(f"{trust}\n{_listed(found.entries)}")
+    raise OrderFault([damaged(book, what) for what in found.damages])
 
 
 def _listed(entries: tuple[Entry, ...]) -> str:
@@ -173,6 +209,14 @@ def _require_nothing(*sizes: str | bool | None) -> None:
 
     if any(size is not None and size is not False for size in sizes):
         raise OrderFault([Fault("--add", "", "No cloth is named.", "Add --add FABRIC.")])
+
+
+def _require_only_check(*others: str | bool | None) -> None:
+    from pieces.errors import Fault, OrderFault
+
+    if any(other is not None and other is not False for other in others):
+        message = "It only looks, and puts nothing in."
+        raise OrderFault([Fault("--check", "", message, "Leave it out, or the other options.")])
 
 
 def _sizes(

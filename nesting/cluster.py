@@ -6,12 +6,20 @@ import logging
 import os
 import signal
 import socket
-from collections.abc import Iterator
-from concurrent.futures import BrokenExecutor, CancelledError, Executor
-from contextlib import ExitStack, contextmanager
+import time
+from collections.abc import Callable, Iterator
+from concurrent.futures import (
+    BrokenExecutor,
+    CancelledError,
+    Executor,
+    Future,
+    ThreadPoolExecutor,
+)
+from contextlib import ExitStack, contextmanager, suppress
+from functools import partial
 from importlib import import_module
 from importlib.metadata import version
-from threading import current_thread, main_thread
+from threading import Event, Lock, Thread, current_thread, main_thread
 from typing import Any
 
 from pieces.errors import Fault, OrderFault
@@ -21,13 +29,24 @@ LOCAL = "local"
 _PATIENCE_SECONDS = 20.0
 _SCHEDULER_PORT = 8786
 """Where a scheduler listens if it isn't told otherwise."""
+_LOOK_SECONDS = 0.5
+"""Between two looks at whether the cluster is still there."""
+
+
+class ClusterLost(BrokenExecutor):
+    """The scheduler of a cluster is gone, or all of its workers: nothing more comes of it."""
+
+
+class TaskLost(BrokenExecutor):
+    """Workers ended by themselves at one task, time and again; the cluster goes on."""
 
 
 @contextmanager
 def cluster(address: str, jobs: int | None = None) -> Iterator[tuple[Executor, int]]:
     """The workers at the address of a Dask scheduler, or `jobs` on this machine if it is LOCAL.
 
-    Given is an executor, and how many tasks it works at once.
+    Given is an executor, and how many tasks it works at once. Once the cluster is lost, all that
+    is open ends with ClusterLost, and so does what is submitted after.
 
     A local cluster can be reached from this machine alone and serves no dashboard. Workers
     elsewhere must have the same version of this package; no files are shared with them. Dask
@@ -36,21 +55,161 @@ def cluster(address: str, jobs: int | None = None) -> Iterator[tuple[Executor, i
     Raises
     ------
     OrderFault : the extra isn't installed, nobody answers at the address, workers don't suit
-    BrokenExecutor : the cluster was lost meanwhile
     """
     dask = _dask()
+    _hush()
     with ExitStack() as held:
         place = address if address != LOCAL else held.enter_context(_started(dask, jobs))
         client = held.enter_context(_client(dask, place))
-        _require_workers(client, address)
-        # Searches with equal arguments need not find the same, so nothing may be looked up.
-        executor: Executor = client.get_executor(pure=False)
         try:
-            yield executor, sum(client.nthreads().values())
-        except (dask.KilledWorker, dask.comm.CommClosedError, CancelledError) as error:
-            raise BrokenExecutor(str(error)) from error
+            _require_workers(client, address)
+            count = sum(client.nthreads().values())
+        except (OSError, TimeoutError, dask.comm.CommClosedError):
+            raise _fault(
+                f"The cluster at {address} answered, and then no more.",
+                "See that its scheduler and its workers run, or leave --cluster out.",
+            ) from None
+        executor = _Watched(dask, client)
+        try:
+            yield executor, count
         finally:
             executor.shutdown(wait=False)
+
+
+class _Watched(Executor):
+    """The workers of a cluster, watched for as long as something is open.
+
+    A client whose scheduler is gone waits for another, and a scheduler without workers waits for
+    some: neither tells.
+    """
+
+    def __init__(self, dask: Any, client: Any) -> None:
+        self._dask, self._client = dask, client
+        # Searches with equal arguments need not find the same, so nothing may be looked up.
+        self._workers: Executor = client.get_executor(pure=False)
+        self._open: set[Future[Any]] = set()
+        self._lock, self._ended, self._lost = Lock(), Event(), Event()
+        Thread(target=self._watch, daemon=True).start()
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Have it done by a worker.
+
+        Raises
+        ------
+        ClusterLost : there are none any more
+        """
+        if self._lost.is_set():
+            raise ClusterLost
+        told: Future[Any] = Future()
+        told.set_running_or_notify_cancel()
+        with self._lock:
+            self._open.add(told)
+        try:
+            self._workers.submit(fn, *args, **kwargs).add_done_callback(partial(self._tell, told))
+        except (OSError, ValueError, RuntimeError, self._dask.comm.CommClosedError) as error:
+            # So says a client that is closed, which is as much as lost.
+            self._lose()
+            raise ClusterLost from error
+        if self._lost.is_set():
+            self._lose()
+        return told
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """End; what is open is no longer wanted."""
+        self._ended.set()
+        if self._lost.is_set():
+            # It would wait for an answer.
+            return
+        with suppress(OSError, TimeoutError, self._dask.comm.CommClosedError):
+            self._workers.shutdown(wait=wait)
+
+    def _tell(self, told: Future[Any], done: Future[Any]) -> None:
+        """Hand on what came of a task."""
+        error = ClusterLost() if done.cancelled() else done.exception()
+        if isinstance(error, ClusterLost | self._dask.comm.CommClosedError):
+            self._lose()
+        elif not self._closed(told):
+            return
+        elif error is None:
+            told.set_result(done.result())
+        else:
+            killed = isinstance(error, self._dask.KilledWorker)
+            told.set_exception(TaskLost(str(error)) if killed else error)
+
+    def _closed(self, told: Future[Any]) -> bool:
+        """Take a task from those that are open; whether it was one."""
+        with self._lock:
+            was_open = told in self._open
+            self._open.discard(told)
+        return was_open
+
+    def _lose(self) -> None:
+        """End all that is open."""
+        self._lost.set()
+        with self._lock:
+            lost, self._open = self._open, set()
+        for told in lost:
+            told.set_exception(ClusterLost())
+
+    def _watch(self) -> None:
+        since = time.monotonic()
+        while not self._ended.wait(_LOOK_SECONDS) and not self._lost.is_set():
+            with suppress(OSError, TimeoutError, self._dask.comm.CommClosedError):
+                if self._client.status == "running" and self._client.nthreads():
+                    since = time.monotonic()
+            if self._client.status != "running" or time.monotonic() > since + _PATIENCE_SECONDS:
+                self._lose()
+
+
+class OrHere(Executor):
+    """A cluster as long as it is there; then this process, so that a search goes on.
+
+    What was open when the cluster was lost is done again. `lost` tells whether it was.
+    """
+
+    def __init__(self, workers: Executor) -> None:
+        self._workers, self._here = workers, ThreadPoolExecutor(1)
+        self.lost = False
+
+    def submit(self, fn: Callable[..., Any], /, *args: Any, **kwargs: Any) -> Future[Any]:
+        """Have it done on the cluster, or here."""
+        told: Future[Any] = Future()
+        told.set_running_or_notify_cancel()
+        again = partial(self._again, told, fn, args, kwargs)
+        try:
+            self._workers.submit(fn, *args, **kwargs).add_done_callback(again)
+        except ClusterLost as error:
+            gone: Future[Any] = Future()
+            gone.set_exception(error)
+            again(gone)
+        return told
+
+    def _again(
+        self,
+        told: Future[Any],
+        fn: Callable[..., Any],
+        args: tuple[Any, ...],
+        kwargs: dict[str, Any],
+        done: Future[Any],
+    ) -> None:
+        """Hand on what came of a task; what was lost is done here."""
+        if isinstance(done.exception(), ClusterLost):
+            self.lost = True
+            done = self._here.submit(fn, *args, **kwargs)
+        done.add_done_callback(partial(_hand_on, told))
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """End what is done here; the cluster is its owner's."""
+        self._here.shutdown(wait=wait, cancel_futures=cancel_futures)
+
+
+def _hand_on(told: Future[Any], done: Future[Any]) -> None:
+    if done.cancelled():
+        told.set_exception(CancelledError())
+    elif (error := done.exception()) is not None:
+        told.set_exception(error)
+    else:
+        told.set_result(done.result())
 
 
 def _dask() -> Any:
@@ -63,10 +222,16 @@ def _dask() -> Any:
         ) from None
 
 
+def _hush() -> None:
+    """A lost cluster is told in our own words; each part of Dask has a log of its own."""
+    for name in list(logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
+
+
 @contextmanager
 def _started(dask: Any, jobs: int | None) -> Iterator[Any]:
     """A cluster on this machine, whose processes leave Ctrl-C to this one."""
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
     # New processes inherit what is ignored; only the main thread has a say in it.
     in_charge = current_thread() is main_thread()
     before = signal.signal(signal.SIGINT, signal.SIG_IGN) if in_charge else None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from importlib import resources
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
+from nesting.fabric import Fabric
 from nesting.order import Order
 from nesting.order_fabrics import fabric_of
 from nesting.order_faults import Desk, joined, refuse_taken
@@ -21,6 +22,7 @@ from nesting.order_schema import (
     SEAM_ALLOWANCE_MM,
     OrderTable,
 )
+from nesting.plans import title_of
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.files import contents
@@ -48,6 +50,21 @@ def read_order(path: str | PathLike[str], drawing: Callable[[str], Path] | None 
     return order_from_text(_text(Path(path), source), source, drawing)
 
 
+def read_with_drawings(path: Path) -> tuple[Order, dict[str, Path]]:
+    """An order as `read_order` reads it, and where the drawings lie that it names.
+
+    Raises
+    ------
+    OrderFault : as `read_order`
+    """
+    drawings: dict[str, Path] = {}
+
+    def drawing(name: str) -> Path:
+        return drawings.setdefault(name, path.parent / name)
+
+    return read_order(path, drawing), drawings
+
+
 def example_order(name: str = EXAMPLE) -> Order:
     """An order that ships with the package: three sisters' dresses for a choir concert.
 
@@ -72,6 +89,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
+    _refuse_alike(desk, [fabric for fabric in fabrics if fabric is not None])
     garments = _garments(desk, raw, table)
     ready = Ready(desk, raw, garments)
     check_asked(desk, raw, {one.name: one for one in fabrics if one})
@@ -93,6 +111,20 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         )
     desk.close()
     return order
+
+
+def _refuse_alike(desk: Desk, fabrics: Sequence[Fabric]) -> None:
+    """No length in hand may be called, with its cloth, as another cloth is: see `title_of`."""
+    names = {fabric.name for fabric in fabrics}
+    for fabric in fabrics:
+        for bolt in fabric.in_hand:
+            if title_of(fabric, bolt) in names:
+                desk.fault(
+                    joined("fabric", fabric.name, "in_hand"),
+                    f"'{bolt.name}' of {fabric.name} would be told as '{title_of(fabric, bolt)}', "
+                    "which is the name of another cloth.",
+                    "Give one of the two another name.",
+                )
 
 
 def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:

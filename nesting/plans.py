@@ -12,6 +12,11 @@ from pieces.piece import Finding, Piece, SeamCheck
 from pieces.units import Unit
 
 
+def title_of(fabric: Fabric, bolt: Bolt | None) -> str:
+    """What a cloth is called in a plan: by its name, and by that of the length in hand it is of."""
+    return fabric.name if bolt is None else f"{fabric.name}, {bolt.name}"
+
+
 @dataclass(frozen=True, slots=True)
 class Purchase:
     """What to ask for at the counter.
@@ -134,7 +139,7 @@ class FabricPlan:
     @property
     def title(self) -> str:
         """The cloth's name, with its bolt's; no two of a plan are the same."""
-        return self.fabric.name if self.bolt is None else f"{self.fabric.name}, {self.bolt.name}"
+        return title_of(self.fabric, self.bolt)
 
     @property
     def joins(self) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import islice, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,11 +13,12 @@ from shapely.geometry import Polygon
 
 from nesting.fabric import Fabric
 from nesting.figures import USEFUL_MM, is_useful
-from nesting.flaws import laid_flaws
+from nesting.flaws import laid_flaws, washed
 from nesting.in_hand import room_mm
-from nesting.lay import Band, Lay, section_lay
+from nesting.lay import Band, Lay, lay_under, section_lay
 from nesting.marker import MAIN, OPENED_OUT, Marker
 from nesting.plans import Remnant
+from nesting.unfold import opened
 
 _MOST = 4
 _CELL_MM = 10.0
@@ -54,6 +56,33 @@ def remnants(marker: Marker, lay: Lay, fabric: Fabric, bought_mm: float) -> tupl
         return one.x_mm + one.length_mm < end_mm - 0.1, -one.length_mm * one.width_mm
 
     return tuple(sorted(found, key=order)[:_MOST])
+
+
+def largest_whole_mm2(marker: Marker, fabric: Fabric, bought_mm: float) -> float:
+    """How large the largest useful rectangle is that is left of a cloth, opened out; in mm2.
+
+    It is looked for on the flat cloth, whatever lay it was cut on: what hangs together across a
+    fold is one rectangle, and the same cuts leave the same on every lay. 0 if nothing useful is
+    left. As in `remnants`, `bought_mm` is the cloth as bought.
+
+    >>> from nesting.fabric import LayName
+    >>> largest_whole_mm2(Marker("lawn", LayName.OPEN, 0.0, ()), Fabric("lawn", 1000.0), 300.0)
+    300000.0
+    """
+    lay = lay_under(marker, fabric)
+    flat = Band(0.0, fabric.usable_width_mm, layers=1)
+    end_mm = max(room_mm(fabric, bought_mm), marker.length_mm)
+    # Where a nap had the fold cut through, nothing hangs together across the cut.
+    ends_mm = [0.0, marker.table_length_mm, end_mm] if lay.turned else [0.0, end_mm]
+    outlines = [outline for _, outline in opened(marker, lay)] + washed(fabric)
+    largest_mm2 = 0.0
+    for start_mm, stop_mm in pairwise(ends_mm):
+        shapes = [Polygon([(x - start_mm, y) for x, y in outline]) for outline in outlines]
+        reach = (0.0, 0.0, stop_mm - start_mm, flat.high_mm)
+        inside = [shape for shape in shapes if shape.intersects(box(*reach))]
+        for left, low, right, high in islice(_rectangles(flat, inside, stop_mm - start_mm), 1):
+            largest_mm2 = max(largest_mm2, (right - left) * (high - low))
+    return largest_mm2
 
 
 def _of_section(

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from nesting.batch import Batch, Outcome
+from nesting.batch import BATCH_CSV, BATCH_JSON, Batch, Outcome
 from nesting.output import words
+from nesting.output.place import Place
 from nesting.output.report import heading, paragraph, section, table
 from nesting.output.write import json_bytes, write_files
 from pieces.units import Unit, format_in_both
@@ -36,6 +37,7 @@ def batch_data(batch: Batch) -> dict[str, Any]:
         "seed": batch.seed,
         "seconds": round(batch.seconds, 3),
         "interrupted": batch.interrupted,
+        "workers_lost": batch.broken,
         "totals": {currency: float(cost) for currency, cost in batch.totals.items()},
         "cloths_mm": {name: round(length, 3) for name, length in batch.cloths_mm.items()},
         "orders": [_order(one) for one in batch.orders],
@@ -55,7 +57,7 @@ def batch_csv(batch: Batch) -> bytes:
     return text.getvalue().encode("utf-8-sig")
 
 
-def write_batch(batch: Batch, out: Path) -> tuple[Path, ...]:
+def write_batch(batch: Batch, out: Path | Place) -> tuple[Path, ...]:
     """Write batch.json and batch.csv beside the orders' folders; give their paths.
 
     Raises
@@ -63,7 +65,7 @@ def write_batch(batch: Batch, out: Path) -> tuple[Path, ...]:
     OutputFault : if a file can't be written
     """
     return write_files(
-        out, {"batch.json": json_bytes(batch_data(batch)), "batch.csv": batch_csv(batch)}
+        out, {BATCH_JSON: json_bytes(batch_data(batch)), BATCH_CSV: batch_csv(batch)}
     )
 
 

@@ -1,42 +1,80 @@
-"""A folder of files that is there whole or not at all."""
+"""A folder held while files are made for it; a folder that is there whole or not at all."""
 
 from __future__ import annotations
 
 import os
 import shutil
 import tempfile
-from collections.abc import Collection, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from nesting.output.write import fault_of, umask
+from nesting.claim import claimed
+from nesting.output.place import (
+    MANIFEST,
+    PASSING,
+    PASSING_END,
+    Place,
+    digest,
+    fault_of,
+    manifest,
+    own_files,
+    require_replaceable,
+)
+from nesting.output.write import prepare_folder, umask
 from pieces.errors import Fault, OutputFault
 
 _COMING, _GOING = ".batch-new-", ".batch-old-"
 """Where a folder lies until all its files are there, and where while another takes its name."""
 
 
-def put_in_place(
-    folder: Path, contents: Mapping[str, bytes], mark: str, ours: Collection[str]
-) -> None:
+@contextmanager
+def held(place: Place, names: Iterable[str]) -> Iterator[Place]:
+    """Hold a folder for files of these names, before the work that makes them begins.
+
+    It is made if need be, and not left behind if nothing was written there.
+
+    Raises
+    ------
+    OutputFault : it can't be written, something may not be replaced, others are at work there
+    """
+    new = [path for path in (place.folder, *place.folder.parents) if not path.exists()]
+    try:
+        prepare_folder(place.folder)
+        with claimed(place.folder):
+            sweep(place.folder)
+            require_replaceable(place, names)
+            yield place
+    finally:
+        for path in new:
+            with suppress(OSError):
+                path.rmdir()
+
+
+def put_in_place(place: Place, contents: Mapping[str, bytes], mark: str) -> None:
     """Write files into a new folder and give it its name once all are there.
 
     A folder of that name is replaced if it bears the `mark`, a file that is in all of them; what
-    is in it but for those called as `ours` is kept.
+    is in it but for this program's own files, unchanged, is kept.
 
     Raises
     ------
     OutputFault : it can't be written, or something else of that name is in the way
     """
-    require_free(folder, mark)
+    folder = place.folder
+    require_free(place, contents, mark)
     passing: list[Path] = []
     try:
         new = _place(passing, _COMING, folder.parent)
         if folder.exists():
+            kept = {path.resolve() for path in place.inputs}
+            ours = {name for name in own_files(folder) if (folder / name).resolve() not in kept}
             shutil.copytree(
                 folder, new, ignore=lambda where, _: ours if where == str(folder) else (),
-                dirs_exist_ok=True,
+                symlinks=True, dirs_exist_ok=True,
             )  # fmt: skip
-        for name, data in contents.items():
+        digests = {name: [digest(data)] for name, data in contents.items()}
+        for name, data in {**contents, MANIFEST: manifest(digests)}.items():
             _write(new / name, data)
         new.chmod(0o777 & ~umask())
         if folder.exists():
@@ -49,17 +87,21 @@ def put_in_place(
             shutil.rmtree(path, ignore_errors=True)
 
 
-def require_free(folder: Path, mark: str) -> None:
+def require_free(place: Place, names: Iterable[str], mark: str) -> None:
     """See that nothing is in the way of a folder but one like it, which bears the mark.
+
+    Nor, in that one, any file of these names but this program's own; the mark is always that.
 
     Raises
     ------
     OutputFault : something is
     """
+    folder = place.folder
     if os.path.lexists(folder) and not (folder / mark).is_file():
         message = "something else of this name is in the way."
         remedy = "Give it another name, or name another folder with --out."
         raise OutputFault([Fault(str(folder), "", message, remedy)])
+    require_replaceable(place, (name for name in names if name != mark))
 
 
 def _write(path: Path, data: bytes) -> None:
@@ -83,3 +125,5 @@ def sweep(parent: Path) -> None:
                 if not (parent / folder.name).exists():
                     folder.rename(parent / folder.name)
         shutil.rmtree(path, ignore_errors=True)
+    for path in parent.glob(f"{PASSING}*{PASSING_END}"):
+        path.unlink(missing_ok=True)

@@ -13,12 +13,23 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from nesting.order import Order
 from nesting.output.data import plan_data
+from nesting.output.place import (
+    MANIFEST,
+    PASSING,
+    PASSING_END,
+    Place,
+    digest,
+    fault_of,
+    known,
+    manifest,
+    require_replaceable,
+)
 from nesting.output.report import draft_report, report
 from nesting.output.shopping import shopping_list
 from nesting.output.tiling import Paper
-from nesting.plans import Comparison, Plan
-from pieces.errors import Fault, OutputFault
+from nesting.plans import Comparison, Plan, title_of
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
@@ -28,11 +39,15 @@ if TYPE_CHECKING:
     from nesting.yields import Yields
 
 KINDS = ("png", "dxf", "svg", "pdf")
-_TAKEN = ("plan", "report", "shopping", "bolts", "pieces-a4", "pieces-letter")
-"""Names of other files of a plan, which no cloth's drawing may have."""
+BOLT_NAMES = ("bolts.json", "bolts.txt", "fullness.png")
+COMPARISON_NAMES = ("compare.json", "compare.txt", "compare.png")
+"""Of what is written of cloth in hand, beside drawings, and of a comparison."""
+_TAKEN = ("plan", "report", "shopping", "bolts", "fullness", "compare", "pieces")
+"""Names of other files that are written for an order, which no cloth's drawing may have."""
 _ENDINGS = ("", *(f"-{paper}" for paper in Paper))
 """Of a cloth's drawings, and of its layouts at true size."""
-_LONGEST = 60
+_LONGEST, _MOST_BYTES = 60, 160
+"""Of a name, in characters and on the disk, so that there is room for what goes with it."""
 _RESERVED = frozenset(
     ["con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))]
 )
@@ -47,7 +62,8 @@ def file_name(name: str) -> str:
     """
     plain = unicodedata.normalize("NFKD", name).casefold()
     kept = "".join(char for char in plain if not unicodedata.combining(char))
-    safe = re.sub(r"[^\w]+", "-", kept).strip("-_")[:_LONGEST].rstrip("-_") or "unnamed"
+    safe = re.sub(r"[^\w]+", "-", kept).strip("-_")[:_LONGEST]
+    safe = safe.encode()[:_MOST_BYTES].decode(errors="ignore").rstrip("-_") or "unnamed"
     return f"{safe}-cloth" if safe in _RESERVED else safe
 
 
@@ -56,13 +72,18 @@ def distinct_names(
 ) -> dict[str, str]:
     """A file name for each name, no two the same, with whichever of the `endings`.
 
-    >>> distinct_names(["red satin", "Red Satin!", "tulle"])
-    {'red satin': 'red-satin', 'Red Satin!': 'red-satin-2', 'tulle': 'tulle'}
+    None is one of those `taken`, nor such a one with more behind a dash.
+
+    >>> distinct_names(["red satin", "Red Satin!", "pieces 2"], ["pieces"])
+    {'red satin': 'red-satin', 'Red Satin!': 'red-satin-2', 'pieces 2': 'cloth-pieces-2'}
     """
-    used = set(taken)
+    kept = tuple(f"{one}-" for one in taken)
+    used: set[str] = set()
     found: dict[str, str] = {}
     for name in names:
         base = file_name(name)
+        if f"{base}-".startswith(kept):
+            base = f"cloth-{base}"
         choice, number = base, 2
         while not used.isdisjoint(choice + ending for ending in endings):
             choice, number = f"{base}-{number}", number + 1
@@ -86,22 +107,6 @@ def prepare_folder(folder: Path) -> Path:
         raise fault_of(folder, error) from error
 
 
-def check_folder(folder: Path) -> Path:
-    """See before the work that files can be written there; a new folder is not left behind.
-
-    Raises
-    ------
-    OutputFault : if a file is in the way or the folder can't be written
-    """
-    new = [path for path in (folder, *folder.parents) if not path.exists()]
-    try:
-        return prepare_folder(folder)
-    finally:
-        for path in new:
-            with suppress(OSError):
-                path.rmdir()
-
-
 def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, str]]:
     """The names of each cloth's drawings by kind, under its title.
 
@@ -109,7 +114,24 @@ def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, st
     >>> plan_files(Fake(fabrics=[Fake(title="Ivory satin")]))["Ivory satin"]["pdf"]
     'ivory-satin.pdf'
     """
-    names = distinct_names((entry.title for entry in plan.fabrics), _TAKEN, _ENDINGS)
+    return _drawing_files([entry.title for entry in plan.fabrics], tiles)
+
+
+def plan_names(order: Order, tiles: Paper | None = None) -> list[str]:
+    """All names that files of an order's plan may have, known before it is planned."""
+    pages = [] if tiles is None else [f"pieces-{tiles}.pdf"]
+    return ["plan.json", "report.txt", "shopping.txt", *pages, *drawing_names(order, tiles)]
+
+
+def drawing_names(order: Order, tiles: Paper | None = None) -> list[str]:
+    """Those of the drawings of its cloths: which lengths in hand are cut from is open before."""
+    cloths = order.fabrics.values()
+    titles = [title_of(cloth, bolt) for cloth in cloths for bolt in (None, *cloth.in_hand)]
+    return [name for own in _drawing_files(titles, tiles).values() for name in own.values()]
+
+
+def _drawing_files(titles: Sequence[str], tiles: Paper | None) -> dict[str, dict[str, str]]:
+    names = distinct_names(titles, _TAKEN, _ENDINGS)
     files = {title: {kind: f"{name}.{kind}" for kind in KINDS} for title, name in names.items()}
     if tiles is not None:
         for title, name in names.items():
@@ -117,18 +139,20 @@ def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, st
     return files
 
 
-def write_plan(plan: Plan, folder: str | Path, tiles: Paper | None = None) -> tuple[Path, ...]:
+def write_plan(
+    plan: Plan, folder: str | Path | Place, tiles: Paper | None = None
+) -> tuple[Path, ...]:
     """Write plan.json, report.txt, shopping.txt and every fabric's drawings; give their paths.
 
     With `tiles`, pieces and layouts at true size too, on pages of that paper. Nothing is
-    written until all is drawn, and no file is left half-written.
+    written until all is drawn, and no file is left half-written. Files so called are replaced;
+    in a `Place` only those that a `Place` may lose.
 
     Raises
     ------
     OutputFault : if the folder or a file can't be written
     """
-    contents = plan_contents(plan, tiles)
-    return write_files(prepare_folder(Path(folder)), contents)
+    return write_files(folder, plan_contents(plan, tiles))
 
 
 def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:
@@ -144,7 +168,7 @@ def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:
     return contents | _drawings(plan, files)
 
 
-def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
+def write_sharing(sharing: Sharing, folder: str | Path | Place) -> tuple[Path, ...]:
     """Write bolts.json, bolts.txt and the drawings of every bolt and purchase; give their paths.
 
     Raises
@@ -157,7 +181,7 @@ def write_sharing(sharing: Sharing, folder: Path) -> tuple[Path, ...]:
     return _write_bolts(data, sharing_report(sharing), sharing.plan, folder)
 
 
-def write_yields(yields: Yields, folder: Path) -> tuple[Path, ...]:
+def write_yields(yields: Yields, folder: str | Path | Place) -> tuple[Path, ...]:
     """Write bolts.json, bolts.txt and the drawings of every bolt cut from; give their paths.
 
     Raises
@@ -170,13 +194,15 @@ def write_yields(yields: Yields, folder: Path) -> tuple[Path, ...]:
     return _write_bolts(data, yields_report(yields), yields.plan, folder)
 
 
-def _write_bolts(data: object, text: str, plan: Plan, folder: Path) -> tuple[Path, ...]:
+def _write_bolts(
+    data: object, text: str, plan: Plan, folder: str | Path | Place
+) -> tuple[Path, ...]:
     contents = {"bolts.json": json_bytes(data), "bolts.txt": f"{text}\n".encode()}
     contents |= _drawings(plan, plan_files(plan))
-    return write_files(prepare_folder(folder), contents)
+    return write_files(folder, contents)
 
 
-def write_fullness(fullness: Fullness, folder: Path) -> tuple[Path, ...]:
+def write_fullness(fullness: Fullness, folder: str | Path | Place) -> tuple[Path, ...]:
     """Write bolts.json, bolts.txt and the curve as fullness.png; give their paths.
 
     Raises
@@ -190,7 +216,7 @@ def write_fullness(fullness: Fullness, folder: Path) -> tuple[Path, ...]:
         "bolts.txt": f"{fullness_report(fullness)}\n".encode(),
         "fullness.png": draw_fullness(fullness),
     }
-    return write_files(prepare_folder(folder), contents)
+    return write_files(folder, contents)
 
 
 def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, bytes]:
@@ -219,7 +245,7 @@ def _tiles_of_plan(
     return contents
 
 
-def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
+def write_comparison(comparison: Comparison, folder: str | Path | Place) -> tuple[Path, ...]:
     """Write compare.json, compare.txt and compare.png; give their paths.
 
     Raises
@@ -234,11 +260,11 @@ def write_comparison(comparison: Comparison, folder: Path) -> tuple[Path, ...]:
         "compare.txt": f"{comparison_report(comparison)}\n".encode(),
         "compare.png": draw_comparison(comparison).saved("png"),
     }
-    return write_files(prepare_folder(folder), contents)
+    return write_files(folder, contents)
 
 
 def write_draft(
-    name: str, draft: Draft, unit: Unit, folder: Path, tiles: Paper | None = None
+    name: str, draft: Draft, unit: Unit, folder: str | Path | Place, tiles: Paper | None = None
 ) -> tuple[Path, ...]:
     """Write the pieces alone: a report, a DXF of all, interchange files, and sheets of pictures.
 
@@ -265,7 +291,7 @@ def write_draft(
         from nesting.output.tiles import pieces_tiles
 
         contents[f"pieces-{tiles}.pdf"] = pieces_tiles(name, draft.pieces, unit, tiles)
-    return write_files(prepare_folder(folder), contents)
+    return write_files(folder, contents)
 
 
 def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
@@ -287,25 +313,33 @@ def json_bytes(data: object) -> bytes:
     return (json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
 
 
-def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
-    """Write files into a folder that is there; give their paths.
+def write_files(folder: str | Path | Place, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
+    """Write files into a folder, made if need be; give their paths.
 
-    All are written under passing names first, so that a full disk leaves no file in place.
+    All are written under passing names first, so that a full disk leaves no file in place. In a
+    `Place` they are noted in its manifest, both before and after they get their names: however
+    this is cut short, they are known again.
 
     Raises
     ------
-    OutputFault : if one can't be written
+    OutputFault : if one can't be written, or another is in its place
     """
+    place, target = (folder, folder.folder) if isinstance(folder, Place) else (None, Path(folder))
+    where = prepare_folder(target)
     waiting: dict[Path, Path] = {}
-    target = folder
     try:
         for name, data in contents.items():
-            target = folder / name
+            target = where / name
             if target.is_dir():
                 raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
-            waiting[target] = _set_aside(target, data)
+            waiting[target] = _set_aside(where, data)
+        if place is not None:
+            require_replaceable(place, contents)
+            _note(where, contents, or_before=True)
         for target, passing in waiting.items():
             passing.replace(target)
+        if place is not None:
+            _note(where, contents)
     except OSError as error:
         raise fault_of(target, error) from error
     finally:
@@ -314,13 +348,24 @@ def write_files(folder: Path, contents: Mapping[str, bytes]) -> tuple[Path, ...]
     return tuple(waiting)
 
 
-def _set_aside(target: Path, data: bytes) -> Path:
-    """The data in a file beside its target, under a name of its own."""
-    handle, name = tempfile.mkstemp(prefix=f".{target.stem}-", suffix=".part", dir=target.parent)
+def _note(folder: Path, contents: Mapping[str, bytes], or_before: bool = False) -> None:
+    """Note in the manifest what is written, beside what was before if that may still be there."""
+    digests = known(folder)
+    for name, data in contents.items():
+        before = digests.get(name, frozenset()) if or_before else frozenset()
+        digests[name] = before | {digest(data)}
+    _set_aside(folder, manifest(digests)).replace(folder / MANIFEST)
+
+
+def _set_aside(folder: Path, data: bytes) -> Path:
+    """The data in a file of the folder under a passing name, written down to the disk."""
+    handle, name = tempfile.mkstemp(prefix=PASSING, suffix=PASSING_END, dir=folder)
     passing = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
         passing.chmod(0o666 & ~umask())
     except OSError:
         with suppress(OSError):
@@ -334,15 +379,3 @@ def umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
-
-
-def fault_of(path: Path, error: OSError) -> OutputFault:
-    """Why a file or folder can't be written, in words."""
-    reason = error.strerror or str(error)
-    message = f"it can't be written: {reason[:1].lower()}{reason[1:]}."
-    if isinstance(error, FileExistsError | NotADirectoryError):
-        message = "a file is in the way of the folder."
-    elif isinstance(error, IsADirectoryError):
-        message = "a folder is in the way of the file."
-    remedy = "Name another folder with --out, or make room for this one."
-    return OutputFault([Fault(str(path), "", message, remedy)])

@@ -23,8 +23,9 @@ from nesting.batch import Batch, State, plan_folder
 from nesting.cluster import LOCAL, cluster
 from nesting.fabric import LayName
 from nesting.order_file import read_order
-from nesting.output.batch import batch_csv, batch_data, batch_report
+from nesting.output.batch import batch_csv, batch_data, batch_report, write_batch
 from nesting.output.data import plan_data
+from nesting.output.place import MANIFEST
 from nesting.output.write import plan_files
 from nesting.planner import plan
 from nesting.plans import Plan
@@ -107,7 +108,7 @@ def test_each_order_is_planned_as_it_is_alone(orders: Path, tmp_path: Path) -> N
     for name in ("ada", "bea"):
         assert planned(out / name) == alone(orders / f"{name}.toml", 6, seed=4)
         assert (out / name / "lawn.pdf").stat().st_size > 1000
-    assert {path.name for path in out.iterdir()} == {"ada", "bea", ".batch.lock"}
+    assert {path.name for path in out.iterdir()} == {"ada", "bea"}
     assert made.exit_status == 0
 
 
@@ -141,7 +142,7 @@ def test_what_is_finished_is_not_planned_again(
     assert [replace(one, state=State.PLANNED) for one in again.orders] == list(first.orders)
 
 
-CHANGES = ["text", "drawing", "rounds", "seed", "lay", "version", "mark"]
+CHANGES = ["text", "drawing", "rounds", "seed", "lay", "version", "mark", "lost", "emptied"]
 
 
 @pytest.mark.parametrize("change", CHANGES)
@@ -162,6 +163,10 @@ def test_what_a_plan_hangs_on_plans_it_again(
         (orders / "leaf.svg").write_text(LEAF.format(width=21), encoding="utf-8")
     elif change == "version":
         monkeypatch.setattr(module, "version", lambda _: "0.0.0")
+    elif change == "lost":
+        (out / "a" / "plan.json").unlink()
+    elif change == "emptied":
+        (out / "a" / "plan.json").write_bytes(b"")
     elif change == "mark":
         (out / "a" / "finished.json").write_text("{", encoding="utf-8")
     else:
@@ -183,7 +188,7 @@ def test_what_its_user_put_into_a_folder_stays(
     monkeypatch.setattr(module, "plan_contents", lambda *_: {"other.txt": b"ours"})
     plan_folder(orders, out, Rounds(2), jobs=1)
     names = {path.name for path in (out / "ada").iterdir()}
-    assert names == {"other.txt", "finished.json", "notes", "photo.png"}
+    assert names == {"other.txt", "finished.json", MANIFEST, "notes", "photo.png"}
     assert (out / "ada" / "notes" / "plan.json").read_text() == "mine"
 
 
@@ -275,6 +280,35 @@ def test_a_folder_without_orders_is_a_fault(tmp_path: Path) -> None:
         plan_folder(tmp_path, tmp_path / "out")
 
 
+def test_an_order_named_as_a_file_of_the_batch_is_told(
+    orders: Path, tmp_path: Path, undrawn: None
+) -> None:
+    keep(orders, "ada")
+    (orders / "ada.toml").rename(orders / "batch.json.toml")
+    made = plan_folder(orders, tmp_path / "out", Rounds(1), jobs=1)
+    assert states(made) == [State.FAULTY]
+    assert "Give the order file another name." in made.orders[0].faults[0]
+    write_batch(made, tmp_path / "out")
+
+
+def test_an_order_folder_in_which_a_plan_is_being_made_is_left_alone(
+    orders: Path, tmp_path: Path, undrawn: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Somebody plans the order by itself, into the folder that the batch gave it."""
+    keep(orders, "ada")
+    out = tmp_path / "out"
+    plan_folder(orders, out, Rounds(1), jobs=1)
+    hold = "import nesting.claim, pathlib, sys\n"
+    hold += "with nesting.claim.claimed(pathlib.Path(sys.argv[1])): print(flush=True), input()"
+    words = [sys.executable, "-c", hold, str(out / "ada")]
+    with subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as other:
+        assert other.stdout is not None
+        other.stdout.readline()
+        made = plan_folder(orders, out, Rounds(2), jobs=1)
+        other.kill()
+    assert "metrage is already at work" in made.orders[0].faults[0]
+
+
 def test_one_batch_at_a_time_works_in_a_folder(orders: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
     out.mkdir()
@@ -287,7 +321,7 @@ def test_one_batch_at_a_time_works_in_a_folder(orders: Path, tmp_path: Path) -> 
     ) as other:
         assert other.stdout is not None
         assert other.stdout.readline() == b"held\n"
-        with pytest.raises(OutputFault, match="Another batch is at work"):
+        with pytest.raises(OutputFault, match="metrage is already at work"):
             plan_folder(orders, out, Rounds(1), jobs=1)
         other.kill()
     keep(orders, "ada")

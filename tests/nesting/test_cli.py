@@ -54,7 +54,7 @@ def test_plan_writes_everything_and_tells_what_to_buy(order: Path, tmp_path: Pat
     done = metrage("plan", order.name, "--rounds", "5", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
     folder = tmp_path / "two-squares-plan"
-    names = {path.name for path in folder.iterdir()}
+    names = {path.name for path in folder.glob("[!.]*")}
     assert names == {
         "plan.json",
         "report.txt",
@@ -91,7 +91,7 @@ def test_compare_writes_a_table_and_a_picture(order: Path, tmp_path: Path) -> No
     )  # fmt: skip
     assert done.returncode == 0, done.stderr
     assert "crosswise fold" in done.stdout
-    assert {path.name for path in (tmp_path / "c").iterdir()} == {
+    assert {path.name for path in (tmp_path / "c").glob("[!.]*")} == {
         "compare.json",
         "compare.txt",
         "compare.png",

@@ -41,7 +41,7 @@ def order(tmp_path: Path) -> Path:
 def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_path: Path) -> None:
     done = metrage("bolt", order.name, "--rounds", "2", "--out", "o", cwd=tmp_path)
     assert done.returncode == 0, done.stderr
-    names = {path.name for path in (tmp_path / "o").iterdir()}
+    names = {path.name for path in (tmp_path / "o").glob("[!.]*")}
     kinds = ("png", "dxf", "svg", "pdf")
     drawings = {f"{name}.{kind}" for name in ("lawn-end", "lawn") for kind in kinds}
     assert names == {"bolts.json", "bolts.txt", *drawings}

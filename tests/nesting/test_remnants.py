@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,11 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from nesting.fabric import Fabric, LayName
-from nesting.lay import lay_of
-from nesting.marker import Marker, Placement
+from nesting.fabric import Fabric, LayName, Nap
+from nesting.lay import allowed_lays, lay_of, lay_under
+from nesting.marker import OPENED_OUT, Marker, Placement
+from nesting.order_file import order_from_text
+from nesting.planner import plan
 from nesting.plans import Remnant
-from nesting.remnants import remnants
+from nesting.remnants import largest_whole_mm2, remnants
+from nesting.stop import Rounds
+from nesting.unfold import opened
 from pieces.piece import Outline, Piece
 
 LAWN = Fabric("lawn", 1000.0)
@@ -125,3 +130,96 @@ def test_remnants_are_free_cloth_and_lie_apart(
             assert one.intersection(Polygon(placement.outline_mm)).area < 1e-3
     for one, other in combinations(found, 2):
         assert one.intersection(other).area < 1e-6
+
+
+def on(lay: LayName, placement: Placement, used_mm: float, **more: float | None) -> Marker:
+    return Marker("lawn", lay, used_mm, (placement,), **more)  # type: ignore[arg-type]
+
+
+WHOLE = [
+    # What is cut out of 2000 by 1000 mm, and by hand the sides of the largest rectangle left.
+    (on(LayName.OPEN, block(0, 0, 600, 700), 600), (1400, 1000)),
+    # Twice 600 by 200 beside the fold are one hole in the middle of the cloth.
+    (on(LayName.LENGTHWISE_FOLD, block(0, 0, 600, 200), 600), (1400, 1000)),
+    (on(LayName.LENGTHWISE_FOLD, block(0, 300, 1900, 200), 1900), (2000, 600)),
+    # The cut ends come together: the fold lies at 500 of the cloth, the free 1000 past it.
+    (on(LayName.CROSSWISE_FOLD, block(300, 0, 200, 1000), 1000), (1300, 1000)),
+    # Two pieces at the ends of the folded part, and one sheet between them, across the fold.
+    (on(LayName.CROSSWISE_FOLD, block(0, 0, 200, 1000), 2000), (1600, 1000)),
+    (on(LayName.QUARTER_FOLD, block(0, 400, 200, 100), 2000), (2000, 800)),
+    (on(LayName.QUARTER_FOLD, block(0, 0, 200, 500), 2000), (1600, 1000)),
+    # Both selvedges in the middle of the table, so a band's low edge is the cloth's own.
+    (on(LayName.DOUBLE_FOLD, block(0, 0, 1800, 50), 1800), (2000, 700)),
+    (on(LayName.PARTIAL_FOLD, block(0, 0, 1900, 100), 1900, fold_depth_mm=200.0), (2000, 700)),
+    (on(LayName.PARTIAL_FOLD, block(0, 300, 1900, 100), 1900, fold_depth_mm=200.0), (2000, 500)),
+]
+
+
+@pytest.mark.parametrize(("marker", "sides"), WHOLE)
+def test_the_largest_whole_remnant_is_that_of_the_cloth_opened_out(
+    marker: Marker, sides: tuple[float, float]
+) -> None:
+    assert largest_whole_mm2(marker, LAWN, 2000.0) == pytest.approx(sides[0] * sides[1], rel=1e-6)
+
+
+def test_a_section_lies_past_its_fold() -> None:
+    """Folded for 400 from a fold across, so 800 of cloth, and opened out for the next 300."""
+    piece = replace(block(400, 0, 300, 1000), section=OPENED_OUT)
+    marker = on(LayName.CROSSWISE_FOLD, piece, 1100, opened_from_mm=400.0)
+    assert largest_whole_mm2(marker, LAWN, 1300.0) == pytest.approx(800_000)
+    along = on(LayName.LENGTHWISE_FOLD, piece, 700, opened_from_mm=400.0)
+    assert largest_whole_mm2(along, LAWN, 1300.0) == pytest.approx(600_000)
+
+
+def test_cloth_that_was_cut_apart_is_not_whole() -> None:
+    """With a nap a fold across is cut through: 1000 long each, one piece at the end of both."""
+    velvet = replace(LAWN, nap=Nap.ONE_WAY)
+    marker = on(LayName.CROSSWISE_FOLD, block(0, 0, 200, 1000), 2000)
+    assert largest_whole_mm2(marker, velvet, 2000.0) == pytest.approx(800_000)
+    assert largest_whole_mm2(marker, LAWN, 2000.0) == pytest.approx(1_600_000)
+
+
+def test_a_flaw_and_a_scrap_are_not_counted_in() -> None:
+    stain = ((1000.0, 0.0), (1010.0, 0.0), (1010.0, 1000.0), (1000.0, 1000.0))
+    marker = on(LayName.LENGTHWISE_FOLD, block(0, 0, 600, 500), 600)
+    assert largest_whole_mm2(marker, replace(LAWN, flaws=(stain,)), 2000.0) == 990_000
+    assert largest_whole_mm2(on(LayName.OPEN, block(0, 0, 600, 960), 600), LAWN, 640.0) == 0
+
+
+def test_the_same_cuts_leave_the_same_on_every_lay() -> None:
+    """Each lay's marker, laid out open as it is cut."""
+    text = """
+    units = "cm"
+    [fabric.lawn]
+    width = 112
+    selvedge = 1
+    faces = "alike"
+    [[piece]]
+    name = "front"
+    fabric = "lawn"
+    outline = [[0, 0], [31, 0], [30, 17], [4, 22]]
+    cut = 4
+    """
+    order = order_from_text(text, "four.toml")
+    lawn = order.fabrics["lawn"]
+    for lay in allowed_lays(lawn):
+        (entry,) = plan(order, Rounds(1), jobs=1, lay=lay).fabrics
+        cut = [Polygon(one) for _, one in opened(entry.marker, lay_under(entry.marker, lawn))]
+        flat = tuple(
+            placed(entry.pieces[0], tuple(shape.exterior.coords[:-1]), shape.bounds[:2])
+            for shape in cut
+        )
+        same = Marker("lawn", LayName.OPEN, entry.marker.length_mm, flat)
+        whole_mm2 = largest_whole_mm2(same, lawn, 1500.0)
+        assert largest_whole_mm2(entry.marker, lawn, 1500.0) == pytest.approx(whole_mm2)
+        free_mm2 = lawn.usable_width_mm * 1500.0 - sum(shape.area for shape in cut)
+        assert 0.3 * free_mm2 < whole_mm2 < free_mm2
+
+
+def test_it_is_quick_enough_to_be_asked_of_every_lay() -> None:
+    blocks = tuple(block(40.0 * n, 90.0 * (n % 10), 70.0, 80.0) for n in range(100))
+    marker = Marker("lawn", LayName.LENGTHWISE_FOLD, 4100.0, blocks)
+    largest_whole_mm2(marker, LAWN, 4200.0)
+    begun = time.process_time()
+    largest_whole_mm2(marker, LAWN, 4200.0)
+    assert time.process_time() - begun < 0.5

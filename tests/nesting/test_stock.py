@@ -15,12 +15,13 @@ from hypothesis import strategies as st
 from test_cli import metrage
 from test_cli_bolt import ORDER, PIECE
 
-from nesting import stock
+from nesting import book as book_file
+from nesting.book import Entry, add, entries, exchange
 from nesting.fabric import Bolt, LayName
 from nesting.order import Order
 from nesting.order_file import order_from_text
 from nesting.planner import plan
-from nesting.stock import Entry, add, cut_of, entries, exchange, with_stock
+from nesting.stock import cut_of, with_stock
 from nesting.stop import Rounds
 from nesting.verify import verify
 from pieces.errors import OrderFault
@@ -56,13 +57,13 @@ def race(book: str, gate: str, name: str, taken: Entry) -> None:
 
 def die_before_commit(book: str, taken: Entry) -> None:
     """Exchange an entry in a cache so small that it spills into the file, and die at the end."""
-    with stock._opened(Path(book)) as base:
+    with book_file._opened(Path(book)) as base:
         base.execute("PRAGMA cache_size = 1")
         base.execute("PRAGMA cache_spill = 1")
-        with stock._transaction(base):
+        with book_file._transaction(base):
             base.execute("DELETE FROM cloth")
             for _ in range(2000):
-                stock._insert(base, taken)
+                book_file._insert(base, taken)
             os._exit(9)
 
 
@@ -280,7 +281,7 @@ def test_faults_name_the_file_and_a_remedy(
     other.close()
     book.unlink()
     held = add(book, "lawn", [BOLT])
-    monkeypatch.setattr(stock, "_WAIT_S", 0.1)
+    monkeypatch.setattr(book_file, "_WAIT_S", 0.1)
     other = sqlite3.connect(book, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(OrderFault, match=r"writing in the book\. Try again"):

@@ -9,10 +9,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from sample_plan import sample_plan, two_pieces
 
+from nesting.output.place import Place, require_replaceable
 from nesting.output.tiling import Paper
 from nesting.output.write import (
     distinct_names,
@@ -20,6 +21,7 @@ from nesting.output.write import (
     plan_files,
     prepare_folder,
     write_draft,
+    write_files,
     write_plan,
 )
 from pieces.errors import OutputFault
@@ -75,13 +77,27 @@ def test_two_cloths_of_one_file_name_keep_apart(tmp_path):
     assert len(set(names)) == len(names) == 11
 
 
-@pytest.mark.parametrize("names", [("lawn", "lawn a4"), ("lawn a4", "lawn"), ("pieces", "lace")])
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("lawn", "lawn a4"),
+        ("lawn a4", "lawn"),
+        ("pieces", "lace"),
+        ("pieces", "cloth pieces"),
+        ("Pieces 1", "pieces, 1"),
+        ("compare", "fullness"),
+        ("bolts", "report"),
+    ],
+)
 def test_no_layout_at_true_size_takes_the_name_of_another_file(names):
     (entry,) = two_pieces().fabrics
     entries = [replace(entry, fabric=replace(entry.fabric, name=name)) for name in names]
     plan = replace(two_pieces(), fabrics=tuple(entries))
     named = [name for own in plan_files(plan, Paper.A4).values() for name in own.values()]
     assert len({*named, "pieces-a4.pdf"}) == 2 * 5 + 1
+    # Nor that of what other commands write for the same order, into the same folder.
+    others = ("pieces.", "pieces-", "compare.", "fullness.", "bolts.", "plan.", "report.")
+    assert not [name for name in named if name.startswith(others)]
 
 
 def test_replaces_what_was_there_before(tmp_path):
@@ -159,10 +175,11 @@ def test_a_folder_in_the_way_of_a_file_is_one_clear_fault(tmp_path):
 
 
 @given(st.text(max_size=200))
+@example("\U00010400" * 80)
 def test_any_name_makes_a_safe_file_name(name):
     safe = file_name(name)
     assert re.fullmatch(r"\w[\w-]*", safe)
-    assert len(f"{safe}-99.png".encode()) < 255
+    assert len(f"pieces-interchange-{safe}-99-letter.pdf".encode()) < 255
     assert safe == safe.casefold()
 
 
@@ -186,3 +203,36 @@ def test_writers_load_no_heavy_package_before_they_write():
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.strip() == "[]"
+
+
+def _dies_after(calls, real):
+    """A stand-in that works so many times, and then ends the process as a kill does."""
+    count = iter(range(10_000))
+    return lambda *arguments: real(*arguments) if next(count) < calls else os._exit(9)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="forks")
+def test_killed_at_any_moment_all_files_are_whole_and_known_again(tmp_path):
+    """Between any two of them getting their names, the manifest included."""
+    place = Place(tmp_path)
+    names = [f"{n}.txt" for n in range(4)]
+    for moment in range(2 * len(names)):
+        write_files(place, dict.fromkeys(names, b"old"))
+        if not (child := os.fork()):
+            Path.replace = _dies_after(moment, Path.replace)
+            write_files(place, dict.fromkeys(names, b"new"))
+            os._exit(0)
+        _, status = os.waitpid(child, 0)
+        assert os.waitstatus_to_exitcode(status) == (9 if moment < len(names) + 2 else 0)
+        contents = [(tmp_path / name).read_bytes() for name in names]
+        renamed = min(max(moment - 1, 0), len(names))
+        assert contents == [b"new"] * renamed + [b"old"] * (len(names) - renamed)
+        require_replaceable(place, names)
+
+
+def test_a_place_is_left_as_it_is_if_one_file_of_many_may_not_go(tmp_path):
+    (tmp_path / "report.txt").write_text("mine")
+    with pytest.raises(OutputFault, match=r"report\.txt would be replaced"):
+        write_plan(two_pieces(), Place(tmp_path))
+    assert [path.name for path in tmp_path.iterdir()] == ["report.txt"]
+    assert (tmp_path / "report.txt").read_text() == "mine"
