@@ -143,6 +143,7 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
             front=front,
             back=back,
             opening_mm=opening_mm,
+            lap_mm=opening_mm if options.closing in ("buttons", "front opening") else 0.0,
             round_neck=block.neck_shape is NeckShape.ROUND,
             sleeveless=options.sleeveless,
         ),

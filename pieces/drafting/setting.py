@@ -57,12 +57,14 @@ class Bodice:
     Attributes
     ----------
     opening_mm : the allowance at its opening
+    lap_mm : by how much each edge of that reaches past the middle where it laps for buttons, or 0
     round_neck, sleeveless : what collars and sleeves must know
     """
 
     front: Half
     back: Half
     opening_mm: float
+    lap_mm: float = 0.0
     round_neck: bool
     sleeveless: bool
 

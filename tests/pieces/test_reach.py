@@ -57,8 +57,9 @@ def sleeveless_dress(neck):
 
 
 def without_notions(draft):
-    """A draft less the findings that only tell what else to buy."""
-    kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy"))
+    """A draft less the findings that only tell what else to buy, or how a strip is cut."""
+    how = ("binding-for-two", "square-to-cut")
+    kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy") and f.code not in how)
     return replace(draft, findings=kept)
 
 
