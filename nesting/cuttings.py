@@ -18,6 +18,7 @@ from nesting.lay import allowed_lays
 from nesting.open_strips import OpenStrip, Sums
 from nesting.own_cuttings import own_cutting
 from pieces.drafting.spec import Cutting
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece
 
 _MOST = 3
@@ -106,7 +107,7 @@ def _lengths(across_mm: float, strips: Sequence[OpenStrip]) -> list[float]:
         shorter = strip.rule is GrainRule.CROSSWISE and strip.more_joins
         least_mm = across_mm / 2 if shorter else across_mm
         count = 1
-        while strip.whole_mm / count + strip.ends_mm > least_mm:
+        while strip.whole_mm / count + strip.ends_mm > least_mm + SAME_MM:
             found.add(strip.as_cut_mm(count))
             count += 1
     every = sorted(found)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from nesting.open_strips import OpenStrip, Sums, Worth
 from pieces.drafting.spec import Cutting
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule
 
 _MOST_MORE_JOINS = 4
@@ -109,4 +110,8 @@ def _may_be(strip: OpenStrip, way: Cutting, usual: Cutting, more_joins: bool) ->
     if cut.count <= most:
         return True
     shortest_mm = min(cut.lengths_mm)
-    return more_joins and cut.count <= most + _MOST_MORE_JOINS and shortest_mm >= _SHORTEST_MM
+    return (
+        more_joins
+        and cut.count <= most + _MOST_MORE_JOINS
+        and shortest_mm >= _SHORTEST_MM - SAME_MM
+    )

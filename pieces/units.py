@@ -44,6 +44,9 @@ _UNIT_OF = {word: unit for unit, words in _WRITTEN.items() for word in words}
 _LONGEST_MM = 10_000_000
 """Ten kilometres: more is a slip of the pen."""
 
+_DIGITS = 6
+"""Of a millimetre: a length typed in inches, to as many digits as there are, is the same in cm."""
+
 _NUMBER = re.compile(
     r"""(?P<sign>[-+]?)\s*
     (?:(?P<decimal>[0-9]{1,9}(?:[.,][0-9]{1,9})?|[.,][0-9]{1,9})
@@ -77,7 +80,7 @@ def parse_length(value: str | int | float, unit: Unit) -> float:
     length = number * _MM_PER[written_in or unit]
     if abs(length) > _LONGEST_MM:
         raise ValueError(f"{shown(value)} is longer than any cloth. Look at its number and unit.")
-    return float(length)
+    return float(round(length, _DIGITS))
 
 
 def _exact(value: int | float) -> Fraction:

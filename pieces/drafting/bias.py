@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.counts import at_least
 from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, lined
@@ -196,7 +197,7 @@ def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
 
 def _square(name: str, side: float) -> Pattern:
     """The square, with the diagonal along which it is cut in two."""
-    s = math.ceil(side / _STEP_MM - 1e-9) * _STEP_MM
+    s = at_least(side / _STEP_MM) * _STEP_MM
     corners = ((0.0, 0.0), (s, 0.0), (s, s), (0.0, s), (0.0, 0.0))
     return Pattern(
         name=f"{name} square",

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from pieces.counts import at_least
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Needs, Setting
 from pieces.drafting.spec import Cutting
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Line, Strip
 
 _MOST_STRIPS = 200
@@ -80,10 +81,9 @@ def strips_for(whole_mm: float, strip_mm: float, joins_mm: float, evenly: bool =
     if strip_mm <= joins_mm:
         raise ValueError("the joins take the whole strip")
     each = strip_mm - joins_mm
-    # What is over by less than a thousandth of a strip's yield is floating error.
-    count = max(1, math.ceil(whole_mm / each - 1e-9))
+    count = max(1, at_least(whole_mm / each))
     last = whole_mm - (count - 1) * each
-    if evenly or count == 1 or not _LEAST_LAST_MM <= last < each:
+    if evenly or count == 1 or not _LEAST_LAST_MM - SAME_MM <= last < each - SAME_MM:
         return Strips(count, whole_mm / count, ends_mm=joins_mm)
     return Strips(count, each, last, joins_mm)
 
@@ -170,7 +170,7 @@ def whole_strips(
     if joins is None:
         return Strips(1, whole_mm), 0.0
     each = strip_mm - joins
-    count = max(0, math.ceil((whole_mm - left_mm) / each - 1e-9))
+    count = max(0, at_least((whole_mm - left_mm) / each))
     strips = _not_too_many(needs, Strips(count, each, ends_mm=joins), whole_mm)
     return strips, max(0.0, left_mm + count * each - whole_mm)
 
