@@ -158,8 +158,8 @@ def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple
         return ()
     message = (
         f"{setting.garment}: the neck is {setting.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; widen and "
-        "deepen the neck, or put in a zip or buttons."
+        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; give it "
+        'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
     )
     return (Finding("neck-passes-no-head", message),)
 

@@ -203,4 +203,5 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         below_mm=bands_depth(parts, index),
         cutting=progress.cutting,
         unit=spec.unit,
+        sized=bool(spec.filled),
     )

@@ -145,7 +145,9 @@ def _panels(
         needs.refuse(
             "strip_length",
             f"Pleats {needs.told(depth)} deep don't fit in panels of {needs.told(widest)}.",
-            "Give a longer strip_length or a smaller pleat_depth.",
+            "Give a longer strip_length or a smaller pleat_depth."
+            if options.strip_length
+            else "Give a smaller pleat_depth, or take a wider cloth.",
         )
         return {pleats.count: 1}
     panels = at_least(pleats.count / most)

@@ -183,7 +183,7 @@ def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
     needs.refuse(
         "strip_length",
         f"Strips of {needs.told(strip_mm)} are used up by their joins.",
-        "Give a longer strip_length.",
+        _longer(needs, "a smaller seam_allowance"),
     )
     return None
 
@@ -193,9 +193,16 @@ def _not_too_many(needs: Needs, strips: Strips, whole_mm: float) -> Strips:
         needs.refuse(
             "strip_length",
             f"It would take {strips.count} strips to make {needs.told(whole_mm)}.",
-            "Give a longer strip_length or less fullness.",
+            _longer(needs, "less fullness" if needs.gives("fullness") else ""),
         )
     return strips
+
+
+def _longer(needs: Needs, other: str) -> str:
+    """What lets strips be longer: the order's own length for them, or else the cloth."""
+    if needs.gives("strip_length"):
+        return f"Give a longer strip_length{f' or {other}' if other else ''}."
+    return f"Take a wider cloth{f', or give {other}' if other else ''}."
 
 
 def strip_patterns(
