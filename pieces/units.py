@@ -136,7 +136,7 @@ def _spelt_out(text: str) -> str:
 
 
 def shown(value: object) -> str:
-    """A value as the order has it, on one line and cut short.
+    """A value as the order has it, on one line, without unseen signs and cut short.
 
     >>> shown("thirty cm"), shown(2.5), shown(True), shown([1, 2])
     ("'thirty cm'", '2.5', 'true', 'a list')
@@ -148,7 +148,7 @@ def shown(value: object) -> str:
     if isinstance(value, int | float):
         return f"{value:.15g}"
     if isinstance(value, str):
-        text = " ".join(value.split())
+        text = "".join(char for char in " ".join(value.split()) if char.isprintable())
         return f"'{text}'" if len(text) <= 40 else f"'{text[:36]}...'"
     if isinstance(value, list | dict):
         return "a list" if isinstance(value, list) else "a table"
