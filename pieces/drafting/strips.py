@@ -105,7 +105,7 @@ def strips_asked(
         return _joined(needs, options, whole_mm)
     if options.strip_length is not None:
         return strips_or_fault(needs, whole_mm, options.strip_length)
-    cutting = needs.setting.cutting.of(name)
+    cutting = needs.setting.cutting.of(name, needs.setting.garment)
     longest = longest_strip(needs.setting, options, cutting)
     strips = strips_or_fault(needs, whole_mm, longest, evenly=evenly or cutting.evenly)
     return replace(strips, open_as=name, more_joins=more_joins)
