@@ -16,12 +16,13 @@ from nesting.fabric import Fabric, LayName
 from nesting.in_hand import cloth_of
 from nesting.lay import allowed_lays
 from nesting.open_strips import OpenStrip, Sums
-from nesting.own_cuttings import own_cutting
+from nesting.own_cuttings import one_join_more, own_cutting
 from pieces.drafting.spec import Cutting
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece
 
 _MOST = 3
-"""Ways worth a trial for one cloth, the usual one among them; one more with more joins."""
+"""Ways worth a trial for one cloth, the usual one among them; two more with more joins."""
 _MOST_LENGTHS = 8
 _LEAST_MM = 10.0
 """What is less between its joins is no strip."""
@@ -57,8 +58,8 @@ def cuttings_for(fabric: Fabric, pieces: Sequence[Piece]) -> tuple[Cutting, ...]
     """The ways to cut the strips among a cloth's pieces that are worth a trial, the usual first.
 
     The others seem to take no more cloth than that one, or hardly more; in one of them each strip
-    may be cut in its own way. The last may have more joins than the width asks for, if that seems
-    to save a step of the counter.
+    may be cut in its own way. The last two may have more joins than the width asks for, one of them
+    a single one, if that seems to save a step of the counter.
     """
     return _cuttings_for(fabric, tuple(pieces))
 
@@ -81,11 +82,13 @@ def _cuttings_for(fabric: Fabric, pieces: tuple[Piece, ...]) -> tuple[Cutting, .
     hopeful = [one for one in others if sums.worth(one)[0] <= most_mm or one in narrower]
     hopeful.sort(key=lambda one: (one not in narrower, sums.worth(one)))
     chosen = [usual, *hopeful[: _MOST - 1]]
-    more = own_cutting(sums, begun, usual, more_joins=True)
-    least_mm = min(sums.worth(one)[0] for one in chosen)
-    if sums.worth(more)[0] <= least_mm - (fabric.sold_by_mm or _STEP_MM):
-        chosen.append(more)
-    return tuple(chosen)
+    least_mm = min(sums.worth(one)[0] for one in chosen) - (fabric.sold_by_mm or _STEP_MM)
+    joined = (
+        one_join_more(sums, begun, usual),
+        own_cutting(sums, begun, usual, more_joins=True),
+    )
+    more = {sums.lengths(one): one for one in joined if sums.worth(one)[0] <= least_mm}
+    return (*chosen, *more.values())
 
 
 def _others_than(usual: Cutting, strips: Sequence[OpenStrip]) -> Iterator[Cutting]:
@@ -106,7 +109,7 @@ def _lengths(across_mm: float, strips: Sequence[OpenStrip]) -> list[float]:
         shorter = strip.rule is GrainRule.CROSSWISE and strip.more_joins
         least_mm = across_mm / 2 if shorter else across_mm
         count = 1
-        while strip.whole_mm / count + strip.ends_mm > least_mm:
+        while strip.whole_mm / count + strip.ends_mm > least_mm + SAME_MM:
             found.add(strip.as_cut_mm(count))
             count += 1
     every = sorted(found)

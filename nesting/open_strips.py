@@ -19,9 +19,11 @@ from pieces.piece import GrainRule, Piece
 class OpenStrip:
     """A strip whose joins the order leaves open: its depth as cut, and the ways it may lie.
 
-    `name`, `evenly` and `more_joins` are as in `pieces.piece.Strip` (`name` is its `open_as`).
+    `garment` is whose it is; `name`, `evenly` and `more_joins` are as in `pieces.piece.Strip`
+    (`name` is its `open_as`).
     """
 
+    garment: str
     name: str
     whole_mm: float
     ends_mm: float
@@ -32,7 +34,7 @@ class OpenStrip:
 
     def cut(self, cutting: Cutting) -> Strips:
         """What it is joined from, so cut."""
-        own = cutting.of(self.name)
+        own = cutting.of(self.name, self.garment)
         across = self.rule is GrainRule.LENGTHWISE
         longest_mm = own.across_mm if across else own.along_mm
         return strips_for(self.whole_mm, longest_mm, self.ends_mm, self.evenly or own.evenly)
@@ -62,6 +64,7 @@ def open_strips(pieces: Sequence[Piece]) -> list[OpenStrip]:
         if strip is not None and strip.open_as:
             left, _, right, _ = bounds(piece.outline)
             found[piece.garment, strip.name] = OpenStrip(
+                piece.garment,
                 strip.open_as,
                 strip.whole_mm,
                 strip.ends_mm,

@@ -92,12 +92,9 @@ def _outline(desk: Desk, table: PieceTable, key: str) -> Outline | None:
     from shapely.validation import explain_validity
 
     outline = without_repeats(tuple(table.outline))
-    if MultiPoint(outline).convex_hull.area < _LEAST_AREA_MM2:
-        desk.fault(
-            key,
-            "The points lie on one line or in one place, so the outline holds no cloth.",
-            "Give the corners of the piece in the order in which you would walk round it.",
-        )
+    hull = MultiPoint(outline).convex_hull
+    if hull.area < _LEAST_AREA_MM2:
+        desk.fault(key, *_no_cloth(desk, outline, hull.area))
         return None
     shape = Polygon(outline)
     if not shape.is_valid:
@@ -108,6 +105,22 @@ def _outline(desk: Desk, table: PieceTable, key: str) -> Outline | None:
         )
         return None
     return anticlockwise(outline)
+
+
+def _no_cloth(desk: Desk, outline: Outline, area_mm2: float) -> tuple[str, str]:
+    """Why points hold no cloth, and what would help: they are on a line, or far too near."""
+    left, low, right, high = bounds(outline)
+    longest_mm = math.hypot(right - left, high - low)
+    if area_mm2 <= _SAME_MM * longest_mm:
+        return (
+            "The points lie on one line or in one place, so the outline holds no cloth.",
+            "Give the corners of the piece in the order in which you would walk round it.",
+        )
+    long, wide = (format_length(mm, desk.unit) for mm in (right - left, high - low))
+    return (
+        f"The outline is {long} long and {wide} wide, too little to cut.",
+        "Look whether the unit of its numbers is right.",
+    )
 
 
 def _near(desk: Desk, explanation: str) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from nesting.open_strips import OpenStrip, Sums, Worth
-from pieces.drafting.spec import Cutting
+from pieces.drafting.spec import Cutting, of_garment
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule
 
 _MOST_MORE_JOINS = 4
@@ -22,12 +23,52 @@ def own_cutting(sums: Sums, begun: Cutting, usual: Cutting, *, more_joins: bool 
     """The cutting that was begun with, changed for single strips until no change takes less.
 
     First whatever seems to take less, then what buys no more with fewer joins. No strip has more
-    joins than in the usual way, unless it may and `more_joins` are looked at.
+    joins than in the usual way, unless it may and `more_joins` are looked at; then those of one
+    name that differ are looked at one by one, too, as a single join may do.
     """
-    ways = {
-        name: list(_ways(own, begun, usual, more_joins))
-        for name, own in _by_name(sums.strips).items()
-    }
+    groups = _by_name(sums.strips)
+    found = [_improved(sums, begun, usual, groups, more_joins)]
+    if more_joins:
+        groups = {
+            of_garment(strip.name, strip.garment): [strip]
+            for own in groups.values()
+            if len({(strip.whole_mm, strip.deep_mm) for strip in own}) > 1
+            for strip in own
+        }
+        found.append(_improved(sums, begun, usual, groups, more_joins))
+    return min(found, key=sums.worth)
+
+
+def one_join_more(sums: Sums, begun: Cutting, usual: Cutting) -> Cutting:
+    """The cutting that was begun with, one strip of one garment in one part more than there.
+
+    That which seems to take least: a single join is soon sewn, and may do as much as many. The same
+    cutting where no strip may have more.
+    """
+    found, most = [begun], sums.laid + _MOST_LAID
+    alike = {(strip.name, strip.whole_mm, strip.deep_mm): strip for strip in sums.strips}
+    for strip in alike.values():
+        if not strip.more_joins:
+            continue
+        if sums.laid > most:
+            break
+        long_mm = strip.as_cut_mm(strip.cut(begun).count + 1)
+        way = Cutting(min(usual.across_mm, long_mm), long_mm)
+        if min(strip.cut(way).lengths_mm) >= _SHORTEST_MM - SAME_MM:
+            found.append(_with(begun, of_garment(strip.name, strip.garment), way))
+        sums.worth(found[-1])  # reckoned here, so that it counts
+    return min(found, key=lambda one: _takes_less(sums.worth(one)))
+
+
+def _improved(
+    sums: Sums,
+    begun: Cutting,
+    usual: Cutting,
+    groups: Mapping[str, Sequence[OpenStrip]],
+    more_joins: bool,
+) -> Cutting:
+    """The cutting with the strips of each group cut in the way that is best for all of them."""
+    ways = {name: list(_ways(own, begun, usual, more_joins)) for name, own in groups.items()}
     best = begun
     for better in (_takes_less, _sews_less):
         best = _changed(sums, best, ways, better)
@@ -109,4 +150,8 @@ def _may_be(strip: OpenStrip, way: Cutting, usual: Cutting, more_joins: bool) ->
     if cut.count <= most:
         return True
     shortest_mm = min(cut.lengths_mm)
-    return more_joins and cut.count <= most + _MOST_MORE_JOINS and shortest_mm >= _SHORTEST_MM
+    return (
+        more_joins
+        and cut.count <= most + _MOST_MORE_JOINS
+        and shortest_mm >= _SHORTEST_MM - SAME_MM
+    )

@@ -16,6 +16,7 @@ from pieces.check import check
 from pieces.corner import cloth_mm2
 from pieces.drafting.garment import Cuttings, draft_garment
 from pieces.drafting.spec import Cutting, GarmentSpec
+from pieces.drafting.worn import worn
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import doubled, mirrored, rotated
 from pieces.piece import Draft, Finding, Outline, Piece, Point, SeamCheck
@@ -108,6 +109,8 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         pieces += draft.pieces
         seam_checks += draft.seam_checks
         findings += draft.findings
+        ready = any(piece.garment == garment.name for piece in order.pieces)
+        findings += worn(garment, cuttings, ready=ready)
     faults += _shared_names(order, pieces)
     for fabric in order.fabrics.values():
         own = of_fabric(pieces, fabric.name)

@@ -22,7 +22,7 @@ from nesting.plain import bought_plain_mm
 from nesting.plans import Alternative, FabricPlan, Plan, Purchase, Saving
 from nesting.prints import asks_for_print
 from nesting.purchase import longest_for_less, purchase, unused_percent_of_purchase, waste_percent
-from nesting.remnants import remnants
+from nesting.remnants import largest_whole_mm2, remnants
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.session import Session
@@ -39,6 +39,10 @@ _MARKERS = 0.02
 _PLAIN = 0.06
 """Of a cloth with a print: the share for what it would take as plain cloth."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
+_SAME_MM = 1.0
+"""Lays that differ by less are as long as each other."""
+_REMNANT_MM2 = 40_000.0
+"""A remnant that is larger by less, 20 cm by 20 cm, is not worth another way to lay the cloth."""
 _HAND_MM = 100.0
 """A remnant longer by less than this is not worth another outline to cut."""
 
@@ -140,7 +144,8 @@ def portion_plan(
 ) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then the least to cut (`worth`)."""
     pieces, bolt = portion.job.pieces, portion.bolt
-    chosen = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
+    best = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
+    chosen = _with_most_left(best, trials, bolt)
     shown = [alternative(one, pieces, cloth) for one in trials]
     found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
@@ -190,6 +195,24 @@ def fabric_plan(
         alternatives=tuple(alternatives),
         bolt=bolt,
     )
+
+
+def _with_most_left(best: Trial, trials: Sequence[Trial], bolt: Bolt | None) -> Trial:
+    """Of lays as long as the best, the one that leaves the largest whole rectangle.
+
+    Where a fold cuts a spare, cloth is lost that another lay leaves whole.
+    """
+    alike = [one for one in trials if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM]
+    if len(alike) < 2:
+        return best
+
+    def lost(trial: Trial) -> tuple[float, ...]:
+        fabric, marker = trial.fabric, trial.marker
+        whole_mm = bolt.length_mm if bolt else purchase(fabric, marker.length_mm).length_mm
+        left_mm2 = largest_whole_mm2(marker, fabric, whole_mm)
+        return (-round(left_mm2 / _REMNANT_MM2), *worth(trial))
+
+    return min(alike, key=lost)
 
 
 def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:

@@ -38,7 +38,8 @@ def print_faults(
             yield fault(
                 piece,
                 "lies on the bias, where it shows the print slantwise and can't be matched.",
-                "Take match and motif out there, or give it another grain rule.",
+                "Take match and motif out there"
+                + (", or give it another grain_rule." if not piece.draft else "."),
             )
         elif piece.motif and not any(name != said(name) for name in _effective(piece, fabric)):
             yield fault(
@@ -64,7 +65,9 @@ def _border_faults(piece: Piece, fabric: Fabric, unit: Unit, fault: _Say) -> Ite
             piece,
             f"has its finished hem up to {format_length(needed_mm, unit)} from the selvedge, but "
             f"the border is only {format_length(depth_mm, unit)} deep.",
-            "Give it a smaller hem_allowance, or a straight skirt if its hem is curved.",
+            "Give it a smaller hem_allowance, or a straight skirt if its hem is curved."
+            if piece.draft
+            else "Take border out there.",
         )
 
 

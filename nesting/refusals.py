@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import fields
 
 from nesting.convert import keeps_mm, oriented, ways_that_fit
 from nesting.fabric import Fabric, LayName
@@ -10,9 +11,10 @@ from nesting.lay import Band, Lay
 from nesting.order_faults import joined
 from nesting.parts import Cut
 from nesting.print_lays import ONE_SELVEDGE
+from pieces.drafting.registry import DRAFTS
 from pieces.errors import Fault
 from pieces.geometry import bounds
-from pieces.piece import Finding, GrainRule
+from pieces.piece import Finding, GrainRule, Piece
 from pieces.units import Unit, format_length
 
 _ACROSS = {
@@ -50,7 +52,7 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
             source,
             key,
             f"{name} can't lie on the {lay.name.value}: its fold edge does not run along the fold.",
-            "Let the cloth lie open, or give the piece another grain rule.",
+            _otherwise_laid(cut),
         )
     needs = format_length(_least_width_mm(cut), unit)
     room_mm = max(_room_mm(cut, band, fabric) for band in _bands(cut, lay))
@@ -128,12 +130,42 @@ def _room_mm(cut: Cut, band: Band, fabric: Fabric) -> float:
     return band.depth_mm - kept_mm
 
 
+def _otherwise_laid(cut: Cut) -> str:
+    """What lets a piece lie on its cloth whose fold edge can't lie on the fold."""
+    key = _grain_key(cut.piece)
+    return f"Let the cloth lie open{f', or give the piece another {key}' if key else ''}."
+
+
 def _remedy(cut: Cut, room_mm: float) -> str:
-    more = "in two panels or more" if cut.halved or cut.in_corner else "in more panels"
-    ways = ["take a wider cloth", f"draft the piece {more} or with a join"]
-    if cut.layers > 1 and cut.piece.on_fold is None:
+    """What would help, in keys that the piece, or the part that it is drafted for, has."""
+    piece, ways = cut.piece, ["take a wider cloth"]
+    keys = _keys(piece)
+    if "panels" in keys:
+        ways.append("write a larger number of panels at its part")
+    elif "joins" in keys:
+        ways.append("write a larger number of joins at its part")
+    elif "strip_length" in keys:
+        ways.append("write a shorter strip_length at its part")
+    elif not piece.draft:
+        ways.append("cut it in two, with a seam between")
+    if cut.layers > 1 and piece.on_fold is None:
         ways.insert(0, "let the cloth lie open")
     left, _, right, _ = bounds(cut.outline_mm)
-    if cut.piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:
-        ways.append("let its grain run crosswise, if the cloth allows")
+    key = _grain_key(piece)
+    if key and piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:
+        whose = " at its part" if piece.draft else ""
+        ways.append(f'write {key} = "crosswise"{whose}, if the cloth allows')
     return "What would help: " + "; ".join(ways) + "."
+
+
+def _keys(piece: Piece) -> frozenset[str]:
+    """The measures that the part has from which a piece is drafted; none of a ready piece."""
+    kind = DRAFTS.get(piece.draft)
+    return frozenset() if kind is None else frozenset(one.name for one in fields(kind.options))
+
+
+def _grain_key(piece: Piece) -> str:
+    """The key of an order by which a piece's grain may run another way; empty without one."""
+    if not piece.draft:
+        return "grain_rule"
+    return "grain" if "grain" in _keys(piece) else ""

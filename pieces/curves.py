@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
+from pieces.counts import at_least
 from pieces.geometry import rotated, translated
 from pieces.piece import Line, Point
 
@@ -77,7 +78,7 @@ def arc(
     sweep = math.radians(end_deg - start_deg)
     # The middle of a chord over the angle s lies radius * (1 - cos(s / 2)) inside the arc.
     step = 2 * math.acos(max(0.5, 1 - tolerance_mm / radius_mm))
-    count = max(1, math.ceil(abs(sweep) / step - 1e-9))
+    count = max(1, at_least(abs(sweep) / step))
     turns = (start_deg + (end_deg - start_deg) * i / count for i in range(count + 1))
     return tuple(translated(rotated(((radius_mm, 0.0),), turn), *centre)[0] for turn in turns)
 
@@ -94,7 +95,7 @@ def bezier(
         math.hypot(*(a - 2 * b + c for a, b, c in zip(*three, strict=True)))
         for three in ((start, pull, push), (pull, push, end))
     )
-    count = max(1, math.ceil(math.sqrt(6 * bend / (8 * tolerance_mm))))
+    count = max(1, at_least(math.sqrt(6 * bend / (8 * tolerance_mm))))
     return (start, *(_at(start, pull, push, end, i / count) for i in range(1, count)), end)
 
 

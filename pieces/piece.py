@@ -105,6 +105,7 @@ class Piece:
     match, motif : names of marks: where it is to meet, and where a motif is to be centred
     border : whether its hem, at the grain's tail, is to lie on a border along the selvedge
     hem_mm : from the cut edge there up to the highest point of the finished hem
+    draft : the draft that it comes from, by its name in an order; empty for a ready piece
     """
 
     name: str
@@ -130,6 +131,7 @@ class Piece:
     second_fold: tuple[Point, Point] | None = None
     hole: Line = ()
     slit: Line = ()
+    draft: str = ""
 
     @property
     def fold_edges(self) -> tuple[tuple[Point, Point], ...]:

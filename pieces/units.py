@@ -44,6 +44,9 @@ _UNIT_OF = {word: unit for unit, words in _WRITTEN.items() for word in words}
 _LONGEST_MM = 10_000_000
 """Ten kilometres: more is a slip of the pen."""
 
+_DIGITS = 6
+"""Of a millimetre: a length typed in inches, to as many digits as there are, is the same in cm."""
+
 _NUMBER = re.compile(
     r"""(?P<sign>[-+]?)\s*
     (?:(?P<decimal>[0-9]{1,9}(?:[.,][0-9]{1,9})?|[.,][0-9]{1,9})
@@ -77,7 +80,7 @@ def parse_length(value: str | int | float, unit: Unit) -> float:
     length = number * _MM_PER[written_in or unit]
     if abs(length) > _LONGEST_MM:
         raise ValueError(f"{shown(value)} is longer than any cloth. Look at its number and unit.")
-    return float(length)
+    return float(round(length, _DIGITS))
 
 
 def _exact(value: int | float) -> Fraction:
@@ -133,7 +136,7 @@ def _spelt_out(text: str) -> str:
 
 
 def shown(value: object) -> str:
-    """A value as the order has it, on one line and cut short.
+    """A value as the order has it, on one line, without unseen signs and cut short.
 
     >>> shown("thirty cm"), shown(2.5), shown(True), shown([1, 2])
     ("'thirty cm'", '2.5', 'true', 'a list')
@@ -145,7 +148,7 @@ def shown(value: object) -> str:
     if isinstance(value, int | float):
         return f"{value:.15g}"
     if isinstance(value, str):
-        text = " ".join(value.split())
+        text = "".join(char for char in " ".join(value.split()) if char.isprintable())
         return f"'{text}'" if len(text) <= 40 else f"'{text[:36]}...'"
     if isinstance(value, list | dict):
         return "a list" if isinstance(value, list) else "a table"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from pieces.body.measurements import Body, in_words
 from pieces.piece import Finding
@@ -39,26 +39,39 @@ _INFANT_WAIST_MM = 60.0
 standard's table for 3 to 24 months (from memory)."""
 
 
-def doubts(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
+def doubts(body: Body, unit: Unit = Unit.CM, filled: Collection[str] = ()) -> tuple[Finding, ...]:
     """Findings on measures that hardly belong to one body, told in the dresser's `unit`.
+
+    What the size table `filled` is never in doubt: two measures from there belong to one body, and
+    beside one from there only the other was measured.
 
     >>> [finding.code for finding in doubts(Body(chest=520.0, waist=600.0))]
     ['waist-over-chest']
     """
-    return tuple(_doubts(body, unit))
+    return tuple(_doubts(body, unit, filled))
 
 
-def _doubts(body: Body, unit: Unit) -> Iterator[Finding]:
+def _doubts(body: Body, unit: Unit, filled: Collection[str]) -> Iterator[Finding]:
     for code, greater, smaller, share, allowance_mm in _PAIRS:
         most, least = getattr(body, greater), getattr(body, smaller)
         if code == "waist-over-chest" and (body.height or _INFANT_MM) < _INFANT_MM:
             allowance_mm = _INFANT_WAIST_MM
         if most is None or least is None or least * share <= most + allowance_mm:
             continue
+        from_table = [name for name in (smaller, greater) if name in filled]
+        if len(from_table) == 2:
+            continue
         this, that = (_article(in_words(name)) for name in (smaller, greater))
+        remedy = "measure both again."
+        if from_table:
+            table = in_words(from_table[0])
+            remedy = (
+                f"the {table} is the size table's and not measured. Measure it too, or name "
+                "another size."
+            )
         message = (
             f"{this} of {format_length(least, unit)} is much for "
-            f"{that} of {format_length(most, unit)}: measure both again."
+            f"{that} of {format_length(most, unit)}: {remedy}"
         )
         yield Finding(code, message)
 

@@ -112,6 +112,6 @@ def _findings(setting: Setting, options: BandOptions) -> tuple[Finding, ...]:
         return ()
     message = (
         f"{setting.garment}: a straight band {setting.told(options.depth)} deep stands "
-        "off a flared hem; make it shallower, gather it, or cut it on the bias."
+        "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
     return (Finding("band-on-flared-hem", message),)

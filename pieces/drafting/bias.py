@@ -9,11 +9,13 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.counts import at_least
 from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.strips import Strips, strips_or_fault
 from pieces.fields import Length
+from pieces.piece import Finding
 from pieces.seams import compare, whole_length
 
 _END_MM = 20.0
@@ -87,8 +89,8 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
 
     Steps
     -----
-    1. Measure what is bound: the whole neck, both armholes, or the hem; add 2 cm at each end of
-       each (common practice).
+    1. Measure what is bound: the whole neck with the laps of a buttoned opening, both armholes, or
+       the hem; add 2 cm at each end of each (common practice).
     2. Cut 4 times the finished width for a double fold, 6 times for a French one, with nothing
        added (from memory).
     3. For strips divide the length by 70 cm (common practice) less 1.41 of a seam allowance at both
@@ -119,7 +121,7 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         needs.settle()
         pattern = _strips(name, strips, cut_mm)
     pieces = lined(setting, (pattern,), allowances)
-    to_edge = f"what it binds, {count} x {setting.edge if options.edge == 'hem' else options.edge}"
+    to_edge = f"what it binds, {count} x {_edge_told(setting, options)}"
     checks = tuple(
         compare(
             f"{piece.name} less its ends to {to_edge}",
@@ -130,7 +132,48 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         for piece in pieces
         if options.method == "strips"
     )
-    return Made(pieces=pieces, seam_checks=checks)
+    return Made(
+        pieces=pieces,
+        seam_checks=checks,
+        findings=(
+            *_in_two(setting, name, count, edge_mm),
+            *_square_told(setting, options, name, whole, cut_mm),
+        ),
+    )
+
+
+def _edge_told(setting: Setting, options: BiasBindingOptions) -> str:
+    if options.edge == "hem":
+        return setting.edge
+    laps = setting.bodice is not None and setting.bodice.lap_mm > 0 and not options.length
+    return f"{options.edge} with its laps" if options.edge == "neck" and laps else options.edge
+
+
+def _in_two(setting: Setting, name: str, count: int, edge_mm: float) -> tuple[Finding, ...]:
+    """That what is joined in one for two edges is cut apart."""
+    if count == 1:
+        return ()
+    each, end = setting.told(edge_mm + 2 * _END_MM), setting.told(_END_MM)
+    message = (
+        f"{setting.garment}: the {name} is for two armholes. Join it, then cut it into {count} of "
+        f"{each}, which is the armhole and {end} at each end."
+    )
+    return (Finding("binding-for-two", message),)
+
+
+def _square_told(
+    setting: Setting, options: BiasBindingOptions, name: str, whole_mm: float, cut_mm: float
+) -> tuple[Finding, ...]:
+    """How wide the strip is that a square is cut round into, which no line on it shows."""
+    if options.method != "square":
+        return ()
+    message = (
+        f"{setting.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
+        f"cut that round and round {setting.told(cut_mm)} wide, for "
+        f"{setting.told(options.width)} finished; it gives the {setting.told(whole_mm)} that are "
+        "wanted, or a little more."
+    )
+    return (Finding("square-to-cut", message),)
 
 
 def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
@@ -148,12 +191,13 @@ def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
         return 1, setting.edge_mm or 0.0
     bodice = needs.bodice("This binding is cut for a bodice")
     half = sum(length(part.edge(options.edge).line) for part in (bodice.front, bodice.back))
-    return (1, 2 * half) if options.edge == "neck" else (2, half)
+    # What laps for buttons is bound with the neck: the binding runs to the edge of the lap.
+    return (1, 2 * (half + bodice.lap_mm)) if options.edge == "neck" else (2, half)
 
 
 def _square(name: str, side: float) -> Pattern:
     """The square, with the diagonal along which it is cut in two."""
-    s = math.ceil(side / _STEP_MM - 1e-9) * _STEP_MM
+    s = at_least(side / _STEP_MM) * _STEP_MM
     corners = ((0.0, 0.0), (s, 0.0), (s, s), (0.0, s), (0.0, 0.0))
     return Pattern(
         name=f"{name} square",

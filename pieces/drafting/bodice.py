@@ -19,6 +19,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
 from pieces.drafting.setting import Armhole, Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Flag, Length, LengthOrZero
+from pieces.geometry import SAME_MM
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 
@@ -80,7 +81,7 @@ def quarter_chest_ease(height_mm: float | None, chest_mm: float) -> float:
     size, small, middle = (
         (height_mm, 1190.0, 1430.0) if height_mm is not None else (chest_mm, 630.0, 720.0)
     )
-    return 10.0 if size <= small else 12.5 if size <= middle else 15.0
+    return 10.0 if size <= small + SAME_MM else 12.5 if size <= middle + SAME_MM else 15.0
 
 
 def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
@@ -143,6 +144,7 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
             front=front,
             back=back,
             opening_mm=opening_mm,
+            lap_mm=opening_mm if options.closing in ("buttons", "front opening") else 0.0,
             round_neck=block.neck_shape is NeckShape.ROUND,
             sleeveless=options.sleeveless,
         ),
@@ -156,8 +158,8 @@ def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple
         return ()
     message = (
         f"{setting.garment}: the neck is {setting.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; widen and "
-        "deepen the neck, or put in a zip or buttons."
+        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; give it "
+        'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
     )
     return (Finding("neck-passes-no-head", message),)
 

@@ -72,21 +72,36 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     ------
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
+    seam_checks: list[SeamCheck] = []
+    told = doubts(spec.body, spec.unit, spec.filled)
+    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
+    pieces: list[Piece] = []
+    for made in parts_made(spec, cuttings):
+        pieces += made.pieces
+        seam_checks += made.seam_checks
+        findings += made.findings
+    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+
+
+def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[Made, ...]:
+    """What each part of a garment gives, its pieces of each cloth as its own strips are cut.
+
+    Raises
+    ------
+    OrderFault : as `draft_garment`
+    """
     cuttings = _of_strips(spec, cuttings)
     every = _each_way(spec, cuttings)
     faults = [fault for progress in every.values() for fault in progress.faults]
     if faults:
         raise OrderFault(tuple(dict.fromkeys(faults)))
-    pieces: list[Piece] = []
-    seam_checks: list[SeamCheck] = []
-    told = doubts(spec.body, spec.unit)
-    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
-    for index, part in enumerate(spec.parts):
-        made = every[cuttings.get(part.fabric, USUAL)].made[index]
-        pieces += _pieces_of(part, index, every, cuttings)
-        seam_checks += made.seam_checks
-        findings += made.findings
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+    return tuple(
+        replace(
+            every[cuttings.get(part.fabric, USUAL)].made[index],
+            pieces=tuple(_pieces_of(part, index, every, cuttings)),
+        )
+        for index, part in enumerate(spec.parts)
+    )
 
 
 def pieces_by_part(
@@ -144,7 +159,8 @@ def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
             continue
         try:
             made = DRAFTS[part.draft].draft(_setting(spec, index, progress), part.options)
-            made = replace(made, pieces=printed(made.pieces, part))
+            pieces = (replace(piece, draft=part.draft) for piece in made.pieces)
+            made = replace(made, pieces=printed(tuple(pieces), part))
         except OrderFault as refused:
             progress.refuse(index, part, refused.faults)
         else:
@@ -187,4 +203,5 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         below_mm=bands_depth(parts, index),
         cutting=progress.cutting,
         unit=spec.unit,
+        sized=bool(spec.filled),
     )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.counts import at_least, at_most
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
@@ -61,8 +61,8 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     Steps
     -----
     1. Divide the waist seam by a pleat's width, 4 cm for knife pleats and 8 cm for others (common
-       practice), take the nearest whole number, and correct the width to it (*Dress Making*, NIMI,
-       2024). It is the same whatever cloth it is cut from.
+       practice), take the nearest whole number, of two as near the greater, and correct the width
+       to it (*Dress Making*, NIMI, 2024). It is the same whatever cloth it is cut from.
     2. Add to the waist seam twice the depth for each knife pleat, four times for each box or
        inverted pleat (NIMI, 2024). The depth is the width before it was corrected (NIMI, 2024), or
        half of it for box and inverted pleats, whose folds then meet behind (common practice).
@@ -140,15 +140,17 @@ def _panels(
     """How many pleats a panel has, most first, and how many such panels; as few as find room."""
     joins = 2 * needs.setting.part.seam_allowance_mm
     widest = options.strip_length or needs.setting.cutting.across_mm
-    most = math.floor((widest - joins) * pleats.count / pleats.pattern + 1e-9)
-    if most < 1 or math.ceil(pleats.count / most) > _MOST_PANELS:
+    most = at_most((widest - joins) * pleats.count / pleats.pattern)
+    if most < 1 or at_least(pleats.count / most) > _MOST_PANELS:
         needs.refuse(
             "strip_length",
             f"Pleats {needs.told(depth)} deep don't fit in panels of {needs.told(widest)}.",
-            "Give a longer strip_length or a smaller pleat_depth.",
+            "Give a longer strip_length or a smaller pleat_depth."
+            if options.strip_length
+            else "Give a smaller pleat_depth, or take a wider cloth.",
         )
         return {pleats.count: 1}
-    panels = math.ceil(pleats.count / most)
+    panels = at_least(pleats.count / most)
     fewer, larger = divmod(pleats.count, panels)
     return {fewer + 1: larger, fewer: panels - larger} if larger else {fewer: panels}
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.counts import nearest
+
 PleatKind = Literal["knife", "box", "inverted"]
 FOLDS = {"knife": 1, "box": 2, "inverted": 2}
 """Folds a pleat takes up: a box or an inverted pleat is two knife pleats back to back."""
@@ -25,12 +27,14 @@ class Pleats:
 def pleats_across(finished: float, depth: float, width: float, kind: PleatKind = "knife") -> Pleats:
     """Pleats all round a finished width: the nearest whole number, and their width corrected.
 
+    Half-way between two it is the greater.
+
     >>> pleats_across(92, 4, 5)
     Pleats(count=18, width=5.111111111111111, pattern=236)
     >>> pleats_across(50, 2.5, 2.5).count
     20
     """
-    count = max(1, round(finished / width))
+    count = max(1, nearest(finished / width))
     return Pleats(count, finished / count, pleated_width(finished, depth, count, kind))
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.curves import arc, bezier
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
+from pieces.drafting.setting import LEAST_MM, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length
 from pieces.piece import Line
@@ -58,8 +58,8 @@ def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
     width = options.width or (_WIDTH_MM if height is None else _OF_HEIGHT * height)
     patch = options.style == "patch"
     depth = options.depth or (1.15 if patch else 1.7) * width
-    needs.enough("width", width / 3)
-    needs.enough("depth", depth / 3)
+    needs.enough("width", width, 3 * LEAST_MM)
+    needs.enough("depth", depth, 3 * LEAST_MM)
     needs.settle()
     edges = _patch(width, depth) if patch else _bag(width, depth)
     pattern = Pattern(

@@ -57,12 +57,14 @@ class Bodice:
     Attributes
     ----------
     opening_mm : the allowance at its opening
+    lap_mm : by how much each edge of that reaches past the middle where it laps for buttons, or 0
     round_neck, sleeveless : what collars and sleeves must know
     """
 
     front: Half
     back: Half
     opening_mm: float
+    lap_mm: float = 0.0
     round_neck: bool
     sleeveless: bool
 
@@ -101,6 +103,7 @@ class Setting:
     joined_below : whether a tier or band is sewn to its lower edge, `below_mm` deep if a band
     cutting : how its strips are cut where the order leaves it open
     unit : the dresser's, for lengths in messages
+    sized : whether a size table has filled what it knows of the body
     """
 
     garment: str
@@ -122,6 +125,7 @@ class Setting:
     below_mm: float = 0.0
     cutting: Cutting = USUAL
     unit: Unit = Unit.CM
+    sized: bool = False
 
     def told(self, length_mm: float) -> str:
         """A length as the dresser's tape has it."""
@@ -190,6 +194,8 @@ class Needs:
         if value is None:
             key = f"{self.setting.garment_key}.body.{name}"
             remedy = 'Measure it, or name a size of the tables, such as size = "4 years".'
+            if self.setting.sized:
+                remedy = "Measure it: the table of this size has none."
             self.faults.append(Fault("", key, f"{why} needs the {in_words(name)}.", remedy))
             return 0.0
         return value
@@ -207,15 +213,29 @@ class Needs:
         """A fault at an option of the part."""
         self.faults.append(Fault("", f"{self.setting.part.key}.{option}", message, remedy))
 
-    def enough(self, option: str, length_mm: float) -> float:
+    def enough(self, option: str, length_mm: float, least_mm: float = LEAST_MM) -> float:
         """The length itself; with a fault if it is too little to sew, unless one is noted."""
-        if length_mm < LEAST_MM and not self.faults:
+        if length_mm < least_mm and not self.faults:
             self.refuse(
                 option,
                 f"{self.told(length_mm)} is too little to cut and sew.",
                 "Give more, or look whether the unit is right.",
             )
         return length_mm
+
+    def enough_left(self, option: str, left_mm: float) -> float:
+        """What an option leaves of a length; with a fault if that is too little to sew."""
+        if left_mm < LEAST_MM and not self.faults:
+            self.refuse(
+                option,
+                f"It leaves {self.told(max(0.0, left_mm))}, too little to cut and sew.",
+                "Give less, or look whether the unit is right.",
+            )
+        return left_mm
+
+    def gives(self, option: str) -> bool:
+        """Whether the part's draft knows an option, and the order gives it."""
+        return getattr(self.setting.part.options, option, None) is not None
 
     def gathers(self, option: str, fullness: float) -> float:
         """The fullness itself; with a fault if the edge would be too short to be gathered."""

@@ -24,19 +24,22 @@ def waist(needs: Needs) -> float:
     return needs.measure("waist", "The skirt")
 
 
-def skirt_length(needs: Needs, given: float | None) -> float:
-    """The length asked for, or from the seam it hangs at to the knee, by the height."""
+def skirt_length(needs: Needs, given: float | None, key: str = "length") -> float:
+    """The length asked for, or from the seam it hangs at to the knee, by the height.
+
+    `key` is that of the option by which the order may give it.
+    """
     if given is not None:
-        return needs.enough("length", given)
+        return needs.enough(key, given)
     if needs.setting.body.height is None:
         needs.refuse(
-            "length",
-            "Without the wearer's height the skirt's length is not known.",
-            'Give a length, such as length = "40 cm", or the height.',
+            key,
+            f"Without the wearer's height the skirt's {key} is not known.",
+            f'Give it, such as {key} = "{needs.told(400.0)}", or the height.',
         )
         return 0.0
     to_knee = WAIST_TO_KNEE * needs.setting.body.height
-    return needs.enough("length", to_knee - needs.setting.waist_drop_mm)
+    return needs.enough(key, to_knee - needs.setting.waist_drop_mm)
 
 
 def lower_role(setting: Setting) -> Role:
@@ -62,7 +65,7 @@ def lining_allowances(
 
 def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
     """As long as the shell with the band below it, less what it is to be shorter."""
-    return needs.enough("lining_shorter", shell_mm + needs.setting.below_mm - shorter_mm)
+    return needs.enough_left("lining_shorter", shell_mm + needs.setting.below_mm - shorter_mm)
 
 
 def waist_checks(

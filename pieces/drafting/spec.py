@@ -21,7 +21,8 @@ class Cutting:
     along_mm : the longest that may run along it
     evenly : whether strips share a length evenly; otherwise each is as long as may be, and the
         last takes the rest
-    own : strips by their names (see `pieces.piece.Strip.open_as`) that are cut otherwise
+    own : strips by their names (see `pieces.piece.Strip.open_as`) that are cut otherwise; one of a
+        single garment by `of_garment`
     """
 
     across_mm: float = STRIP_LENGTH_MM
@@ -29,9 +30,15 @@ class Cutting:
     evenly: bool = True
     own: tuple[tuple[str, Cutting], ...] = ()
 
-    def of(self, name: str) -> Cutting:
-        """How the strip of that name is cut."""
-        return dict(self.own).get(name, self)
+    def of(self, name: str, garment: str = "") -> Cutting:
+        """How the strip of that name is cut, of one garment or of all."""
+        own = dict(self.own)
+        return own.get(of_garment(name, garment)) or own.get(name, self)
+
+
+def of_garment(name: str, garment: str) -> str:
+    """The name in `Cutting.own` of a strip of one garment alone."""
+    return f"{garment}\n{name}"
 
 
 USUAL = Cutting()

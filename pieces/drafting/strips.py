@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+from pieces.counts import at_least
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Needs, Setting
 from pieces.drafting.spec import Cutting
+from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Line, Strip
 
 _MOST_STRIPS = 200
@@ -80,10 +81,9 @@ def strips_for(whole_mm: float, strip_mm: float, joins_mm: float, evenly: bool =
     if strip_mm <= joins_mm:
         raise ValueError("the joins take the whole strip")
     each = strip_mm - joins_mm
-    # What is over by less than a thousandth of a strip's yield is floating error.
-    count = max(1, math.ceil(whole_mm / each - 1e-9))
+    count = max(1, at_least(whole_mm / each))
     last = whole_mm - (count - 1) * each
-    if evenly or count == 1 or not _LEAST_LAST_MM <= last < each:
+    if evenly or count == 1 or not _LEAST_LAST_MM - SAME_MM <= last < each - SAME_MM:
         return Strips(count, whole_mm / count, ends_mm=joins_mm)
     return Strips(count, each, last, joins_mm)
 
@@ -105,7 +105,7 @@ def strips_asked(
         return _joined(needs, options, whole_mm)
     if options.strip_length is not None:
         return strips_or_fault(needs, whole_mm, options.strip_length)
-    cutting = needs.setting.cutting.of(name)
+    cutting = needs.setting.cutting.of(name, needs.setting.garment)
     longest = longest_strip(needs.setting, options, cutting)
     strips = strips_or_fault(needs, whole_mm, longest, evenly=evenly or cutting.evenly)
     return replace(strips, open_as=name, more_joins=more_joins)
@@ -170,7 +170,7 @@ def whole_strips(
     if joins is None:
         return Strips(1, whole_mm), 0.0
     each = strip_mm - joins
-    count = max(0, math.ceil((whole_mm - left_mm) / each - 1e-9))
+    count = max(0, at_least((whole_mm - left_mm) / each))
     strips = _not_too_many(needs, Strips(count, each, ends_mm=joins), whole_mm)
     return strips, max(0.0, left_mm + count * each - whole_mm)
 
@@ -183,7 +183,7 @@ def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
     needs.refuse(
         "strip_length",
         f"Strips of {needs.told(strip_mm)} are used up by their joins.",
-        "Give a longer strip_length.",
+        _longer(needs, "a smaller seam_allowance"),
     )
     return None
 
@@ -193,9 +193,16 @@ def _not_too_many(needs: Needs, strips: Strips, whole_mm: float) -> Strips:
         needs.refuse(
             "strip_length",
             f"It would take {strips.count} strips to make {needs.told(whole_mm)}.",
-            "Give a longer strip_length or less fullness.",
+            _longer(needs, "less fullness" if needs.gives("fullness") else ""),
         )
     return strips
+
+
+def _longer(needs: Needs, other: str) -> str:
+    """What lets strips be longer: the order's own length for them, or else the cloth."""
+    if needs.gives("strip_length"):
+        return f"Give a longer strip_length{f' or {other}' if other else ''}."
+    return f"Take a wider cloth{f', or give {other}' if other else ''}."
 
 
 def strip_patterns(

@@ -138,7 +138,7 @@ def _whole_strip(needs: Needs, options: TierOptions) -> float:
         needs.refuse(
             "joins",
             "Strips that go on from tier to tier are as long as may be.",
-            'Give a strip_length, or write strips = "each tier on its own".',
+            'Take joins out, or write strips = "each tier on its own".',
         )
     return longest_strip(needs.setting, options, needs.setting.cutting)
 
@@ -159,4 +159,4 @@ def _taken_over(needs: Needs, depth: float) -> float:
 
 
 def _share(needs: Needs) -> float:
-    return skirt_length(needs, None) / needs.setting.tiers
+    return skirt_length(needs, None, "depth") / needs.setting.tiers

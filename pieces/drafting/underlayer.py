@@ -69,11 +69,11 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     """
     needs = Needs(setting)
     seam_mm = waist(needs)
-    long = options.length
-    if long is None:
+    if options.length is None:
         skirt = setting.skirt_mm or skirt_length(needs, None)
-        long = skirt - options.shorter
-    long = needs.enough("shorter" if options.length is None else "length", long)
+        long = needs.enough_left("shorter", skirt - options.shorter)
+    else:
+        long = needs.enough("length", options.length)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
     name = setting.named("underlayer")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)

@@ -14,6 +14,7 @@ from typing import Any
 from pieces.importers.dxf_blocks import Block, piece_of
 from pieces.importers.dxf_lines import Walk
 from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
+from pieces.importers.grain import parted
 from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
 from pieces.importers.outlines import named_apart, plain_pieces, region_of, shapes_of
 from pieces.importers.strokes import largest_side, scaled
@@ -128,11 +129,12 @@ def _plain(document: Any, gathering: Gathering) -> list[Piece]:
         replace(stroke, line=scaled(gathering.counted(stroke.line), scale))
         for stroke in Walk(gathering, TOLERANCE_MM / scale).strokes(space)
     ]
-    shapes = shapes_of(strokes, gathering)
+    lines, grains = parted(strokes)
+    shapes = shapes_of(lines, gathering)
     texts = list(_texts(space, scale))
     stem = gathering.path.stem
     names = [shape.name or _written_in(shape.outline, texts) or stem for shape in shapes]
-    return plain_pieces(shapes, names, gathering)
+    return plain_pieces(shapes, names, grains, gathering)
 
 
 def _scale(gathering: Gathering, said: Unit | None, sides: Iterable[float]) -> float:

@@ -11,6 +11,7 @@ from pieces.geometry import area, squared, turned_over
 from pieces.importers.dxf_lines import UnreadableError, stroke_of, tell_unreadable
 from pieces.importers.fold import folded
 from pieces.importers.gathering import TOLERANCE_MM, Gathering
+from pieces.importers.grain import names_grain
 from pieces.importers.interchange import (
     GRAIN_RULE,
     JOINS,
@@ -182,7 +183,7 @@ def _boundary(reader: _Reader, mirror: tuple[Point, Point] | None) -> Outline:
 def _grain(
     reader: _Reader, outline: Outline, fold: tuple[Point, Point] | None
 ) -> tuple[Point, Point]:
-    grain = reader.straight(Layer.GRAIN)
+    grain = reader.straight(next(iter(_grain_layers(reader.block)), Layer.GRAIN))
     if grain is not None and math.dist(*grain) > TOLERANCE_MM:
         straight = None if fold is None else squared(grain, fold, _DRAWN_BY_EYE_DEG)
         return straight or grain
@@ -192,6 +193,12 @@ def _grain(
     if fold is not None and told_deg is None:
         return fold
     return grain_through(outline, told_deg or 0.0)
+
+
+def _grain_layers(block: Block) -> list[str]:
+    """The standard's layer of the grain, and any other that is called so."""
+    named = [layer for layer in block.layers if names_grain(layer)]
+    return [layer for layer in (Layer.GRAIN, *named) if block.layers.get(layer)]
 
 
 def _grain_rule(reader: _Reader) -> GrainRule:
@@ -228,7 +235,9 @@ def _tell_unread(reader: _Reader) -> None:
     unread = sorted(
         layer or "0"
         for layer, entities in reader.block.layers.items()
-        if layer not in read and any(entity.dxftype() in _DRAWN for entity in entities)
+        if layer not in read
+        and not names_grain(layer)
+        and any(entity.dxftype() in _DRAWN for entity in entities)
     )
     if unread:
         reader.find(

@@ -13,6 +13,7 @@ from typing import Any
 
 from pieces.curves import arc
 from pieces.importers.gathering import Gathering, sane
+from pieces.importers.grain import names_grain
 from pieces.importers.strokes import Stroke
 from pieces.piece import Line, Point
 
@@ -68,7 +69,9 @@ class Walk:
         stroke = stroke_of(entity, self._tolerance)
         if stroke is not None:
             group = f"{block}\n{entity.dxf.layer}"
-            yield Stroke(stroke.line, stroke.closed, block.partition("\n")[0], group)
+            name = block.partition("\n")[0]
+            grain = names_grain(entity.dxf.layer, name)
+            yield Stroke(stroke.line, stroke.closed, name, group, grain=grain)
 
 
 def tell_unreadable(gathering: Gathering, error: UnreadableError) -> None:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from pieces.geometry import anticlockwise, bounds, is_simple, rotated, translated
 from pieces.importers.gathering import Gathering
+from pieces.importers.grain import Grain, grains_of
 from pieces.importers.strokes import SAME_MM, Stroke, joined, spread
 from pieces.piece import Line, Outline, Piece, Point
 from pieces.units import Unit, format_length
@@ -37,20 +38,24 @@ class Shape:
 
 
 def plain_pieces(
-    shapes: Sequence[Shape], names: Iterable[str], gathering: Gathering
+    shapes: Sequence[Shape], names: Iterable[str], grains: Sequence[Grain], gathering: Gathering
 ) -> list[Piece]:
-    """The pieces of a drawing that knows nothing of pieces: outlines, all on one grain."""
-    if shapes:
-        gathering.find_no_grain("the drawing", "its x axis, from left to right")
+    """The pieces of a drawing that knows nothing of pieces: outlines, each on its own grain."""
+    called = named_apart(names)
+    ways = grains_of([shape.outline for shape in shapes], grains, called, gathering)
+    bare = [name for name, way in zip(called, ways, strict=True) if way is None]
+    for name in bare if len(bare) < len(called) else bare and ["the drawing"]:
+        gathering.find_no_grain(name, "the x axis, from left to right")
+    usual_deg = gathering.grain_deg or 0.0
     return [
         Piece(
             name=name,
             fabric="",
             outline=anticlockwise(shape.outline),
-            grain=grain_through(shape.outline, gathering.grain_deg or 0.0),
+            grain=grain_through(shape.outline, usual_deg if way is None else way),
             drawn_lines=tuple(shape.inside),
         )
-        for shape, name in zip(shapes, named_apart(names), strict=True)
+        for shape, name, way in zip(shapes, called, ways, strict=True)
     ]
 
 

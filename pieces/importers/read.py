@@ -17,9 +17,10 @@ def read_pieces(
 
     DXF by the open interchange standard (ASTM D6673) gives pieces with their names, grain,
     folds, notches, lines and numbers; `fabric` is the material and `garment` the style it names.
-    Plain DXF and SVG give closed outlines. `unit` is that of the drawing's numbers, where the
+    Plain DXF and SVG give closed outlines, and the grain that a line on a layer of that name, or
+    called so itself, shows in each. `unit` is that of the drawing's numbers, where the
     file does not tell it or tells it wrong; `grain_deg` the way of the thread from the drawing's
-    x axis, for pieces that show none.
+    x axis, for pieces that show none, and for all of a plain drawing.
 
     Raises
     ------

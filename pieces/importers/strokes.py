@@ -26,7 +26,8 @@ GAP_MM = 1.0
 class Stroke:
     """A line of a drawing; only strokes of one `group` are joined with each other.
 
-    `place` counts them in the order drawn.
+    `place` counts them in the order drawn; `grain` tells that its name, or its layer's, is that of
+    a grain line.
     """
 
     line: Line
@@ -34,6 +35,7 @@ class Stroke:
     name: str = ""
     group: str = ""
     place: int = 0
+    grain: bool = False
 
     @property
     def where(self) -> str:

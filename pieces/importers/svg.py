@@ -8,6 +8,7 @@ from xml.parsers import expat
 
 from pieces.curves import bezier
 from pieces.importers.gathering import TOLERANCE_MM, Gathering
+from pieces.importers.grain import names_grain, parted
 from pieces.importers.outlines import plain_pieces, shapes_of
 from pieces.importers.strokes import Stroke
 from pieces.importers.svg_path import (
@@ -65,18 +66,22 @@ def read_svg(data: bytes, gathering: Gathering) -> Draft:
             f"This is no SVG drawing, or it is damaged{line}.",
             "Save it anew from the program that drew it, as plain SVG.",
         ) from error
-    shapes = shapes_of(reader.strokes, gathering)
-    names = (shape.name or gathering.path.stem for shape in shapes)
-    return gathering.draft(plain_pieces(shapes, names, gathering))
+    lines, grains = parted(reader.strokes)
+    shapes = shapes_of(lines, gathering)
+    names = [shape.name or gathering.path.stem for shape in shapes]
+    return gathering.draft(plain_pieces(shapes, names, grains, gathering))
 
 
 class _Reader:
-    """Walks through the elements; each has a matrix to mm, a name, and a number for its group."""
+    """Walks through the elements; each has a matrix to mm, a name, and a number for its group.
+
+    And whether it is called a grain line, or lies in a group that is.
+    """
 
     def __init__(self, gathering: Gathering) -> None:
         self.strokes: list[Stroke] = []
         self._gathering = gathering
-        self._open: list[tuple[Matrix, str, int]] = []
+        self._open: list[tuple[Matrix, str, int, bool]] = []
         self._skipped = 0
         self._elements = 0
 
@@ -129,10 +134,10 @@ class _Reader:
                     '96 to the inch. If that is wrong, give unit = "mm", "cm" or "in" beside the '
                     "file.",
                 )
-        self._open.append((matrix, "", 0))
+        self._open.append((matrix, "", 0, False))
 
     def _enter(self, kind: str, attributes: Mapping[str, str]) -> None:
-        outer, group_name, group = self._open[-1]
+        outer, group_name, group, grain = self._open[-1]
         own = transform(attributes.get("transform", ""))
         if own is None:
             self._gathering.find(
@@ -146,7 +151,8 @@ class _Reader:
         if kind == "svg":
             x, y = (length(attributes.get(key, "0")) or (0.0, False) for key in ("x", "y"))
             matrix = times(times(matrix, (1.0, 0.0, 0.0, 1.0, x[0], y[0])), viewport(attributes)[0])
-        self._open.append((matrix, name, self._elements))
+        grain = grain or names_grain(*_called(attributes))
+        self._open.append((matrix, name, self._elements, grain))
         if kind in _UNREAD:
             self._gathering.find(
                 "element-ignored", f"{_UNREAD[kind]} are not read; draw each piece by itself."
@@ -154,7 +160,7 @@ class _Reader:
             return
         for subpath in self._drawn(kind, attributes):
             line = self._flat(subpath, matrix)
-            self.strokes.append(Stroke(line, subpath.closed, name, str(group)))
+            self.strokes.append(Stroke(line, subpath.closed, name, str(group), grain=grain))
 
     def _drawn(self, kind: str, attributes: Mapping[str, str]) -> list[Subpath]:
         pen = Pen()
@@ -186,6 +192,14 @@ def _local(name: str) -> str | None:
     """An element's own name; None if it is of something else than SVG."""
     space, _, own = name.rpartition(" ")
     return own if space in ("", _NAMESPACE) else None
+
+
+def _called(attributes: Mapping[str, str]) -> list[str]:
+    """Whatever an element is called: by its id, its classes, or a label in any namespace."""
+    own = {key.rpartition(" ")[2]: value for key, value in attributes.items()}
+    return [own[key] for key in ("id", "label", "aria-label") if key in own] + own.get(
+        "class", ""
+    ).split()
 
 
 def _is_unseen(kind: str, attributes: Mapping[str, str]) -> bool:

@@ -10,6 +10,7 @@ import math
 import re
 from dataclasses import dataclass, field
 
+from pieces.counts import at_least
 from pieces.importers.gathering import sane
 from pieces.piece import Point
 
@@ -108,7 +109,7 @@ class Pen:
     def _turned_arc(
         self, middle: Point, axes: tuple[Point, Point], first: float, span: float, to: Point
     ) -> None:
-        count = max(1, math.ceil(abs(span) / _STEP - 1e-9))
+        count = max(1, at_least(abs(span) / _STEP))
         step = span / count
         reach = 4 / 3 * math.tan(step / 4)
         for i in range(count):

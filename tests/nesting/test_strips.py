@@ -312,13 +312,13 @@ def strip_piece(
     more=st.booleans(),
 )
 @settings(max_examples=50, deadline=None)
-def test_only_one_way_to_cut_has_a_few_joins_more_than_the_usual_one(
+def test_two_ways_to_cut_at_most_have_more_joins_than_the_usual_one(
     whole: float, width: float, count: int, more: bool
 ) -> None:
     fabric = Fabric("tulle", width)
     usual, *others = cuttings_for(fabric, [strip_piece(whole, count, more_joins=more)])
     assert usual == usual_cutting(fabric)
-    assert len(others) <= 3
+    assert len(others) <= 4
     least = strips_for(whole, usual.along_mm, 20.0)
     counts = []
     for one in others:
@@ -329,7 +329,7 @@ def test_only_one_way_to_cut_has_a_few_joins_more_than_the_usual_one(
         if strips.count > least.count:
             counts.append(strips.count)
             assert min(strips.lengths_mm) >= 300
-    assert len(counts) <= more
+    assert len(counts) <= 2 * more
     assert max(counts, default=0) <= least.count + 4
 
 

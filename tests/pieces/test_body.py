@@ -180,5 +180,15 @@ def test_unlikely_measures_are_told_with_their_units(measures, code):
     assert not re.search(r"\ba [aeiou]", finding.message)
 
 
+def test_only_what_was_measured_is_in_doubt():
+    body = Body(chest=600.0, hip=541.0, waist=700.0)
+    assert doubts(body, filled=("hip", "chest", "waist")) == ()
+    told = {found.code: found.message for found in doubts(body, filled=("hip",))}
+    assert told["hip-under-chest"].endswith(
+        "the hip is the size table's and not measured. Measure it too, or name another size."
+    )
+    assert told["waist-over-chest"].endswith("measure both again.")
+
+
 def test_waist_may_be_three_centimetres_over_the_chest():
     assert doubts(Body(chest=520.0, waist=550.0)) == ()

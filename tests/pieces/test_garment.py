@@ -244,6 +244,7 @@ def test_everything_missing_is_told_at_once_and_once():
         "garment[0].body.shoulder",
         "garment[0].body.back_waist",
         "garment[0].part[0].length",
+        "garment[0].part[0].depth",
     ]
 
 

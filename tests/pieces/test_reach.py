@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 
 import pytest
 from test_blocks import sound
-from wearers import COMPLETE, concert_dress, garment, part
+from wearers import COMPLETE, concert_dress, garment, part, without_notions
 
 from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM
@@ -54,12 +54,6 @@ def sleeveless_dress(neck):
         part("bias binding", edge="armhole", fold="French"),
         part("flared skirt", circle="quarter", opening="side"),
     )
-
-
-def without_notions(draft):
-    """A draft less the findings that only tell what else to buy."""
-    kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy"))
-    return replace(draft, findings=kept)
 
 
 def dresses(number):

@@ -1,6 +1,6 @@
 """Wearers and garments for the tests of drafts."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from hypothesis import strategies as st
 
@@ -59,3 +59,10 @@ def concert_dress():
         part("tier", "net", fullness=1.5),
         part("gathered skirt", "lawn", "cotton", fullness=3.0),
     )
+
+
+def without_notions(draft):
+    """A draft less the findings that only tell what else to buy, or how a strip is cut."""
+    how = ("binding-for-two", "square-to-cut")
+    kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy") and f.code not in how)
+    return replace(draft, findings=kept)

@@ -249,3 +249,84 @@ def test_an_outline_cut_into_strokes_is_found_again(radii: list[float], seed: in
     assert set(closed[0].line) == set(outline)
     assert len(closed[0].line) == count
     assert area(closed[0].line) == pytest.approx(area(outline))
+
+
+# ---- grain -------------------------------------------------------------------------------
+
+
+def _way(piece):
+    """How the outline lies to the thread: its length along the grain and across it."""
+    left, low, right, high = bounds(piece.outline)
+    return right - left, high - low
+
+
+@pytest.mark.parametrize(
+    "layer", ["GRAIN", "grainline", "Grain line", "2_straight-grain", "THREAD LINE"]
+)
+def test_a_line_on_a_layer_called_grain_is_the_grain(tmp_path, layer):
+    drawing = d.dxf(d.polyline(d.SQUARE, "OUTLINE") + d.line((50, 20), (50, 80), layer), units=4)
+    draft = d.read(tmp_path, "a.dxf", drawing)
+    (piece,) = draft.pieces
+    assert _way(piece) == pytest.approx((100, 200))
+    assert piece.drawn_lines == ()
+    assert d.codes(draft) == {"grain-read"}
+
+
+def test_the_grain_points_from_the_beginning_of_its_line(tmp_path):
+    corner = ((0, 0), (200, 0), (200, 50), (0, 100))
+    up, down = (
+        d.read(
+            tmp_path,
+            "a.dxf",
+            d.dxf(d.polyline(corner) + d.line((50, start), (50, end), "GRAIN"), units=4),
+        ).pieces[0]
+        for start, end in ((20, 80), (80, 20))
+    )
+    assert up.grain[0][0] < up.grain[1][0]
+    assert up.outline != down.outline
+    assert _way(up) == pytest.approx(_way(down))
+
+
+def test_each_piece_has_the_grain_that_lies_in_it(tmp_path):
+    other = [(x + 500, y) for x, y in d.SQUARE]
+    third = [(x + 900, y) for x, y in d.SQUARE]
+    drawing = d.dxf(
+        d.polyline(d.SQUARE)
+        + d.polyline(other)
+        + d.polyline(third)
+        + d.line((50, 20), (50, 80), "GRAIN")
+        + d.line((50, 80), (45, 70), "GRAIN")  # half of its arrow's head
+        + d.line((540, 50), (600, 50), "GRAIN"),
+        units=4,
+    )
+    draft = d.read(tmp_path, "a.dxf", drawing)
+    ways = [_way(piece) for piece in draft.pieces]
+    assert ways == [pytest.approx(way) for way in ((100, 200), (200, 100), (200, 100))]
+    assert d.codes(draft) == {"grain-read", "grain-assumed"}
+    (assumed,) = [found.message for found in draft.findings if found.code == "grain-assumed"]
+    assert assumed.startswith("a.dxf: a 3 shows no grain")
+
+
+def test_one_grain_beside_the_pieces_is_for_all(tmp_path):
+    other = [(x + 500, y) for x, y in d.SQUARE]
+    drawing = d.polyline(d.SQUARE) + d.polyline(other) + d.line((300, 0), (300, 90), "GRAIN")
+    draft = d.read(tmp_path, "a.dxf", d.dxf(drawing, units=4))
+    assert [_way(piece) for piece in draft.pieces] == [pytest.approx((100, 200))] * 2
+    assert d.codes(draft) == {"grain-read"}
+
+
+def test_the_orders_grain_counts_more_and_that_is_told(tmp_path):
+    drawing = d.dxf(d.polyline(d.SQUARE) + d.line((50, 20), (50, 80), "GRAIN"), units=4)
+    draft = d.read(tmp_path, "a.dxf", drawing, grain_deg=0.0)
+    assert _way(draft.pieces[0]) == pytest.approx((200, 100))
+    assert d.codes(draft) == {"grain-overruled"}
+    agreed = d.read(tmp_path, "a.dxf", drawing, grain_deg=90.0)
+    assert _way(agreed.pieces[0]) == pytest.approx((100, 200))
+    assert d.codes(agreed) == set()
+
+
+def test_a_block_of_the_standard_may_call_its_grain_by_name(tmp_path):
+    block = d.piece_block(d.line((50, 20), (50, 80), "GRAIN"))
+    draft = d.read(tmp_path, "a.dxf", d.interchange(block))
+    assert _way(draft.pieces[0]) == pytest.approx((100, 200))
+    assert "line-ignored" not in d.codes(draft)

@@ -298,3 +298,31 @@ def test_units_of_css() -> None:
         same = length(text)
         assert same is not None
         assert same[0] == pytest.approx(inch[0])
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        '<line id="grainline" x1="50" y1="80" x2="50" y2="20"/>',
+        '<path class="thin grain" d="M50 80V20"/>',
+        '<g id="front_grain"><path d="M50 80V20l-3 6M50 20l3 6"/></g>',
+        '<path xmlns:x="urn:any" x:label="Grain line" d="M50 80V20"/>',
+        '<polyline aria-label="grain" points="50,80 50,20 47,26"/>',
+    ],
+)
+def test_a_line_called_grain_is_the_grain(tmp_path, line):
+    drawing = d.svg('<rect id="front" x="10" y="10" width="200" height="100"/>' + line)
+    draft = d.read(tmp_path, "a.svg", drawing)
+    (piece,) = draft.pieces
+    left, low, right, high = bounds(piece.outline)
+    assert (right - left, high - low) == pytest.approx((100, 200))
+    assert piece.name == "front"
+    assert d.codes(draft) == {"grain-read"}
+    (told,) = draft.findings
+    assert "90 degrees" in told.message
+
+
+def test_a_bag_for_grain_is_a_piece(tmp_path):
+    drawing = d.svg('<rect id="grain" width="200" height="100"/>')
+    (piece,) = d.read(tmp_path, "a.svg", drawing).pieces
+    assert piece.name == "grain"

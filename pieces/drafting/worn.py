@@ -1,0 +1,361 @@
+"""What a whole garment can't be put on or sewn with, as its parts are ordered.
+
+Each finding says what would help, in keys that the part has. Codes stay the same:
+
+    skirt-passes-no-hip     nothing opens, and the top edge is shorter than the hip it is drawn over
+    opening-to-leave        a skirt without an opening of its own, which a join must give
+    opening-runs-on         the bodice opens, and the waist seam below it would still be too tight
+    openings-apart          bodice and skirt open at different places
+    waist-passes-no-chest   a bodice without an opening, whose waist seam goes over no chest
+    hem-under-stride        a hem that doesn't let its wearer walk
+    sleeve-too-tight        a sleeve's hem that no hand, or no arm, goes through
+    pocket-without-seam     a pocket in a side seam, and no skirt that has one
+    edge-unfinished         a neck, an armhole or a waist that nothing in the order finishes
+    edge-finished-twice     a facing and a binding for one edge
+    no-seam-allowance       nothing to sew in
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pieces.drafting.assembly import SKIRTS, hosts
+from pieces.drafting.garment import Cuttings, parts_made
+from pieces.drafting.setting import Made
+from pieces.drafting.sides import has_side_seams, more_seams
+from pieces.drafting.spec import GarmentSpec
+from pieces.piece import Finding
+from pieces.seams import whole_length
+from pieces.units import format_length
+
+_EASE_OVER_HIP_MM = 20.0
+"""What slips over the hip has so much more; common practice."""
+_HAND_MM = 50.0
+"""What a wrist must gain for the hand to pass; common practice."""
+_OPENS_DOWN = 1 / 6
+"""Of the chest, from the waist down to the hip: *The Practical Designer*, lesson 106."""
+_STEP = 0.41
+"""A walking step over the height; from memory."""
+_WAIST_HEIGHT, _LEG = 0.61, 0.53
+"""Heights of the waist and of the hip joint over the ground, over the height; from memory."""
+_LEAST_SEAM_MM = 3.0
+"""The narrowest seam that is sewn, an eighth of an inch; common practice."""
+_MORE = {
+    "gathered skirt": "fullness",
+    "tier": "fullness",
+    "band": "fullness",
+    "underlayer": "fullness",
+    "flared skirt": "waist_fullness",
+    "peplum": "waist_fullness",
+}
+"""The key that makes a part's top edge longer, where it has one."""
+_WIDER_HEM = _MORE | {"flared skirt": "circle", "pleated skirt": "pleat_depth"}
+
+
+def worn(
+    garment: GarmentSpec, cuttings: Cuttings | None = None, *, ready: bool = False
+) -> tuple[Finding, ...]:
+    """What is found on a garment as a whole; `ready` pieces in it may finish or open it.
+
+    Raises
+    ------
+    OrderFault : its parts can't be drafted
+    """
+    whole = _Whole(garment, parts_made(garment, cuttings or {}))
+    found = [*whole.openings(), *whole.hems(), *whole.sleeves(), *whole.seams()]
+    if not ready:
+        found += [*whole.pockets(), *whole.edges()]
+    return tuple(Finding(code, f"{garment.name}: {message}") for code, message in found)
+
+
+_Told = Iterator[tuple[str, str]]
+
+
+@dataclass(slots=True)
+class _Whole:
+    """A garment's parts as ordered, with what each gives."""
+
+    spec: GarmentSpec
+    made: Sequence[Made]
+
+    def told(self, length_mm: float) -> str:
+        return format_length(length_mm, self.spec.unit)
+
+    def of(self, *drafts: str) -> list[int]:
+        """The parts of these drafts."""
+        return [i for i, part in enumerate(self.spec.parts) if part.draft in drafts]
+
+    def options(self, index: int) -> Any:
+        return self.spec.parts[index].options
+
+    def name(self, index: int) -> str:
+        made = self.made[index]
+        pieces = made.pieces
+        return made.name or (pieces[0].name if pieces else self.spec.parts[index].draft)
+
+    def shell(self, index: int) -> Sequence[Any]:
+        fabric, pieces = self.spec.parts[index].fabric, self.made[index].pieces
+        return [one for one in pieces if one.fabric == fabric and not one.name.endswith(" lining")]
+
+    def at_waist(self) -> list[int]:
+        """The skirts, tiers and nets that are sewn to the waist."""
+        above = hosts(self.spec.parts)
+        hung = self.of(*SKIRTS, "peplum", "tier", "underlayer")
+        return [index for index in hung if above[index] is None]
+
+    def edge_mm(self, index: int) -> float:
+        """The waist seam that a part is sewn to: of what gives one before it, or the body's."""
+        given = [made.waist_mm for made in self.made[:index] if made.waist_mm is not None]
+        return given[-1] if given else self.spec.body.waist or 0.0
+
+    # ---- how it is put on -------------------------------------------------------------------
+
+    def openings(self) -> _Told:
+        skirts = self.at_waist()
+        bodices, yokes = self.of("bodice"), self.of("yoke")
+        if bodices:
+            yield from self._below_bodice(bodices[-1], [] if yokes else skirts)
+        elif not yokes:
+            yield from self._by_itself(skirts)
+
+    def _below_bodice(self, bodice: int, skirts: Sequence[int]) -> _Told:
+        body, closing = self.spec.body, self.options(bodice).closing
+        seam_mm = self.made[bodice].waist_mm or 0.0
+        # It goes over the head or up over the hip, whichever is easier.
+        least_mm = min(body.chest or math.inf, body.hip or math.inf)
+        if least_mm <= seam_mm or least_mm == math.inf:
+            return
+        seam, over = self.told(seam_mm), self._over()
+        if closing == "none":
+            yield (
+                "waist-passes-no-chest",
+                f"the bodice has no opening, and its waist seam of {seam} passes {over}. "
+                'Write closing = "zip" or "buttons" at the bodice.',
+            )
+            return
+        place = "centre front" if closing == "front opening" else "centre back"
+        below = [i for i in skirts if not hasattr(self.options(i), "opening")]
+        apart = [i for i in skirts if i not in below and self._opens(i) not in (None, place)]
+        for index in apart:
+            yield (
+                "openings-apart",
+                f"the bodice opens at {place}, {self.name(index)} does not, and the waist seam of "
+                f'{seam} between them passes {over}. Write opening = "{place}" at '
+                f"the {self.spec.parts[index].draft}.",
+            )
+        if below:
+            yield (
+                "opening-runs-on",
+                f"the waist seam of {seam} passes {over}, so the opening at {place} must run on "
+                f"below it: {self._left_open(below, place)}.",
+            )
+
+    def _by_itself(self, skirts: Sequence[int]) -> _Told:
+        hip_mm = self.spec.body.hip
+        if hip_mm is None:
+            return
+        casings = self.of("casing")
+        if casings:
+            yield from self._on_elastic(casings, skirts, hip_mm)
+            return
+        tight = [i for i in skirts if self.edge_mm(i) < hip_mm]
+        closed = [i for i in tight if self._opens(i) == "none"]
+        for index in closed:
+            yield (
+                "skirt-passes-no-hip",
+                f'{self.name(index)} has opening = "none" and a top edge of '
+                f"{self.told(self.edge_mm(index))}, which has to pass a hip of "
+                f"{self.told(hip_mm)}. Take opening out, so that it opens behind.",
+            )
+        plain = [i for i in tight if not hasattr(self.options(i), "opening")]
+        if plain:
+            yield (
+                "opening-to-leave",
+                f"the top edge of {self.told(self.edge_mm(plain[0]))} has to pass a hip of "
+                f"{self.told(hip_mm)} and has no opening: {self._left_open(plain)}.",
+            )
+
+    def _on_elastic(self, casings: Sequence[int], skirts: Sequence[int], hip_mm: float) -> _Told:
+        wanted_mm = hip_mm + _EASE_OVER_HIP_MM
+        hip, wanted = self.told(hip_mm), self.told(wanted_mm)
+        for index in casings:
+            long_mm = whole_length(self.shell(index), "top")
+            if long_mm < hip_mm:
+                yield (
+                    "skirt-passes-no-hip",
+                    f"nothing opens, and the {self.name(index)} of {self.told(long_mm)} stretches "
+                    f'to no more, but a hip of {hip} has to pass. Write length = "{wanted}" at '
+                    "the casing and gather what is sewn to it to that; the elastic draws it in.",
+                )
+        for index in skirts:
+            part = self.spec.parts[index]
+            folded = part.draft == "pleated skirt"
+            edge_mm = self.edge_mm(index)
+            flat_mm = edge_mm if folded else self._top_mm(index)
+            if flat_mm >= hip_mm:
+                continue
+            if folded:
+                help_ = "Take the casing out, and leave a join open below the waist for a zip."
+            else:
+                more = math.ceil(100 * wanted_mm / edge_mm) / 100
+                help_ = f"Write {_MORE[part.draft]} = {more:g} or more at the {part.draft}."
+            yield (
+                "skirt-passes-no-hip",
+                f"{self.name(index)} hangs on elastic, and its top edge, {self.told(flat_mm)} with "
+                f"all that is gathered let out, passes no hip of {hip}. {help_}",
+            )
+
+    def _over(self) -> str:
+        """What a waist seam doesn't pass, with a verb's object."""
+        named = (("chest", self.spec.body.chest), ("hip", self.spec.body.hip))
+        known = [f"{name} of {self.told(mm)}" for name, mm in named if mm is not None]
+        return "neither a " + " nor a ".join(known) if len(known) == 2 else f"no {known[0]}"
+
+    def _left_open(self, skirts: Sequence[int], place: str = "") -> str:
+        chest_mm, hip_mm = self.spec.body.chest, self.spec.body.hip
+        down_mm = ((chest_mm or hip_mm or 0.0) * _OPENS_DOWN) // 10 * 10 + 50
+        where = f"a join at {place}" if place else "a join"
+        named = " and ".join(self.name(index) for index in skirts)
+        return (
+            f"lay {where} of {named} and leave its top {self.told(down_mm)} open for a zip or a "
+            "placket, or slit a panel so far and face the slit"
+        )
+
+    def _opens(self, index: int) -> str | None:
+        """Where the order has a skirt open; None if it leaves that to the draft, or has no say."""
+        given: str | None = getattr(self.options(index), "opening", None)
+        return given
+
+    def _top_mm(self, index: int) -> float:
+        pieces = self.shell(index)
+        names = {seam.name for piece in pieces for seam in piece.seams}
+        tops = [name for name in ("waist", "top") if name in names]
+        return whole_length(pieces, tops[0]) if tops else math.inf
+
+    # ---- how it is moved in -----------------------------------------------------------------
+
+    def hems(self) -> _Told:
+        body, above = self.spec.body, hosts(self.spec.parts)
+        reach: dict[int, float] = {}
+        for index, made in enumerate(self.made):
+            part = self.spec.parts[index]
+            if made.long_mm is None or made.hem_mm is None or part.draft == "peplum":
+                continue
+            host = above[index]
+            start = self._drop_mm(index) if host is None else reach.get(host, 0.0)
+            reach[index] = start + made.long_mm
+            least_mm = _stride_mm(body.height, body.hip, reach[index])
+            if made.hem_mm >= least_mm:
+                continue
+            key = _WIDER_HEM[part.draft]
+            more = f"Give more {key}" if key != "circle" else "Give a larger part of a circle"
+            yield (
+                "hem-under-stride",
+                f"the hem of {self.name(index)} is {self.told(made.hem_mm)} round, and to walk in "
+                f"it takes about {self.told(least_mm)} so far down. {more} at the {part.draft}, or "
+                "leave a slit in a seam.",
+            )
+
+    def _drop_mm(self, index: int) -> float:
+        given = [made for made in self.made[:index] if made.waist_mm is not None]
+        return given[-1].waist_drop_mm if given else 0.0
+
+    def sleeves(self) -> _Told:
+        body = self.spec.body
+        for index in self.of("sleeve"):
+            hem_mm = self.made[index].hem_mm or 0.0
+            at_wrist = self.options(index).style == "long"
+            arm_mm = body.wrist if at_wrist else body.upper_arm
+            least_mm = 0.0 if arm_mm is None else arm_mm + (_HAND_MM if at_wrist else 0.0)
+            if hem_mm >= least_mm - 0.05:
+                continue
+            what = "the hand that has to pass it takes" if at_wrist else "the arm in it is"
+            yield (
+                "sleeve-too-tight",
+                f"the hem of the {self.name(index)} is {self.told(hem_mm)} round, but {what} "
+                f'{self.told(least_mm)}. Give hem_width = "{self.told(least_mm + 10)}" or more '
+                "at the sleeve.",
+            )
+
+    # ---- how it is sewn ---------------------------------------------------------------------
+
+    def pockets(self) -> _Told:
+        skirts = [i for i in self.of(*SKIRTS, "tier") if self.shell(i)]
+        if any(has_side_seams(self.shell(index)) for index in skirts):
+            return
+        for index in self.of("pocket"):
+            if self.options(index).style != "in seam":
+                continue
+            ways = [more_seams(self.spec.parts[i], self.shell(i)) for i in skirts[:1]]
+            names = " and ".join(self.name(i) for i in skirts) or "no skirt at all"
+            yield (
+                "pocket-without-seam",
+                f"a {self.name(index)} is sewn into a side seam, and there is none in {names}. "
+                + " ".join(['Write style = "patch" at the pocket.', *filter(None, ways)]),
+            )
+
+    def edges(self) -> _Told:
+        for bodice in self.of("bodice"):
+            for edge in ("neck", "armhole"):
+                yield from self._edge(edge, lined=self.spec.parts[bodice].lining is not None)
+        finished = self.of("bodice", "casing")
+        if (self.at_waist() or self.of("yoke")) and not finished and not self._bound_by_length():
+            yield (
+                "edge-unfinished",
+                'nothing in the order finishes the waist. Add a part with draft = "casing" for '
+                "elastic, or a waistband as a [[piece]].",
+            )
+
+    def _edge(self, edge: str, *, lined: bool) -> _Told:
+        facings = [i for i in self.of("facing") if self.options(i).edge == edge]
+        bindings = [i for i in self.of("bias binding") if self._binds(i) == edge]
+        if facings and bindings:
+            yield (
+                "edge-finished-twice",
+                f"the {edge} has both a facing and a binding. One of them finishes it: take the "
+                "other out.",
+            )
+        others = self.of("collar" if edge == "neck" else "sleeve")
+        if facings or bindings or others or lined or self._bound_by_length():
+            return
+        what = "neck" if edge == "neck" else "armholes"
+        yield (
+            "edge-unfinished",
+            f'nothing in the order finishes the {what}. Add a part with draft = "facing" or '
+            f'"bias binding" and edge = "{edge}", or give the bodice a lining.',
+        )
+
+    def _binds(self, index: int) -> str:
+        options = self.options(index)
+        return "" if options.length is not None else str(options.edge)
+
+    def _bound_by_length(self) -> bool:
+        """Whether there is binding by the length, for whatever it is meant."""
+        return any(self.options(i).length is not None for i in self.of("bias binding"))
+
+    def seams(self) -> _Told:
+        bare = [part for part in self.spec.parts if part.seam_allowance_mm < _LEAST_SEAM_MM]
+        if bare:
+            named = ", ".join(dict.fromkeys(part.draft for part in bare))
+            yield (
+                "no-seam-allowance",
+                f"with a seam allowance of {self.told(bare[0].seam_allowance_mm)} nothing is left "
+                f"to sew in ({named}). Give seam_allowance, unless you add it as you cut.",
+            )
+
+
+def _stride_mm(height_mm: float | None, hip_mm: float | None, reach_mm: float) -> float:
+    """The least round of a hem so far below the waist: the hip, and the legs of one step.
+
+    The feet are a step apart, the legs at the hem less by its height below the hip joint; round
+    both it is twice that, and half the hip.
+    """
+    hip = hip_mm or 0.0
+    if height_mm is None:
+        return hip
+    up_mm = max(0.0, _WAIST_HEIGHT * height_mm - reach_mm)
+    apart_mm = _STEP * height_mm * max(0.0, 1 - up_mm / (_LEG * height_mm))
+    return max(hip, 2 * apart_mm + hip / 2)
