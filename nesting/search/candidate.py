@@ -28,7 +28,7 @@ _ATTEMPT_SECONDS = 1.5
 _PROOF_SECONDS = 0.6
 _PROOF_SHARE = 0.03
 """Of the time that is left: what proving a few rectangles may take."""
-_PROVED_HOPE = 0.15
+_PROVED_HOPE = 0.03
 """What is left to find of a few rectangles once their proof was tried, against other pieces."""
 
 

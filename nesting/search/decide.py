@@ -23,11 +23,13 @@ from nesting.search.cloth import ClothSearch, Way
 
 _WORK = 0.02
 """What cutting is worth, as a share of what the cloth costs: outlines spared of all there are."""
+_SECOND = 3.0
+"""A second walker gains less than as much more time for the first: so much less it counts."""
 _FIRST_S = 0.4
 """Seconds that count as spent before any are."""
-_PAST_STEP = 0.3
+_PAST_STEP = 0.6
 """What length is worth that leads to no shorter step."""
-_BESIDE = 0.15
+_BESIDE = 0.1
 """The share of all work that may go to lays beside the freest."""
 _OPENING_S = 1.5
 """Seconds that a first look at what to open out takes."""
@@ -66,7 +68,7 @@ def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
         if beside <= _BESIDE * total or not _is_beside(cloth, one):
             if one.room(cloth.clock, slots) < 1:
                 continue
-            worth = _worth(cloth, one, usual) / (1 + one.busy)
+            worth = _worth(cloth, one, usual) / (1 + _SECOND * one.busy)
             if worth > 0 and (best is None or worth > best[0]):
                 best = worth, cloth, one
     return None if best is None else best[1:]

@@ -130,7 +130,9 @@ class Line:
     def walk(self, budget: Budget) -> Slice:
         """Let a walker that waits, or a new one, search for a slice."""
         assert self.best is not None
-        walker = self._idle.pop(0) if self._idle else self._new()
+        walker = min(self._idle, key=_length) if self._idle else self._new()
+        if self._idle:
+            self._idle.remove(walker)
         if budget.spent >= EXPLORING and not walker.compressing:
             walker.adopt(self.best, self.length)
         return Slice(walked, (self.key, self.packed, walker, budget))
@@ -200,6 +202,10 @@ class Line:
     def is_settled(self) -> bool:
         """Whether nothing is left to gain, or what is wanted can't be had."""
         return not self.may_be(self.shorter(self.length))
+
+
+def _length(walker: Walker) -> int:
+    return walker.length
 
 
 # --- what is done in any process ---
