@@ -23,7 +23,7 @@ def claimed(folder: Path) -> Iterator[None]:
     """
     with (folder / _NAME).open("ab") as file:
         try:
-            _lock(file)
+            lock(file)
         except OSError:
             raise OutputFault(
                 [
@@ -40,15 +40,19 @@ def claimed(folder: Path) -> Iterator[None]:
 
 if sys.platform == "win32":
 
-    def _lock(file: IO[bytes]) -> None:
+    def lock(file: IO[bytes]) -> None:
+        """Hold an open file until this process ends; OSError where another holds it."""
         import msvcrt
 
         msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
 
 else:
 
-    def _lock(file: IO[bytes]) -> None:
-        """Of this process alone: workers forked from it, which may outlive it, don't hold it."""
+    def lock(file: IO[bytes]) -> None:
+        """Hold an open file until this process ends; OSError where another holds it.
+
+        It is held by this process alone: workers forked from it, which may outlive it, don't.
+        """
         import fcntl
 
         fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB)

@@ -13,7 +13,7 @@ from nesting.print_lays import ONE_SELVEDGE
 from pieces.errors import Fault
 from pieces.geometry import bounds
 from pieces.piece import Finding, GrainRule
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_needed
 
 _ACROSS = {
     LayName.OPEN: "between the selvedges",
@@ -52,9 +52,9 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
             f"{name} can't lie on the {lay.name.value}: its fold edge does not run along the fold.",
             "Let the cloth lie open, or give the piece another grain rule.",
         )
-    needs = format_length(_least_width_mm(cut), unit)
+    needs = format_needed(_least_width_mm(cut), unit)
     room_mm = max(_room_mm(cut, band, fabric) for band in _bands(cut, lay))
-    has = format_length(max(0.0, room_mm), unit)
+    has = format_kept(max(0.0, room_mm), unit)
     return Fault(
         source,
         key,
