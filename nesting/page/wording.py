@@ -14,7 +14,7 @@ _ON_THE_PAGE = tuple(
         # commands
         (r'such as --width 115 or --width "58 in"', "such as 115 or 58 in"),
         (
-            r"(Give it another name|Name another folder with --out).*",
+            r"(Give it another name, or n|N)ame another folder with --out.*",
             "The page draws in this computer's folder for temporary files: make room there, "
             "then try again.",
         ),
@@ -29,7 +29,12 @@ _ON_THE_PAGE = tuple(
         (r"Add the cloth it is cut from, such as .*", "Choose one of the cloths, or add one."),
         (r"Add a table \[.*\], or name a cloth it has\.", "Choose one of the cloths, or add one."),
         (r"Add its points, such as .*", "Add its corners."),
-        (r"Add border = .* to .*", "Give the cloth a border, and its depth."),
+        (r"Add repeat = .* to", "Give the repeat of the print to"),
+        (r"Write \{ from = .* \}, or", "Say from where to where it reaches, or"),
+        (r" Write across = .*", ""),
+        (r", or both: \{.*\}\.", ", or both."),
+        (r"Add border = .* to", "Give a border and its depth to"),
+        (r", or take (match|motif|border) out\.", ", or clear this field."),
         (
             r"Give two points, from its tail to its head.*",
             "Choose an edge as its thread line.",
@@ -41,9 +46,11 @@ _ON_THE_PAGE = tuple(
         (r"This key is ", "This is "),
         # keys
         (r" in quotes, such as", ", such as"),
+        (r'such as \w+ = "([^"]*)"', r"such as \1"),
         (r', such as \w+ = "?([^"\[]*?)"?\.$', r", such as \1."),
         (r'\b([Ww])rite (\w+) = "([^"]*)"', lambda m: f"{_choose(m[1])} “{m[3]}” for {m[2]}"),
         (r"\b([Ww])rite (\w+) = (\d+)", lambda m: f"{_choose(m[1])} {m[3]} for {m[2]}"),
+        (r": (\w+) = (\d+)\.$", r": \2 for \1."),
         (r"(?<=[a-z])_(?=[a-z])", " "),
     )
 )

@@ -43,7 +43,7 @@ export class Progress {
   // Nothing is lost by it: what is asked again is told when it is answered.
   lost(refused) {
     this.node.hidden = false;
-    this.told.textContent = `${refused.message} Asking again.`;
+    this.told.textContent = `${refused.message || "The page's own program failed."} Asking again.`;
   }
 
   hide() { this.node.hidden = true; }
