@@ -198,9 +198,10 @@ def _draw_length(sheet: Sheet, entry: FabricPlan, extent: Extent, row: Row, unit
     used = entry.table_length_mm
     if row.start_mm < used:
         end = min(used, row.end_mm)
-        text = f"{format_length(row.start_mm, unit)} to {format_length(end, unit)}"
+        reach = format_needed(used, unit) if end == used else format_length(end, unit)
+        text = f"{format_length(row.start_mm, unit)} to {reach}"
         if row.start_mm == 0 and end == used:
-            text = f"{format_needed(used, unit)} used"
+            text = f"{reach} used"
         sheet.dimension((row.x(row.start_mm), y), (row.x(end), y), text)
     start = max(used, row.start_mm)
     if (row.end_mm - start) * row.scale > _LEAST_LEFT_MM:

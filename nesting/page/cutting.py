@@ -116,10 +116,8 @@ def _turned(entry: FabricPlan, unit: Unit) -> str:
             "Fold it across so that the cut ends meet, cut it apart along that fold, and turn the "
             "upper layer end for end, right sides together, so that the nap of both runs one way."
         )
-    cut, reach = (
-        format_length(mm, unit)
-        for mm in (entry.marker.table_length_mm, entry.marker.opened_from_mm)
-    )
+    cut = format_needed(entry.marker.table_length_mm, unit)
+    reach = format_length(entry.marker.opened_from_mm, unit)
     return (
         f"Cut it across {cut} from its squared cut end. Lay what is past the cut on the first "
         f"{reach}, right sides together and turned end for end, so that the nap of both runs one "

@@ -144,8 +144,9 @@ name = "frock"
 units = "cm"
 [fabric.poplin]
 width = 150
+[fabric.velvet]
+width = 150
 nap = "one-way"
-lays = ["open", "double-fold"]
 [[garment]]
 name = "Ada"
 body = { chest = 55, waist = 60, back_waist = 23, shoulder = 8, neck = 27 }
@@ -154,7 +155,7 @@ draft = "bodice"
 fabric = "poplin"
 [[garment.part]]
 draft = "flared skirt"
-fabric = "poplin"
+fabric = "velvet"
 length = 40
 """
 DOUBT = "a waist of 60 cm is much for a chest of 55 cm: measure both again."
@@ -169,7 +170,7 @@ def test_doubts_stand_at_the_wearer_and_in_the_plan(opened: Opener, address: str
     notes = page.locator("#notes")
     expect(notes.get_by_role("heading", name="Worth knowing")).to_be_visible()
     expect(notes).to_contain_text(DOUBT)
-    expect(notes).to_contain_text("poplin was not tried on every lay. Double fold:")
+    expect(notes).to_contain_text("velvet was not tried on every lay. Double fold:")
     expect(notes).to_contain_text("Seams that must meet")
     notes.locator("summary").click()
     assert notes.locator("tbody tr").count() >= 2
