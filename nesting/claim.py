@@ -43,7 +43,7 @@ def _held(folder: Path, path: Path) -> IO[bytes]:
         while True:
             file = path.open("ab")
             try:
-                _lock(file)
+                lock(file)
                 if _is_at(path, file):
                     return file
             except BaseException:
@@ -68,15 +68,19 @@ def _is_at(path: Path, file: IO[bytes]) -> bool:
 
 if sys.platform == "win32":
 
-    def _lock(file: IO[bytes]) -> None:
+    def lock(file: IO[bytes]) -> None:
+        """Hold an open file until this process ends; OSError where another holds it."""
         import msvcrt
 
         msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)
 
 else:
 
-    def _lock(file: IO[bytes]) -> None:
-        """Of this process alone: workers forked from it, which may outlive it, don't hold it."""
+    def lock(file: IO[bytes]) -> None:
+        """Hold an open file until this process ends; OSError where another holds it.
+
+        It is held by this process alone: workers forked from it, which may outlive it, don't.
+        """
         import fcntl
 
         fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB)

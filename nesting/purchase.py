@@ -20,6 +20,9 @@ _METRE_STEP_UM = 100_000
 """Metres are asked for in tenths."""
 _YARD_STEP_UM = 114_300
 """Yards are asked for in eighths: 4.5 in."""
+_ASKED_UM = {Unit.M: _METRE_STEP_UM, Unit.YD: _YARD_STEP_UM}
+_GRAIN_UM = {Unit.M: _CM_UM, Unit.YD: _YARD_STEP_UM}
+"""A counter whose step is a multiple of this sells by that unit."""
 _SIXTEENTH_UM = Fraction(25_400, 16)
 
 
@@ -35,7 +38,7 @@ def purchase(fabric: Fabric, marker_length_mm: float) -> Purchase:
     '2.40 m (2 5/8 yd)'
     """
     need_um, steps = _need(fabric, _um(marker_length_mm))
-    bought_um = _rounded_up(need_um, _um(fabric.sold_by_mm) or _UM_PER_MM)
+    bought_um = _bought_um(fabric, need_um)
     steps += _rounding(fabric, bought_um)
     return Purchase(
         length_mm=bought_um / _UM_PER_MM,
@@ -44,6 +47,26 @@ def purchase(fabric: Fabric, marker_length_mm: float) -> Purchase:
         currency="" if fabric.price is None else fabric.price.currency,
         steps=tuple(steps),
     )
+
+
+def asked_for_marker(fabric: Fabric, marker_length_mm: float, unit: Unit) -> str:
+    """What to ask for, in the counter's own unit alone, for a marker of flat, washed cloth.
+
+    Where the order doesn't tell how the shop sells, in metres or, for inches, in yards: as
+    `Purchase.text` has it.
+
+    >>> from nesting.fabric import Fabric
+    >>> lawn = Fabric("lawn", 1120)
+    >>> [asked_for_marker(lawn, 962.7, unit) for unit in (Unit.CM, Unit.IN)]
+    ['1.00 m', '1 1/8 yd']
+    """
+    need_um, _ = _need(fabric, _um(marker_length_mm))
+    return _asked(fabric, need_um, _bought_um(fabric, need_um), _counter(fabric, unit))
+
+
+def asked_for_length(fabric: Fabric, bought_mm: float, unit: Unit) -> str:
+    """What to ask for where all that is known is the length to buy; as `asked_for_marker`."""
+    return _asked(fabric, _um(bought_mm), _um(bought_mm), _counter(fabric, unit))
 
 
 def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
@@ -55,9 +78,8 @@ def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
     >>> longest_for_less(Fabric("lawn", 1120, sold_by_mm=100), 2314)
     2300.0
     """
-    step_um = _um(fabric.sold_by_mm) or _UM_PER_MM
     need_um, _ = _need(fabric, _um(marker_length_mm))
-    less_um = _rounded_up(need_um, step_um) - step_um
+    less_um = _bought_um(fabric, need_um) - _step_um(fabric)
     if less_um < _um(fabric.minimum_mm):
         return -1.0
     kept_um = less_um - _um(fabric.end_allowance_mm) - _um(fabric.before_motif_mm)
@@ -115,6 +137,15 @@ def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
     return need, steps
 
 
+def _step_um(fabric: Fabric) -> int:
+    """The counter's step; a millimetre where the order names none."""
+    return _um(fabric.sold_by_mm) or _UM_PER_MM
+
+
+def _bought_um(fabric: Fabric, need_um: Fraction) -> int:
+    return _rounded_up(need_um, _step_um(fabric))
+
+
 def _kept(fabric: Fabric) -> Fraction:
     """The share of its length that the wash leaves."""
     return 1 - Fraction(round(fabric.shrinkage_length * 1_000_000), 1_000_000)
@@ -142,14 +173,25 @@ def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:
     The unit of the counter's step names what is bought; the other is rounded up on its own
     step from what is needed, for a shop that sells by the other.
     """
-    step_um = _um(fabric.sold_by_mm)
-    by_metres, by_yards = (step_um and step_um % step == 0 for step in (_CM_UM, _YARD_STEP_UM))
-    wanted_um = bought_um if step_um and not (by_metres or by_yards) else need_um
-    metres_um = bought_um if by_metres else _rounded_up(wanted_um, _METRE_STEP_UM)
-    yards_um = bought_um if by_yards else _rounded_up(wanted_um, _YARD_STEP_UM)
-    metres = format_length(metres_um / _UM_PER_MM, Unit.M)
-    yards = format_length(yards_um / _UM_PER_MM, Unit.YD)
+    metres, yards = (_asked(fabric, need_um, bought_um, unit) for unit in (Unit.M, Unit.YD))
     return f"{yards} ({metres})" if _sells_by_yards(fabric) else f"{metres} ({yards})"
+
+
+def _asked(fabric: Fabric, need_um: Fraction | int, bought_um: int, unit: Unit) -> str:
+    """What to ask for, in metres or in yards."""
+    step_um = _um(fabric.sold_by_mm)
+    if step_um and step_um % _GRAIN_UM[unit] == 0:
+        return format_length(bought_um / _UM_PER_MM, unit)
+    by_the_other = any(step_um % grain_um == 0 for grain_um in _GRAIN_UM.values())
+    wanted_um = need_um if by_the_other else bought_um
+    return format_length(_rounded_up(wanted_um, _ASKED_UM[unit]) / _UM_PER_MM, unit)
+
+
+def _counter(fabric: Fabric, unit: Unit) -> Unit:
+    """Metres or yards: the shop's, or those of a dresser's `unit` where the order names neither."""
+    if fabric.sold_by_mm or fabric.price is not None:
+        return Unit.YD if _sells_by_yards(fabric) else Unit.M
+    return Unit.YD if unit in (Unit.IN, Unit.YD) else Unit.M
 
 
 def _sells_by_yards(fabric: Fabric) -> bool:

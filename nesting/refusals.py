@@ -15,7 +15,7 @@ from pieces.drafting.registry import DRAFTS
 from pieces.errors import Fault
 from pieces.geometry import bounds
 from pieces.piece import Finding, GrainRule, Piece
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_needed
 
 _ACROSS = {
     LayName.OPEN: "between the selvedges",
@@ -54,9 +54,9 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
             f"{name} can't lie on the {lay.name.value}: its fold edge does not run along the fold.",
             _otherwise_laid(cut),
         )
-    needs = format_length(_least_width_mm(cut), unit)
+    needs = format_needed(_least_width_mm(cut), unit)
     room_mm = max(_room_mm(cut, band, fabric) for band in _bands(cut, lay))
-    has = format_length(max(0.0, room_mm), unit)
+    has = format_kept(max(0.0, room_mm), unit)
     return Fault(
         source,
         key,

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Callable
 from enum import StrEnum
 from fractions import Fraction
 
@@ -166,8 +167,40 @@ def format_length(mm: float, unit: Unit, *, finest: int = 16) -> str:
     """
     if not math.isfinite(mm):
         raise ValueError(f"{mm} mm is not a length that can be written")
-    parts = {Unit.MM: 1, Unit.CM: 10, Unit.M: 100, Unit.YD: 8, Unit.IN: finest}[unit]
-    count = _nearest(Fraction(repr(float(mm))) / _MM_PER[unit] * parts)
+    parts = _marks(unit, finest)
+    return _at_mark(_nearest(Fraction(repr(float(mm))) / _MM_PER[unit] * parts), parts, unit)
+
+
+def format_needed(mm: float, unit: Unit) -> str:
+    """A length that must be there: as `format_length`, but up to the next mark.
+
+    What is less than half a micrometre past a mark counts as being on it.
+
+    >>> format_needed(962.7, Unit.CM), format_needed(962.7, Unit.IN), format_needed(400, Unit.CM)
+    ('96.3 cm', '37 15/16 in', '40 cm')
+    """
+    return _at_mark(math.ceil(_in_marks(mm, unit)), _marks(unit), unit)
+
+
+def format_kept(mm: float, unit: Unit) -> str:
+    """A length that is there, or is the least there can be: down to the mark before.
+
+    >>> format_kept(962.7, Unit.CM), format_kept(38.0, Unit.IN)
+    ('96.2 cm', '1 7/16 in')
+    """
+    return _at_mark(math.floor(_in_marks(mm, unit)), _marks(unit), unit)
+
+
+def _marks(unit: Unit, finest: int = 16) -> int:
+    return {Unit.MM: 1, Unit.CM: 10, Unit.M: 100, Unit.YD: 8, Unit.IN: finest}[unit]
+
+
+def _in_marks(mm: float, unit: Unit) -> Fraction:
+    """How many marks a length is, by whole micrometres: sums of floats are not exact."""
+    return Fraction(round(mm * 1000), 1000) / _MM_PER[unit] * _marks(unit)
+
+
+def _at_mark(count: int, parts: int, unit: Unit) -> str:
     sign = "-" if count < 0 else ""
     amount = Fraction(abs(count), parts)
     if unit is Unit.M:
@@ -177,11 +210,15 @@ def format_length(mm: float, unit: Unit, *, finest: int = 16) -> str:
     return f"{sign}{float(amount):.15g} {unit}"
 
 
-def format_in_both(mm: float, unit: Unit) -> str:
+def format_in_both(
+    mm: float, unit: Unit, written: Callable[[float, Unit], str] = format_length
+) -> str:
     """A length in the dresser's unit, with the other system's in brackets.
 
     >>> format_in_both(300, Unit.CM), format_in_both(914.4, Unit.YD)
     ('30 cm (11 13/16 in)', '1 yd (0.91 m)')
+    >>> format_in_both(914.4, Unit.YD, format_needed)
+    '1 yd (0.92 m)'
     """
     other = {
         Unit.MM: Unit.IN,
@@ -190,7 +227,7 @@ def format_in_both(mm: float, unit: Unit) -> str:
         Unit.M: Unit.YD,
         Unit.YD: Unit.M,
     }[unit]
-    return f"{format_length(mm, unit)} ({format_length(mm, other)})"
+    return f"{written(mm, unit)} ({written(mm, other)})"
 
 
 def _nearest(value: Fraction) -> int:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from nesting.batch import BATCH_CSV, BATCH_JSON, Batch, Outcome
+from nesting.batch import BATCH_CSV, BATCH_JSON, Batch, Bought, Outcome
 from nesting.output import words
 from nesting.output.place import Place
 from nesting.output.report import heading, paragraph, section, table
 from nesting.output.write import json_bytes, write_files
-from pieces.units import Unit, format_in_both
+from pieces.units import Unit, format_in_both, format_needed
 
 _COLUMNS = (
     "file", "order", "state", "cloth", "length_mm", "buy", "cost", "currency", "waste_percent",
@@ -93,15 +93,22 @@ def _order(one: Outcome) -> dict[str, Any]:
 
 
 def _row(one: Outcome) -> list[str]:
-    length_mm = sum(cloth.length_mm for cloth in one.bought)
     cost = " + ".join(words.money(amount, currency) for currency, amount in one.totals.items())
-    bought = format_in_both(length_mm, Unit.M) if one.is_finished else ""
+    bought = _asked(one.bought) if one.is_finished else ""
     return [one.folder, bought, cost, one.state.value]
 
 
+def _asked(bought: Sequence[Bought]) -> str:
+    """One purchase as its plan has it; of several the sum, rounded up."""
+    if len(bought) == 1:
+        return bought[0].text
+    return format_in_both(sum(one.length_mm for one in bought), Unit.M, format_needed)
+
+
 def _totals(batch: Batch) -> Iterator[str]:
-    for name, length_mm in batch.cloths_mm.items():
-        yield paragraph(f"{name}: {format_in_both(length_mm, Unit.M)}")
+    every = [cloth for one in batch.orders for cloth in one.bought]
+    for name in batch.cloths_mm:
+        yield paragraph(f"{name}: {_asked([one for one in every if one.cloth == name])}")
     costs = [words.money(cost, currency) for currency, cost in batch.totals.items()]
     if any(cloth.cost is None for one in batch.orders for cloth in one.bought):
         costs.append("what has no price")

@@ -12,9 +12,10 @@ from nesting.output.data import bolt_data, plan_data, purchase_data, remnant_dat
 from nesting.output.report import heading, in_hand_lines, paragraph, section, table
 from nesting.output.search_words import searched
 from nesting.plans import FabricPlan
+from nesting.purchase import asked_for_length
 from nesting.sharing import Enough, Sharing
 from nesting.stock import left_of
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_needed
 
 Record = dict[str, Any]
 
@@ -52,9 +53,9 @@ def _bolts(sharing: Sharing, unit: Unit) -> list[str]:
     rows = [
         [
             entry.title,
-            format_length(entry.bolt.length_mm, unit),
-            format_length(entry.bolt.width_mm, unit),
-            format_length(entry.marker.length_mm, unit),
+            format_kept(entry.bolt.length_mm, unit),
+            format_kept(entry.bolt.width_mm, unit),
+            format_needed(entry.marker.length_mm, unit),
             _kept(entry, unit),
         ]
         for entry in sharing.plan.fabrics
@@ -62,7 +63,7 @@ def _bolts(sharing: Sharing, unit: Unit) -> list[str]:
     ]
     for answer in sharing.enough:
         for bolt in answer.unused:
-            size = [format_length(mm, unit) for mm in (bolt.length_mm, bolt.width_mm)]
+            size = [format_kept(mm, unit) for mm in (bolt.length_mm, bolt.width_mm)]
             rows.append([f"{answer.fabric}, {bolt.name}", *size, "nothing", "all of it"])
     if not rows:
         return [paragraph("The order has no cloth in hand; give it in a fabric's in_hand.", "")]
@@ -96,12 +97,13 @@ def _answers(sharing: Sharing, unit: Unit) -> Iterable[str]:
 
 def _spared(sharing: Sharing, answer: Enough, unit: Unit) -> str:
     """What more would be bought if every garment were cut by itself, if it is more."""
-    own = (one for one in sharing.plan.fabrics if one.fabric.name == answer.fabric)
-    apart_mm = next((one.one_by_one_mm for one in own), None)
+    own = next((one for one in sharing.plan.fabrics if one.fabric.name == answer.fabric), None)
+    apart_mm = None if own is None else own.one_by_one_mm
     bought_mm = 0.0 if answer.bought is None else answer.bought.purchase.length_mm
-    if apart_mm is None or apart_mm <= bought_mm:
+    if own is None or apart_mm is None or apart_mm <= bought_mm:
         return ""
-    return f" Cut one by one, the garments would need {format_length(apart_mm, unit)} bought."
+    asked = asked_for_length(own.fabric, apart_mm, unit)
+    return f" Cut one by one, the garments would need {asked} bought."
 
 
 def _way(way: WayOut) -> str:

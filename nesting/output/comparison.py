@@ -11,6 +11,7 @@ from nesting.output.data import FORMAT, compared_data
 from nesting.output.report import compared_notes, compared_table, heading, paragraph
 from nesting.output.search_words import searched, unsure
 from nesting.plans import ComparedCloth, Comparison
+from nesting.purchase import asked_for_length
 from pieces.units import Unit, format_length
 
 
@@ -21,8 +22,7 @@ def comparison_report(comparison: Comparison) -> str:
     for cloth in comparison.cloths:
         lines += ["", heading(cloth.fabric.name, "-")]
         figures = [one.figures for one in cloth.alternatives]
-        currency = cloth.fabric.price.currency if cloth.fabric.price is not None else ""
-        lines += compared_table(figures, currency, unit)
+        lines += compared_table(figures, cloth.fabric, unit)
         told = (*unsure(figures, unit), *_plain(cloth, unit), *_no_room(cloth, unit))
         lines += [paragraph(text) for text in told]
     figures = [one.figures for cloth in comparison.cloths for one in cloth.alternatives]
@@ -44,7 +44,8 @@ def _plain(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:
     for width_mm, plain_mm in cloth.plain_purchase_mm:
         figures = [one.figures for one in cloth.alternatives]
         least_mm = min(one.purchase_mm for one in figures if one.width_mm == width_mm)
-        width, plain = format_length(width_mm, unit), format_length(plain_mm, unit)
+        width = format_length(width_mm, unit)
+        plain = asked_for_length(cloth.fabric, plain_mm, unit)
         more_mm = least_mm - plain_mm
         more = f"takes {format_length(more_mm, unit)} more" if more_mm > 0 else "takes no more"
         yield f"As plain cloth, {width} wide, buy {plain}; that the print meets {more}."

@@ -21,6 +21,7 @@ from nesting.output.sheet import (
     size_to_fit,
 )
 from nesting.plans import Alternative, ComparedCloth, Comparison
+from nesting.purchase import asked_for_length, asked_for_marker
 from pieces.units import Unit, format_length
 
 _PAGE_MM, _HIGH_MM = 297.0, 210.0
@@ -169,7 +170,7 @@ def _label(cloth: ComparedCloth, width_mm: float, unit: Unit) -> tuple[_Line, ..
     lines = [_Line(f"{format_length(width_mm, unit)} wide", bold=True)]
     plain_mm = dict(cloth.plain_purchase_mm).get(width_mm)
     if plain_mm is not None:
-        bought = f"buy {format_length(plain_mm, unit)}"
+        bought = f"buy {asked_for_length(cloth.fabric, plain_mm, unit)}"
         lines += [_Line("as plain cloth"), *_broken(bought, _WIDTHS_MM - 2)]
     return tuple(lines)
 
@@ -196,7 +197,7 @@ def _cell(
     on_lay = [figures.purchase_mm for figures in every if figures.lay is name]
     least = own.purchase_mm == min(figures.purchase_mm for figures in every)
     bold = least or (own.purchase_mm == min(on_lay) < max(on_lay))
-    bought = f"buy {format_length(own.purchase_mm, unit)}"
+    bought = f"buy {asked_for_marker(cloth.fabric, own.length_mm, unit)}"
     if own.cost is not None and cloth.fabric.price is not None:
         bought += f", {words.money(own.cost, cloth.fabric.price.currency)}"
     fewest = own.cut_outlines == min(figures.cut_outlines for figures in every)

@@ -27,7 +27,7 @@ from nesting.output.sheet import (
     text_width_mm,
 )
 from nesting.plans import FabricPlan, Plan, Remnant
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length
 
 _EDGE_MM = key.FOLD_PT * MM_PER_POINT / 2
 _APART_MM = 6.0
@@ -116,7 +116,7 @@ def _written_in(
 def _cloth(entry: FabricPlan, unit: Unit) -> str:
     fabric = entry.fabric
     width = format_length(fabric.width_mm, unit)
-    usable = format_length(fabric.usable_width_mm, unit)
+    usable = format_kept(fabric.usable_width_mm, unit)
     washed = " after washing" if fabric.shrinkage_length or fabric.shrinkage_width else ""
     return f"{width} wide, {usable} to use{washed}; {words.NAP[fabric.nap]}"
 
@@ -183,8 +183,7 @@ def _name_remnant(sheet: Sheet, remnant: Remnant, row: Row, unit: Unit) -> None:
         return
     top = remnant.y_mm + remnant.width_mm
     room = box(row.x(left), row.y(remnant.y_mm), row.x(right), row.y(top)).buffer(-1.0)
-    length = format_length(remnant.length_mm, unit)
-    size = f"{length} by {format_length(remnant.width_mm, unit)}"
+    size = f"{format_kept(remnant.length_mm, unit)} by {format_kept(remnant.width_mm, unit)}"
     name, layers = ("left over", False), (words.layers(remnant.layers), False)
     label = fitted([room], [[[name, (size, False), layers]], [[name]]], None)
     if label is not None:

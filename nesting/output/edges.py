@@ -12,7 +12,7 @@ from nesting.output.rows import Arrangement, Extent, Row
 from nesting.output.ruler import draw_ruler
 from nesting.output.sheet import DASH_DOT, DASHED, DOTTED, FAINT, Sheet, has_room, size_to_fit
 from nesting.plans import FabricPlan
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length, format_needed
 
 _NAME_PT = 7.5
 _FOLD_GAP_MM = 0.9
@@ -198,11 +198,12 @@ def _draw_length(sheet: Sheet, entry: FabricPlan, extent: Extent, row: Row, unit
     used = entry.table_length_mm
     if row.start_mm < used:
         end = min(used, row.end_mm)
-        text = f"{format_length(row.start_mm, unit)} to {format_length(end, unit)}"
+        reach = format_needed(used, unit) if end == used else format_length(end, unit)
+        text = f"{format_length(row.start_mm, unit)} to {reach}"
         if row.start_mm == 0 and end == used:
-            text = f"{format_length(used, unit)} used"
+            text = f"{reach} used"
         sheet.dimension((row.x(row.start_mm), y), (row.x(end), y), text)
     start = max(used, row.start_mm)
     if (row.end_mm - start) * row.scale > _LEAST_LEFT_MM:
-        text = f"{format_length(row.end_mm - start, unit)} left"
+        text = f"{format_kept(row.end_mm - start, unit)} left"
         sheet.dimension((row.x(start), y), (row.right, y), text)

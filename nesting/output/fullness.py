@@ -10,7 +10,7 @@ from nesting.output import words
 from nesting.output.data import FORMAT, bolt_data, purchase_data
 from nesting.output.report import heading, paragraph, section, table
 from nesting.output.search_words import searched
-from pieces.units import Unit, format_length, mm_per
+from pieces.units import Unit, format_needed, mm_per
 
 _UNIT = {By.FULLNESS: "fullness", By.LENGTH: "length", By.LAYERS: "layers"}
 
@@ -46,7 +46,7 @@ def _curve(fullness: Fullness, unit: Unit) -> list[str]:
     rows = [
         [
             step.said,
-            format_length(step.length_mm, unit),
+            format_needed(step.length_mm, unit),
             step.purchase.text,
             ("yes" if step.enough else "no") if fullness.in_hand else "",
         ]

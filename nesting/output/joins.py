@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from nesting.output import words
 from nesting.plans import FabricPlan
+from nesting.purchase import asked_for_length
 from pieces.piece import Piece
 from pieces.units import Unit, format_length
 
@@ -17,7 +18,7 @@ def joins_told(entry: FabricPlan, unit: Unit) -> list[str]:
         return lines
     more = fewer.fewer
     saved = format_length(fewer.purchase_mm - entry.purchase.length_mm, unit)
-    fewest = format_length(fewer.purchase_mm, unit)
+    fewest = asked_for_length(entry.fabric, fewer.purchase_mm, unit)
     return [
         *lines,
         f"{more} more than the width asks for, which {'saves' if more == 1 else 'save'} {saved}: "

@@ -11,7 +11,7 @@ from nesting.output.rows import Row
 from nesting.output.sheet import Box, Sheet, line_height_mm, size_to_fit, text_width_mm
 from nesting.plans import FabricPlan
 from pieces.piece import Line, Outline, Point
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept
 
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
@@ -38,7 +38,7 @@ def write_opening(
     """
     if not row.start_mm <= section.start_mm < row.end_mm:
         return
-    usable = format_length(entry.fabric.usable_width_mm, unit)
+    usable = format_kept(entry.fabric.usable_width_mm, unit)
     text = f"from here on: open out, single layer, {usable} to use"
     low, high = row.y(section.low_mm), row.y(section.high_mm)
     size = size_to_fit(text, _SIZE_PT, high - low, True)

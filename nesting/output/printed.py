@@ -15,6 +15,7 @@ from nesting.plans import FabricPlan
 from nesting.print_lays import motif_across_mm
 from nesting.print_places import PrintPoint, first_motif_mm, print_points
 from nesting.prints import periods_mm
+from nesting.purchase import asked_for_length, asked_for_marker
 from pieces.piece import Line, Outline
 from pieces.units import Unit, format_length
 
@@ -118,11 +119,11 @@ def _cost(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     if entry.plain_purchase_mm is None:
         return
     more_mm = entry.purchase.length_mm - entry.plain_purchase_mm
-    plain = format_length(entry.plain_purchase_mm, unit)
+    plain = asked_for_length(entry.fabric, entry.plain_purchase_mm, unit)
     if more_mm <= 0:
         yield f"takes no more than plain cloth, {plain}"
         return
-    bought = format_length(entry.purchase.length_mm, unit)
+    bought = asked_for_marker(entry.fabric, entry.marker.length_mm, unit)
     yield f"takes {format_length(more_mm, unit)} more than plain cloth: {bought}, not {plain}"
 
 

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
+from nesting.fabric import Fabric
 from nesting.flaws import LaidFlaw
 from nesting.lay import Lay, lay_under, section_lay
 from nesting.marker import OPENED_OUT, Placement
@@ -16,11 +17,13 @@ from nesting.output.joins import joins_told
 from nesting.output.printed import print_words
 from nesting.output.search_words import may_save, searched
 from nesting.plans import ComparedLay, FabricPlan, Plan, Remnant
+from nesting.purchase import asked_for_marker
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length, format_needed
 
 COLUMNS = 88
+SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
 _LEAST_COLUMN = 10
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
@@ -135,10 +138,10 @@ def in_hand_lines(plan: Plan, unit: Unit) -> list[str]:
 
 def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     fabric, lay = entry.fabric, lay_under(entry.marker, entry.fabric)
-    usable = format_length(fabric.usable_width_mm, unit)
-    least = format_length(entry.least_possible_mm, unit)
-    used = format_length(entry.marker.length_mm, unit)
-    table = f", {format_length(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
+    usable = format_kept(fabric.usable_width_mm, unit)
+    least = format_kept(entry.least_possible_mm, unit)
+    used = format_needed(entry.marker.length_mm, unit)
+    table = f", {format_needed(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = words.outlines(entry.cut_outlines)
     metres = words.cutting_line(entry.cut_metres, unit)
     lines = [
@@ -191,7 +194,7 @@ def _waste(entry: FabricPlan) -> str:
 
 
 def _remnant(remnant: Remnant, lay: Lay, unit: Unit) -> str:
-    size = f"{format_length(remnant.length_mm, unit)} by {format_length(remnant.width_mm, unit)}"
+    size = f"{format_kept(remnant.length_mm, unit)} by {format_kept(remnant.width_mm, unit)}"
     layers, start = words.layers(remnant.layers), _along(remnant.x_mm, words.near_end(lay), unit)
     return f"{size}, {layers}, beginning {start}"
 
@@ -282,7 +285,7 @@ def _compared(entry: FabricPlan, unit: Unit) -> list[str]:
     lays, bought = entry.lays_compared, entry.bolt is None
     if len(lays) < 2:
         return []
-    lines = compared_table(lays, entry.purchase.currency, unit, bought=bought)
+    lines = compared_table(lays, entry.fabric, unit, bought=bought)
     return ["", "Lays compared:", *lines, *compared_notes(lays)]
 
 
@@ -294,9 +297,12 @@ def compared_notes(lays: Sequence[ComparedLay]) -> list[str]:
 
 
 def compared_table(
-    lays: Sequence[ComparedLay], currency: str, unit: Unit, *, bought: bool = True
+    lays: Sequence[ComparedLay], fabric: Fabric, unit: Unit, *, bought: bool = True
 ) -> list[str]:
-    """Lays and widths side by side; cost, joins and what is bought only where there are any."""
+    """Lays and widths of a cloth side by side; cost, joins and what is bought only where any are.
+
+    The purchase stands in the counter's own unit, as the plan has it.
+    """
 
     def column(values: Sequence[float | Decimal], texts: Sequence[str]) -> list[str]:
         if len(set(values)) < 2:
@@ -305,21 +311,25 @@ def compared_table(
         pairs = zip(values, texts, strict=True)
         return [f"{text}*" if value == best else f"{text} " for value, text in pairs]
 
-    def lengths(values: Sequence[float]) -> list[str]:
-        return column([round(v, 1) for v in values], [format_length(v, unit) for v in values])
-
     names = [words.called(lay) for lay in lays]
     wastes = [round(lay.waste_percent, 1) for lay in lays]
     outlines, metres = (
         [lay.cut_outlines for lay in lays],
         [round(lay.cut_metres, 1) for lay in lays],
     )
+    currency = "" if fabric.price is None else fabric.price.currency
     costs = [lay.cost for lay in lays if lay.cost is not None]
     columns = {
         "Lay": names,
         "width": [format_length(lay.width_mm, unit) for lay in lays],
-        "used": lengths([lay.length_mm for lay in lays]),
-        "to buy": lengths([lay.purchase_mm for lay in lays]),
+        "used": column(
+            [round(lay.length_mm, 1) for lay in lays],
+            [format_needed(lay.length_mm, unit) for lay in lays],
+        ),
+        "to buy": column(
+            [lay.purchase_mm for lay in lays],
+            [asked_for_marker(fabric, lay.length_mm, unit) for lay in lays],
+        ),
         "cost": column(costs, [words.money(cost, currency) for cost in costs]),
         "waste": column(wastes, [words.percent(waste) for waste in wastes]),
         "outlines": column(outlines, list(map(str, outlines))),
@@ -343,9 +353,11 @@ def _checked(
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
-    if not checks:
-        return []
-    head = ("Seam", "this", "to that", "apart", "allowed", "so it")
+    return table(SEAM_HEADS, seam_rows(checks, unit)) if checks else []
+
+
+def seam_rows(checks: Sequence[SeamCheck], unit: Unit) -> list[list[str]]:
+    """Each check under `SEAM_HEADS`."""
     rows = []
     for check in checks:
         verdict = "meets" if check.ok else "DOES NOT MEET"
@@ -353,8 +365,8 @@ def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
         # Half a millimetre is nothing to a sixteenth of an inch.
         little = (abs(check.difference_mm), check.allowed_mm)
         finer = (format_length(size, unit, finest=_FINEST) for size in little)
-        rows.append((words.named(check.what, check.garment), *lengths, *finer, verdict))
-    return table(head, rows)
+        rows.append([words.named(check.what, check.garment), *lengths, *finer, verdict])
+    return rows
 
 
 def _piece(piece: Piece, unit: Unit) -> str:

@@ -8,7 +8,7 @@ from nesting.fabric import Nap
 from nesting.output import words
 from nesting.output.report import heading, paragraph
 from nesting.plans import FabricPlan, Plan
-from pieces.units import Unit, format_in_both
+from pieces.units import Unit, format_in_both, format_needed
 
 
 def shopping_list(plan: Plan) -> str:
@@ -24,7 +24,8 @@ def shopping_list(plan: Plan) -> str:
 def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     fabric, bought = entry.fabric, entry.purchase
     yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")
-    facts = [f"{format_in_both(fabric.width_mm, unit)} wide; a narrower one does not do"]
+    width = format_in_both(fabric.width_mm, unit, format_needed)
+    facts = [f"{width} wide; a narrower one does not do"]
     if fabric.price is not None:
         per = "yd" if fabric.price.by_yards else "m"
         price = words.money(fabric.price.amount, fabric.price.currency)

@@ -13,7 +13,7 @@ from nesting.marker import OPENED_OUT, Marker, Placement
 from nesting.plans import ComparedLay, FabricPlan
 from pieces.curves import length
 from pieces.piece import Piece
-from pieces.units import Unit, format_length, mm_per
+from pieces.units import Unit, format_kept, format_length, format_needed, mm_per
 
 LAY = {
     LayName.OPEN: "laid open, one layer, right side up",
@@ -76,7 +76,7 @@ def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
         return _folded_there(cloth, unit) if cloth.moves_flaws(fabric) else lay(cloth, unit)
     start = format_length(opened_mm, unit)
     if cloth.turned:
-        cut = format_length(marker.table_length_mm, unit)
+        cut = format_needed(marker.table_length_mm, unit)
         return (
             f"cut across {cut} from the cut end, what is past it laid on top, turned end for end; "
             f"one layer from {start} past the cut end"
@@ -283,7 +283,7 @@ def bolt(one: Bolt, unit: Unit) -> str:
 
 def size(one: Bolt, unit: Unit) -> str:
     """How long and how wide a length of cloth is, and no more."""
-    return f"{format_length(one.length_mm, unit)} by {format_length(one.width_mm, unit)}"
+    return f"{format_kept(one.length_mm, unit)} by {format_kept(one.width_mm, unit)}"
 
 
 def source(entry: FabricPlan, unit: Unit) -> str:

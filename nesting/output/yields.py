@@ -11,7 +11,7 @@ from nesting.output.data import bolt_data, plan_data
 from nesting.output.report import heading, paragraph, section
 from nesting.output.search_words import searched
 from nesting.yields import BoltYield, Yields
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_needed
 
 
 def yields_report(yields: Yields) -> str:
@@ -40,7 +40,7 @@ def _bolt(one: BoltYield, unit: Unit) -> str:
             f"{said}One more of {one.next_garment} finds no room on it, however long it is: it is "
             "too narrow, or its flaws lie in the way."
         )
-    short = format_length(max(1.0, one.short_mm), unit)
+    short = format_needed(max(1.0, one.short_mm), unit)
     return f"{said}One more of {one.next_garment} would need {short} more of it."
 
 

@@ -6,7 +6,8 @@
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
-    POST /api/jobs                        {order, drawings, seconds, rounds?} -> 201 {key}
+    POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
+                                          what the same page asked for before is given up
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
                                            message, fabrics: figures of each cloth, no placements}
     GET  /api/jobs/<key>/plan             the best plan so far, as plan.json has it
@@ -136,7 +137,7 @@ def _look() -> tuple[Response, int]:
 def _start() -> tuple[Response, int]:
     body = _body()
     try:
-        return jsonify(key=_jobs().start(_order(body) | _limits(body)).key), 201
+        return jsonify(key=_jobs().start(_order(body) | _limits(body), _page(body)).key), 201
     except Full:
         abort(503)
 
@@ -227,6 +228,12 @@ def _order(body: Record) -> Record:
     if not all(isinstance(content, str) for content in drawings.values()):
         abort(400)
     return {"order": order, "drawings": drawings}
+
+
+def _page(body: Record) -> str:
+    """Which page of the browser asks; empty where it doesn't say."""
+    page = body.get("page", "")
+    return page if isinstance(page, str) and len(page) <= 64 else abort(400)
 
 
 def _limits(body: Record) -> Record:

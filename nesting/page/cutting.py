@@ -16,7 +16,7 @@ from nesting.page.choices import gone
 from nesting.page.planning import shape_data, stored
 from nesting.page.worker import Line, Record
 from nesting.plans import FabricPlan
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_length, format_needed
 
 
 def cutting(request: Record, _: Line) -> Record:
@@ -105,7 +105,7 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     if lay.fold_depth_mm:
         depth = format_length(lay.fold_depth_mm, unit)
         yield f"From the fold to the edge that is folded in: {depth}, the same all along."
-    used = format_length(entry.table_length_mm, unit)
+    used = format_needed(entry.table_length_mm, unit)
     yield f"The pieces take {used} of the table's length. {words.NAP[fabric.nap].capitalize()}."
 
 
@@ -116,10 +116,8 @@ def _turned(entry: FabricPlan, unit: Unit) -> str:
             "Fold it across so that the cut ends meet, cut it apart along that fold, and turn the "
             "upper layer end for end, right sides together, so that the nap of both runs one way."
         )
-    cut, reach = (
-        format_length(mm, unit)
-        for mm in (entry.marker.table_length_mm, entry.marker.opened_from_mm)
-    )
+    cut = format_needed(entry.marker.table_length_mm, unit)
+    reach = format_length(entry.marker.opened_from_mm, unit)
     return (
         f"Cut it across {cut} from its squared cut end. Lay what is past the cut on the first "
         f"{reach}, right sides together and turned end for end, so that the nap of both runs one "

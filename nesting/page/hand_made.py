@@ -22,6 +22,8 @@ from nesting.output import words
 from nesting.page.choices import cut_as, entry_of, gone, with_entry
 from nesting.page.layout import layout_data, which_in
 from nesting.page.planning import finish, stored
+from nesting.page.told import cloth_told
+from nesting.page.wording import on_the_page
 from nesting.page.worker import Line, Record
 from nesting.plans import Alternative, FabricPlan
 from nesting.repin import replan
@@ -63,7 +65,7 @@ def check(request: Record, _: Line) -> Record:
             strips, marker, found = slid, better, left
     unit = words.tape(made.unit)
     return {
-        **_comes_to(entry, strips),
+        **_comes_to(entry, strips, made.unit),
         "findings": [in_words(one, unit) for one in found],
         "moved": _place(marker, moved),
     }
@@ -94,7 +96,7 @@ def change_over(request: Record, _: Line) -> Record:
         strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, which)
     except OrderFault as error:
         words = [f"{one.key} {one.message} {one.remedy}".strip() for one in error.faults]
-        return {"refused": " ".join(words)}
+        return {"refused": on_the_page(" ".join(words))}
     return {"layout": layout_data(made, _by_hand(entry, strips))}
 
 
@@ -122,7 +124,7 @@ def finish_round(request: Record, line: Line) -> Record:
             _stop(request),
             seed=made.seed,
             executor=executor,
-            watch=_Live(entry, line),
+            watch=_Live(entry, made.unit, line),
         )
     return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, line)
 
@@ -130,8 +132,8 @@ def finish_round(request: Record, line: Line) -> Record:
 class _Live:
     """Tells of a layout as it gets shorter; KeyboardInterrupt when the page asks to stop."""
 
-    def __init__(self, entry: FabricPlan, line: Line) -> None:
-        self._entry, self._line = entry, line
+    def __init__(self, entry: FabricPlan, unit: Unit, line: Line) -> None:
+        self._entry, self._unit, self._line = entry, unit, line
         self._shortest_mm = math.inf
         self._told = -math.inf
 
@@ -145,7 +147,7 @@ class _Live:
             told["live"] = {
                 "title": self._entry.title,
                 "spots": list(map(_written, spots_of(marker))),
-                **_comes_to(self._entry, _strips_of(self._entry, marker)),
+                **_comes_to(self._entry, _strips_of(self._entry, marker), self._unit),
             }
         self._line.tell(told)
         if self._line.stop_asked():
@@ -210,13 +212,12 @@ def _place(marker: Marker, moved: Which | None) -> list[float] | None:
     return None
 
 
-def _comes_to(entry: FabricPlan, strips: Sequence[Strip]) -> Record:
+def _comes_to(entry: FabricPlan, strips: Sequence[Strip], unit: Unit) -> Record:
     """Length and purchase of a layout, whether it can be cut or not."""
     shown = _by_hand(entry, strips)
     return {
-        "table_length_mm": shown.marker.table_length_mm,
         "length_mm": shown.marker.length_mm,
-        "buy": shown.purchase.text,
+        "told": cloth_told(shown, unit),
         "cost": None if shown.purchase.cost is None else float(shown.purchase.cost),
         "currency": shown.purchase.currency,
         "waste_percent": shown.waste_percent,

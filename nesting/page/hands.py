@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import signal
-import tempfile
 import time
 from collections.abc import Callable
 from contextlib import suppress
@@ -15,10 +13,11 @@ from pathlib import Path
 from threading import Lock
 from typing import Any
 
+from nesting.page.home import Home
 from nesting.page.worker import Record, serve
 
 _STARTING_SECONDS = 120.0
-"""The first worker of all may have to compile the search."""
+"""A worker may have to compile the search first, or to wait while another one does."""
 
 _LOOK_SECONDS = 0.5
 
@@ -30,17 +29,22 @@ class Crashed(Exception):
 class Hand:
     """One worker process, which keeps what it writes in passing under `home`.
 
-    One that is to `search` loads or compiles the search before its first task.
+    One that is to `search` loads or compiles the search before its first task. What it is asked
+    first is given `starting` seconds more.
     """
 
-    def __init__(self, home: Path, search: bool = True) -> None:
+    def __init__(
+        self, home: Path, search: bool = True, starting: float = _STARTING_SECONDS
+    ) -> None:
         context = get_context("spawn")  # a fork of a threaded server could inherit a held lock
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=serve, args=(theirs, str(home), search))
         self._process.start()
         theirs.close()
         self._sending = Lock()
-        self._fresh = True
+        self._ready = False
+        self._starting = starting
+        self._given_up = time.monotonic() + _STARTING_SECONDS
 
     @property
     def alive(self) -> bool:
@@ -58,23 +62,29 @@ class Hand:
 
         Raises
         ------
-        Crashed : it ended or took longer than `seconds`, and is gone
+        Crashed : it ended or took longer than `seconds`, and is gone; or it is still starting
         """
-        if self._fresh:
-            seconds += _STARTING_SECONDS
-            self._fresh = False
-        until = time.monotonic() + seconds
+        until = time.monotonic() + seconds + (0.0 if self._ready else self._starting)
         try:
-            self._send({"task": task, "request": request})
-            while self._hears(until):
-                message: dict[str, Any] = json.loads(self._pipe.recv_bytes())
-                if "told" not in message:
-                    return message
-                told(message["told"])
+            if not self._ready and self._hears(until):
+                self._ready = bool(self._heard().get("ready"))
+            if self._ready:
+                self._send({"task": task, "request": request})
+                while self._hears(until):
+                    message = self._heard()
+                    if "told" not in message:
+                        return message
+                    told(message["told"])
+            elif self.alive and time.monotonic() < self._given_up:
+                raise Crashed
         except (EOFError, OSError):
             pass
         self.end()
         raise Crashed
+
+    def _heard(self) -> dict[str, Any]:
+        message: dict[str, Any] = json.loads(self._pipe.recv_bytes())
+        return message
 
     def _hears(self, until: float) -> bool:
         """Wait for a message; False when it is gone or the time is up."""
@@ -109,8 +119,10 @@ class Reader:
 
     def __init__(self) -> None:
         self._lock = Lock()
-        self._home = Path(tempfile.mkdtemp(prefix="metrage-"))
-        self._hand = Hand(self._home, search=False)
+        self._change = Lock()
+        self._open = True
+        self._home = Home()
+        self._hand = Hand(self._home.path, search=False)
 
     def ask(self, task: str, request: Record, seconds: float = 20.0) -> Record:
         """Have a short task done.
@@ -120,11 +132,20 @@ class Reader:
         Crashed : it could not be done; the next question has a new worker
         """
         with self._lock:
-            if not self._hand.alive:
-                self._hand = Hand(self._home, search=False)
-            return self._hand.ask(task, request, seconds)
+            try:
+                return self._worker().ask(task, request, seconds)
+            finally:
+                self._worker()  # a new one starts at once, and is there for the next question
+
+    def _worker(self) -> Hand:
+        with self._change:
+            if self._open and not self._hand.alive:
+                self._hand = Hand(self._home.path, search=False, starting=0.0)
+            return self._hand
 
     def end(self) -> None:
-        """End its process, and take away its files."""
-        self._hand.end()
-        shutil.rmtree(self._home, ignore_errors=True)
+        """End its process, and take away its files; questions that wait have no answer."""
+        with self._change:
+            self._open = False
+            self._hand.end()
+        self._home.close()

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import secrets
 import shutil
-import tempfile
 import time
 from collections import OrderedDict
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Condition, Thread
 from typing import Any
 
 from nesting.page.hands import Crashed, Hand
+from nesting.page.home import Home
 from nesting.page.worker import LOST, Record
 
 MOST_WAITING = 4
@@ -20,6 +21,8 @@ MOST_KEPT = 12
 LONGEST_SECONDS = 600.0
 _GRACE_SECONDS = 120.0
 """For first layouts, drawings and checks, beyond the time to search."""
+
+_GIVEN_UP = "A newer plan took its place."
 
 WAITING, RUNNING, DONE, FAILED = "waiting", "running", "done", "failed"
 
@@ -37,6 +40,7 @@ class Job:
     request : what it was started with; `order` is the text of the order file, `drawings` the
         content of each drawing by its name, in base64
     folder : its files, which nobody else writes
+    page : who asked for it; one who asks for another has given this one up
     budget : seconds that the task at hand may search
     unit : the dresser's: mm, cm or in
     cloths : names of those that are cut, in the order's order
@@ -51,6 +55,7 @@ class Job:
     key: str
     request: Record
     folder: Path
+    page: str = ""
     state: str = WAITING
     news: int = 0
     spent: float = 0.0
@@ -66,6 +71,7 @@ class Job:
     faults: list[Record] = field(default_factory=list)
     message: str = ""
     stop_asked: bool = False
+    given_up: bool = False
     hand: Hand | None = None
 
     @property
@@ -78,32 +84,45 @@ class Jobs:
     """The queue of jobs and those that are done; the oldest of these are forgotten."""
 
     def __init__(self) -> None:
-        self._home = Path(tempfile.mkdtemp(prefix="metrage-"))
+        self._home = Home()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._waiting: list[tuple[Job, str, Record]] = []
         self._change = Condition()
         self._open = True
-        self._spare: Hand | None = Hand(self._home)
+        self._spare: Hand | None = Hand(self._home.path)
         self._last: tuple[Job, Hand] | None = None
         self._foreman = Thread(target=self._work, name="jobs", daemon=True)
         self._foreman.start()
 
-    def start(self, request: Record) -> Job:
-        """Put an order into the queue.
+    def start(self, request: Record, page: str = "") -> Job:
+        """Put an order into the queue; what the same `page` still waits for is given up for it.
 
         Raises
         ------
         Full : as many wait as may
         """
         key = secrets.token_urlsafe(9)
-        folder = self._home / key
+        folder = self._home.path / key
         with self._change:
-            self._require_room()
+            before = [one for one in self._jobs.values() if page and one.page == page]
+            self._require_room(before)
+            self._waiting = [entry for entry in self._waiting if entry[0] not in before]
+            hands = [self._give_up(one) for one in before if not one.over]
             folder.mkdir()
-            job = self._jobs[key] = Job(key, request, folder)
+            job = self._jobs[key] = Job(key, request, folder, page)
             self._enter(job, "plan", request)
             self._forget_old()
+        for hand in hands:
+            if hand is not None:
+                hand.end()
         return job
+
+    def _give_up(self, job: Job) -> Hand | None:
+        """What a newer order takes the place of; its process, to be ended, if it is at work."""
+        job.given_up = True
+        if job.state == WAITING:
+            self._settle(job, FAILED, _GIVEN_UP)
+        return job.hand
 
     def go_on(self, job: Job, task: str, request: Record) -> None:
         """Have more done to a job that is over.
@@ -146,14 +165,15 @@ class Jobs:
             if hand is not None:
                 hand.end()
         self._foreman.join(5.0)
-        shutil.rmtree(self._home, ignore_errors=True)
+        self._home.close()
 
-    def _require_room(self) -> None:
-        if len(self._waiting) >= MOST_WAITING:
+    def _require_room(self, leaving: Sequence[Job] = ()) -> None:
+        if sum(job not in leaving for job, *_ in self._waiting) >= MOST_WAITING:
             raise Full
 
     def _enter(self, job: Job, task: str, request: Record) -> None:
-        job.state, job.spent, job.at, job.stop_asked = WAITING, 0.0, "", False
+        job.state, job.spent, job.at = WAITING, 0.0, ""
+        job.stop_asked = job.given_up = False
         job.faults, job.message, job.budget = [], "", request.get("seconds")
         job.news += 1
         self._waiting.append((job, task, request))
@@ -181,7 +201,7 @@ class Jobs:
                 job.hand, self._last = None, (job, hand)
                 # It warms up while nothing else is asked for, not while a job needs the cores.
                 if self._open and self._spare is None:
-                    self._spare = Hand(self._home)
+                    self._spare = Hand(self._home.path)
 
     def _hand_for(self, job: Job) -> Hand:
         """The process that did this very job before, or else one that has done nothing yet."""
@@ -191,10 +211,10 @@ class Jobs:
                 return hand
             hand.end()
         self._last = None
-        hand, self._spare = self._spare or Hand(self._home), None
+        hand, self._spare = self._spare or Hand(self._home.path), None
         if not hand.alive:
             hand.end()
-            hand = Hand(self._home)
+            hand = Hand(self._home.path)
         return hand
 
     def _do(self, job: Job, hand: Hand, task: str, request: Record) -> None:
@@ -202,7 +222,7 @@ class Jobs:
         try:
             outcome = hand.ask(task, request, seconds, lambda told: self._told(job, told))
         except Crashed:
-            outcome = {"failed": LOST}
+            outcome = {"failed": _GIVEN_UP if job.given_up else LOST}
         with self._change:
             if "done" in outcome:
                 self._take(job, outcome["done"])

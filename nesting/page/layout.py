@@ -15,6 +15,7 @@ from nesting.output import words
 from nesting.output.shape import opened_about, shape_of
 from nesting.page.choices import entry_of
 from nesting.page.planning import shape_data, stored
+from nesting.page.told import cloth_told
 from nesting.page.worker import Line, Record
 from nesting.plans import FabricPlan, Plan
 from nesting.rules import is_straight
@@ -96,6 +97,7 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
         "shape": shape_data(entry.marker, entry.fabric),
         "turned": lay.turned,
         "table_length_mm": round(entry.table_length_mm, 6),
+        "told": cloth_told(entry, made.unit),
         "cloth_mm": round(max([entry.table_length_mm, *ends]), 6),
     }
 

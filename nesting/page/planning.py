@@ -16,6 +16,7 @@ from nesting.order import Order
 from nesting.output.data import compared_data, fabric_data, placement_data, plan_data
 from nesting.output.write import plan_files, write_plan
 from nesting.page.reading import order_of
+from nesting.page.told import cloth_told, lay_told, notes
 from nesting.page.worker import Line, Record
 from nesting.parts import draft_order
 from nesting.planner import fabric_plan, plan
@@ -24,6 +25,7 @@ from nesting.search.state import PlanState
 from nesting.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.trial import Trial, figures, worth
 from nesting.verify import require_valid
+from pieces.units import Unit
 
 PLAN_PICKLE = "plan.pickle"
 _PAUSE_SECONDS = 0.5
@@ -57,15 +59,21 @@ def stored(folder: Path) -> Plan:
 def shown_data(made: Plan) -> Record:
     """A plan as plan.json has it, and the marker of every lay that was tried."""
     files = plan_files(made)
-    cloths = [cloth_data(entry, files[entry.title]) for entry in made.fabrics]
-    lays = {entry.title: [_lay(one) for one in entry.alternatives] for entry in made.fabrics}
-    plan = plan_data(made, files) | {"fabrics": cloths}
+    cloths = [cloth_data(entry, files[entry.title], made.unit) for entry in made.fabrics]
+    lays = {
+        entry.title: [
+            _lay(one) | {"told": lay_told(one, entry.bolt, made.unit)} for one in entry.alternatives
+        ]
+        for entry in made.fabrics
+    }
+    plan = plan_data(made, files) | {"fabrics": cloths, "notes": notes(made)}
     return {"plan": plan, "lays": lays, "cloths": [entry.title for entry in made.fabrics]}
 
 
-def cloth_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
-    """One cloth as plan.json has it, with the shape of its lay."""
-    return fabric_data(entry, files) | {"shape": shape_data(entry.marker, entry.fabric)}
+def cloth_data(entry: FabricPlan, files: Mapping[str, str], unit: Unit) -> Record:
+    """One cloth as plan.json has it, with the shape of its lay, and what is said of it."""
+    shape, told = shape_data(entry.marker, entry.fabric), cloth_told(entry, unit)
+    return fabric_data(entry, files) | {"shape": shape, "told": told}
 
 
 def shape_data(marker: Marker, fabric: Fabric) -> Record:
@@ -119,6 +127,7 @@ class Gallery:
     def __init__(self, order: Order, line: Line) -> None:
         self._line = line
         self._stopped = False
+        self._unit = order.unit
         draft = draft_order(order)
         self._whole = {
             name: {lot_of(*piece.key) for piece in draft.pieces if piece.fabric == name}
@@ -128,8 +137,11 @@ class Gallery:
         self._best: dict[str, tuple[float, ...]] = {}
         self._told: dict[str, float] = {}
         names = [name for name, pieces in self._whole.items() if pieces]
-        empty = Plan(order.name, order.unit, 1, 0.0, (), draft.pieces, draft.seam_checks, (), ())
-        line.tell({"unit": order.unit.value, "cloths": names, "plan": plan_data(empty, {})})
+        empty = Plan(
+            order.name, order.unit, 1, 0.0, (), draft.pieces, draft.seam_checks, draft.findings, ()
+        )
+        begun = plan_data(empty, {}) | {"notes": notes(empty)}
+        line.tell({"unit": order.unit.value, "cloths": names, "plan": begun})
 
     def __call__(self, state: PlanState) -> None:
         """Tell of a state; KeyboardInterrupt once, as Ctrl-C would, when the page asks to stop."""
@@ -159,4 +171,4 @@ class Gallery:
         self._best[state.fabric] = worth(trial)
         self._told[state.fabric] = time.monotonic()
         shown = Alternative(state.packing.fabric, marker, figures(trial, pieces), pieces)
-        return cloth_data(fabric_plan([shown], shown), {})
+        return cloth_data(fabric_plan([shown], shown), {}, self._unit)

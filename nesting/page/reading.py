@@ -5,7 +5,6 @@ from __future__ import annotations
 import base64
 import binascii
 import json
-import re
 import tempfile
 import tomllib
 from collections.abc import Iterator
@@ -19,22 +18,15 @@ from nesting.order import Order
 from nesting.order_file import EXAMPLE, order_from_text
 from nesting.page.edits import edited
 from nesting.page.pictures import drawn
+from nesting.page.wording import fault_data, on_the_page, path_of
 from nesting.page.worker import Line, Record
 from nesting.parts import draft_order
-from pieces.drafting.garment import pieces_by_part
+from pieces.drafting.garment import draft_garment, pieces_by_part
 from pieces.errors import Fault, Faults, OrderFault
+from pieces.piece import Draft
 
 ORDER_FILE = "order.toml"
-_IN_THE_FORM = (
-    (r"Add a garment in a table .*", "Add a cloth, then a wearer with a part, or a ready piece."),
-    (r"Add what is to be drafted for it in a table .*", "Add a part to it."),
-    (r"Add the cloth it is cut from, such as .*", "Choose one of the cloths, or add one."),
-    (r" in quotes, such as", ", such as"),
-    (r', such as \w+ = "?([^"\[]*?)"?\.$', r", such as \1."),
-    (r"Add a table \[.*\], or name a cloth it has\.", "Choose one of the cloths, or add one."),
-)
-"""Remedies that speak of the file's keys and tables, as one who looks at the form has them."""
-_STEP = re.compile(r'([A-Za-z0-9_-]+)|("(?:[^"\\]|\\.)*")|\[(\d+)\]')
+_BESIDE_ITS_FIELD = "filled-from-table"
 
 
 @contextmanager
@@ -89,7 +81,8 @@ def look(request: Record, _: Line) -> Record:
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
-    counts what there is to cut.
+    counts what there is to cut; `findings` are worth knowing but stop nothing, each with the path
+    of the garment that it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -98,12 +91,13 @@ def look(request: Record, _: Line) -> Record:
         faults = list(error.faults)
     except ValueError:
         pass  # it is no TOML, which reading it tells
-    seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0}
+    seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0, "findings": []}
     try:
         with order_of(request | {"order": text}) as order:
             seen["name"], seen["unit"] = order.name, order.unit.value
             seen["drawn"] = _drawn(order)
             draft = draft_order(order)
+            seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
             jobs_for(order, draft.pieces, None)
     except Faults as error:
@@ -111,33 +105,19 @@ def look(request: Record, _: Line) -> Record:
     return seen | {"faults": [fault_data(fault) for fault in faults]}
 
 
-def fault_data(fault: Fault) -> Record:
-    """A fault as the page shows it: at the field of its path, from the top of the order."""
-    remedy = fault.remedy
-    for written, told in _IN_THE_FORM:
-        remedy = re.sub(written, told, remedy)
-    return {
-        "key": fault.key,
-        "path": path_of(fault.key),
-        "message": fault.message.replace("This key is missing.", "This is missing."),
-        "remedy": remedy,
+def _findings(order: Order, draft: Draft) -> list[Record]:
+    """What is worth knowing before the search; what a table filled stands beside its fields."""
+    cuttings = usual_cuttings(order.fabrics)
+    keys = {
+        told.message: garment.key
+        for garment in reversed(order.garments)
+        for told in draft_garment(garment, cuttings).findings
     }
-
-
-def path_of(key: str) -> list[str | int]:
-    """The steps of a key's path; none for a place in the text.
-
-    >>> path_of('garment[2].part[0].fullness'), path_of('fabric."printed cotton".width')
-    (['garment', 2, 'part', 0, 'fullness'], ['fabric', 'printed cotton', 'width'])
-    >>> path_of("line 3, column 4")
-    []
-    """
-    if key.startswith("line "):
-        return []
-    steps: list[str | int] = []
-    for bare, quoted, index in _STEP.findall(key):
-        steps.append(int(index) if index else json.loads(quoted) if quoted else bare)
-    return steps
+    return [
+        {"path": path_of(keys.get(one.message, "")), "message": on_the_page(one.message)}
+        for one in dict.fromkeys(draft.findings)
+        if one.code != _BESIDE_ITS_FIELD
+    ]
 
 
 def _table(text: str) -> Record | None:

@@ -58,6 +58,7 @@ def serve_page(port: int, browser: bool) -> None:
         server.run()
         server.close()
     finally:
+        signal.signal(signal.SIGINT, signal.SIG_IGN)  # ending is under way, and soon over
         jobs.close()
         reader.end()
 

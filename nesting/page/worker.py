@@ -1,7 +1,8 @@
 """The process in which orders are read and planned: apart from the server, so that it may fail.
 
 It is asked over a pipe, in JSON, for one task at a time: ``{"task": name, "request": {...}}``.
-It may tell of its progress, ``{"told": {...}}``, and ends with one of
+It says ``{"ready": true}`` once it can. It may tell of its progress, ``{"told": {...}}``, and
+ends with one of
 
     {"done": {...}}
     {"faults": [{"key", "path", "message", "remedy"}...]}   the order is at fault
@@ -78,13 +79,14 @@ def serve(pipe: Connection, home: str, search: bool) -> None:
 
     line = Line(pipe)
     warm_up(search)
+    line.send({"ready": True})
     while True:
         message = line.next_task()
         line.send(_outcome(TASKS[message["task"]], message["request"], line))
 
 
 def _outcome(task: Task, request: Record, line: Line) -> Record:
-    from nesting.page.reading import fault_data
+    from nesting.page.wording import fault_data
 
     try:
         return {"done": task(request, line)}

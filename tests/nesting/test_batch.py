@@ -31,7 +31,7 @@ from nesting.planner import plan
 from nesting.plans import Plan
 from nesting.stop import Rounds
 from pieces.errors import OrderFault, OutputFault
-from pieces.units import Unit, format_in_both
+from pieces.units import Unit, format_in_both, format_needed
 
 ORDER = """
 name = "{name}"
@@ -119,7 +119,7 @@ def test_totals_are_those_of_the_plans(orders: Path, tmp_path: Path, undrawn: No
     length_mm = sum(one.fabrics[0].purchase.length_mm for one in plans)
     assert made.cloths_mm == {"lawn": pytest.approx(length_mm)}
     report = batch_report(made)
-    assert f"lawn: {format_in_both(length_mm, Unit.M)}" in report
+    assert f"lawn: {format_in_both(length_mm, Unit.M, format_needed)}" in report
     assert " yd)" in report
     assert f"{made.totals['EUR']} EUR" in report
     assert batch_data(made)["totals"] == {"EUR": float(made.totals["EUR"])}

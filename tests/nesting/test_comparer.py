@@ -175,7 +175,7 @@ def test_a_print_is_set_beside_plain_cloth() -> None:
     assert [one.figures.purchase_mm for one in cloth.alternatives] == [450, 450]
     assert cloth.plain_purchase_mm == ((320, 400), (340, 400))
     assert comparison_data(made)["fabrics"][0]["plain"][0] == {"width_mm": 320, "purchase_mm": 400}
-    assert "As plain cloth, 32 cm wide, buy 40 cm" in comparison_report(made)
+    assert "As plain cloth, 32 cm wide, buy 0.40 m" in comparison_report(made)
     texts = [text.get_text() for text in draw_comparison(made).axes.texts]
     assert texts.count("as plain cloth") == 2
 

@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import math
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from nesting.fabric import Fabric, Price
-from nesting.purchase import longest_for_less, purchase, unused_percent_of_purchase, waste_percent
+from nesting.purchase import (
+    asked_for_length,
+    asked_for_marker,
+    longest_for_less,
+    purchase,
+    unused_percent_of_purchase,
+    waste_percent,
+)
+from pieces.units import Unit
 
 YARD = 914.4
 SATIN = Fabric(
@@ -95,6 +104,33 @@ def test_without_a_step_it_is_the_next_millimetre() -> None:
     assert (bought.length_mm, bought.cost) == (2314, Decimal("23.14"))
     assert bought.text == "2.40 m (2 5/8 yd)"
     assert bought.steps[-1].endswith("so the cost is for 2.314 m exactly.")
+
+
+@given(
+    st.floats(50, 9_000),
+    st.sampled_from([0.0, 50.0, 76.2, 100.0, 114.3, 457.2]),
+    st.sampled_from([None, Price(Decimal(9), "USD", YARD), Price(Decimal(9), "EUR", 1000.0)]),
+    st.sampled_from(Unit),
+)
+def test_the_counters_own_unit_is_what_the_plan_says(
+    length_mm: float, sold_by_mm: float, price: Price | None, unit: Unit
+) -> None:
+    fabric = Fabric("lawn", 1120, sold_by_mm=sold_by_mm, price=price)
+    bought = purchase(fabric, length_mm)
+    asked = asked_for_marker(fabric, length_mm, unit)
+    first, other = bought.text.removesuffix(")").split(" (")
+    assert asked == (first if sold_by_mm or price else asked)
+    assert asked in (first, other)
+    number, name = asked.rsplit(" ", 1)
+    said_mm = float(sum(map(Fraction, number.split()))) * {"m": 1000.0, "yd": YARD}[name]
+    assert said_mm >= length_mm - 0.0005
+
+
+def test_a_length_to_buy_is_asked_for_in_the_counters_steps() -> None:
+    lawn = Fabric("lawn", 1120)
+    assert asked_for_length(lawn, 963.0, Unit.CM) == "1.00 m"
+    assert asked_for_length(lawn, 963.0, Unit.IN) == "1 1/8 yd"
+    assert asked_for_length(SATIN, 1300.0, Unit.IN) == "1.30 m"
 
 
 def test_without_a_price_there_is_no_cost() -> None:

@@ -8,7 +8,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pieces.units import Unit, format_in_both, format_length, mm_per, parse_length
+from pieces.units import (
+    Unit,
+    format_in_both,
+    format_kept,
+    format_length,
+    format_needed,
+    mm_per,
+    parse_length,
+)
 
 STEP = {
     Unit.MM: Fraction(1),
@@ -118,6 +126,15 @@ def test_inches_go_to_eighths_where_asked() -> None:
 def test_both_systems_stand_side_by_side() -> None:
     assert format_in_both(381, Unit.IN) == "15 in (38.1 cm)"
     assert format_in_both(2250, Unit.M) == "2.25 m (2 1/2 yd)"
+
+
+@given(st.sampled_from(Unit), st.floats(0.01, 50_000))
+def test_what_is_needed_goes_up_and_what_is_kept_goes_down(unit: Unit, mm: float) -> None:
+    hair = 0.0005001  # half a micrometre, by which sums of floats may be off
+    needed = parse_length(format_needed(mm, unit), unit)
+    kept = parse_length(format_kept(mm, unit), unit)
+    assert mm - hair <= needed < mm + STEP[unit] * mm_per(unit) + hair
+    assert mm - STEP[unit] * mm_per(unit) - hair < kept <= mm + hair
 
 
 @given(st.sampled_from(Unit), st.integers(-10_000, 10_000))

@@ -2,8 +2,18 @@
 
 import { ask } from "./ask.js";
 
-let first;
-export const catalogue = () => (first ??= ask("/api/catalogue"));
+const known = new Map();
 
-let drawn;
-export const pictures = () => (drawn ??= ask("/api/pictures"));
+// What was not answered is asked for again the next time.
+function once(path) {
+  if (!known.has(path)) {
+    known.set(path, ask(path).catch((refused) => {
+      known.delete(path);
+      throw refused;
+    }));
+  }
+  return known.get(path);
+}
+
+export const catalogue = () => once("/api/catalogue");
+export const pictures = () => once("/api/pictures");

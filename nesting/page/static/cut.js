@@ -94,7 +94,7 @@ async function show() {
     place.replaceChildren(h("h1", {}, "There is no plan to cut from yet."));
     return;
   }
-  const data = await job.question("cutting", {});
+  const data = await job.steadily(() => job.question("cutting", {}), 4);
   const colours = coloursOf(data.garments);
   const done = ticked();
   place.replaceChildren(

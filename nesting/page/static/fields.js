@@ -6,13 +6,18 @@ import { store } from "./store.js";
 import { format, typedLength, typedNumber, written } from "./units.js";
 
 let known = new Map();
+let doubtPlaces = [];
 const name = (path) => JSON.stringify(path);
 
-export const forget = () => { known = new Map(); };
+export function forget() {
+  known = new Map();
+  doubtPlaces = [];
+}
 
 // Faults of a path show at its field, or at the nearest place around it that takes them.
 export function showAll() {
   for (const one of known.values()) one.show([]);
+  for (const show of doubtPlaces) show();
   const left = new Map();
   for (const fault of store.seen?.faults ?? []) {
     const place = nearest(fault.path);
@@ -45,6 +50,19 @@ export function faultPlace(path) {
     node,
     focus: () => node.focus(),
     show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
+  });
+  return node;
+}
+
+// A place for what is worth a look and stops nothing, at the path that it speaks of.
+export function doubtPlace(path) {
+  const node = h("div", { class: "doubts", role: "status" });
+  doubtPlaces.push(() => {
+    const own = (store.seen?.findings ?? []).filter((one) => name(one.path) === name(path));
+    const texts = own.map((one) => one.message);
+    if (node.dataset.told === name(texts)) return;
+    node.dataset.told = name(texts);
+    node.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
   });
   return node;
 }

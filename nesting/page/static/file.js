@@ -43,17 +43,26 @@ export function bindFile(store, drawn) {
     if (file) take(file);
   });
 
+  function refuse(words) {
+    told.textContent = words;
+    document.getElementById("status").textContent = words;
+    document.getElementById("wait").textContent = words; // where no order is open yet
+  }
+
   async function take(file) {
-    if (store.open && /\.(dxf|svg)$/i.test(file.name)) {
-      const wrong = await drawn(file);
-      if (wrong) document.getElementById("status").textContent = wrong;
+    await store.queue; // an order that is still being read comes first
+    if (/\.(dxf|svg)$/i.test(file.name)) {
+      const wrong = store.open ? await drawn(file)
+        : `${file.name} is a drawing of pieces. Begin an order first; then the drawing can be added to it.`;
+      if (wrong) refuse(wrong);
       return;
     }
     if (file.size > LARGEST) {
-      told.textContent = `${file.name} is far too large for an order.`;
-      document.getElementById("status").textContent = told.textContent;
+      refuse(`${file.name} is far too large for an order.`);
       return;
     }
-    await store.load(await file.text());
+    const order = await file.text();
+    if (/[\0\ufffd]/.test(order)) refuse(`${file.name} is no order: an order is a file of text, whose name ends in .toml.`);
+    else await store.load(order);
   }
 }

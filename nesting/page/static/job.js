@@ -1,8 +1,8 @@
 // Following a job: its state twice a second for as long as it runs; and its best plan so far.
 // Events: "news" with every change and "tick" meanwhile, `detail` the state; "over" when it is done
-// or failed; "cloth" when another cloth of the plan is looked at.
+// or failed; "silent" when the program does not answer, which is asked again; "cloth" when another cloth of the plan is looked at.
 
-import { ask } from "./ask.js";
+import { ask, steadily } from "./ask.js";
 
 const PAUSE_MS = 400;
 
@@ -25,7 +25,7 @@ export class Job extends EventTarget {
   async follow() {
     let news = -1;
     for (;;) {
-      const state = await ask(this.path);
+      const state = await this.steadily(() => ask(this.path));
       this.state = state;
       if (state.news !== news) {
         news = state.news;
@@ -39,6 +39,10 @@ export class Job extends EventTarget {
     this.dispatchEvent(new CustomEvent("over", { detail: this.state }));
   }
 
+  steadily(run, tries) {
+    return steadily(run, (lost) => this.dispatchEvent(new CustomEvent("silent", { detail: lost })), tries);
+  }
+
   // The cloth that the page looks at, by its name.
   choose(cloth) {
     if (cloth === this.cloth) return;
@@ -46,8 +50,8 @@ export class Job extends EventTarget {
     this.dispatchEvent(new CustomEvent("cloth", { detail: cloth }));
   }
 
-  plan() { return ask(`${this.path}/plan`); }
-  lays() { return ask(`${this.path}/lays`); }
+  plan() { return this.steadily(() => ask(`${this.path}/plan`)); }
+  lays() { return this.steadily(() => ask(`${this.path}/lays`)); }
   order() { return ask(`${this.path}/order`); }
   stop() { return ask(`${this.path}/stop`, {}); }
   question(task, body) { return ask(`${this.path}/ask/${task}`, body); }

@@ -7,7 +7,7 @@ import { follow } from "./hands.js";
 import { job } from "./job.js";
 import { Progress } from "./progress.js";
 import { Table, keyOf } from "./table.js";
-import { format, long, money } from "./units.js";
+import { money } from "./units.js";
 
 const place = document.getElementById("layout");
 let seconds = 10; // to finish round the pins
@@ -240,7 +240,7 @@ class Desk {
     if (!answer) {
       this.verdict.replaceChildren(h("p", { class: "fine" }, "✓ This layout is checked and can be cut."));
       this.verdict.dataset.good = "yes";
-      this.figures.textContent = `${format(this.table.data.table_length_mm, long(this.table.data.unit))} on the table`;
+      this.figures.textContent = `${this.table.data.told.table} on the table`;
       return;
     }
     const good = answer.findings.length === 0;
@@ -256,10 +256,9 @@ class Desk {
   }
 
   comesTo(answer, how) {
-    const unit = long(this.table.data.unit);
     const cost = answer.cost === null ? "" : `, ${money(answer.cost, answer.currency)}`;
-    const buy = answer.buy === "nothing to buy" ? answer.buy : `buy ${answer.buy}`;
-    this.figures.replaceChildren(h("strong", {}, format(answer.table_length_mm, unit)),
+    const buy = answer.told.buy === "nothing to buy" ? answer.told.buy : `buy ${answer.told.buy}`;
+    this.figures.replaceChildren(h("strong", {}, answer.told.table),
       ` on the table; ${how}${buy}${cost}; ${answer.waste_percent.toFixed(0)} % waste`);
   }
 
@@ -382,7 +381,7 @@ async function show() {
   const number = (asked += 1);
   let data;
   try {
-    data = await job.question("layout", { cloth: job.cloth });
+    data = await job.steadily(() => job.question("layout", { cloth: job.cloth }), 4);
   } catch {
     return; // a plan of before this cloth was chosen; the next news brings it
   }

@@ -4,7 +4,7 @@ import { button, h, newId } from "./dom.js";
 import { job } from "./job.js";
 import { coloursOf, liesAs, smallMarker } from "./marker.js";
 import { timeLeft } from "./progress.js";
-import { format, long, money } from "./units.js";
+import { money } from "./units.js";
 
 const place = document.getElementById("lays");
 const told = h("p", { role: "status" });
@@ -39,21 +39,20 @@ function layCard(cloth, lay, number, least, longest, colours) {
   const currency = cloth.purchase.currency;
   const words = liesAs(lay);
   const notes = [
-    `${lay.cut_outlines} ${lay.cut_outlines === 1 ? "outline" : "outlines"}, ${
-      job.unit === "in" ? `${(lay.cut_metres / 0.9144).toFixed(1)} yd` : `${lay.cut_metres.toFixed(1)} m`} to cut`,
+    `${lay.cut_outlines} ${lay.cut_outlines === 1 ? "outline" : "outlines"}, ${lay.told.cutting} to cut`,
     `${lay.waste_percent.toFixed(0)} % waste`,
     ...(lay.joins ? [`${lay.joins} ${lay.joins === 1 ? "join" : "joins"} in strips`] : []),
   ];
   return h("li", { class: `sheet lay${chosen ? " chosen" : ""}` },
     h("h4", {}, words),
-    smallMarker(lay, colours, { longest, label: `${cloth.title}, ${words}, ${format(lay.width_mm, job.unit)} wide` }),
-    h("p", { class: "lead" }, `buy ${format(lay.purchase_mm, long(job.unit))}`,
-      lay.cost === null ? "" : `, ${money(lay.cost, currency)}`,
+    smallMarker(lay, colours, { longest, label: `${cloth.title}, ${words}, ${lay.told.width} wide` }),
+    h("p", { class: "lead" }, lay.told.buy === null ? `takes ${lay.told.used}` : `buy ${lay.told.buy}`,
+      lay.cost === null || lay.told.buy === null ? "" : `, ${money(lay.cost, currency)}`,
       lay.purchase_mm === least ? h("span", { class: "badge" }, "the least cloth") : null),
     h("p", { class: "hint" }, notes.join("; ")),
     chosen ? h("p", { class: "taken" }, "✓ this plan") : button("Take this one",
       () => again("pick", { cloth: cloth.title, number }, "Taking it, and drawing the plans."),
-      { "aria-label": `Take this one: ${words}, ${format(lay.width_mm, job.unit)} wide` }));
+      { "aria-label": `Take this one: ${words}, ${lay.told.width} wide` }));
 }
 
 function widthForm(cloth) {
@@ -79,7 +78,7 @@ function show() {
   const longest = Math.max(...all.map(({ lay }) => lay.table_length_mm));
   const colours = coloursOf(plan.pieces.map((piece) => piece.garment));
   const rows = widths.map((width) => [
-    widths.length > 1 ? h("h3", {}, `${format(width, job.unit)} wide`) : null,
+    widths.length > 1 ? h("h3", {}, `${all.find(({ lay }) => lay.width_mm === width).lay.told.width} wide`) : null,
     h("ul", { class: "lay-list" }, all.filter(({ lay }) => lay.width_mm === width)
       .sort((a, b) => a.lay.purchase_mm - b.lay.purchase_mm || a.lay.cut_outlines - b.lay.cut_outlines)
       .map(({ lay, number }) => layCard(cloth, lay, number, least, longest, colours))),
@@ -93,7 +92,11 @@ function show() {
 
 job.addEventListener("over", async ({ detail }) => {
   if (detail.state !== "done" && !plan) return;
-  [plan, lays] = await Promise.all([job.plan(), job.lays()]);
+  try {
+    [plan, lays] = await Promise.all([job.plan(), job.lays()]);
+  } catch {
+    return; // it is not there any more, which the page tells
+  }
   show();
 });
 job.addEventListener("cloth", show);

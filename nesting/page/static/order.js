@@ -1,16 +1,16 @@
 // The order on one page.
 
-import { ask } from "./ask.js";
+import { ask, steadily } from "./ask.js";
 import { catalogue as fetchCatalogue } from "./catalogue.js";
 import { clothCard, newCloth } from "./cloths.js";
 import { button, h, piecesOf } from "./dom.js";
-import { choiceField, forget, lengthField, nearest, showAll, textField } from "./fields.js";
+import { choiceField, doubtPlace, forget, lengthField, nearest, showAll, textField } from "./fields.js";
 import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
 import { drawParts, takeNext } from "./parts.js";
 import { byDrawing, readyButtons, readyCards } from "./ready.js";
-import { keptOrder, store } from "./store.js";
+import { store } from "./store.js";
 import { newWearer, wearerCard } from "./wearers.js";
 
 const form = document.getElementById("form");
@@ -63,7 +63,8 @@ function build() {
         lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }))),
     section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
-    section("Ready pieces", "ready", readyCards(places), readyButtons()));
+    section("Ready pieces", "ready", readyCards(places), readyButtons()),
+    doubtPlace([]));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
   again();
 }
@@ -116,8 +117,9 @@ function tell() {
   const faults = store.seen?.faults ?? [];
   undoButton.disabled = !store.past.length;
   planButton.disabled = !store.open || faults.length > 0;
-  document.getElementById("kept").textContent = store.kept === false
-    ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
+  elsewhere.hidden = !store.other;
+  const keeps = store.kept === false ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
+  document.getElementById("kept").textContent = store.other ? "Not kept: see above." : keeps;
   if (store.failure) status.textContent = store.failure;
   else if (!store.open) status.textContent = "";
   else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
@@ -138,13 +140,25 @@ function headOf(node, path) {
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }
 
+// A new plan takes the place of one that this tab asked for before and left.
+function pageId() {
+  try {
+    const id = sessionStorage.getItem("metrage-page") ?? `${Date.now()}-${Math.random()}`;
+    sessionStorage.setItem("metrage-page", id);
+    return id;
+  } catch {
+    return ""; // the browser keeps nothing
+  }
+}
+
 async function plan() {
   await store.queue;
   if (planButton.disabled) return;
   planButton.disabled = true;
   status.textContent = "Sending the order.";
   try {
-    const body = { order: store.seen.order, drawings: store.drawings, seconds: Number(document.getElementById("seconds").value) };
+    const seconds = Number(document.getElementById("seconds").value);
+    const body = { order: store.seen.order, drawings: store.drawings, seconds, page: pageId() };
     const { key } = await ask("/api/jobs", body);
     location.assign(`/plan/${key}`);
   } catch (why) {
@@ -188,6 +202,8 @@ for (const [name, act] of Object.entries(actions)) {
   }
 }
 undoButton.addEventListener("click", actions.undo);
+const elsewhere = document.getElementById("elsewhere");
+elsewhere.append(button("Take that one here", () => store.takeOther()), button("Keep this one", () => store.keepOwn()));
 planButton.addEventListener("click", plan);
 store.addEventListener("busy", busy);
 store.addEventListener("change", () => {
@@ -206,9 +222,8 @@ window.addEventListener("beforeprint", () => {
 });
 window.addEventListener("afterprint", () => { for (const one of opened) one.open = false; });
 
-const kept = keptOrder();
-if (kept?.order) store.load(kept.order, kept.drawings ?? {});
-fetchCatalogue().then((found) => {
+store.begin();
+steadily(fetchCatalogue, refused).then((found) => {
   catalogue = found;
   refresh();
 }, refused);

@@ -5,7 +5,7 @@ import { inWords as faultWords } from "./faults.js";
 import { job } from "./job.js";
 import { coloursOf, liesAs, smallMarker } from "./marker.js";
 import { Progress } from "./progress.js";
-import { format, long, money } from "./units.js";
+import { format, money } from "./units.js";
 
 const live = document.getElementById("live");
 const title = h("h1", {}, "Planning");
@@ -21,13 +21,12 @@ let colours = new Map();
 let drawn = -1;
 
 function figures(cloth) {
-  const unit = long(job.unit);
   const begun = first.get(cloth.title) ?? cloth.length_mm;
   first.set(cloth.title, begun);
   const gained = begun - cloth.length_mm;
   return h("dl", {},
-    h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.purchase.text)),
-    h("div", {}, h("dt", {}, "length used"), h("dd", {}, format(cloth.length_mm, unit),
+    h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.told.buy)),
+    h("div", {}, h("dt", {}, "length used"), h("dd", {}, cloth.told.used,
       gained > 5 ? h("span", { class: "gained" }, `▼ ${format(gained, job.unit)} less than at first`) : null)),
     cloth.purchase.cost === null ? null
       : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency))),
@@ -76,6 +75,11 @@ async function draw(state) {
   }
 }
 
+function gone({ message }) {
+  progress.hide();
+  trouble.replaceChildren(h("div", { class: "sheet" }, h("p", {}, message), h("p", {}, h("a", { href: "/" }, "Back to the order"))));
+}
+
 function over(state) {
   title.textContent = state.name || "The plan";
   document.title = `${title.textContent} · metrage`;
@@ -101,4 +105,5 @@ job.addEventListener("over", ({ detail }) => over(detail));
 job.addEventListener("cloth", ({ detail }) => {
   for (const [name, one] of shown) one.node.classList.toggle("chosen", name === detail);
 });
-job.follow().catch((refused) => { progress.told.textContent = refused.message; });
+job.addEventListener("silent", ({ detail }) => progress.lost(detail));
+job.follow().catch(gone);

@@ -40,5 +40,11 @@ export class Progress {
     else this.told.textContent = running ? "Drawing the plans." : "";
   }
 
+  // Nothing is lost by it: what is asked again is told when it is answered.
+  lost(refused) {
+    this.node.hidden = false;
+    this.told.textContent = `${refused.message || "The page's own program failed."} Asking again.`;
+  }
+
   hide() { this.node.hidden = true; }
 }

@@ -1,10 +1,25 @@
 // The order being written: its text is the one truth; the form shows what the text says.
 // Every edit goes to the server, which gives back the text, its values and its faults.
+//
+// The browser keeps one order, with a revision. A tab that finds another revision there than it
+// last saw writes nothing over it: `other` is that order, until the dresser chooses.
 
-import { ask } from "./ask.js";
+import { ask, steadily } from "./ask.js";
 
 const KEPT = "metrage-order";
 const MOST_UNDONE = 50;
+const FIRST_TRIES = 5;
+
+function keptOrder() {
+  try {
+    return JSON.parse(localStorage.getItem(KEPT));
+  } catch {
+    return null;
+  }
+}
+
+const alike = (one, other) => one.order === other.order
+  && JSON.stringify(one.drawings ?? {}) === JSON.stringify(other.drawings ?? {});
 
 class Store extends EventTarget {
   constructor() {
@@ -14,11 +29,21 @@ class Store extends EventTarget {
     this.past = [];
     this.queue = Promise.resolve();
     this.failure = "";
+    this.other = null;
+    this.unread = keptOrder();
+    this.revision = this.unread?.revision;
+    window.addEventListener("storage", ({ key }) => { if (key === KEPT) this.elsewhere(); });
   }
 
   get open() { return this.seen !== null; }
   get table() { return this.seen?.table ?? {}; }
   get unit() { return ["mm", "cm", "in"].includes(this.table.units) ? this.table.units : "cm"; }
+
+  // The order as it is: in the form, or kept and still to be read.
+  get now() {
+    if (this.seen) return { order: this.seen.order, drawings: { ...this.drawings } };
+    return this.unread?.order ? { order: this.unread.order, drawings: this.unread.drawings ?? {} } : null;
+  }
 
   at(path) {
     let value = this.table;
@@ -26,15 +51,18 @@ class Store extends EventTarget {
     return value;
   }
 
+  // What the browser kept from before, if anything.
+  begin() {
+    return this.now ? this.send((now) => now, { tries: FIRST_TRIES }) : this.queue;
+  }
+
   // Another order altogether.
-  load(text, drawings = {}) {
-    if (this.seen) this.remember();
-    this.drawings = drawings;
-    return this.send(() => text, []);
+  load(order, drawings = {}) {
+    return this.send(() => ({ order, drawings }));
   }
 
   edit(...edits) {
-    return this.send(() => this.seen.order, edits);
+    return this.send((now) => ({ ...now, edits }));
   }
 
   // What is in the form, set; blank takes it away.
@@ -46,27 +74,24 @@ class Store extends EventTarget {
   }
 
   undo() {
-    const before = this.past.pop();
-    if (!before) return this.queue;
-    this.drawings = before.drawings;
-    return this.send(() => before.order, []);
+    return this.send(() => this.past.at(-1), { undoes: true });
   }
 
-  remember() {
-    this.past.push({ order: this.seen.order, drawings: { ...this.drawings } });
-    if (this.past.length > MOST_UNDONE) this.past.shift();
-  }
-
-  // Edits are done one after the other, each on what the last one gave.
-  send(text, edits) {
+  // One after the other, each on what the last one gave: an order that is still being read is
+  // there before another takes its place, and can be taken back.
+  send(next, { undoes = false, tries = 1 } = {}) {
     this.queue = this.queue.then(async () => {
-      if (edits.length) this.remember();
+      const before = this.now;
+      const asked = next(before);
+      if (!asked) return;
       this.dispatchEvent(new Event("busy"));
       try {
-        this.seen = await ask("/api/look", { order: text(), drawings: this.drawings, edits });
+        this.seen = await steadily(() => ask("/api/look", { edits: [], ...asked }), () => {}, tries);
+        this.drawings = asked.drawings;
         this.failure = "";
+        if (undoes) this.past.pop();
+        else if (before && (asked.edits || !alike(asked, before))) this.remember(before);
       } catch (refused) {
-        if (edits.length) this.past.pop();
         this.failure = refused.message || "The page's own program failed. The order is kept.";
       }
       this.keep();
@@ -75,24 +100,52 @@ class Store extends EventTarget {
     return this.queue;
   }
 
+  remember(before) {
+    this.past.push(before);
+    if (this.past.length > MOST_UNDONE) this.past.shift();
+  }
+
   keep() {
     if (!this.seen) return;
+    if (this.isOthers(keptOrder())) return;
+    const revision = `${Date.now()}-${Math.random()}`;
     try {
-      localStorage.setItem(KEPT, JSON.stringify({ order: this.seen.order, drawings: this.drawings }));
+      localStorage.setItem(KEPT, JSON.stringify({ ...this.now, revision }));
+      this.revision = revision;
       this.kept = true;
     } catch {
       this.kept = false; // too large, or the browser keeps nothing
     }
   }
 
-  static kept() {
-    try {
-      return JSON.parse(localStorage.getItem(KEPT));
-    } catch {
-      return null;
-    }
+  // Whether what is kept needs nothing from this tab: it is the same, or another tab's.
+  isOthers(there) {
+    const same = there && alike(there, this.now);
+    this.other = there && !same && there.revision !== this.revision ? there : null;
+    if (same) [this.revision, this.kept] = [there.revision, true];
+    return same || this.other !== null;
+  }
+
+  // Another tab has kept something.
+  elsewhere() {
+    if (!this.seen) return;
+    this.isOthers(keptOrder());
+    this.dispatchEvent(new Event("change"));
+  }
+
+  // Of two orders, one in this tab and one kept by another: take that one, which can be undone...
+  takeOther() {
+    const { order, drawings, revision } = this.other;
+    this.revision = revision;
+    return this.load(order, drawings ?? {});
+  }
+
+  // ... or keep this one in its place, of which the other tab is told.
+  keepOwn() {
+    this.revision = this.other.revision;
+    this.keep();
+    this.dispatchEvent(new Event("change"));
   }
 }
 
 export const store = new Store();
-export const keptOrder = () => Store.kept();

@@ -1,4 +1,5 @@
-// Lengths as the dresser writes them. The server reads them; here they are only shown and passed on.
+// Lengths as the dresser writes them. The server reads them, and says in words what is to be bought
+// or is left; here they are only shown and passed on.
 
 const MM = { mm: 1, cm: 10, in: 25.4, m: 1000, yd: 914.4 };
 const BARE = /^[0-9]+(\.[0-9]+)?$/;
@@ -28,9 +29,6 @@ export function amount(mm, unit) {
 }
 
 export const format = (mm, unit) => `${amount(mm, unit)} ${unit}`;
-
-// Long lengths: metres beside centimetres, yards beside inches.
-export const long = (unit) => (unit === "in" ? "yd" : "m");
 
 // A value of the order as its field shows it.
 export function written(value, unit) {

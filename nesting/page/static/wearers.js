@@ -2,7 +2,7 @@
 
 import { button, h } from "./dom.js";
 import { figure } from "./figure.js";
-import { choiceField, faultPlace, lengthField, numberField, textField } from "./fields.js";
+import { choiceField, doubtPlace, faultPlace, lengthField, numberField, textField } from "./fields.js";
 import { partsOf } from "./parts.js";
 import { store } from "./store.js";
 import { format } from "./units.js";
@@ -23,6 +23,7 @@ export function wearerCard(index, catalogue, places, notes) {
         button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
     faultPlace(path),
     measures(path, catalogue, notes),
+    doubtPlace(path),
     partsOf(index, catalogue, places));
 }
 

@@ -122,7 +122,8 @@ def put(piece, copy, left, low, turn=0, mirrored=False, *, layers=1, gives=1, sp
 
 
 SATIN = Fabric("red satin", 1500.0, 10.0, Nap.ONE_WAY, shrinkage_length=0.01, end_allowance_mm=20.0,
-               price=Price(Decimal("7.90"), "EUR", 1000.0), sold_by_mm=100.0)  # fmt: skip
+               price=Price(Decimal("7.90"), "EUR", 1000.0), sold_by_mm=100.0,
+               minimum_mm=1400.0)  # fmt: skip
 TULLE = Fabric("white tulle", 1400.0, 0.0, shrinkage_length=0.0, gap_mm=2.0)
 
 

@@ -133,7 +133,7 @@ def test_compares_lays_in_a_table(text):
     start = text.index("Lays compared:")
     head, first, second = text[start:].splitlines()[1:4]
     assert head.split()[:3] == ["Lay", "width", "used"]
-    told = "lengthwise fold 150 cm 117.5 cm 140 cm 11.06 EUR 27.3 % 12* 14.2 m*"
+    told = "lengthwise fold 150 cm 117.5 cm 1.40 m 11.06 EUR 27.3 % 12* 14.2 m*"
     assert first.split() == told.split()
     assert "116 cm*" in second, "the best of a column is marked"
     assert second.startswith("open")

@@ -8,6 +8,8 @@ import pytest
 from layout_desk import Opener, checked, drag, part, place, planned
 from playwright.sync_api import Page, expect
 
+from pieces.units import Unit, format_needed
+
 # On the fold the two odd fronts would leave a spare each; opened out they lie side by side.
 ORDER = """
 name = "wraps"
@@ -57,7 +59,7 @@ def test_the_section_moves_along_as_the_folded_part_gets_longer(
     opening, _ = across(desk)
     assert opening > 420
     assert place(wrap) == start  # on its own part of the cloth
-    expect(desk.locator(".desk-figures strong")).to_have_text(f"{(opening + 400) / 1000:.2f} m")
+    expect(desk.locator(".desk-figures strong")).to_have_text(format_needed(opening + 400, Unit.CM))
     drag(desk, wrap, -200, 0)  # not before the line
     desk.locator(".verdict").get_by_text("takes the piece there").wait_for()
     desk.mouse.up()
