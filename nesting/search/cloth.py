@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
-from nesting.carry import Freed, bounded, open_bound_mm, settled, start_for, tilted_too
+from nesting.carry import Freed, bounded, open_bound_mm, settled, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Bolt, LayName
 from nesting.in_hand import room_mm
@@ -18,13 +18,12 @@ from nesting.refusals import no_section, section_refused
 from nesting.repeats import one_of, repeated
 from nesting.search.candidate import (
     Candidate,
-    FoldPlace,
     Opening,
-    Straight,
     straight_or_placed,
 )
 from nesting.search.clock import Clock
-from nesting.search.tilted import Tilted, tilted_from
+from nesting.search.tilted import tilted_from
+from nesting.search.way import Way, begin_from, may_lose_mm
 from nesting.solver.line import Shorter
 from nesting.strict import freed_from, stricter_of
 from nesting.trial import Trial, shorter_for_less, worth
@@ -36,59 +35,6 @@ _TILT_AT = 0.5
 _CHOOSE_AT = 0.25
 """The share of the time after which one way to cut the strips is gone on with."""
 _A_LITTLE_MM = 0.01
-
-
-@dataclass(slots=True, eq=False)
-class Way:
-    """A cloth with its strips cut in one way.
-
-    `freest` is searched for the shortest length, `lays` are the others; `tilts` are the best lays
-    with pieces turned off the grain. `shown` are trials that other searches gave, `tilted` those of
-    them with pieces off the grain.
-    """
-
-    job: Job
-    freest: Candidate | None = None
-    lays: list[Candidate] = field(default_factory=list)
-    tilts: list[Tilted] = field(default_factory=list)
-    shown: list[Trial] = field(default_factory=list)
-    tilted: list[Trial] = field(default_factory=list)
-
-    @property
-    def candidates(self) -> list[Candidate]:
-        """All of them, the freest first."""
-        return [*([] if self.freest is None else [self.freest]), *self.lays]
-
-    @property
-    def all_candidates(self) -> list[Candidate]:
-        """Those too that turn pieces off the grain."""
-        return [*self.candidates, *(one.candidate for one in self.tilts)]
-
-    @property
-    def length_mm(self) -> float:
-        """The shortest found for it."""
-        found = [one.length_mm for one in self.all_candidates]
-        return min([*found, *(one.marker.length_mm for one in self.shown)], default=math.inf)
-
-    def trials(self) -> list[Trial]:
-        """What was found on each lay, in the order of its lays, and what was shown."""
-        found: list[Trial] = []
-        for one in sorted(self.candidates, key=self._place):
-            trial = one.trial()
-            if trial is None or (isinstance(one, Opening) and not _pays(one, trial)):
-                continue
-            found.append(trial)
-        return [*self.shown, *found]
-
-    def _place(self, one: Candidate) -> int:
-        lays = self.job.all_packings
-        return next((n for n, lay in enumerate(lays) if lay is one.packing), len(lays))
-
-
-def _pays(one: Opening, trial: Trial) -> bool:
-    """Whether opening a lay out is worth more than leaving it folded all along."""
-    plain = None if one.plain is None else one.plain.trial()
-    return plain is None or worth(trial) < worth(plain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +114,7 @@ class ClothSearch:
     def _show(self, way: Way) -> None:
         """Let its freest lay go on from what was shown."""
         if way.freest is not None:
-            _begin_from(way.freest, way.shown)
+            begin_from(way.freest, way.shown)
 
     def hurry(self) -> None:
         """Ask no other searches, and look at no other way to cut the strips."""
@@ -241,7 +187,7 @@ class ClothSearch:
             elif id(lay) not in known:
                 shorter = self._shorter(lay)
                 found = straight_or_placed(way.job, lay, self.seed, shorter)
-                _begin_from(found, way.shown)
+                begin_from(found, way.shown)
                 way.lays.append(found)
         opened = {id(one.plain) for one in way.lays if isinstance(one, Opening)}
         for plain in way.candidates:
@@ -315,7 +261,7 @@ class ClothSearch:
     def may_lose_mm(self, lay: LayName) -> float:
         """What a lay may lose with as much search again; nothing once it is settled."""
         own = [one for one in self.leading.candidates if one.lay is lay]
-        return max((_may_lose_mm(one, self.clock) for one in own), default=0.0)
+        return max((may_lose_mm(one, self.clock) for one in own), default=0.0)
 
     def saving_mm(self) -> float:
         """What less would be bought if a search as long again led to a shorter step, as is likely.
@@ -328,7 +274,7 @@ class ClothSearch:
         fabric = self.job.fabric
         less_mm = longest_for_less(fabric, way.length_mm)
         for one in way.candidates:
-            may_be_mm = one.length_mm - _may_lose_mm(one, self.clock)
+            may_be_mm = one.length_mm - may_lose_mm(one, self.clock)
             if one.bound_mm <= less_mm and may_be_mm <= less_mm:
                 return self.bought_mm(way.length_mm) - purchase(fabric, less_mm).length_mm
         return 0.0
@@ -412,19 +358,6 @@ class ClothSearch:
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
         return self.leading.job.pieces
-
-
-def _begin_from(one: Candidate, shown: Sequence[Trial]) -> None:
-    """Let a candidate go on from the shortest that trials show for it."""
-    start = start_for(one.packing, shown) if shown else None
-    if start is not None and isinstance(one, Straight | FoldPlace):
-        one.offer(start)
-
-
-def _may_lose_mm(one: Candidate, clock: Clock) -> float:
-    if one.length_mm == math.inf or (one.is_done(clock) and not clock.repeats):
-        return 0.0
-    return max(0.0, min(one.effort.expected_mm, one.length_mm - one.bound_mm))
 
 
 def _partly(job: Job) -> list[Partly]:

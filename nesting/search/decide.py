@@ -19,7 +19,8 @@ from collections.abc import Sequence
 from nesting.fabric import Fabric
 from nesting.purchase import longest_for_less
 from nesting.search.candidate import Candidate, Opening
-from nesting.search.cloth import ClothSearch, Way
+from nesting.search.cloth import ClothSearch
+from nesting.search.way import Way
 
 _WORK = 0.02
 """What cutting is worth, as a share of what the cloth costs: outlines spared of all there are."""
@@ -31,6 +32,8 @@ _PAST_STEP = 0.6
 """What length is worth that leads to no shorter step."""
 _BESIDE = 0.1
 """The share of all work that may go to lays beside the freest."""
+_FIRST_HOPE = 0.02
+"""What opening a lay out is hoped to take off it, as a share of its length."""
 _OPENING_S = 1.5
 """Seconds that a first look at what to open out takes."""
 _WAIT_S, _WAIT_EACH_S, _MOST_EACH_S, _LONGEST_S = 3.0, 0.2, 0.45, 170.0
@@ -58,19 +61,32 @@ def next_by_rounds(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
 
 
 def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
-    """The one whose next slice is expected to save most; None if nothing is left to gain."""
-    best: tuple[float, ClothSearch, Candidate] | None = None
-    usual = _usual_price(cloths)
+    """The one whose next slice is expected to save most; None if nothing is left to gain.
+
+    Lays beside the freest have a small share of the work, late; all of it once no cloth can be had
+    shorter.
+    """
     every = [(cloth, one) for cloth in cloths for one in cloth.candidates()]
     total = sum(one.effort.seconds for _, one in every)
     beside = sum(one.effort.seconds for cloth, one in every if _is_beside(cloth, one))
+    in_time = [
+        (cloth, one)
+        for cloth, one in every
+        if not _is_beside(cloth, one)
+        or (beside <= _BESIDE * total and cloth.clock.spent() >= _LEAST_OPEN)
+    ]
+    return _most_worth(in_time, slots) or _most_worth(every, slots)
+
+
+def _most_worth(every: Sequence[Chosen], slots: int) -> Chosen | None:
+    best: tuple[float, ClothSearch, Candidate] | None = None
+    usual = _usual_price([cloth for cloth, _ in every])
     for cloth, one in every:
-        if beside <= _BESIDE * total or not _is_beside(cloth, one):
-            if one.room(cloth.clock, slots) < 1:
-                continue
-            worth = _worth(cloth, one, usual) / (1 + _SECOND * one.busy)
-            if worth > 0 and (best is None or worth > best[0]):
-                best = worth, cloth, one
+        if one.room(cloth.clock, slots) < 1:
+            continue
+        worth = _worth(cloth, one, usual) / (1 + _SECOND * one.busy)
+        if worth > 0 and (best is None or worth > best[0]):
+            best = worth, cloth, one
     return None if best is None else best[1:]
 
 
@@ -130,8 +146,6 @@ def _worth_of_first(cloth: ClothSearch, one: Candidate) -> float:
     way = _way_of(cloth, one)
     if one is way.freest or way.freest is None or cloth.asked.every_lay:
         return 1e9 if way is cloth.ways[0] else 1e8
-    if cloth.clock.spent() < _LEAST_OPEN:
-        return 0.0
     if isinstance(one, Opening):
         return _work_saved(cloth, way, one) / _OPENING_S
     return 1e7
@@ -166,8 +180,6 @@ def _work_saved(cloth: ClothSearch, way: Way, one: Candidate) -> float:
     """Outlines spared, as a length of cloth, if the lay comes to fit into what is bought anyway."""
     if way.freest is None:
         return _gain_mm(one, cloth.length_mm)
-    if cloth.clock.spent() < _LEAST_OPEN:
-        return 0.0
     enough_mm = cloth.enough_mm
     fitting = [o.outlines for o in way.candidates if o.length_mm <= enough_mm]
     spared = min(fitting, default=way.freest.outlines) - one.outlines
@@ -175,6 +187,6 @@ def _work_saved(cloth: ClothSearch, way: Way, one: Candidate) -> float:
         return 0.0
     plain = one.plain if isinstance(one, Opening) else None
     length_mm = min(one.length_mm, math.inf if plain is None else plain.length_mm)
-    expected_mm = one.effort.expected_mm or 0.08 * length_mm
-    likely = min(1.0, expected_mm / (length_mm - enough_mm)) if length_mm > enough_mm else 1.0
-    return _WORK * cloth.length_mm * spared / way.freest.outlines * likely**2
+    most_mm = 2 * (one.effort.expected_mm or _FIRST_HOPE * length_mm)
+    likely = min(1.0, max(0.0, 1.0 - (length_mm - enough_mm) / most_mm))
+    return _WORK * cloth.length_mm * spared / way.freest.outlines * likely

@@ -66,7 +66,7 @@ class Runner:
                     break
                 over = self._is_over(cloths)
             if not self._busy:
-                if not over:
+                if not over and self.clock.rounds == math.inf:
                     self.ended = Ended.SETTLED
                 elif self.clock.is_open:
                     self.ended = Ended.UNLIKELY

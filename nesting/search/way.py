@@ -1,0 +1,81 @@
+"""A cloth with its strips cut in one way: its candidates, and the trials that came of them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from nesting.carry import start_for
+from nesting.jobs import Job
+from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
+from nesting.search.clock import Clock
+from nesting.search.tilted import Tilted
+from nesting.trial import Trial, worth
+
+
+@dataclass(slots=True, eq=False)
+class Way:
+    """A cloth with its strips cut in one way.
+
+    `freest` is searched for the shortest length, `lays` are the others; `tilts` are the best lays
+    with pieces turned off the grain. `shown` are trials that other searches gave, `tilted` those of
+    them with pieces off the grain.
+    """
+
+    job: Job
+    freest: Candidate | None = None
+    lays: list[Candidate] = field(default_factory=list)
+    tilts: list[Tilted] = field(default_factory=list)
+    shown: list[Trial] = field(default_factory=list)
+    tilted: list[Trial] = field(default_factory=list)
+
+    @property
+    def candidates(self) -> list[Candidate]:
+        """All of them, the freest first."""
+        return [*([] if self.freest is None else [self.freest]), *self.lays]
+
+    @property
+    def all_candidates(self) -> list[Candidate]:
+        """Those too that turn pieces off the grain."""
+        return [*self.candidates, *(one.candidate for one in self.tilts)]
+
+    @property
+    def length_mm(self) -> float:
+        """The shortest found for it."""
+        found = [one.length_mm for one in self.all_candidates]
+        return min([*found, *(one.marker.length_mm for one in self.shown)], default=math.inf)
+
+    def trials(self) -> list[Trial]:
+        """What was found on each lay, in the order of its lays, and what was shown."""
+        found: list[Trial] = []
+        for one in sorted(self.candidates, key=self._place):
+            trial = one.trial()
+            if trial is None or (isinstance(one, Opening) and not _pays(one, trial)):
+                continue
+            found.append(trial)
+        return [*self.shown, *found]
+
+    def _place(self, one: Candidate) -> int:
+        lays = self.job.all_packings
+        return next((n for n, lay in enumerate(lays) if lay is one.packing), len(lays))
+
+
+def _pays(one: Opening, trial: Trial) -> bool:
+    """Whether opening a lay out is worth more than leaving it folded all along."""
+    plain = None if one.plain is None else one.plain.trial()
+    return plain is None or worth(trial) < worth(plain)
+
+
+def begin_from(one: Candidate, shown: Sequence[Trial]) -> None:
+    """Let a candidate go on from the shortest that trials show for it."""
+    start = start_for(one.packing, shown) if shown else None
+    if start is not None and isinstance(one, Straight | FoldPlace):
+        one.offer(start)
+
+
+def may_lose_mm(one: Candidate, clock: Clock) -> float:
+    """What a candidate may lose with as much work again; nothing once it is settled."""
+    if one.length_mm == math.inf or (one.is_done(clock) and not clock.repeats):
+        return 0.0
+    return max(0.0, min(one.effort.expected_mm, one.length_mm - one.bound_mm))
