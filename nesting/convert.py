@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -11,6 +12,7 @@ import numpy as np
 
 from nesting.fabric import MOST_TILT_DEG, Fabric, LayName
 from nesting.flaws import hindrances
+from nesting.grown import grown
 from nesting.lay import Band, End, Lay
 from nesting.marker import MAIN, Marker, Placement
 from nesting.parts import Cut
@@ -20,7 +22,7 @@ from nesting.prints import Prints, prints_of
 from nesting.rules import directions, is_straight
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Phase
 from nesting.solver.phases import keeps_phases, levels
-from pieces.geometry import anticlockwise, mirrored, rotated, translated
+from pieces.geometry import mirrored, rotated, translated
 from pieces.piece import Outline
 
 UNITS_PER_MM = 10_000
@@ -65,31 +67,6 @@ def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
     """An outline mirrored, then turned about its origin; anticlockwise again."""
     shape = tuple(reversed(mirrored(outline))) if is_mirrored else outline
     return rotated(shape, turn_deg)
-
-
-_CORNERS = 32
-"""Of the regular polygon, drawn about its circle, that stands for it where outlines are grown."""
-
-
-@lru_cache(maxsize=1024)
-def grown(outline: Outline, by_mm: float) -> Outline:
-    """The outline with `by_mm` added all round: never less, and at most 0.5 % more.
-
-    What a polygon about the circle covers as it goes along every edge. A library's offset is
-    quicker, but drops shallow corners before it begins, and cuts arcs short.
-    """
-    from shapely import convex_hull, multipoints, union_all
-    from shapely.geometry import Polygon
-
-    if by_mm == 0:
-        return outline
-    angles = np.arange(_CORNERS) * (2 * math.pi / _CORNERS)
-    radius = by_mm / math.cos(math.pi / _CORNERS)
-    round_it = radius * np.column_stack((np.cos(angles), np.sin(angles)))
-    tails = np.asarray(outline)[:, None] + round_it
-    along = convex_hull(multipoints(np.concatenate((tails, np.roll(tails, -1, axis=0)), axis=1)))
-    ring = union_all([Polygon(outline), *along]).exterior
-    return anticlockwise(tuple((x, y) for x, y in ring.coords[:-1]))
 
 
 def keeps_mm(band: Band, fabric: Fabric) -> tuple[float, float]:
@@ -318,15 +295,16 @@ class Packing:
     def layout_like(self, outlines: Sequence[Keyed], senses: Mapping[str, int]) -> Layout | None:
         """A layout with its cuts where the given outlines lie, each known by its piece's key.
 
-        `senses` are the garments' directions along the nap: an outline alone may not tell
-        whether it was turned end for end. None if some cut finds no outline of its own, or if
-        a flaw lies elsewhere here than there, under one.
+        `senses` are the directions of its nap groups: an outline alone may not tell whether it was
+        turned end for end. Those that are missing are what the outlines allow. None if some cut
+        finds no outline of its own, or if a flaw lies elsewhere here than there, under one.
         """
         free = list(outlines)
+        senses = self._senses_like(free, senses)
         orientation = np.zeros(len(self.cuts), dtype=np.int64)
         xy = np.zeros((len(self.cuts), 2), dtype=np.int64)
         for index, cut in enumerate(self.cuts):
-            sense = senses.get(cut.piece.garment, 0) if cut.nap_group is not None else 0
+            sense = 0 if cut.nap_group is None else senses[cut.nap_group]
             for place, (key, outline) in enumerate(free):
                 found = self._match(index, outline, sense) if key == cut.piece.key else None
                 if found is not None:
@@ -337,6 +315,24 @@ class Packing:
                 return None
         layout = Layout(orientation, xy)
         return layout if self.suits(layout) else None
+
+    def _senses_like(self, outlines: Sequence[Keyed], known: Mapping[str, int]) -> dict[str, int]:
+        """The direction of each nap group: the one known, or that in which all its cuts match."""
+        members: dict[str, list[int]] = defaultdict(list)
+        for index, cut in enumerate(self.cuts):
+            if cut.nap_group is not None:
+                members[cut.nap_group].append(index)
+
+        def lies(index: int, sense: int) -> bool:
+            own = (outline for key, outline in outlines if key == self.cuts[index].piece.key)
+            return any(self._match(index, outline, sense) is not None for outline in own)
+
+        def found(own: Sequence[int]) -> int:
+            return next((s for s in (0, 1) if all(lies(index, s) for index in own)), 0)
+
+        return {
+            group: known[group] if group in known else found(own) for group, own in members.items()
+        }
 
     def suits(self, layout: Layout) -> bool:
         """Whether a layout legal but for flaws and the print keeps clear of those and meets it."""
@@ -361,14 +357,14 @@ class Packing:
         return found
 
     def senses(self, marker: Marker) -> dict[str, int]:
-        """The direction along the nap of each garment in a marker of the same pieces."""
-        rules = {c.piece.key: c.piece.grain_rule for c in self.cuts if c.nap_group is not None}
+        """The direction of each nap group in a marker of the same pieces."""
+        groups = {cut.piece.key: cut for cut in self.cuts if cut.nap_group is not None}
         found: dict[str, int] = {}
         for placement in marker.placements:
-            rule = rules.get((placement.garment, placement.piece))
-            sides = () if rule is None else directions(rule, placement.turn_deg)
-            if len(sides) == 1:
-                found[placement.garment] = sides[0]
+            cut = groups.get((placement.garment, placement.piece))
+            if cut is not None and cut.nap_group is not None:
+                sides = directions(cut.piece.grain_rule, placement.turn_deg)
+                found.update((cut.nap_group, side) for side in sides)
         return found
 
     def _match(self, index: int, target: Outline, sense: int) -> tuple[int, int, int] | None:
