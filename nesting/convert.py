@@ -221,13 +221,17 @@ class Packing:
 
     def _items(self) -> tuple[Item, ...]:
         kinds: dict[tuple[object, ...], int] = {}
-        groups: dict[str, int] = {}
+        senses: dict[str | None, set[int]] = defaultdict(set)
+        for cut, ways in zip(self.cuts, self._ways, strict=True):
+            senses[cut.nap_group].update(orientation.direction for _, orientation in ways)
+        # Those that can all lie one way only need not be tied.
+        tied = [name for name, both in senses.items() if name is not None and len(both) > 1]
+        groups: dict[str | None, int] = {name: number for number, name in enumerate(tied)}
         items = []
         for cut, ways in zip(self.cuts, self._ways, strict=True):
             orientations = tuple(orientation for _, orientation in ways)
             kind = kinds.setdefault(_signature(orientations), len(kinds))
-            group = -1 if cut.nap_group is None else groups.setdefault(cut.nap_group, len(groups))
-            items.append(Item(kind, orientations, group))
+            items.append(Item(kind, orientations, groups.get(cut.nap_group, -1)))
         return tuple(items)
 
     def ways(self, index: int) -> list[tuple[Choice, Orientation]]:
