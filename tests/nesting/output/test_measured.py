@@ -16,7 +16,7 @@ width = 100
 selvedge = 2
 nap = "one-way"
 lays = ["{lay}"]
-flaws = [{{ from = 45, to = 50, across = [2, 30] }}]
+flaws = [{{ from = 10, to = 15, across = [72, 90] }}]
 [[piece]]
 name = "panel"
 fabric = "satin"
@@ -35,7 +35,7 @@ def test_from_the_cloth_s_edge_where_it_lies_open() -> None:
     said = told("open")
     assert "measured from the cut end, and across from the lower edge, selvedge and all." in said
     assert "panel, arrow away from the cut end: at the cut end, 2 cm from the lower edge;" in said
-    assert "5 cm along by 28 cm across, 45 cm from the cut end, 2 cm from the lower edge" in said
+    assert "5 cm along by 18 cm across, 10 cm from the cut end, 72 cm from the lower edge" in said
 
 
 def test_from_the_fold_where_there_is_one() -> None:
@@ -45,10 +45,12 @@ def test_from_the_fold_where_there_is_one() -> None:
 
 @pytest.mark.parametrize("lay", ["open", "lengthwise-fold"])
 def test_every_step_tells_where_the_arrow_points(lay: str) -> None:
-    edge = "lower edge" if lay == "open" else "fold"
     said = told(lay, rule="crosswise", pair="true")
     steps = said[said.index("To lay out") : said.index("Take care")]
-    away, towards = (steps.count(f"arrow {way} the {edge}") for way in ("away from", "towards"))
+    away, towards = (
+        sum(steps.count(f"arrow {way} the {edge}") for edge in ("fold", "lower edge"))
+        for way in ("away from", "towards")
+    )
     # Both of a pair shade alike, so each lies by itself, with its arrow to the same selvedge.
     assert sorted((away, towards)) == [0, 2]
     assert "arrows along the cloth all point one way, and so do those across it" in said
