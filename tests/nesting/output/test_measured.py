@@ -20,7 +20,7 @@ flaws = [{{ from = 10, to = 15, across = [72, 90] }}]
 [[piece]]
 name = "panel"
 fabric = "satin"
-outline = [[0, 0], [40, 0], [40, 30], [0, 30]]
+outline = [[0, 0], [40, 0], [40, 20], [0, 30]]
 pair = {pair}
 grain_rule = "{rule}"
 """
