@@ -198,3 +198,12 @@ def test_damage_is_caught(sound: Record, damage: Callable[[Record], None]) -> No
     damage(damaged)
     kinds = {fault.partition(":")[0] for fault in faults(damaged)}
     assert DAMAGES[damage] in kinds, kinds
+
+
+def test_every_key_is_documented(sound: Record) -> None:
+    said = (Path(__file__).parents[2] / "nesting" / "output" / "README.md").read_text("utf-8")
+    first = sound["fabrics"][0]
+    tables = [sound, first, first["purchase"], first["price"], first["placements"][0]]
+    tables += [sound["pieces"][0], sound["pieces"][0]["points"][0], first["layer_maps"][0]]
+    missing = {key for table in tables for key in table if f"`{key}`" not in said}
+    assert missing == set()
