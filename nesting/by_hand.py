@@ -177,10 +177,11 @@ def _kept(packing: Packing, spots: Sequence[Spot]) -> Layout:
         (_reach(packing, i, orientation, xy) for i in range(len(xy)) if i not in new), default=0
     )
     kept = ((i, packing.cuts[i].nap_group) for i in range(len(xy)) if i not in new)
-    senses = {group: packing.ways(i)[orientation[i]][1].direction for i, group in kept if group}
+    senses = {group: packing.ways(i)[orientation[i]][1].direction for i, group in kept}
     for index in new:
         # A piece that comes to others of its garment lies along the nap as they do.
-        sense = senses.get(packing.cuts[index].nap_group or "")
+        group = packing.cuts[index].nap_group
+        sense = None if group is None else senses.get(group)
         ways = [way.direction for _, way in packing.ways(index)]
         orientation[index] = ways.index(sense) if sense in ways else 0
         way = packing.ways(index)[orientation[index]][1]
