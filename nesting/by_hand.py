@@ -176,8 +176,15 @@ def _kept(packing: Packing, spots: Sequence[Spot]) -> Layout:
     end = max(
         (_reach(packing, i, orientation, xy) for i in range(len(xy)) if i not in new), default=0
     )
+    kept = ((i, packing.cuts[i].nap_group) for i in range(len(xy)) if i not in new)
+    senses = {group: packing.ways(i)[orientation[i]][1].direction for i, group in kept}
     for index in new:
-        _, way = packing.ways(index)[0]
+        # A piece that comes to others of its garment lies along the nap as they do.
+        group = packing.cuts[index].nap_group
+        sense = None if group is None else senses.get(group)
+        ways = [way.direction for _, way in packing.ways(index)]
+        orientation[index] = ways.index(sense) if sense in ways else 0
+        way = packing.ways(index)[orientation[index]][1]
         xy[index] = end + way.x_low, way.y_ranges[0][0]
         end = _reach(packing, index, orientation, xy)
     return Layout(orientation, xy)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -11,6 +12,7 @@ import numpy as np
 
 from nesting.fabric import MOST_TILT_DEG, Fabric, LayName
 from nesting.flaws import hindrances
+from nesting.grown import grown
 from nesting.lay import Band, End, Lay
 from nesting.marker import MAIN, Marker, Placement
 from nesting.parts import Cut
@@ -20,7 +22,7 @@ from nesting.prints import Prints, prints_of
 from nesting.rules import directions, is_straight
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Phase
 from nesting.solver.phases import keeps_phases, levels
-from pieces.geometry import anticlockwise, mirrored, rotated, translated
+from pieces.geometry import mirrored, rotated, translated
 from pieces.piece import Outline
 
 UNITS_PER_MM = 10_000
@@ -65,18 +67,6 @@ def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
     """An outline mirrored, then turned about its origin; anticlockwise again."""
     shape = tuple(reversed(mirrored(outline))) if is_mirrored else outline
     return rotated(shape, turn_deg)
-
-
-def _grown(outline: Outline, by_mm: float) -> Outline:
-    """The outline with `by_mm` added all round; arcs are drawn outside the true circle."""
-    from shapely.geometry import Polygon
-
-    if by_mm == 0:
-        return outline
-    segments = 8
-    radius = by_mm / math.cos(math.pi / (4 * segments))
-    ring = Polygon(outline).buffer(radius, quad_segs=segments).exterior
-    return anticlockwise(tuple((x, y) for x, y in ring.coords[:-1]))
 
 
 def keeps_mm(band: Band, fabric: Fabric) -> tuple[float, float]:
@@ -129,7 +119,7 @@ def _orientation(
     if cut.lies_across(lay.name):
         x_low = x_most = _down(-cut.fold_edge_mm(way)[0])
     return Orientation(
-        outline=_whole(_grown(outline, fabric.gap_mm / 2)),
+        outline=_whole(oriented(grown(cut.outline_mm, fabric.gap_mm / 2), *way)),
         x_low=x_low,
         x_reach=_up(max(xs) + end_keep_mm(lay.far, fabric)),
         y_ranges=ranges,
@@ -231,13 +221,17 @@ class Packing:
 
     def _items(self) -> tuple[Item, ...]:
         kinds: dict[tuple[object, ...], int] = {}
-        groups: dict[str, int] = {}
+        senses: dict[str | None, set[int]] = defaultdict(set)
+        for cut, ways in zip(self.cuts, self._ways, strict=True):
+            senses[cut.nap_group].update(orientation.direction for _, orientation in ways)
+        # Those that can all lie one way only need not be tied.
+        tied = [name for name, both in senses.items() if name is not None and len(both) > 1]
+        groups: dict[str | None, int] = {name: number for number, name in enumerate(tied)}
         items = []
         for cut, ways in zip(self.cuts, self._ways, strict=True):
             orientations = tuple(orientation for _, orientation in ways)
             kind = kinds.setdefault(_signature(orientations), len(kinds))
-            group = -1 if cut.nap_group is None else groups.setdefault(cut.nap_group, len(groups))
-            items.append(Item(kind, orientations, group))
+            items.append(Item(kind, orientations, groups.get(cut.nap_group, -1)))
         return tuple(items)
 
     def ways(self, index: int) -> list[tuple[Choice, Orientation]]:
@@ -305,15 +299,16 @@ class Packing:
     def layout_like(self, outlines: Sequence[Keyed], senses: Mapping[str, int]) -> Layout | None:
         """A layout with its cuts where the given outlines lie, each known by its piece's key.
 
-        `senses` are the garments' directions along the nap: an outline alone may not tell
-        whether it was turned end for end. None if some cut finds no outline of its own, or if
-        a flaw lies elsewhere here than there, under one.
+        `senses` are the directions of its nap groups: an outline alone may not tell whether it was
+        turned end for end. Those that are missing are what the outlines allow. None if some cut
+        finds no outline of its own, or if a flaw lies elsewhere here than there, under one.
         """
         free = list(outlines)
+        senses = self._senses_like(free, senses)
         orientation = np.zeros(len(self.cuts), dtype=np.int64)
         xy = np.zeros((len(self.cuts), 2), dtype=np.int64)
         for index, cut in enumerate(self.cuts):
-            sense = senses.get(cut.piece.garment, 0) if cut.nap_group is not None else 0
+            sense = 0 if cut.nap_group is None else senses[cut.nap_group]
             for place, (key, outline) in enumerate(free):
                 found = self._match(index, outline, sense) if key == cut.piece.key else None
                 if found is not None:
@@ -324,6 +319,24 @@ class Packing:
                 return None
         layout = Layout(orientation, xy)
         return layout if self.suits(layout) else None
+
+    def _senses_like(self, outlines: Sequence[Keyed], known: Mapping[str, int]) -> dict[str, int]:
+        """The direction of each nap group: the one known, or that in which all its cuts match."""
+        members: dict[str, list[int]] = defaultdict(list)
+        for index, cut in enumerate(self.cuts):
+            if cut.nap_group is not None:
+                members[cut.nap_group].append(index)
+
+        def lies(index: int, sense: int) -> bool:
+            own = (outline for key, outline in outlines if key == self.cuts[index].piece.key)
+            return any(self._match(index, outline, sense) is not None for outline in own)
+
+        def found(own: Sequence[int]) -> int:
+            return next((s for s in (0, 1) if all(lies(index, s) for index in own)), 0)
+
+        return {
+            group: known[group] if group in known else found(own) for group, own in members.items()
+        }
 
     def suits(self, layout: Layout) -> bool:
         """Whether a layout legal but for flaws and the print keeps clear of those and meets it."""
@@ -348,14 +361,14 @@ class Packing:
         return found
 
     def senses(self, marker: Marker) -> dict[str, int]:
-        """The direction along the nap of each garment in a marker of the same pieces."""
-        rules = {c.piece.key: c.piece.grain_rule for c in self.cuts if c.nap_group is not None}
+        """The direction of each nap group in a marker of the same pieces."""
+        groups = {cut.piece.key: cut for cut in self.cuts if cut.nap_group is not None}
         found: dict[str, int] = {}
         for placement in marker.placements:
-            rule = rules.get((placement.garment, placement.piece))
-            sides = () if rule is None else directions(rule, placement.turn_deg)
-            if len(sides) == 1:
-                found[placement.garment] = sides[0]
+            cut = groups.get((placement.garment, placement.piece))
+            if cut is not None and cut.nap_group is not None:
+                sides = directions(cut.piece.grain_rule, placement.turn_deg)
+                found.update((cut.nap_group, side) for side in sides)
         return found
 
     def _match(self, index: int, target: Outline, sense: int) -> tuple[int, int, int] | None:

@@ -34,7 +34,8 @@ class Cut:
     halved : `piece` is drawn for two folds, and stands here opened out about one of its edges
     layers : of cloth cut through; `yields` of the parts so cut are wanted, `spare` are not
     orientations : the (turn in degrees, mirrored) it may take
-    nap_group : the garment with which it shares its direction, or None
+    nap_group : with what it shares its direction along a nap, or None: its garment, or all that
+        lies across the cloth
     """
 
     piece: Piece

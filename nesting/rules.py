@@ -21,6 +21,15 @@ _BASE_TURNS = {
     GrainRule.BIAS: (45.0, -45.0),
     GrainRule.ANY: (0.0, 90.0, -90.0),
 }
+_ONE_WAY_TURNS = {
+    GrainRule.LENGTHWISE: (0.0,),
+    GrainRule.CROSSWISE: (90.0,),
+    GrainRule.BIAS: (45.0,),
+    GrainRule.ANY: (0.0, 90.0),
+}
+"""With a nap: pieces of one grain rule point their arrows one way, or they shade."""
+_ACROSS = "\0across"
+"""What begins the names of groups that share a way across the cloth; no garment's name does."""
 _TILTS = (0.0, -1.0, -0.5, 0.5, 1.0)
 """Turns off the grain that are tried, as shares of the tilt that is allowed."""
 _ON_THE_FOLD_MM = 0.001
@@ -35,20 +44,25 @@ def _signed(turn_deg: float) -> float:
 def turns(rule: GrainRule, nap: Nap) -> tuple[float, ...]:
     """All turns in degrees that the grain and the nap allow one piece by itself.
 
+    With a nap its arrow points one way, end for end of that where a garment may be turned about.
+    Which way crosswise ones point is free, so long as all do that are to match.
+
     >>> turns(GrainRule.LENGTHWISE, Nap.ONE_WAY)
     (0.0,)
     >>> turns(GrainRule.ANY, Nap.NONE)
     (0.0, 90.0, -90.0, 180.0)
     """
-    senses = (0.0,) if nap is Nap.ONE_WAY else (0.0, 180.0)
-    found = (_signed(base + sense) for sense in senses for base in _BASE_TURNS[rule])
+    base = _BASE_TURNS if nap is Nap.NONE else _ONE_WAY_TURNS
+    about = nap is not Nap.ONE_WAY or rule is GrainRule.CROSSWISE
+    senses = (0.0, 180.0) if about else (0.0,)
+    found = (_signed(turn + sense) for sense in senses for turn in base[rule])
     return tuple(dict.fromkeys(found))
 
 
 def directions(rule: GrainRule, turn_deg: float) -> tuple[int, ...]:
     """The senses of the nap that a turn can belong to: 0 as drawn, 1 turned end for end.
 
-    A crosswise turn belongs to both, so it never ties a garment to one of them; a small tilt
+    For crosswise pieces, the two ways that they may point across the cloth. A small tilt
     changes nothing.
     """
     return tuple(
@@ -56,7 +70,7 @@ def directions(rule: GrainRule, turn_deg: float) -> tuple[int, ...]:
         for sense in (0, 1)
         if any(
             abs(_signed(turn_deg - 180.0 * sense - base)) <= MOST_TILT_DEG
-            for base in _BASE_TURNS[rule]
+            for base in _ONE_WAY_TURNS[rule]
         )
     )
 
@@ -79,21 +93,43 @@ def is_straight(rule: GrainRule, turn_deg: float) -> bool:
     return turn_deg in turns(rule, Nap.NONE)
 
 
-def _own_mirror_image(piece: Piece, nap: Nap) -> bool:
-    """Whether the layer below gives a good copy too, whichever way the piece lies.
+def _good_below(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
+    """The turns at which the layer below gives a wanted part too, whichever way up it lies.
 
-    At turn t the layer below shows the mirror image at turn -t. If the mirror image is the
-    piece at turn r, the copy lies at r - t, which must be a turn the rules allow; within a
-    garment of one direction, a turn of the same sense.
+    There lies the mirror image, at turn -t. It is wanted as the other of a pair if that is a turn
+    of the same sense; and as the piece itself if that is its own mirror image at turn r, and r - t
+    such a turn. Turned over, where the faces are alike, it lies at turn t again.
     """
-    allowed = turns(piece.grain_rule, Nap.NONE if nap is Nap.NONE else Nap.ONE_WAY)
-    alike = tuple(
-        r
-        for r in (0.0, 90.0, 180.0, -90.0)
-        if all(_signed(r - turn) in allowed for turn in allowed)
-    )
+    nap = _nap_for(piece, fabric)
+    own = turns(piece.grain_rule, nap)
+    if _either_face(piece, fabric):
+        return own
+
+    def alike(turn: float) -> bool:
+        wanted = own if nap is Nap.NONE else _of_one_sense(piece.grain_rule, turn)
+        if piece.pair and _signed(-turn) in wanted:
+            return True
+        found = (r for r in (0.0, 90.0, 180.0, -90.0) if _signed(r - turn) in wanted)
+        return same_under_mirror(whole, tuple(found))
+
     whole = doubled(piece.outline, piece.on_fold) if piece.on_fold else piece.outline
-    return same_under_mirror(whole, alike)
+    return tuple(turn for turn in own if alike(turn))
+
+
+def _of_one_sense(rule: GrainRule, turn_deg: float) -> tuple[float, ...]:
+    """The turns that lie one way along a nap with a turn."""
+    sense = 180.0 * directions(rule, turn_deg)[0]
+    return tuple(_signed(turn + sense) for turn in _ONE_WAY_TURNS[rule])
+
+
+def _either_face(piece: Piece, fabric: Fabric) -> bool:
+    """Whether a piece may be used with either face up.
+
+    Turned over, a piece that lies along the cloth keeps its nap; across it, that points the other
+    way.
+    """
+    along = fabric.nap is Nap.NONE or piece.grain_rule is GrainRule.LENGTHWISE
+    return along and fabric.faces is Faces.ALIKE
 
 
 def _fold_edges(piece: Piece, turn_deg: float, is_mirrored: bool) -> tuple[Line, list[Line]]:
@@ -179,7 +215,7 @@ def _numbered(parts: int, per_cut: int) -> Iterator[tuple[int, int]]:
 def _cut_singly(piece: Piece, fabric: Fabric) -> list[Cut]:
     """Open cloth: every part by itself, the second of a pair mirrored."""
     turn_set = turns(piece.grain_rule, fabric.nap)
-    either = fabric.faces is Faces.ALIKE
+    either = _either_face(piece, fabric)
     hands: list[tuple[bool, ...]] = []
     for _ in range(piece.cut):
         hands += [(False,), (True,)] if piece.pair else [(False,)]
@@ -203,7 +239,9 @@ def _cut_on_fold(piece: Piece, fabric: Fabric, layers: int, either_fold: bool) -
 
     def suits(way: tuple[float, bool]) -> bool:
         outline, edges = _fold_edges(piece, *way)
-        return _lies_on_fold(outline, edges[0], either_fold)
+        # Drawn half upside down, the whole of it would point the other way across a nap.
+        against = fabric.nap is not Nap.NONE and abs(way[0]) == 90.0 and way[1]
+        return _lies_on_fold(outline, edges[0], either_fold) and not against
 
     every = _ways(turns(piece.grain_rule, fabric.nap), (False, True))
     ways = tuple(way for way in every if suits(way))
@@ -214,12 +252,6 @@ def _cut_on_fold(piece: Piece, fabric: Fabric, layers: int, either_fold: bool) -
     ]
 
 
-def _all_layers_good(piece: Piece, fabric: Fabric) -> bool:
-    """Whether layers face to face all give wanted parts."""
-    alike = fabric.faces is Faces.ALIKE
-    return piece.pair or alike or _own_mirror_image(piece, _nap_for(piece, fabric))
-
-
 def _nap_for(piece: Piece, fabric: Fabric) -> Nap:
     """What the nap is for a piece: a matched one lies as the others of its garment do."""
     matched = fabric.nap is Nap.NONE and keeps_one_way(piece, fabric)
@@ -228,20 +260,25 @@ def _nap_for(piece: Piece, fabric: Fabric) -> Nap:
 
 def _cut_double(piece: Piece, fabric: Fabric, layers: int) -> list[Cut]:
     """Layers face to face: a cut gives one as laid and one mirrored from every two of them."""
-    either = piece.pair or fabric.faces is Faces.ALIKE
-    per_cut = layers if _all_layers_good(piece, fabric) else layers // 2
-    ways = _ways(turns(piece.grain_rule, fabric.nap), (False, True) if either else (False,))
-    unfolded = piece.on_fold is not None
-    return [
-        Cut(piece, copy, False, unfolded, layers, good, layers - good, ways)
-        for copy, good in _numbered(piece.parts, per_cut)
-    ]
+    good, unfolded = _good_below(piece, fabric), piece.on_fold is not None
+    if piece.pair and not good:
+        # Below a hand lies the other, pointing against the nap: each is cut by itself.
+        singly = _cut_singly(piece, fabric)
+        return [replace(cut, layers=layers, spare=layers - 1) for cut in singly]
+    per_cut = layers if good else layers // 2
+    hands = (False, True) if piece.pair or _either_face(piece, fabric) else (False,)
+    own = turns(piece.grain_rule, fabric.nap)
+    found = []
+    for copy, given in _numbered(piece.parts, per_cut):
+        ways = _ways(good if given > layers // 2 else own, hands)
+        found.append(Cut(piece, copy, False, unfolded, layers, given, layers - given, ways))
+    return found
 
 
 def _cut_beside(piece: Piece, fabric: Fabric) -> list[Cut]:
     """Two layers beside one: what leaves no spare from two layers, the rest from one."""
     singly = _cut_singly(piece, fabric)
-    if not _all_layers_good(piece, fabric):
+    if not _good_below(piece, fabric):
         return singly
     double = [cut for cut in _cut_double(piece, fabric, layers=2) if not cut.spare]
     return [*double, *(replace(cut, copy=len(double) + 1) for cut in singly[2 * len(double) :])]
@@ -260,11 +297,14 @@ def _cuts_of(piece: Piece, fabric: Fabric, lay: LayName) -> list[Cut]:
     return _cut_double(piece, fabric, layers)
 
 
-def _grouped(cut: Cut) -> Cut:
-    """Tie the cut to its garment's direction, if its turns take sides."""
-    rule = cut.piece.grain_rule
-    takes_sides = any(len(directions(rule, turn)) == 1 for turn, _ in cut.orientations)
-    return replace(cut, nap_group=cut.piece.garment) if takes_sides else cut
+def _grouped(cut: Cut, nap: Nap) -> Cut:
+    """Tie the cut to those that are to lie the same way: of its garment, or of all across."""
+    garment = cut.piece.garment if nap is Nap.PER_GARMENT else ""
+    if nap is Nap.NONE or not cut.orientations:
+        return cut
+    if cut.piece.grain_rule is GrainRule.CROSSWISE:
+        return replace(cut, nap_group=_ACROSS + garment)
+    return replace(cut, nap_group=garment) if nap is Nap.PER_GARMENT else cut
 
 
 def _cut_across_fold(piece: Piece, fabric: Fabric, number: int) -> list[Cut]:
@@ -318,9 +358,7 @@ def cuts_for(
     there = on_cross_fold or {}
     cuts = [cut for piece in pieces for cut in _cuts(piece, fabric, lay, there.get(piece.key, 0))]
     cuts = [_printed(cut, fabric, lay) for cut in cuts]
-    return tuple(
-        _grouped(cut) if _nap_for(cut.piece, fabric) is Nap.PER_GARMENT else cut for cut in cuts
-    )
+    return tuple(_grouped(cut, _nap_for(cut.piece, fabric)) for cut in cuts)
 
 
 def _printed(cut: Cut, fabric: Fabric, lay: LayName) -> Cut:

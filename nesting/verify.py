@@ -18,7 +18,7 @@ from nesting.marker import Marker, Placement
 from nesting.verify_flaws import flaw_findings, shortened_onto_flaw
 from nesting.verify_folds import fold_findings, opened_out, shape_findings
 from nesting.verify_prints import lies_one_way, print_findings
-from nesting.verify_rules import garment_findings, grain_findings, yield_findings
+from nesting.verify_rules import grain_findings, lying_alike, nap_findings, yield_findings
 from nesting.verify_shape import (
     TOLERANCE_MM,
     Laid,
@@ -208,18 +208,17 @@ def _rule_findings(
     nap, tilt_deg = fabric.nap, fabric.tilt_deg
     straight = [one for one in laid if not any(grain_findings(one, nap, tilt_deg))]
     by_piece: dict[tuple[str, str], list[Laid]] = defaultdict(list)
-    by_garment: dict[str, list[Laid]] = defaultdict(list)
     for one in straight:
         by_piece[one.piece.key].append(one)
-        by_garment[one.piece.garment].append(one)
-    yield from garment_findings(straight, nap, tilt_deg)
+    yield from nap_findings(straight, nap, tilt_deg)
     for piece in pieces:
-        own, garment, rules = by_piece[piece.key], by_garment[piece.garment], fabric
+        tied, rules = straight, fabric
         if fabric.nap is Nap.NONE and lies_one_way(piece, fabric):
             # The print ties those that it meets to one way, as a nap per garment does.
-            garment = [one for one in garment if lies_one_way(one.piece, fabric)]
+            tied = [one for one in straight if lies_one_way(one.piece, fabric)]
             rules = replace(fabric, nap=Nap.PER_GARMENT)
-        yield from yield_findings(piece, own, garment, rules)
+        alike = lying_alike(piece, tied, rules.nap)
+        yield from yield_findings(piece, by_piece[piece.key], alike, rules)
 
 
 def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:

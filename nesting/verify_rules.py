@@ -42,6 +42,13 @@ _THREAD_DEG = {
     GrainRule.BIAS: (45.0, -45.0),
     GrainRule.ANY: (0.0, 90.0, -90.0),
 }
+_ONE_WAY_DEG = {
+    GrainRule.LENGTHWISE: (0.0,),
+    GrainRule.CROSSWISE: (90.0,),
+    GrainRule.BIAS: (45.0,),
+    GrainRule.ANY: (0.0, 90.0),
+}
+"""With a nap: pieces shade alike if their threads point one way on the face of the cloth."""
 _SENSES_DEG = (0.0, 180.0)
 """With the nap, and turned end for end."""
 
@@ -55,18 +62,20 @@ def _among(angle_deg: float, angles_deg: Sequence[float], off_deg: float = 0.0) 
     return any(abs(math.remainder(angle_deg - one, 360.0)) <= within_deg for one in angles_deg)
 
 
-def _threads(rule: GrainRule, senses_deg: Sequence[float]) -> tuple[float, ...]:
-    return tuple(thread + sense for sense in senses_deg for thread in _THREAD_DEG[rule])
+def _threads(rule: GrainRule, senses_deg: Sequence[float], nap: Nap) -> tuple[float, ...]:
+    threads = (_THREAD_DEG if nap is Nap.NONE else _ONE_WAY_DEG)[rule]
+    return tuple(thread + sense for sense in senses_deg for thread in threads)
 
 
-def _senses(laid: Laid, tilt_deg: float) -> set[float]:
-    """The senses in which its thread may run so; crosswise ones lie as well either way.
+def _off_deg(laid: Laid, tilt_deg: float) -> float:
+    """A piece on the fold has no room to turn off the grain."""
+    return 0.0 if laid.placement.on_fold else tilt_deg
 
-    A piece on the fold has no room to turn off the grain.
-    """
-    rule, thread = laid.piece.grain_rule, thread_deg(laid)
-    off_deg = 0.0 if laid.placement.on_fold else tilt_deg
-    return {sense for sense in _SENSES_DEG if _among(thread, _threads(rule, (sense,)), off_deg)}
+
+def _senses(laid: Laid, nap: Nap, tilt_deg: float) -> set[float]:
+    """The senses in which its thread may run so; of a crosswise one, its ways across."""
+    rule, thread, off_deg = laid.piece.grain_rule, thread_deg(laid), _off_deg(laid, tilt_deg)
+    return {s for s in _SENSES_DEG if _among(thread, _threads(rule, (s,), nap), off_deg)}
 
 
 def _drawn_deg(piece: Piece) -> float:
@@ -107,48 +116,71 @@ def grain_findings(laid: Laid, nap: Nap, tilt_deg: float) -> Iterator[Finding]:
             "grain-stated",
             f"{laid.label}: states its grain at {stated:g} degrees; it runs at {thread:g} degrees.",
         )
-    senses = _senses(laid, tilt_deg)
-    allowed = " or ".join(f"{angle:g}" for angle in _THREAD_DEG[rule])
-    if not senses:
+    senses = _senses(laid, nap, tilt_deg)
+    if not _senses(laid, Nap.NONE, tilt_deg):
         yield Finding(
             "grain",
-            f"{laid.label}: its grain runs at {thread:g} degrees; {rule} asks for {allowed} "
-            f"degrees, or end for end of that, with a tilt of {tilt_deg:g} degrees at most.",
+            f"{laid.label}: its grain runs at {thread:g} degrees; {rule} asks for "
+            f"{_said(_THREAD_DEG[rule])} degrees, or end for end of that, with a tilt of "
+            f"{tilt_deg:g} degrees at most.",
         )
-    elif nap is Nap.ONE_WAY and 0.0 not in senses:
+    elif not senses or (
+        nap is Nap.ONE_WAY and rule is not GrainRule.CROSSWISE and 0.0 not in senses
+    ):
         yield Finding(
             "nap",
-            f"{laid.label}: lies against the nap at {thread:g} degrees; a one-way nap asks for "
-            f"{allowed} degrees.",
+            f"{laid.label}: lies against the nap at {thread:g} degrees; it asks for "
+            f"{_said(_ONE_WAY_DEG[rule])} degrees.",
         )
 
 
-def _shared_senses(laid: Sequence[Laid], tilt_deg: float) -> set[float]:
+def _said(angles_deg: Sequence[float]) -> str:
+    return " or ".join(f"{angle:g}" for angle in angles_deg)
+
+
+def _shared_senses(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> set[float]:
     shared = set(_SENSES_DEG)
     for one in laid:
-        shared &= _senses(one, tilt_deg)
+        shared &= _senses(one, nap, tilt_deg)
     return shared
 
 
-def garment_findings(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> Iterator[Finding]:
-    """Whether all the pieces of each garment lie one way along a nap chosen per garment."""
-    if nap is not Nap.PER_GARMENT:
-        return
-    for garment, own in groupby(sorted(laid, key=_garment), key=_garment):
-        decided = [(one, senses) for one in own if len(senses := _senses(one, tilt_deg)) == 1]
-        against = [one for one, senses in decided if senses != decided[0][1]]
+def _across(laid: Laid) -> bool:
+    return laid.piece.grain_rule is GrainRule.CROSSWISE
+
+
+def lying_alike(piece: Piece, laid: Sequence[Laid], nap: Nap) -> list[Laid]:
+    """Those placements that have to lie the same way along a nap as those of a piece do.
+
+    They are as crosswise as it is or not, of its garment, or of all where the nap runs one way.
+    """
+    crosswise = piece.grain_rule is GrainRule.CROSSWISE
+    alike = (one for one in laid if _across(one) == crosswise)
+    return [one for one in alike if nap is Nap.ONE_WAY or one.piece.garment == piece.garment]
+
+
+def nap_findings(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> Iterator[Finding]:
+    """Whether all that have to lie the same way along the nap do so, each in itself right."""
+    groups: dict[tuple[Laid, ...], None] = {}
+    if nap is not Nap.NONE:
+        groups = dict.fromkeys(tuple(lying_alike(one.piece, laid, nap)) for one in laid)
+    for own in groups:
+        senses = [(one, _senses(one, nap, tilt_deg)) for one in own]
+        first, those = senses[0]
+        against = [one for one, its in senses if its != those]
         if against:
-            first = decided[0][0]
+            who = "The pieces" if nap is Nap.ONE_WAY else f"The pieces of {_garment(first)}"
+            which = " whose grain runs crosswise" if _across(first) else ""
             yield Finding(
                 "nap",
-                f"The pieces of {garment or 'no garment'} lie both ways along the nap: "
-                f"{first.label} at {thread_deg(first):g} degrees, {against[0].label} at "
+                f"{who}{which} lie both ways along the nap: {first.label} at "
+                f"{thread_deg(first):g} degrees, {against[0].label} at "
                 f"{thread_deg(against[0]):g} degrees.",
             )
 
 
 def _garment(laid: Laid) -> str:
-    return laid.piece.garment
+    return laid.piece.garment or "no garment"
 
 
 def _section(laid: Laid) -> str:
@@ -172,23 +204,21 @@ def parts_of(laid: Laid) -> tuple[Part, ...]:
 
 
 def yield_findings(
-    piece: Piece, laid: Sequence[Laid], garment: Sequence[Laid], fabric: Fabric
+    piece: Piece, laid: Sequence[Laid], alike: Sequence[Laid], fabric: Fabric
 ) -> list[Finding]:
     """Whether each cut of a piece gives the good parts that it states, and no needless spare.
 
-    `garment` are all the placements of the piece's garment, which a nap per garment ties to
-    one sense; where they leave both open, either will do.
+    `alike` are all the placements that a nap ties to one sense with it; where they leave both
+    open, either will do.
     """
+    nap = fabric.nap
     choices: list[tuple[float, ...]] = [_SENSES_DEG]
-    if fabric.nap is Nap.ONE_WAY:
-        choices = [_SENSES_DEG[:1]]
-    elif fabric.nap is Nap.PER_GARMENT:
-        choices = [
-            (sense,) for sense in sorted(_shared_senses(garment, fabric.tilt_deg))
-        ] or choices
+    if nap is not Nap.NONE:
+        shared = sorted(_shared_senses(alike, nap, fabric.tilt_deg))
+        choices = [(sense,) for sense in shared] or choices
     found: list[Finding] = []
     for senses in choices:
-        hands = _Hands(piece, fabric, _threads(piece.grain_rule, senses))
+        hands = _Hands(piece, fabric, _threads(piece.grain_rule, senses, nap))
         found = [*hands.cut_findings(laid), *hands.pair_findings(laid), *hands.spare_findings(laid)]
         if not found:
             break
@@ -200,7 +230,9 @@ class _Hands:
 
     def __init__(self, piece: Piece, fabric: Fabric, allowed_deg: tuple[float, ...]) -> None:
         self.piece, self.allowed_deg = piece, allowed_deg
-        self.alike = fabric.faces is Faces.ALIKE
+        # Turned over, what lies along the cloth keeps its nap; across, that points the other way.
+        along = fabric.nap is Nap.NONE or piece.grain_rule is GrainRule.LENGTHWISE
+        self.alike = along and fabric.faces is Faces.ALIKE
         self.tilt_deg = fabric.tilt_deg
 
     def serves(self, part: Part, mirrored: bool) -> bool:
@@ -249,7 +281,8 @@ class _Hands:
         parts = [part for one in laid for part in parts_of(one)]
         to_spare = sum(one.placement.spare // 2 for one in laid)
         for mirrored, hand in ((False, "as drawn"), (True, "mirrored")):
-            only = [part for part in parts if not self.serves(part, not mirrored)]
+            good = [part for part in parts if self.serves(part, mirrored)]
+            only = [part for part in good if not self.serves(part, not mirrored)]
             if len(only) > self.piece.cut + to_spare:
                 yield Finding(
                     "pair",
@@ -280,14 +313,12 @@ class _Hands:
             return 0
         joined = self.piece.on_fold is not None and strip.folded
         given = strip.layers // (2 if joined else 1)
-        all_good = joined or self.piece.pair or self._both_always_good()
-        good = given if all_good else given // 2
+        good = given if joined or self._both_good_somehow() else given // 2
         return -(-wanted // good) * given - wanted
 
-    def _both_always_good(self) -> bool:
-        if self.alike:
-            return True
-        return any(
-            all(_among(turn - thread, self.allowed_deg) for thread in self.allowed_deg)
-            for turn in _mirror_turns(self.piece, SURELY_ALIKE_MM)
-        )
+    def _both_good_somehow(self) -> bool:
+        """Whether some allowed way has the layer below give a wanted part too."""
+        turns = _mirror_turns(self.piece, SURELY_ALIKE_MM)
+        below = (*turns, 0.0) if self.piece.pair else turns
+        ways = ((turn, thread) for turn in below for thread in self.allowed_deg)
+        return self.alike or any(_among(turn - thread, self.allowed_deg) for turn, thread in ways)

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from nesting.fabric import Bolt
+from nesting.fabric import Bolt, Price
 from nesting.flaws import LaidFlaw
 from nesting.lay import End, lay_under
-from nesting.marker import Placement
+from nesting.marker import MAIN, OPENED_OUT, Placement
 from nesting.output.cloth import flaws_in
 from nesting.output.printed import print_data
 from nesting.plans import ComparedLay, FabricPlan, FewerJoins, Plan, Purchase, Remnant, Saving
+from nesting.prints import periods_mm
 from pieces.curves import length
 from pieces.geometry import area
 from pieces.piece import Piece, SeamCheck, Strip
@@ -98,9 +99,51 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "flaws": [_flaw(flaw) for flaw in flaws_in(entry)],
         "print": print_data(entry),
         "lays_compared": [compared_data(lay) for lay in entry.lays_compared],
+        "selvedge_mm": _number(fabric.washed_selvedge_mm),
+        "end_allowance_mm": _number(fabric.end_allowance_mm),
+        "before_motif_mm": _number(fabric.before_motif_mm),
+        "sold_by_mm": _number(fabric.sold_by_mm),
+        "minimum_mm": _number(fabric.minimum_mm),
+        "price": _price(fabric.price),
+        "repeat_mm": [_number(period) for period in periods_mm(fabric)],
+        "layer_maps": layer_maps(entry),
         "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),
     }
+
+
+def _price(price: Price | None) -> Record | None:
+    """What the shop asks for a length: a metre or a yard."""
+    if price is None:
+        return None
+    return {"amount": str(price.amount), "currency": price.currency, "per_mm": price.per_mm}
+
+
+def layer_maps(entry: FabricPlan) -> list[Record]:
+    """How every layer of every band lies on the flat cloth, the one right side up first.
+
+    A layer's map [a, b, c, d, e, f] takes x, y of a placement to a x + b y + e, c x + d y + f.
+    """
+    fabric, marker = entry.fabric, entry.marker
+    lay, table_mm = lay_under(marker, fabric), marker.table_length_mm
+    found = []
+    for number, band in enumerate(lay.bands):
+        across = [(1.0, lay.origin_mm)]
+        if band.fold_mm is not None:
+            across.append((-1.0, lay.origin_mm + 2 * band.fold_mm))
+        maps = [[1.0, 0.0, 0.0, d, lay.begins_mm, f] for d, f in across]
+        if lay.turned:
+            maps += [[1.0, 0.0, 0.0, -d, table_mm, lay.depth_mm - f] for d, f in across]
+        elif lay.lengths > 1:
+            back_mm = lay.begins_mm if lay.near is End.FOLD else 2 * table_mm
+            maps += [[-1.0, 0.0, 0.0, d, back_mm, f] for d, f in across]
+        found.append((MAIN, number, maps))
+    if marker.opened_from_mm is not None:
+        found.append((OPENED_OUT, 0, [[1.0, 0.0, 0.0, 1.0, lay.begins_mm, 0.0]]))
+    return [
+        {"section": section, "band": band, "layers": [[_number(n) for n in one] for one in maps]}
+        for section, band, maps in found
+    ]
 
 
 def fewer_joins_data(fewer: FewerJoins | None) -> Record | None:
@@ -218,6 +261,16 @@ def _piece(piece: Piece) -> Record:
         "second_fold": piece.second_fold is not None,
         "hole_mm": _points(piece.hole),
         "slit_mm": _points(piece.slit),
+        "grain_rule": piece.grain_rule.value,
+        "grain_mm": _points(piece.grain),
+        "fold_edges_mm": [_points(edge) for edge in piece.fold_edges],
+        "match": list(piece.match),
+        "motif": list(piece.motif),
+        "border": piece.border,
+        "points": [
+            {"name": m.name, "at_mm": _points([m.at])[0], "along": m.along, "across": m.across}
+            for m in piece.marks
+        ],
         "area_mm2": _number(area(piece.outline)),
         "outline_mm": _points(piece.outline),
         "seams": [

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from nesting.fabric import Edge, Fabric
 from nesting.lay import Lay, lay_under
-from nesting.output import key
+from nesting.output import key, words
 from nesting.output.cloth import drawn, stretches
 from nesting.output.rows import Row
 from nesting.output.sheet import DASHED, Sheet
@@ -76,10 +76,12 @@ def _motifs(entry: FabricPlan, points: Sequence[PrintPoint], unit: Unit) -> Iter
         yield f"begin where the middle of the first motif lies {first} from the cut end"
     if any(point.motif and point.across for point in points):
         lay = lay_under(entry.marker, entry.fabric)
-        across_mm = motif_across_mm(entry.fabric, lay) % periods_mm(entry.fabric)[1]
+        outside_mm = words.outside_mm(lay.bands[0], entry.fabric)
+        first_mm = motif_across_mm(entry.fabric, lay) + outside_mm
+        across_mm = first_mm % periods_mm(entry.fabric)[1]
         yield (
             f"across, a motif's middle lies {format_length(across_mm, unit)} from the "
-            f"{'fold' if lay.bands[0].fold_low else 'lower selvedge'}"
+            f"{words.measured_from(lay.bands[0], lay)}"
         )
 
 

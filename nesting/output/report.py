@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from nesting.fabric import Fabric
 from nesting.flaws import LaidFlaw
-from nesting.lay import Lay, lay_under, section_lay
+from nesting.lay import Band, Lay, lay_under, section_lay
 from nesting.marker import OPENED_OUT, Placement
 from nesting.output import words
 from nesting.output.cloth import flaws_in
@@ -208,6 +208,7 @@ def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
     off_mm = band.high_mm - high if band.fold_high else low - band.low_mm
     size = f"{format_length(right - left, unit)} along by {format_length(high - low, unit)} across"
     begin = _along(left, words.near_end(folded), unit)
+    off_mm += words.outside_mm(band, entry.fabric)
     across = _off(off_mm, words.measured_from(band, lay), unit)
     layer = f", in the {'lower' if flaw.layer == 1 else 'upper'} layer" * (band.layers > 1)
     layer += ", where the cloth lies open" * (flaw.section == OPENED_OUT)
@@ -221,7 +222,8 @@ def _flaw(flaw: LaidFlaw, entry: FabricPlan, unit: Unit) -> str:
 def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
     """Where each piece goes, along the cloth; numbers are those of the drawing."""
     end = words.near_end(lay)
-    yield paragraph(f"To lay out, in order from the {end}:", "")
+    where = words.measuring(lay, entry.fabric)
+    yield paragraph(f"To lay out, in order from the {end}. Places are measured {where}.", "")
     placements = words.in_laying_order(entry.marker.placements)
     copies = words.copies(placements)
     figures = len(str(len(placements)))
@@ -232,17 +234,24 @@ def _steps(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
         if here is not lay and opening is not None:
             yield opening
             opening = None
-        yield paragraph(step(placement, many, here, end, unit), f"{number:>{figures}}. ")
+        told = step(placement, many, here, end, entry.fabric, unit)
+        yield paragraph(told, f"{number:>{figures}}. ")
 
 
-def step(placement: Placement, copies: int, lay: Lay, end: str, unit: Unit) -> str:
+def step(
+    placement: Placement, copies: int, lay: Lay, end: str, fabric: Fabric, unit: Unit
+) -> str:  # fmt: skip
     """Where one placement goes, and how; `copies` are those of its piece, `end` the near end."""
+    band = lay.bands[placement.band]
+    edge = words.measured_from(band, lay)
     left, low, right, high = bounds(placement.outline_mm)
     along, across = format_length(right - left, unit), format_length(high - low, unit)
-    said = [*words.notes(placement, copies), words.turned(placement)]
-    name = ", ".join([words.named(placement.piece, placement.garment), *filter(None, said)])
+    arrow = words.arrow(placement, end, edge, from_high=band.fold_high)
+    said = [words.named(placement.piece, placement.garment), *words.notes(placement, copies), arrow]
+    off_mm = band.high_mm - high if band.fold_high else low - band.low_mm
+    where = _across(off_mm + words.outside_mm(band, fabric), placement, band, edge, unit)
     return (
-        f"{name}: {_along(left, end, unit)}, {_across((low, high), placement, lay, unit)}; "
+        f"{', '.join(said)}: {_along(left, end, unit)}, {where}; "
         f"takes {along} along and {across} across."
     )
 
@@ -261,15 +270,12 @@ def _shows(length_mm: float, unit: Unit) -> bool:
     return format_length(length_mm, unit).lstrip("-") != format_length(0.0, unit)
 
 
-def _across(ends_mm: tuple[float, float], placement: Placement, lay: Lay, unit: Unit) -> str:
+def _across(off_mm: float, placement: Placement, band: Band, edge: str, unit: Unit) -> str:
     """Where a piece lies across the cloth, from the edge that the cutter measures from."""
-    band = lay.bands[placement.band]
-    edge = words.measured_from(band, lay)
     if placement.in_corner:
         return "its fold edges on both folds"
     if placement.on_fold and band.fold_mm is not None:
         return f"its fold edge on the {edge}"
-    off_mm = band.high_mm - ends_mm[1] if band.fold_high else ends_mm[0] - band.low_mm
     return _off(off_mm, edge, unit)
 
 

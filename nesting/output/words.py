@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from decimal import Decimal
 
 from nesting.fabric import Bolt, Fabric, Faces, LayName, Nap
@@ -25,8 +24,8 @@ LAY = {
 }
 NAP = {
     Nap.NONE: "no nap: pieces may lie either way",
-    Nap.ONE_WAY: "one-way: all pieces lie the same way",
-    Nap.PER_GARMENT: "one way within each garment",
+    Nap.ONE_WAY: "one-way: arrows along the cloth all point one way, and so do those across it",
+    Nap.PER_GARMENT: "one way within each garment, along the cloth and across it",
 }
 FACES = {
     Faces.DIFFERENT: "right and wrong side differ",
@@ -124,7 +123,31 @@ def measured_from(band: Band, cloth: Lay) -> str:
         if len(folds) > 1:
             which = "upper " if band.fold_high else "lower "
         return f"{which}fold"
-    return "edge folded in" if band.low_mm > 0 else "lower selvedge"
+    return "edge folded in" if band.low_mm > 0 else "lower edge"
+
+
+def outside_mm(band: Band, fabric: Fabric) -> float:
+    """What lies outside a band where it is measured from the cloth's edge: the selvedge.
+
+    A tape is held to the edge of the cloth, as for the flaws of an order. Where an edge is folded
+    in, the band begins at it.
+    """
+    return 0.0 if band.fold_mm is not None or band.low_mm > 0 else fabric.washed_selvedge_mm
+
+
+def measuring(cloth: Lay, fabric: Fabric) -> str:
+    """How the places of pieces are told.
+
+    >>> from nesting.lay import lay_of
+    >>> cloth = Fabric("lawn", 1120, selvedge_mm=10)
+    >>> measuring(lay_of(cloth, LayName.OPEN), cloth)
+    'from the cut end, and across from the lower edge, selvedge and all'
+    """
+    edges = []
+    for band in cloth.bands:
+        whole = ", selvedge and all" if outside_mm(band, fabric) else ""
+        edges.append(f"the {measured_from(band, cloth)}{whole}")
+    return f"from the {near_end(cloth)}, and across from {' or '.join(edges)}"
 
 
 def layers(count: int) -> str:
@@ -243,22 +266,24 @@ def _through(placement: Placement) -> str:
     return f"{layers(placement.layers)} give {placement.yields}{spare}"
 
 
-def turned(placement: Placement) -> str:
-    """How the piece's grain arrow lies, where it isn't simply along the cloth."""
+def arrow(placement: Placement, end: str, edge: str, *, from_high: bool = False) -> str:
+    """Which way the piece's grain arrow points, from or to the ends that a cutter measures from.
+
+    `edge` is that across the cloth; `from_high` tells that it lies at the far side of the table.
+    """
     off = math.remainder(placement.turn_deg, 45.0)
+    turn = math.radians(placement.turn_deg - off)
+    up = -math.sin(turn) if from_high else math.sin(turn)
+    ways = [
+        f"{'away from' if much > 0 else 'towards'} the {limit}"
+        for much, limit in ((math.cos(turn), end), (up, edge))
+        if abs(much) > 0.5
+    ]
+    said = f"arrow {' and '.join(ways)}"
     if abs(off) > _STRAIGHT_DEG:
-        along = turned(replace(placement, turn_deg=placement.turn_deg - off))
         side = "anticlockwise" if off > 0 else "clockwise"
-        tilt = f"tilted {abs(off):g} degree{'' if abs(off) == 1 else 's'} {side} off the grain"
-        return f"{along}, {tilt}" if along else tilt
-    turn = round(placement.turn_deg) % 360
-    if turn == 0:
-        return ""
-    if turn == 180:
-        return "turned end for end"
-    if turn in (90, 270):
-        return "grain arrow across the cloth"
-    return f"turned {turn} degrees"
+        said += f", tilted {abs(off):g} degree{'' if abs(off) == 1 else 's'} {side} off the grain"
+    return said
 
 
 def copies(placements: Sequence[Placement]) -> dict[tuple[str, str], int]:

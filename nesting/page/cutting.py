@@ -57,6 +57,7 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Record:
                     copies[one.garment, one.piece],
                     words.lay_there(one, lay, entry.fabric),
                     words.near_end(lay),
+                    entry.fabric,
                     unit,
                 ),
                 "outline_mm": [[round(x, 2), round(y, 2)] for x, y in one.outline_mm],
@@ -107,6 +108,7 @@ def folding(entry: FabricPlan, lay: Lay, unit: Unit) -> Iterator[str]:
         yield f"From the fold to the edge that is folded in: {depth}, the same all along."
     used = format_needed(entry.table_length_mm, unit)
     yield f"The pieces take {used} of the table's length. {words.NAP[fabric.nap].capitalize()}."
+    yield f"Places are measured {words.measuring(lay, fabric)}."
 
 
 def _turned(entry: FabricPlan, unit: Unit) -> str:

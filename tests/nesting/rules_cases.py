@@ -16,12 +16,14 @@ from rules_table import (
     DIFFERENT,
     DOUBLE_FOLD,
     FOLD_EDGES,
+    GOOD_BELOW,
     HALF_ON_FOLD,
-    HALF_TURN_IS_FREE,
     HALVES,
     HANDS,
     HAS_LENGTHWISE_FOLD,
+    ITSELF_FACE_DOWN,
     LAYERS,
+    LENGTHWISE,
     NEVER,
     ON_FOLD_WAYS,
     OPEN,
@@ -78,20 +80,50 @@ class Case:
         return f"{' / '.join(words)} / cut {self.piece.cut}"
 
 
-def _row(lay: LayName, faces: Faces, kind: str, half_turn: bool | None) -> str:
+_AS_WHOLE = {"fold along": "same on both sides", "fold across": "same at both ends"}
+"""What a piece drawn for the fold is opened out."""
+
+
+def _as_whole(kind: str) -> str:
+    return "strip" if kind == "two folds" else _AS_WHOLE.get(kind, kind)
+
+
+def good_below(kind: str, rule: GrainRule, nap: Nap) -> frozenset[float]:
+    """The turns at which the layer below gives a wanted part too, on cloth whose faces differ."""
+    shape = _as_whole(kind)
+    every = frozenset(TURNS[rule, nap])
+    if nap is Nap.NONE:
+        return frozenset() if shape == "single" else every
+    return every & frozenset(GOOD_BELOW[shape][rule])
+
+
+def _faces(faces: Faces, rule: GrainRule, nap: Nap) -> Faces:
+    """What the faces count as: turned over, what lies across a nap shows it the other way."""
+    return faces if nap is Nap.NONE or rule is LENGTHWISE else DIFFERENT
+
+
+def _row(lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> str:
     """Which row of CUTS a kind of piece follows."""
-    if kind in FOLD_EDGES and lay in HAS_LENGTHWISE_FOLD:
+    if (kind in FOLD_EDGES or kind == "two folds") and lay in HAS_LENGTHWISE_FOLD:
         return "on fold"
-    if kind in ("same at both ends", "fold across"):
-        return "own mirror image" if half_turn else "single"
-    return "own mirror image" if kind in ("same on both sides", "strip", "fold along") else kind
+    good = good_below(kind, rule, nap)
+    if kind == "pair":
+        return "pair" if good or lay is OPEN else "pair one by one"
+    return "own mirror image" if good else "single"
 
 
-def _outlined(case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap) -> Outlined:
+def _outlined(
+    case: str, lay: LayName, kind: str, rule: GrainRule, nap: Nap, whole: str | None = None
+) -> Outlined:
+    """What a cell of CUTS says; `whole` is the kind that lies opened out, if not the piece's."""
     counts, _, hands = case.partition(" ")
     yields, spare = map(int, counts.split("+"))
     if hands:
-        must, may = (frozenset(product(TURNS[rule, nap], mirrors)) for mirrors in HANDS[hands])
+        below = good_below(whole or kind, rule, nap) if yields > max(1, spare) else frozenset()
+        turns = below or TURNS[rule, nap]
+        if kind != "pair" and hands in ("drawn", "same"):
+            hands = "same" if _as_whole(whole or kind) in ITSELF_FACE_DOWN[nap] else "drawn"
+        must, may = (frozenset(product(turns, mirrors)) for mirrors in HANDS[hands])
     else:
         ways = ON_FOLD_WAYS[kind, rule, nap]
         if lay is DOUBLE_FOLD:
@@ -112,6 +144,7 @@ def _case(
     cut: int,
     row: str,
     section: bool = False,
+    whole: str | None = None,
 ) -> Case:
     piece = Piece(
         name="trial piece",
@@ -125,13 +158,13 @@ def _case(
         garment="Ada",
     )
     there = OPEN if section else lay
-    outlines = CUTS[LAYERS[there], faces, row][cut - 1].split(", ")
+    outlines = CUTS[LAYERS[there], _faces(faces, rule, nap), row][cut - 1].split(", ")
     return Case(
         kind,
         lay,
         Fabric("sateen", 1000.0, nap=nap, faces=faces),
         piece,
-        tuple(_outlined(outline, there, kind, rule, nap) for outline in outlines),
+        tuple(_outlined(outline, there, kind, rule, nap, whole) for outline in outlines),
     )
 
 
@@ -140,11 +173,7 @@ def cases() -> Iterator[Case]:
     for lay, nap, faces, kind, rule in product(LayName, Nap, Faces, SHAPES, GrainRule):
         if (lay, nap) in NEVER:
             continue
-        half_turn = HALF_TURN_IS_FREE[rule, nap]
-        row = _row(lay, faces, kind, half_turn)
-        by_ends = kind == "same at both ends" or (kind == "fold across" and row != "on fold")
-        if half_turn is None and faces is DIFFERENT and by_ends:
-            continue
+        row = _row(lay, kind, rule, nap)
         for cut in (1, 2, 3):
             yield _case(lay, nap, faces, kind, rule, cut, row)
 
@@ -152,8 +181,7 @@ def cases() -> Iterator[Case]:
 def cross_fold_cases() -> Iterator[tuple[Case, int]]:
     """Three of a piece on a crosswise fold, one, two or all of them with their edge on the fold."""
     for (kind, rule), ways in CROSS_FOLD_WAYS.items():
-        half_turn = HALF_TURN_IS_FREE[rule, Nap.NONE]
-        row = _row(CROSSWISE_FOLD, DIFFERENT, kind, half_turn)
+        row = _row(CROSSWISE_FOLD, kind, rule, Nap.NONE)
         for number in (1, 2, 3) if ways else ():
             case = _case(CROSSWISE_FOLD, Nap.NONE, DIFFERENT, kind, rule, 3, row)
             texts = CROSS_FOLD_CUTS[number].split(", ")
@@ -171,7 +199,7 @@ def section_cases() -> Iterator[Case]:
     for lay, nap, faces, kind, rule in product(sorted(OPENS_OUT), Nap, Faces, SHAPES, GrainRule):
         if (lay, nap) in NEVER:
             continue
-        row = _row(OPEN, faces, kind, HALF_TURN_IS_FREE[rule, nap])
+        row = _row(OPEN, kind, rule, nap)
         for cut in (1, 2):
             yield _case(lay, nap, faces, kind, rule, cut, row, section=True)
 
@@ -191,6 +219,11 @@ def quarter_round(rule: GrainRule, cut: int = 1) -> Piece:
     )
 
 
+def _either_side_up(one: Outlined) -> frozenset[Way]:
+    """The ways of an outline that is itself face down: those across a nap face down, too."""
+    return one.may | {(turn, True) for turn, _ in one.may if one.on_fold and abs(turn) == 90}
+
+
 def two_fold_cases() -> Iterator[Case]:
     """A piece with two fold edges on every lay, none of it on a fold across the cloth.
 
@@ -201,11 +234,15 @@ def two_fold_cases() -> Iterator[Case]:
             continue
         kind = HALF_ON_FOLD["lengthwise", rule]
         on_fold = lay in HAS_LENGTHWISE_FOLD
-        row = "on fold" if on_fold else "own mirror image"
+        row = _row(lay, "two folds", rule, nap)
+        ways = None if on_fold else "two folds"
         for cut in (1, 2, 3):
-            case = _case(lay, nap, faces, kind, rule, cut, row)
+            case = _case(lay, nap, faces, kind, rule, cut, row, whole=ways)
             shape = HALVES[kind] if on_fold else WHOLE_ROUND
-            outlines = tuple(replace(one, unfolded=True, shape=shape) for one in case.outlines)
+            outlines = tuple(
+                replace(one, unfolded=True, shape=shape, may=_either_side_up(one))
+                for one in case.outlines
+            )
             piece = quarter_round(rule, cut)
             yield replace(case, kind="two folds", half=kind, piece=piece, outlines=outlines)
 

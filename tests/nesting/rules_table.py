@@ -71,12 +71,59 @@ TURNS: dict[tuple[GrainRule, Nap], tuple[float, ...]] = {
     (CROSSWISE, ONE_WAY): (90, -90),
     (CROSSWISE, PER_GARMENT): (90, -90),
     (BIAS, NONE): (45, -45, 135, -135),
-    (BIAS, ONE_WAY): (45, -45),
-    (BIAS, PER_GARMENT): (45, -45, 135, -135),
+    (BIAS, ONE_WAY): (45,),
+    (BIAS, PER_GARMENT): (45, -135),
     (ANY, NONE): (0, 90, -90, 180),
-    (ANY, ONE_WAY): (0, 90, -90),
+    (ANY, ONE_WAY): (0, 90),
     (ANY, PER_GARMENT): (0, 90, -90, 180),
 }
+
+# --- Which pieces are themselves face down ------------------------------------------------------
+# Without a nap all that are their own mirror image, some turned about. With one only those that are
+# so as they lie: a piece that is the same at both ends would have to be turned end for end.
+
+ITSELF_FACE_DOWN: dict[Nap, set[str]] = {
+    NONE: {"same on both sides", "same at both ends", "strip"},
+    ONE_WAY: {"same on both sides", "strip"},
+    PER_GARMENT: {"same on both sides", "strip"},
+}
+
+# --- Which pieces lie the same way along a nap -----------------------------------------------
+# Held up by their arrows, all right side out, pieces shade alike if the nap runs the same way over
+# them: up or down in those cut along the cloth, to the right or to the left in those cut across
+# it. So with a nap all arrows of one grain rule point one way on the face of the cloth, a
+# mirrored piece's too (one way only with a nap: Dress Making, as above; that tops of pieces cut
+# across all point to the same selvedge is the same rule turned by a quarter, common practice).
+# With a one-way nap all garments lie alike, and which selvedge crosswise arrows point to is one
+# choice for the cloth. With a nap for each garment a garment may be turned end for end, and its
+# crosswise pieces choose their selvedge by themselves. "Any" leaves open whether a piece lies along
+# or across: that much of the shade its maker does not mind.
+
+ONE_WAY_TOGETHER: dict[GrainRule, tuple[set[float], ...]] = {
+    LENGTHWISE: ({0}, {180}),
+    CROSSWISE: ({90}, {-90}),
+    BIAS: ({45}, {-135}),
+    ANY: ({0, 90}, {180, -90}),
+}
+"""The turns that may lie beside each other with a nap, of which TURNS allows the first or both."""
+
+# --- Whether the layer below gives a wanted part as well, with a nap --------------------------
+# It shows the mirror image at the turn mirrored: a crosswise piece at 90 has below it one at -90,
+# which shades against it, so that hands of a pair are cut one by one there and the part below is
+# left over; but a piece that is the same at both ends may take its other end for its top. Without a
+# nap every layer is as good. Turned over, where both faces are alike, a piece that lies along the
+# cloth keeps its nap; one that lies across shows it the other way, so that such faces gain nothing.
+
+ALL_OF_THEM, ALONG, ACROSS, NO_TURN = {0, 180, 90, -90, 45, -135}, {0, 180}, {90, -90}, set[float]()
+GOOD_BELOW: dict[str, dict[GrainRule, set[float]]] = {
+    "pair": {LENGTHWISE: ALONG, CROSSWISE: NO_TURN, BIAS: NO_TURN, ANY: ALONG},
+    "same on both sides": {LENGTHWISE: ALONG, CROSSWISE: NO_TURN, BIAS: NO_TURN, ANY: ALONG},
+    "same at both ends": {LENGTHWISE: NO_TURN, CROSSWISE: ACROSS, BIAS: NO_TURN, ANY: ACROSS},
+    "strip": {LENGTHWISE: ALONG, CROSSWISE: ACROSS, BIAS: NO_TURN, ANY: ALL_OF_THEM},
+    "single": {LENGTHWISE: NO_TURN, CROSSWISE: NO_TURN, BIAS: NO_TURN, ANY: NO_TURN},
+}
+"""The turns at which it does, by what the piece is; opened out about a fold edge along its grain a
+piece is the same on both sides, about one across it the same at both ends, about two a strip."""
 
 # --- Which lays may be used with which nap --------------------------------------------------
 # Four layers always show two against the nap. Ends together, one layer is cut off at the fold
@@ -152,15 +199,18 @@ ON_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
     ("fold across", LENGTHWISE, ONE_WAY): (),
     ("fold across", LENGTHWISE, PER_GARMENT): (),
     ("fold across", CROSSWISE, NONE): ((90, False), (90, True)),
-    ("fold across", CROSSWISE, ONE_WAY): ((90, False), (90, True)),
-    ("fold across", CROSSWISE, PER_GARMENT): ((90, False), (90, True)),
+    ("fold across", CROSSWISE, ONE_WAY): ((90, False),),
+    ("fold across", CROSSWISE, PER_GARMENT): ((90, False),),
     ("fold across", BIAS, NONE): (),
     ("fold across", BIAS, ONE_WAY): (),
     ("fold across", BIAS, PER_GARMENT): (),
     ("fold across", ANY, NONE): ((90, False), (90, True)),
-    ("fold across", ANY, ONE_WAY): ((90, False), (90, True)),
-    ("fold across", ANY, PER_GARMENT): ((90, False), (90, True)),
+    ("fold across", ANY, ONE_WAY): ((90, False),),
+    ("fold across", ANY, PER_GARMENT): ((90, False),),
 }
+
+# With a nap, the whole of a half drawn for a fold across its grain points where the half does if
+# that lies as drawn; face down, the whole would point the other way.
 
 # --- Which way it may lie on the upper of two folds -----------------------------------------
 
@@ -172,11 +222,10 @@ UPPER_FOLD_WAYS: dict[tuple[str, GrainRule, Nap], tuple[Way, ...]] = {
     ("fold along", ANY, ONE_WAY): ((0, True),),
     ("fold along", ANY, PER_GARMENT): ((0, True), (180, False)),
     ("fold across", CROSSWISE, NONE): ((-90, False), (-90, True)),
-    ("fold across", CROSSWISE, ONE_WAY): ((-90, False), (-90, True)),
-    ("fold across", CROSSWISE, PER_GARMENT): ((-90, False), (-90, True)),
+    ("fold across", CROSSWISE, ONE_WAY): ((-90, False),),
+    ("fold across", CROSSWISE, PER_GARMENT): ((-90, False),),
     ("fold across", ANY, NONE): ((-90, False), (-90, True)),
-    ("fold across", ANY, ONE_WAY): ((-90, False), (-90, True)),
-    ("fold across", ANY, PER_GARMENT): ((-90, False), (-90, True)),
+    ("fold across", ANY, PER_GARMENT): ((-90, False),),
 }
 """All others: none."""
 
@@ -262,27 +311,11 @@ FLAW_FROM_FOLD: dict[float, tuple[tuple[int, float, float], ...]] = {
     300.0: ((2, 80.0, 200.0),),
 }
 
-# --- Whether half a turn keeps a piece within its grain and its nap ------------------------
-# None where it does for some turns and not for others: test_verify_rules looks at those by hand.
-
-HALF_TURN_IS_FREE: dict[tuple[GrainRule, Nap], bool | None] = {
-    (LENGTHWISE, NONE): True,
-    (LENGTHWISE, ONE_WAY): False,
-    (LENGTHWISE, PER_GARMENT): False,
-    (CROSSWISE, NONE): True,
-    (CROSSWISE, ONE_WAY): True,
-    (CROSSWISE, PER_GARMENT): True,
-    (BIAS, NONE): True,
-    (BIAS, ONE_WAY): False,
-    (BIAS, PER_GARMENT): False,
-    (ANY, NONE): True,
-    (ANY, ONE_WAY): None,
-    (ANY, PER_GARMENT): None,
-}
-
 # --- What is cut: for one, two and three parts (or pairs) wanted ---------------------------
 # Hands: "drawn" and "mirrored" allow that one only, "either" asks for both to be offered,
-# "same" means that the mirror image is the piece itself: drawn suffices, mirrored is as good.
+# "same" means that the mirror image is the piece itself: drawn suffices, mirrored is as good. Of
+# a piece that is no pair, "drawn" and "same" stand for each other, as ITSELF_FACE_DOWN has it. The
+# row is "own mirror image" where GOOD_BELOW says that the layer below gives a wanted part, too.
 # An outline is cut through as many layers as it gives parts, twice as many with an edge on the
 # fold.
 
@@ -328,6 +361,11 @@ CUTS: dict[tuple[str, Faces, str], tuple[str, str, str]] = {
         "2+0 either, 2+0 either",
         "2+0 either, 2+0 either, 2+0 either",
     ),
+    ("two", DIFFERENT, "pair one by one"): (
+        "1+1 drawn, 1+1 mirrored",
+        "1+1 drawn, 1+1 mirrored, 1+1 drawn, 1+1 mirrored",
+        "1+1 drawn, 1+1 mirrored, 1+1 drawn, 1+1 mirrored, 1+1 drawn, 1+1 mirrored",
+    ),
     ("two", ALIKE, "pair"): (
         "2+0 either",
         "2+0 either, 2+0 either",
@@ -347,6 +385,11 @@ CUTS: dict[tuple[str, Faces, str], tuple[str, str, str]] = {
         "2+0 either",
         "2+0 either, 2+0 either",
         "2+0 either, 2+0 either, 2+0 either",
+    ),
+    ("two beside one", DIFFERENT, "pair one by one"): (
+        "1+0 drawn, 1+0 mirrored",
+        "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
+        "1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored, 1+0 drawn, 1+0 mirrored",
     ),
     ("two beside one", ALIKE, "pair"): (
         "2+0 either",

@@ -7,10 +7,19 @@ from dataclasses import replace
 
 import pytest
 from rules_cases import Case, cases
-from rules_table import CROSSWISE, LENGTHWISE, PER_GARMENT
+from rules_table import (
+    CROSSWISE,
+    LENGTHWISE,
+    NONE,
+    ONE_WAY,
+    ONE_WAY_TOGETHER,
+    PER_GARMENT,
+    TURNS,
+)
 
 from nesting.fabric import LayName, Nap
-from nesting.rules import cuts_for
+from nesting.rules import cuts_for, directions
+from pieces.piece import GrainRule
 
 BY_PLACE: dict[tuple[LayName, Nap, str], list[Case]] = defaultdict(list)
 for one in cases():
@@ -41,14 +50,30 @@ def test_wanted_parts_come_out_of_the_table() -> None:
             assert outline.yields + outline.spare == parts, str(case)
 
 
-def test_a_garment_shares_its_direction_only_where_the_nap_says_so() -> None:
+def test_who_shares_a_direction_along_the_nap() -> None:
+    """All that lies across one-way cloth; a garment's pieces, and apart those across, else."""
+    across: dict[Nap, set[str]] = defaultdict(set)
     for case in cases():
-        cuts = cuts_for([case.piece], case.fabric, case.lay)
-        groups = {cut.nap_group for cut in cuts}
-        if case.fabric.nap is not PER_GARMENT or case.piece.grain_rule is CROSSWISE:
-            assert groups == {None}, str(case)
-        elif case.piece.grain_rule is LENGTHWISE and cuts[0].orientations:
-            assert groups == {"Ada"}, str(case)
+        nap, rule = case.fabric.nap, case.piece.grain_rule
+        garments = [replace(case.piece, garment=name) for name in ("Ada", "Ines")]
+        cuts = cuts_for(garments, case.fabric, case.lay)
+        groups = {cut.nap_group for cut in cuts if cut.orientations}
+        if not groups or nap is NONE:
+            assert groups <= {None}, str(case)
+        elif rule is CROSSWISE:
+            assert len(groups) == (2 if nap is PER_GARMENT else 1), str(case)
+            assert not groups & {None, "Ada", "Ines"}, str(case)
+            across[nap] |= groups
+        else:
+            assert groups == ({"Ada", "Ines"} if nap is PER_GARMENT else {None}), str(case)
+    assert {nap: len(groups) for nap, groups in across.items()} == {ONE_WAY: 1, PER_GARMENT: 2}
+
+
+@pytest.mark.parametrize("rule", GrainRule)
+def test_directions_are_those_that_lie_together(rule: GrainRule) -> None:
+    for turn in TURNS[rule, PER_GARMENT]:
+        wanted = tuple(s for s, together in enumerate(ONE_WAY_TOGETHER[rule]) if turn in together)
+        assert directions(rule, turn) == wanted
 
 
 @pytest.mark.parametrize("lay", LayName)

@@ -103,12 +103,13 @@ def test_a_tilt_is_told_in_words() -> None:
     piece = Piece("patch", "lawn", PATCH, GRAIN)
 
     def said(turn: float) -> str:
-        return words.turned(placed(piece, PATCH, (0.0, 0.0), way=(turn, False)))
+        one = placed(piece, PATCH, (0.0, 0.0), way=(turn, False))
+        return words.arrow(one, "cut end", "lower edge")
 
-    assert said(0) == ""
-    assert said(1) == "tilted 1 degree anticlockwise off the grain"
-    assert said(179.5) == "turned end for end, tilted 0.5 degrees clockwise off the grain"
-    assert said(90) == "grain arrow across the cloth"
+    assert said(0) == "arrow away from the cut end"
+    assert said(1) == "arrow away from the cut end, tilted 1 degree anticlockwise off the grain"
+    assert said(179.5) == ("arrow towards the cut end, tilted 0.5 degrees clockwise off the grain")
+    assert said(89) == ("arrow away from the lower edge, tilted 1 degree clockwise off the grain")
 
 
 def test_more_tilt_than_any_cloth_allows_is_refused() -> None:

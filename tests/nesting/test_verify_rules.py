@@ -21,6 +21,7 @@ from rules_table import (
     BIAS,
     BUTTERFLY,
     CROSSWISE,
+    DIFFERENT,
     FOLD,
     LENGTHWISE,
     LOPSIDED,
@@ -33,10 +34,10 @@ from rules_table import (
     Way,
 )
 
-from nesting.fabric import Fabric, Nap
+from nesting.fabric import Fabric, Faces, Nap
 from nesting.marker import Marker, Placement
 from nesting.verify import verify
-from pieces.piece import GrainRule, Piece
+from pieces.piece import GrainRule, Outline, Piece
 
 
 def one_garment(
@@ -52,7 +53,9 @@ def one_garment(
     return pieces, placements
 
 
-def nap_codes(nap: Nap, **garments: Sequence[tuple[GrainRule, Way]]) -> set[str]:
+def nap_codes(
+    nap: Nap, faces: Faces = DIFFERENT, **garments: Sequence[tuple[GrainRule, Way]]
+) -> set[str]:
     pieces, placements = [], []
     for garment, ways in garments.items():
         some = one_garment(garment, ways)
@@ -60,25 +63,40 @@ def nap_codes(nap: Nap, **garments: Sequence[tuple[GrainRule, Way]]) -> set[str]
         placements += some[1]
     length_mm = max(right(placement.outline_mm) for placement in placements)
     marker = Marker("velvet", OPEN, length_mm, tuple(placements))
-    return codes(Fabric("velvet", 300.0, nap=nap), pieces, marker)
+    return codes(Fabric("velvet", 300.0, nap=nap, faces=faces), pieces, marker)
 
 
-UP, DOWN, LEFT = (0.0, False), (180.0, False), (-90.0, False)
+UP, DOWN, LEFT, RIGHT = (0.0, False), (180.0, False), (90.0, False), (-90.0, False)
 
 
 def test_a_nap_per_garment_ties_each_garment_to_itself_alone() -> None:
-    up, down, across = (LENGTHWISE, UP), (LENGTHWISE, DOWN), (CROSSWISE, LEFT)
+    up, down = (LENGTHWISE, UP), (LENGTHWISE, DOWN)
+    left, right = (CROSSWISE, LEFT), (CROSSWISE, RIGHT)
     assert nap_codes(PER_GARMENT, Ada=[up, up], Bea=[down, down]) == set()
     assert nap_codes(PER_GARMENT, Ada=[up, down]) == {"nap"}
     assert nap_codes(NONE, Ada=[up, down]) == set()
     assert nap_codes(ONE_WAY, Ada=[up, up], Bea=[down]) == {"nap"}
-    assert nap_codes(PER_GARMENT, Ada=[across, up], Bea=[across, down]) == set()
-    assert nap_codes(PER_GARMENT, Ada=[(CROSSWISE, (90.0, False)), across, down]) == set()
-    assert nap_codes(PER_GARMENT, Ada=[(ANY, LEFT), up], Bea=[(ANY, LEFT), down]) == set()
+    assert nap_codes(PER_GARMENT, Ada=[right, up], Bea=[left, down]) == set()
+    assert nap_codes(PER_GARMENT, Ada=[right, up, right], Bea=[right, down]) == set()
+    assert nap_codes(PER_GARMENT, Ada=[(ANY, LEFT), up], Bea=[(ANY, RIGHT), down]) == set()
+    assert nap_codes(PER_GARMENT, Ada=[(ANY, RIGHT), up]) == {"nap"}
     assert nap_codes(PER_GARMENT, Ada=[(ANY, DOWN), up]) == {"nap"}
-    bias = [(BIAS, (135.0, False)), (BIAS, (-135.0, False))]
+    bias = [(BIAS, (-135.0, False)), (BIAS, (-135.0, False))]
     assert nap_codes(PER_GARMENT, Ada=[*bias, down], Bea=[up]) == set()
     assert nap_codes(PER_GARMENT, Ada=[*bias, up]) == {"nap"}
+    assert nap_codes(PER_GARMENT, Ada=[(BIAS, (135.0, False))]) == {"nap"}
+
+
+@pytest.mark.parametrize("faces", [DIFFERENT, ALIKE])
+def test_crosswise_arrows_point_to_one_selvedge(faces: Faces) -> None:
+    """Satin of which one half of a skirt would shine and the other not."""
+    left, right = (CROSSWISE, LEFT), (CROSSWISE, RIGHT)
+    for nap, across in ((ONE_WAY, {"nap"}), (PER_GARMENT, set())):
+        assert nap_codes(nap, faces, Ada=[left, left], Bea=[left]) == set()
+        assert nap_codes(nap, faces, Ada=[right, right, (LENGTHWISE, UP)]) == set()
+        assert nap_codes(nap, faces, Ada=[left, right]) == {"nap"}
+        assert nap_codes(nap, faces, Ada=[left, left], Bea=[right]) == across
+    assert nap_codes(NONE, faces, Ada=[left, right]) == set()
 
 
 @pytest.mark.parametrize("nap", [ONE_WAY, PER_GARMENT])
@@ -94,33 +112,40 @@ def test_both_layers_are_good_where_this_turn_allows_it(nap: Nap) -> None:
         return codes(cloth, [piece], Marker("sateen", FOLD, right(only.outline_mm), (only,)))
 
     assert found((90.0, False)) == set()
-    assert found((90.0, True)) == set()
+    assert found((90.0, True)) == {"mirrored"}
     assert found((0.0, False)) == {"yields"}
     assert found((0.0, True)) == {"mirrored"}
 
 
 def test_a_shape_alike_about_its_diagonal_is_good_one_way_only() -> None:
-    """Cut on the bias with a nap: mirrored and turned a quarter it is itself, and 45 degrees
-    to one side of the length that lies with the nap, to the other side against it."""
-    diagonal = moved(SPEARHEAD, (45.0, False))
-    grain = ((0.0, 0.0), (50.0, 0.0))
-    piece = Piece("godet", "sateen", diagonal, grain, cut=2, grain_rule=BIAS, garment="Ada")
+    """Cut on the bias with a nap: mirrored and turned a quarter to one side it is itself, which
+    below 45 degrees lies with the nap; one that has to be turned to the other side doesn't."""
     cloth = replace(CLOTH, nap=ONE_WAY)
 
-    def folded(turn_deg: float) -> set[str]:
-        only = placed(piece, diagonal, (0, 0), way=(turn_deg, False), gives=(2, 0, 2))
+    def folded(drawn_deg: float) -> set[str]:
+        piece, diagonal = godet(drawn_deg)
+        only = placed(piece, diagonal, (0, 0), way=(45.0, False), gives=(2, 0, 2))
         return codes(cloth, [piece], Marker("sateen", FOLD, right(only.outline_mm), (only,)))
 
-    def pair(turn_deg: float) -> set[str]:
-        way = (turn_deg, False)
+    def pair(drawn_deg: float) -> set[str]:
+        piece, diagonal = godet(drawn_deg)
+        way = (45.0, False)
         both = [placed(piece, diagonal, (0, 100 * n), way=way, copy=n + 1) for n in (0, 1)]
         marker = Marker("sateen", OPEN, right(both[0].outline_mm), tuple(both))
         return codes(cloth, [replace(piece, cut=1, pair=True)], marker)
 
     assert folded(-45.0) == set()
     assert folded(45.0) == {"yields"}
-    assert pair(-45.0) == set()
+    assert pair(-45.0) == {"pair"}
     assert pair(45.0) == {"pair"}
+
+
+def godet(drawn_deg: float) -> tuple[Piece, Outline]:
+    diagonal = moved(SPEARHEAD, (drawn_deg, False))
+    grain = ((0.0, 0.0), (50.0, 0.0))
+    return Piece(
+        "godet", "sateen", diagonal, grain, cut=2, grain_rule=BIAS, garment="Ada"
+    ), diagonal
 
 
 def test_a_pair_is_never_cut_one_by_one_from_double_cloth() -> None:

@@ -155,7 +155,7 @@ def test_an_opened_out_section_is_drawn_and_told(lay: LayName) -> None:
     text = " ".join(report(made).split())
     assert "open the cloth out, one layer" in text
     end = "fold" if lay is LayName.CROSSWISE_FOLD else "cut end"
-    assert f"in order from the {end}:" in text
+    assert f"in order from the {end}. Places are measured from the {end}, and across" in text
     assert "cut ends together" not in text
     drawing = ezdxf.read(io.StringIO(marker_dxf(entry).decode()))
     assert len(drawing.modelspace().query("LWPOLYLINE[layer=='FOLD']")) == 1

@@ -96,16 +96,19 @@ def test_reckons_the_purchase_step_by_step(text):
 def test_places_each_piece_from_the_cut_end_and_the_edge(text):
     flat = " ".join(text.split())
     assert (
-        "1. skirt front (Dora), cut on the fold: at the cut end, its fold edge on the fold; "
-        in flat
+        "1. skirt front (Dora), cut on the fold, arrow away from the cut end: at the cut end, "
+        "its fold edge on the fold; " in flat
     )
     assert "takes 57 cm along and 32 cm across." in flat
     assert (
-        "9. pocket (Mila), two layers give 1 and 1 spare: 78 cm from the cut end, "
-        "49 cm from the fold; takes 9 cm along and 8 cm across." in flat
+        "9. pocket (Mila), two layers give 1 and 1 spare, arrow away from the cut end: "
+        "78 cm from the cut end, 49 cm from the fold; takes 9 cm along and 8 cm across." in flat
     )
-    assert "3. skirt back (Dora), 2 of 2, mirrored: 2 cm from the cut end, 99 cm from" in flat
-    assert "against the lower selvedge" in flat
+    assert (
+        "3. skirt back (Dora), 2 of 2, mirrored, arrow away from the cut end: 2 cm from the cut "
+        "end, 99 cm from" in flat
+    )
+    assert "against the lower edge" in flat
 
 
 def test_steps_go_along_the_cloth():

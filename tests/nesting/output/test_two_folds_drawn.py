@@ -71,7 +71,9 @@ def test_it_is_drawn_as_it_lies(lay: LayName, quarters: int, said: str) -> None:
     assert all(drawn.buffer(0.01).covers(Polygon(line)) for line in shape.inside if len(line) > 2)
     assert len(shape.notches) == 1
     assert ", ".join(words.notes(placement, 1)) == said
-    lying = step(placement, 1, lay_under(entry.marker, entry.fabric), "cut end", Unit.CM)
+    lying = step(
+        placement, 1, lay_under(entry.marker, entry.fabric), "cut end", entry.fabric, Unit.CM
+    )
     assert said in lying
 
 
