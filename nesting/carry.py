@@ -88,8 +88,8 @@ def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
         start = None if trial.section else start_for(trial.packing, others)
         if start is not None:
             shown = trial.packing.marker(start)
-            if shown.length_mm < trial.marker.length_mm:
-                trial = verified(trial.packing, start, trial.bound_mm, pieces)
+            if shown.length_mm < trial.marker.length_mm and not verify(trial.fabric, pieces, shown):
+                trial = Trial(trial.packing, start, shown, trial.bound_mm)
         found.append(trial)
     return found
 

@@ -202,9 +202,9 @@ def _with_most_left(best: Trial, trials: Sequence[Trial], bolt: Bolt | None) -> 
 
     Where a fold cuts a spare, cloth is lost that another lay leaves whole.
     """
-    alike = [one for one in trials if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM]
-    if len(alike) < 2:
+    if not any(placement.spare for placement in best.marker.placements):
         return best
+    alike = [one for one in trials if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM]
 
     def lost(trial: Trial) -> tuple[float, ...]:
         fabric, marker = trial.fabric, trial.marker

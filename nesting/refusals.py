@@ -12,7 +12,7 @@ from nesting.order_faults import joined
 from nesting.parts import Cut
 from nesting.print_lays import ONE_SELVEDGE
 from pieces.drafting.registry import DRAFTS
-from pieces.errors import Fault
+from pieces.errors import Fault, OwnFailure
 from pieces.geometry import bounds
 from pieces.piece import Finding, GrainRule, Piece
 from pieces.units import Unit, format_kept, format_needed
@@ -104,6 +104,17 @@ def section_refused(fabric: Fabric, lay: LayName) -> Finding:
         "section-refused",
         f"{fabric.name}: a {lay.value.replace('-', ' ')} was not ended in an opened-out section: "
         f"{why}.",
+    )
+
+
+def marker_dropped(fabric: Fabric, lay: LayName, fault: OwnFailure) -> Finding:
+    """What to say of a lay whose layout can't be cut as it stands; the others count."""
+    why = " ".join(str(fault).splitlines()[1:]) or str(fault)
+    return Finding(
+        "marker-dropped",
+        f"{fabric.name}: a layout found on the {lay.value.replace('-', ' ')} can't be cut as it "
+        "stands, which is our mistake and not yours. It was dropped, and the other lays count. "
+        f"Please report it together with the order: {' '.join(why.split())}",
     )
 
 

@@ -93,7 +93,8 @@ def section_after(folded: Packing, layout: Layout, single: Packing) -> Packing:
 
 def _one_way(cut: Cut, senses: Mapping[str, int]) -> Cut:
     """A cut whose garment's direction is settled."""
-    sense = senses.get(cut.piece.garment, 0)
+    garment = cut.piece.garment
+    sense = senses.get(cut.nap_group or garment, senses.get(garment, 0))
     rule = cut.piece.grain_rule
     ways = tuple(way for way in cut.orientations if sense in directions(rule, way[0]))
     return replace(cut, orientations=ways, nap_group=None)

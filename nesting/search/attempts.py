@@ -86,8 +86,8 @@ def open_out(job: Job, lay: Partly, senses: Mapping[str, int], means: Means) -> 
     way = way_to_open(lay.packing, _singly(job.pieces, job.fabric), job.pieces, lay.opened)
     choices = [dict(senses)]
     if ALONG in lay.packing.prints.axes:
-        about = {piece.garment: 1 - senses.get(piece.garment, 0) for piece in job.pieces}
-        choices.append(about)
+        both = {piece.garment: 0 for piece in job.pieces} | dict(senses)
+        choices.append({group: 1 - sense for group, sense in both.items()})
     found: list[InTwo] = []
     refused = False
     each = replace(means, stop=means.stop.portion(1 / len(choices)))

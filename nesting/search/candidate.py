@@ -20,6 +20,7 @@ from nesting.solver.line import Line, Pace, Proved, Shorter, Slice, any_shorter
 from nesting.solver.search import line_of
 from nesting.stop import Seconds
 from nesting.trial import Trial, verified
+from pieces.errors import OwnFailure
 
 WALKERS = 2
 """Walkers of a line that is searched by rounds: as many wherever it is searched."""
@@ -42,6 +43,7 @@ class Candidate:
     effort : what it has had and gained
     busy : slices that are being done
     failed : whether it can't be laid at all, as far as was searched
+    fault : why a layout of it was dropped: it did not verify, which is our own failure
     """
 
     def __init__(self, job: Job, packing: Packing) -> None:
@@ -49,6 +51,7 @@ class Candidate:
         self.effort = Effort()
         self.busy = 0
         self.failed = False
+        self.fault: OwnFailure | None = None
         self._trial: Trial | None = None
 
     @property
@@ -109,6 +112,10 @@ class Candidate:
     def shown(self) -> tuple[Packing, Layout | None]:
         """What to show of it while the search goes on."""
         raise NotImplementedError
+
+    def drop(self, fault: OwnFailure) -> None:
+        """Search it no more, as what it came to can't be cut."""
+        self.failed, self.fault = True, fault
 
 
 class Straight(Candidate):

@@ -14,7 +14,7 @@ from nesting.jobs import Job, Partly
 from nesting.opening import may_open
 from nesting.plans import FewerJoins
 from nesting.purchase import longest_for_less, purchase
-from nesting.refusals import no_section, section_refused
+from nesting.refusals import marker_dropped, no_section, section_refused
 from nesting.repeats import one_of, repeated
 from nesting.search.candidate import (
     Candidate,
@@ -309,19 +309,30 @@ class ClothSearch:
         Raises
         ------
         CannotFit : no lay but such as need an opened-out section, and none was found for them
+        OwnFailure : no layout found can be cut as it stands
         """
         if self._chosen is None:
             self._chosen = min(self.ways, key=self._rank)
-        way = self._chosen
+        trials = self._on_the_grain(self._chosen)
+        return trials if straight else self._and_off_it(self._chosen, trials)
+
+    def _on_the_grain(self, way: Way) -> list[Trial]:
         for one in way.lays:
             if isinstance(one, Opening) and one.refused:
                 self.findings[one.lay] = section_refused(way.job.fabric, one.lay)
         trials = way.trials()
+        dropped = {one.lay: one.fault for one in way.candidates if one.fault is not None}
+        for lay, fault in dropped.items():
+            self.findings[lay] = marker_dropped(way.job.fabric, lay, fault)
+        if dropped and not trials:
+            raise next(iter(dropped.values()))
         if not trials:
             told = self.findings.values()
             raise CannotFit([no_section(way.job.fabric, one) for one in told])
-        if straight:
-            return trials
+        return trials
+
+    def _and_off_it(self, way: Way, trials: list[Trial]) -> list[Trial]:
+        """With those that have pieces off the grain, where these buy less."""
         for tilt in way.tilts:
             found = tilt.trial()
             if found is not None and worth(found)[0] < worth(tilt.origin)[0]:

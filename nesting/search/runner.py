@@ -15,6 +15,7 @@ from nesting.search.cloth import ClothSearch
 from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
 from nesting.solver.line import Slice
+from pieces.errors import OwnFailure
 
 _PATIENCE_S = 0.3
 """How long slices that are being done when the time is over are waited for."""
@@ -117,7 +118,10 @@ class Runner:
         cloth, one = self._busy.pop(future)
         one.busy -= 1
         came, before = future.result(), one.length_mm
-        one.put(came.found)
+        try:
+            one.put(came.found)
+        except OwnFailure as fault:
+            one.drop(fault)
         one.effort.add(came.seconds, one.outlook_mm)
         if one.length_mm >= before:
             return None

@@ -12,6 +12,7 @@ from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
 from nesting.search.clock import Clock
 from nesting.search.tilted import Tilted
 from nesting.trial import Trial, worth
+from pieces.errors import OwnFailure
 
 
 @dataclass(slots=True, eq=False)
@@ -50,7 +51,11 @@ class Way:
         """What was found on each lay, in the order of its lays, and what was shown."""
         found: list[Trial] = []
         for one in sorted(self.candidates, key=self._place):
-            trial = one.trial()
+            try:
+                trial = None if one.fault else one.trial()
+            except OwnFailure as fault:
+                one.drop(fault)
+                continue
             if trial is None or (isinstance(one, Opening) and not _pays(one, trial)):
                 continue
             found.append(trial)
