@@ -73,7 +73,8 @@ def plan(
     """
     with faults_in_words():
         from nesting.fabric import LayName
-        from nesting.output.report import report
+        from nesting.output.report import paragraph, report
+        from nesting.output.shopping import in_one_line
         from nesting.output.write import plan_names, write_plan
         from nesting.planner import plan as make_plan
         from nesting.terminal import progress
@@ -87,11 +88,12 @@ def plan(
         name = None if lay == "best" else LayName(lay)
         with out.held(asked, _with(inputs, book), plan_names(asked, paper)) as place:
             with search.workers() as how, progress(quiet) as watch:
-                made = make_plan(asked, lay=name, watch=watch, **how)
+                made = make_plan(asked, lay=name, watch=watch, drawn=True, **how)
             written = write_plan(made, place, paper)
         if not quiet:
             click.echo(report(made))
             _tell_files(written)
+            click.echo(paragraph(in_one_line(made), ""))
 
 
 @main.command()

@@ -93,8 +93,11 @@ class Table:
         self.executor, self.watch = executor, watch
         self.interrupted = False
 
-    def laid(self, order: Order) -> Laid | None:
-        """The cloth laid out; None if it can't be drawn, has no room for some piece, or no time."""
+    def laid(self, order: Order, share: float | None = None) -> Laid | None:
+        """The cloth laid out; None if it can't be drawn, has no room for some piece, or no time.
+
+        It may spend a share of the budget, one of `shares` unless told otherwise.
+        """
         spent = spent_by(self.stop, time.monotonic() - self.begun)
         if self.interrupted or spent >= 1:
             return None
@@ -106,7 +109,7 @@ class Table:
         if not job.lays:
             return None
         job = with_cuttings(order, job)
-        stop = self.stop.portion(min(1 / self.shares, 1 - spent))
+        stop = self.stop.portion(min(share or 1 / self.shares, 1 - spent))
         session = Session(Clock(stop), self.seed, self.executor, None, self.watch)
         try:
             portions = portions_cut(order, job, session, _SHARING)

@@ -21,8 +21,10 @@ from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.units import Unit, format_length
 
 _USUAL = Seconds(20)
-_TRIES = 22
-"""Layings out by which the budget is shared."""
+_TRIES = 40
+"""Layings out by which the budget is shared, most of which are settled at once."""
+_DOUBT = 0.2
+"""The share of the budget for another look at the least value that seems too much."""
 CIRCLES = ("quarter", "half", "three-quarter", "full")
 _FULLNESS = tuple(1 + 0.5 * n for n in range(7))
 _NET_FULLNESS = tuple(2 + 0.5 * n for n in range(9))
@@ -262,7 +264,9 @@ class _Climb:
         holds = [value for value in tried if self.steps[value].enough]
         above = [value for value in tried if not holds or value > holds[-1]]
         if holds and above:
-            self._between(self.ladder.finer(holds[-1], above[0]))
+            finer = self.ladder.finer(holds[-1], above[0])
+            self._between(finer)
+            self._doubt(finer)
 
     def _between(self, values: Sequence[float]) -> None:
         low, high = 0, len(values)
@@ -273,23 +277,34 @@ class _Climb:
             else:
                 high = middle
 
-    def _try(self, value: float) -> bool:
-        order = self.ladder.order_with(value)
-        bought = self._laid(order, ())
-        if bought is None or bought.bought is None:
-            return False
+    def _doubt(self, values: Sequence[float]) -> None:
+        """Look again, and longer, at the least value that seemed too much, until one is."""
+        holds = [value for value, step in self.steps.items() if step.enough]
+        for value in (one for one in values if one > max(holds)):
+            if not self._try(value, _DOUBT):
+                return
+
+    def _try(self, value: float, share: float | None = None) -> bool:
+        order, known = self.ladder.order_with(value), self.steps.get(value)
+        if known is None:
+            bought = self._laid(order, ())
+            if bought is None or bought.bought is None:
+                return False
+            said = self.ladder.said(value)
+            known = Step(value, said, bought.bought_mm, bought.bought, enough=False)
         enough = False
         if self.in_hand:
-            laid = self._laid(order, self.in_hand)
+            laid = self._laid(order, self.in_hand, share)
             enough = laid is not None and laid.bought is None
-        said = self.ladder.said(value)
-        self.steps[value] = Step(value, said, bought.bought_mm, bought.bought, enough)
-        return enough
+        self.steps[value] = replace(known, enough=enough or known.enough)
+        return self.steps[value].enough
 
-    def _laid(self, order: Order, in_hand: tuple[Bolt, ...]) -> Laid | None:
+    def _laid(
+        self, order: Order, in_hand: tuple[Bolt, ...], share: float | None = None
+    ) -> Laid | None:
         name = self.ladder.fabric
         cloth = replace(order.fabrics[name], in_hand=in_hand)
-        return self.table.laid(replace(order, fabrics={**order.fabrics, name: cloth}))
+        return self.table.laid(replace(order, fabrics={**order.fabrics, name: cloth}), share)
 
 
 def _fault(message: str, remedy: str) -> OrderFault:

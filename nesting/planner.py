@@ -14,7 +14,7 @@ from nesting.crew import crew
 from nesting.fabric import Bolt, LayName
 from nesting.figures import cut_metres
 from nesting.in_hand import holds
-from nesting.jobs import jobs_for, with_cuttings
+from nesting.jobs import Job, jobs_for, with_cuttings
 from nesting.lay import lay_under
 from nesting.order import Order
 from nesting.parts import draft_order, wanted_area_mm2
@@ -34,6 +34,8 @@ from pieces.piece import Piece
 _USUAL = UntilUnlikely()
 _IN_HAND_S = 20.0
 """Seconds that are expected to be enough where cloth in hand is shared out first."""
+_DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
+"""Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
 _MARKERS = 0.02
 """The share of the budget for what the markers come to."""
 _PLAIN = 0.06
@@ -56,6 +58,7 @@ def plan(
     executor: Executor | None = None,
     lay: LayName | None = None,
     watch: Watch = ignore,
+    drawn: bool = False,
 ) -> Plan:
     """Plan an order: draft its pieces, search the lays of each cloth, keep the best.
 
@@ -64,6 +67,7 @@ def plan(
     holds for each lay. With a round limit alone, the same order and seed give the same plan,
     wherever it is searched: on `jobs` processes, one for each core by default, or on an executor
     that takes so many tasks at once. Ctrl-C ends the search and gives the best plan so far.
+    If it is to be `drawn` within a limit of time, some of that is kept for the drawings.
 
     Raises
     ------
@@ -78,6 +82,8 @@ def plan(
     finals = _MARKERS + (_PLAIN if printed else 0.0)
     with crew(order, jobs, executor) as pool:
         clock = Clock(stop)
+        if drawn:
+            clock = clock.without(_drawing_s(tasks))
         if clock.is_open and any(task.fabric.in_hand for task in tasks):
             clock.expect(_IN_HAND_S)
         session = Session(clock, seed, pool, jobs, watch, finals=finals)
@@ -110,6 +116,12 @@ def plan(
         interrupted=session.interrupted,
         ended=session.ended,
     )
+
+
+def _drawing_s(tasks: Sequence[Job]) -> float:
+    """About the seconds in which the drawings of all cloths are made."""
+    outlines = sum(piece.parts for task in tasks for piece in task.pieces)
+    return _DRAWING_S + _EACH_CLOTH_S * len(tasks) + _EACH_OUTLINE_S * outlines
 
 
 def _portion_found(session: Session, portion: Portion, cloth: ClothSearch) -> FabricPlan:

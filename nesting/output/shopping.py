@@ -21,6 +21,14 @@ def shopping_list(plan: Plan) -> str:
     return "\n".join(lines)
 
 
+def in_one_line(plan: Plan) -> str:
+    """What to buy in one line: every cloth, then the sum."""
+    each = [f"{entry.fabric.name} {entry.purchase.text}" for entry in plan.bought]
+    sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
+    told = "; ".join(each) or "nothing, what is in hand is enough"
+    return f"To buy: {told}" + (f"; in all {' and '.join(sums)}" if sums else "") + "."
+
+
 def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     fabric, bought = entry.fabric, entry.purchase
     yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")

@@ -12,6 +12,7 @@ _FOREVER = 10**12
 _ENDLESS = 10**15
 _SLICE_SECONDS = 0.5
 _SHORTEST_SECONDS = 0.02
+_LONG_S = 36_000.0
 
 
 @dataclass(slots=True)
@@ -68,6 +69,13 @@ class Clock:
     def part(self, share: float) -> Clock:
         """The clock of that which may take so much of the time, from the same moment on."""
         return Clock(self.stop.portion(share), self.begun, self.better)
+
+    def without(self, seconds: float) -> Clock:
+        """The clock with so many seconds kept, half of the time at the most."""
+        if self.repeats or self.is_open:
+            return self
+        left = self.seconds_until(1.0, _LONG_S)
+        return self.part(max(0.5, 1.0 - seconds / left))
 
     @property
     def elapsed(self) -> float:
