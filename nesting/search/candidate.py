@@ -132,7 +132,11 @@ class Straight(Candidate):
 
     def offer(self, layout: Layout) -> None:
         """Go on from a layout, if it is shorter."""
-        self.line.offer(layout, self.packing.instance.length(layout))
+        length = self.packing.instance.length(layout)
+        if isinstance(self.line, TiedLine):
+            self.line.offer(layout, length)
+        else:
+            self.line.give(layout, length)
 
     @property
     def length_mm(self) -> float:
@@ -168,7 +172,12 @@ class Straight(Candidate):
 
     def room(self, clock: Clock, slots: int) -> int:
         """One for what must be done alone; else its walkers', in step if they count rounds."""
-        self._tie(clock)
+        if self._is_to_be_tied(clock):
+            if self.busy:
+                return 0
+            assert isinstance(self.line, TiedLine)
+            self.line.tie()
+            self.effort.begin_anew()
         if self.is_done(clock):
             return 0
         if self.line.alone:
@@ -177,15 +186,13 @@ class Straight(Candidate):
             return 0 if self.busy or self._came else WALKERS
         return slots - self.busy
 
-    def _tie(self, clock: Clock) -> None:
-        """Take up the phases once the items have had their share without them."""
+    def _is_to_be_tied(self, clock: Clock) -> bool:
+        """Whether the items have had their share without their phases."""
         line = self.line
-        if not isinstance(line, TiedLine) or not line.loose or line.alone or self.busy:
-            return
+        if not isinstance(line, TiedLine) or not line.loose or line.alone:
+            return False
         by_time = not clock.repeats and clock.spent() >= UNTIED_SHARE
-        if by_time or line.free.rounds >= clock.rounds or line.free.is_settled():
-            line.tie()
-            self.effort.begin_anew()
+        return by_time or line.free.rounds >= clock.rounds or line.free.is_settled()
 
     def take(self, clock: Clock) -> Slice:
         """The next slice."""

@@ -18,7 +18,7 @@ from collections.abc import Sequence
 
 from nesting.fabric import Fabric
 from nesting.purchase import longest_for_less
-from nesting.search.candidate import Candidate, Opening
+from nesting.search.candidate import Candidate, Opening, Straight
 from nesting.search.cloth import ClothSearch
 from nesting.search.way import Way
 
@@ -30,7 +30,10 @@ _FIRST_S = 0.4
 """Seconds that count as spent before any are."""
 _PAST_STEP = 0.6
 """What length is worth that leads to no shorter step."""
-_BESIDE = 0.1
+_FEW, _LEAD = 0.7, 0.05
+"""A lay with so many outlines against the freest may come to a short layout before it; what a first
+layout of it is worth, as a share of the length."""
+_BESIDE = 0.2
 """The share of all work that may go to lays beside the freest."""
 _FIRST_HOPE = 0.02
 """What opening a lay out is hoped to take off it, as a share of its length."""
@@ -63,7 +66,7 @@ def next_by_rounds(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
 def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
     """The one whose next slice is expected to save most; None if nothing is left to gain.
 
-    Lays beside the freest have a small share of the work, late; all of it once no cloth can be had
+    Lays beside the freest have a small share of the work; all of it once no cloth can be had
     shorter.
     """
     every = [(cloth, one) for cloth in cloths for one in cloth.candidates()]
@@ -72,19 +75,19 @@ def next_by_worth(cloths: Sequence[ClothSearch], slots: int) -> Chosen | None:
     in_time = [
         (cloth, one)
         for cloth, one in every
-        if not _is_beside(cloth, one)
-        or (beside <= _BESIDE * total and cloth.clock.spent() >= _LEAST_OPEN)
+        if beside <= _BESIDE * total or not _is_beside(cloth, one)
     ]
-    return _most_worth(in_time, slots) or _most_worth(every, slots)
+    return _most_worth(in_time, slots) or _most_worth(every, slots, late=True)
 
 
-def _most_worth(every: Sequence[Chosen], slots: int) -> Chosen | None:
+def _most_worth(every: Sequence[Chosen], slots: int, *, late: bool = False) -> Chosen | None:
     best: tuple[float, ClothSearch, Candidate] | None = None
     usual = _usual_price([cloth for cloth, _ in every])
     for cloth, one in every:
         if one.room(cloth.clock, slots) < 1:
             continue
-        worth = _worth(cloth, one, usual) / (1 + _SECOND * one.busy)
+        is_late = late or cloth.clock.spent() >= _LEAST_OPEN
+        worth = _worth(cloth, one, usual, is_late) / (1 + _SECOND * one.busy)
         if worth > 0 and (best is None or worth > best[0]):
             best = worth, cloth, one
     return None if best is None else best[1:]
@@ -125,30 +128,43 @@ def price_of(fabric: Fabric) -> float:
     return float(fabric.price.amount) / fabric.price.per_mm
 
 
-def _worth(cloth: ClothSearch, one: Candidate, usual: float) -> float:
+def _worth(cloth: ClothSearch, one: Candidate, usual: float, is_late: bool) -> float:
     """What a second of work at a candidate is expected to save, in money."""
     price = price_of(cloth.job.fabric) or usual
     if not one.effort.gains:
-        return _worth_of_first(cloth, one) * price
+        return _worth_of_first(cloth, one, is_late) * price
     seconds = one.effort.seconds + _FIRST_S
     way = _way_of(cloth, one)
     if cloth.asked.every_lay:
         least_mm = cloth.length_mm if cloth.chosen is None else _least_mm(way, one)
         return _gain_mm(one, least_mm) * price / seconds
-    if one is way.freest or any(one is tilt.candidate for tilt in way.tilts):
+    gain_mm = 0.0
+    if not _is_beside(cloth, one) or _may_lead(way, one):
         gain_mm = _gain_mm(one, cloth.length_mm)
-        return gain_mm * _steps(cloth, one, gain_mm) * price / seconds
-    return _work_saved(cloth, way, one) * price / seconds
+        gain_mm *= _steps(cloth, one, gain_mm)
+    if is_late and _is_beside(cloth, one):
+        gain_mm = max(gain_mm, _work_saved(cloth, way, one))
+    return gain_mm * price / seconds
 
 
-def _worth_of_first(cloth: ClothSearch, one: Candidate) -> float:
+def _may_lead(way: Way, one: Candidate) -> bool:
+    """Whether a lay has so few outlines that it may come to a short layout before the freest."""
+    freest = way.freest
+    return freest is not None and (
+        isinstance(one, Straight) and one.outlines <= _FEW * freest.outlines
+    )
+
+
+def _worth_of_first(cloth: ClothSearch, one: Candidate, is_late: bool) -> float:
     """First layouts of every cloth come before all else, those of other lays in their time."""
     way = _way_of(cloth, one)
     if one is way.freest or way.freest is None or cloth.asked.every_lay:
         return 1e9 if way is cloth.ways[0] else 1e8
     if isinstance(one, Opening):
-        return _work_saved(cloth, way, one) / _OPENING_S
-    return 1e7
+        return _work_saved(cloth, way, one) / _OPENING_S if is_late else 0.0
+    if is_late:
+        return 1e7
+    return _LEAD * cloth.length_mm if _may_lead(way, one) else 0.0
 
 
 def _way_of(cloth: ClothSearch, one: Candidate) -> Way:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-_HOPE = 0.04
+_HOPE = 0.12
 """What as much work again may take off a layout that has had a second, as a share of it."""
 _LEAST = 0.002
 """What it may take off at any time."""
@@ -47,7 +47,7 @@ class Effort:
         >>> effort.add(4.0, 1540.0)
         >>> effort.add(5.0, 1540.0)
         >>> round(effort.expected_mm, 1)
-        34.6
+        43.9
         """
         if not self.gains:
             return 0.0

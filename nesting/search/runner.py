@@ -126,6 +126,7 @@ class Runner:
         if one.length_mm >= before:
             return None
         self.clock.is_better()
+        cloth.share(one)
         return cloth, one
 
     def _tell(

@@ -106,6 +106,7 @@ class Line:
         self.length, self.bound, self.rounds = NEVER, 0, 0
         self.begun = False
         self.proved = not may_be_exact(instance)
+        self._given = NEVER
         self._idle: list[Walker] = []
         self._made = 0
         if not instance.items:
@@ -133,7 +134,8 @@ class Line:
         walker = min(self._idle, key=_length) if self._idle else self._new()
         if self._idle:
             self._idle.remove(walker)
-        if budget.spent >= EXPLORING and not walker.compressing:
+        compresses = budget.spent >= EXPLORING and not walker.compressing
+        if compresses or walker.length > self.length == self._given:
             walker.adopt(self.best, self.length)
         return Slice(walked, (self.key, self.packed, walker, budget))
 
@@ -185,6 +187,11 @@ class Line:
         elif shares:
             walker.base = walker.best
         self._idle.append(walker)
+
+    def give(self, layout: Layout, length: int) -> None:
+        """Take a legal layout from elsewhere; if it is shorter, walkers go on from there."""
+        if self.offer(layout, length):
+            self._given = length
 
     def offer(self, layout: Layout, length: int) -> bool:
         """Take a legal layout if it is shorter than the best; whether it is."""
