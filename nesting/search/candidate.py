@@ -126,6 +126,7 @@ class Straight(Candidate):
     ) -> None:
         super().__init__(job, packing)
         self.line: Line | TiedLine = line_of(packing.instance, seed, shorter)
+        self._in_step = False
         self._came: list[Any] = []
         if start is not None:
             self.offer(start)
@@ -196,6 +197,7 @@ class Straight(Candidate):
 
     def take(self, clock: Clock) -> Slice:
         """The next slice."""
+        self._in_step = clock.rounds < math.inf
         if clock.repeats:
             done = self._rounds()
             return self.line.next(
@@ -220,7 +222,7 @@ class Straight(Candidate):
     def put(self, found: Any) -> None:
         """What came of a slice; walkers that keep in step are gathered together, in their order."""
         self._came.append(found)
-        if self.busy:
+        if self.busy and self._in_step:
             return
         came, self._came = self._came, []
         for one in came:

@@ -231,9 +231,10 @@ class ClothSearch:
 
         Folded, there are half as many outlines to lay, so that it is there first now and then.
         """
-        way = next(way for way in self.ways if way.job is one.job)
-        freest = way.freest
-        if self.clock.repeats or self.asked.every_lay or freest is None or one is freest:
+        if self.clock.repeats or self.asked.every_lay:
+            return
+        freest = next(way.freest for way in self.ways if way.job is one.job)
+        if one is freest:
             return
         if isinstance(freest, Straight) and one.length_mm < freest.length_mm:
             trial = one.trial()

@@ -139,6 +139,11 @@ class Line:
             walker.adopt(self.best, self.length)
         return Slice(walked, (self.key, self.packed, walker, budget))
 
+    @property
+    def walkers(self) -> int:
+        """How many walkers it has had."""
+        return self._made
+
     def _new(self) -> Walker:
         assert self.best is not None
         self._made += 1

@@ -205,9 +205,9 @@ def test_another_lay_is_looked_at_where_it_may_spare_outlines(
     assert (chosen(one)[1] is one.ways[0].lays[0]) == looked_at
 
 
-def test_lays_beside_the_freest_have_a_tenth_of_the_work_at_most() -> None:
+def test_lays_beside_the_freest_have_a_fifth_of_the_work_at_most() -> None:
     one = cloth(tried=effort(60.0, *[995.0] * 20))
-    folded = effort(10.0, *(1_300.0 - 15 * n for n in range(20)))
+    folded = effort(20.0, *(1_300.0 - 15 * n for n in range(20)))
     one.ways[0].lays.append(
         Candidate(one.job, 1_015.0, folded, lay=LayName.LENGTHWISE_FOLD, outlines=5)
     )

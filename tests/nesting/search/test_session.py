@@ -12,6 +12,7 @@ from nesting.plans import Ended
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
 from nesting.search.session import Session
+from nesting.solver.line import any_shorter
 from nesting.stop import FirstOf, Rounds, Seconds, UntilUnlikely
 from pieces.piece import Outline, Piece
 from pieces.units import Unit
@@ -96,3 +97,28 @@ def test_a_watcher_is_told_what_each_cloth_buys_so_far() -> None:
     for name in ("lawn", "net"):
         lengths = [state.length_mm for state in seen if state.fabric == name]
         assert lengths == sorted(lengths, reverse=True)
+
+
+def test_walkers_that_are_not_in_step_are_gathered_as_they_come() -> None:
+    """Two at once all the time, as where one cloth is searched on two processes."""
+    job = jobs_for(order_of(*many("lawn")), many("lawn"), None)[0]
+    clock = Clock(Seconds(60))
+    one = Straight(job, job.packings[-1], 1, any_shorter)
+
+    def done() -> object:
+        work = one.take(clock)
+        one.busy += 1
+        return work.function(*work.args)
+
+    def put(found: object) -> None:
+        one.busy -= 1
+        one.put(found)
+
+    while one.line.alone:
+        put(done())
+    begun = [done()]
+    for _ in range(6):
+        begun.append(done())
+        put(begun.pop(0))
+    assert one.line.rounds > 0
+    assert one.line.walkers == 2
