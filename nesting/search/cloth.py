@@ -118,8 +118,10 @@ class ClothSearch:
             begin_from(way.freest, way.shown)
 
     def hurry(self) -> None:
-        """Ask no other searches, and look at no other way to cut the strips."""
-        self.sources = []
+        """Ask no other searches any more, and look at no other way to cut the strips."""
+        for source, _ in self.sources:
+            source.hurry()
+        self._take_sources()
         for way in self.ways:
             if way.freest is None and not way.lays:
                 self._begin(way)

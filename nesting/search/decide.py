@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from nesting.fabric import Fabric
+from nesting.fabric import Fabric, LayName
 from nesting.purchase import longest_for_less
 from nesting.search.candidate import Candidate, Opening, Straight
 from nesting.search.cloth import ClothSearch
@@ -148,11 +148,17 @@ def _worth(cloth: ClothSearch, one: Candidate, usual: float, is_late: bool) -> f
 
 
 def _may_lead(way: Way, one: Candidate) -> bool:
-    """Whether a lay has so few outlines that it may come to a short layout before the freest."""
+    """Whether a lay may come to a shorter layout than the freest has.
+
+    One with few outlines may be there first; one that ends opened out leaves no spare, where the
+    cloth may not lie open.
+    """
     freest = way.freest
-    return freest is not None and (
-        isinstance(one, Straight) and one.outlines <= _FEW * freest.outlines
-    )
+    if freest is None:
+        return False
+    if isinstance(one, Opening):
+        return freest.lay is not LayName.OPEN
+    return isinstance(one, Straight) and one.outlines <= _FEW * freest.outlines
 
 
 def _worth_of_first(cloth: ClothSearch, one: Candidate, is_late: bool) -> float:
@@ -160,11 +166,10 @@ def _worth_of_first(cloth: ClothSearch, one: Candidate, is_late: bool) -> float:
     way = _way_of(cloth, one)
     if one is way.freest or way.freest is None or cloth.asked.every_lay:
         return 1e9 if way is cloth.ways[0] else 1e8
+    lead_mm = _LEAD * cloth.length_mm if _may_lead(way, one) else 0.0
     if isinstance(one, Opening):
-        return _work_saved(cloth, way, one) / _OPENING_S if is_late else 0.0
-    if is_late:
-        return 1e7
-    return _LEAD * cloth.length_mm if _may_lead(way, one) else 0.0
+        return max(lead_mm, _work_saved(cloth, way, one) if is_late else 0.0) / _OPENING_S
+    return 1e7 if is_late else lead_mm
 
 
 def _way_of(cloth: ClothSearch, one: Candidate) -> Way:
