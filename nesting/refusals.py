@@ -124,6 +124,13 @@ def no_section(fabric: Fabric, finding: Finding) -> Fault:
     return Fault("", joined("fabric", fabric.name), finding.message, remedy)
 
 
+def no_way_to_lie(fabric: Fabric) -> Fault:
+    """What to say where no lay leaves all pieces a way to lie together."""
+    message = f"{fabric.name}: its nap and its print leave its pieces no way to lie together."
+    remedy = 'Give pieces another grain rule, or nap = "none" where the cloth has none.'
+    return Fault("", joined("fabric", fabric.name), message, remedy)
+
+
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
     named = ((name.value.replace("-", " ").capitalize(), why[0]) for name, why in refused)

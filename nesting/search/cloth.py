@@ -14,7 +14,7 @@ from nesting.jobs import Job, Partly
 from nesting.opening import may_open
 from nesting.plans import FewerJoins
 from nesting.purchase import longest_for_less, purchase
-from nesting.refusals import marker_dropped, no_section, section_refused
+from nesting.refusals import marker_dropped, no_section, no_way_to_lie, section_refused
 from nesting.repeats import one_of, repeated
 from nesting.search.candidate import (
     Candidate,
@@ -344,8 +344,8 @@ class ClothSearch:
         if dropped and not trials:
             raise next(iter(dropped.values()))
         if not trials:
-            told = self.findings.values()
-            raise CannotFit([no_section(way.job.fabric, one) for one in told])
+            told = [no_section(way.job.fabric, one) for one in self.findings.values()]
+            raise CannotFit(told or [no_way_to_lie(way.job.fabric)])
         return trials
 
     def _and_off_it(self, way: Way, trials: list[Trial]) -> list[Trial]:

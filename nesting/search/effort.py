@@ -47,7 +47,7 @@ class Effort:
         >>> effort.add(4.0, 1540.0)
         >>> effort.add(5.0, 1540.0)
         >>> round(effort.expected_mm, 1)
-        43.9
+        8.4
         """
         if not self.gains:
             return 0.0

@@ -14,6 +14,7 @@ from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
+from nesting.solver.instance import NoRoom
 from nesting.solver.line import Slice
 from pieces.errors import OwnFailure
 
@@ -107,6 +108,8 @@ class Runner:
             future = Future()
             try:
                 future.set_result(done(work))
+            except NoRoom as fault:
+                future.set_exception(fault)
             except BaseException:
                 one.busy -= 1
                 raise
@@ -117,7 +120,12 @@ class Runner:
         """Enter what came of a slice; whose it is, if it is shorter."""
         cloth, one = self._busy.pop(future)
         one.busy -= 1
-        came, before = future.result(), one.length_mm
+        before = one.length_mm
+        try:
+            came = future.result()
+        except NoRoom:
+            one.failed = True
+            return None
         try:
             one.put(came.found)
         except OwnFailure as fault:

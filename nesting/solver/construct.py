@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 
-from nesting.solver.instance import IntArray, Layout
+from nesting.solver.instance import IntArray, Layout, NoRoom
 from nesting.solver.prepared import Prepared
 from nesting.solver.severity import MOST_X, RANGES, Floats, Ints, owning
 
@@ -90,7 +90,12 @@ def _side_by_side(prepared: Prepared, layout: Layout) -> int | None:
 
 
 def _empty(prepared: Prepared) -> Layout:
-    """Everything at the reference point in a way that groups allow."""
+    """Everything at the reference point in a way that groups allow.
+
+    Raises
+    ------
+    NoRoom : the items of some group have no direction in which all may lie
+    """
     directions = np.zeros(max(0, int(prepared.group.max(initial=-1))) + 1, dtype=np.int64)
     for group in range(len(directions)):
         members = np.flatnonzero(prepared.group == group)
@@ -98,6 +103,8 @@ def _empty(prepared: Prepared) -> Layout:
             directions[group] = sense
             if (prepared.options(directions)[members, 0] >= 0).all():
                 break
+        else:
+            raise NoRoom("a group has no direction in which all of it may lie")
     options = prepared.options(directions)[:, 0] if len(prepared.first) else prepared.first
     n = len(prepared.first)
     return Layout(options - prepared.first, np.zeros((n, 2), dtype=np.int64))

@@ -306,7 +306,8 @@ def test_a_circle_skirt_in_one_takes_its_own_width_of_cloth(tmp_path: Path) -> N
     assert files
     report = (tmp_path / "report.txt").read_text(encoding="utf-8")
     said = " ".join(report.split())
-    assert "cut in the corner of both folds: at the crosswise fold, its fold edges on both" in said
+    assert "cut in the corner of both folds, arrow away from the crosswise fold: " in said
+    assert "at the crosswise fold, its fold edges on both folds" in said
 
 
 def test_a_circle_wider_than_its_cloth_asks_for_panels() -> None:

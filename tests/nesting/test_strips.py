@@ -114,7 +114,7 @@ def test_the_plan_tells_what_more_joins_save() -> None:
     assert joins_told(entry, Unit.CM) == [
         "tulle tier 1 (Ada): 7 strips, 6 joins, 294 cm when joined",
         "4 more than the width asks for, which save 10 cm: "
-        "the best layout tried without them buys 60 cm",
+        "the best layout tried without them buys 0.60 m",
     ]
     assert fabric_data(entry, {})["fewer_joins"] == {"fewer": 4, "purchase_mm": 600}
     plain = planned(order(FRILL + "more_joins = false\n"))

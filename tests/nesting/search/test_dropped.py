@@ -11,6 +11,10 @@ from nesting.fabric import Fabric, LayName
 from nesting.marker import Marker
 from nesting.order import Order
 from nesting.planner import plan
+from nesting.search.candidate import Straight
+from nesting.search.clock import Clock
+from nesting.solver.instance import NoRoom
+from nesting.solver.line import Slice
 from nesting.stop import Rounds
 from pieces.errors import OwnFailure
 from pieces.piece import Piece
@@ -53,3 +57,21 @@ def test_a_cloth_with_no_other_lay_has_no_plan(monkeypatch: pytest.MonkeyPatch) 
     let_fail(monkeypatch, "lawn", *LAYS)
     with pytest.raises(OwnFailure, match="can't be cut"):
         plan(order(Fabric("lawn", 1000.0, lays=LAYS)), Rounds(1), jobs=1)
+
+
+def test_a_lay_on_which_pieces_have_no_direction_in_common_is_left(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """As if a worker had found so; the open lay counts."""
+    honest = Straight.take
+
+    def take(self: Straight, clock: Clock) -> Slice:
+        return honest(self, clock) if self.lay is LayName.OPEN else Slice(nowhere, ())
+
+    monkeypatch.setattr(Straight, "take", take)
+    made = plan(order(Fabric("lawn", 1000.0, lays=LAYS)), Rounds(1), jobs=1)
+    assert [one.marker.lay for one in made.fabrics] == [LayName.OPEN]
+
+
+def nowhere() -> None:
+    raise NoRoom("no direction suits all")

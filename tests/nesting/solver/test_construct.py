@@ -11,7 +11,7 @@ from shapely.geometry import Polygon
 from solver_shapes import outlines, way
 
 from nesting.solver.construct import layout_in_order, orders, row_layout
-from nesting.solver.instance import Instance, IntArray, Item
+from nesting.solver.instance import Instance, IntArray, Item, NoRoom, Orientation
 from nesting.solver.prepared import Prepared
 
 WIDTH = 400_000
@@ -75,3 +75,11 @@ def test_few_lines_still_give_a_layout(most: int) -> None:
     prepared = Prepared(instance)
     layout = layout_in_order(prepared, np.arange(5), most)
     assert overlaps(instance, prepared, layout) == []
+
+
+def test_a_group_without_a_direction_in_common_has_no_room() -> None:
+    ring = np.array([[0, 0], [100, 0], [100, 100], [0, 100]])
+    one, other = (Orientation(ring, 0, 100, ((0, 100),), direction) for direction in (0, 1))
+    instance = Instance(400, (Item(0, (one,), 0), Item(1, (other,), 0)))
+    with pytest.raises(NoRoom):
+        row_layout(Prepared(instance))
