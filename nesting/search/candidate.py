@@ -26,10 +26,12 @@ WALKERS = 2
 """Walkers of a line that is searched by rounds: as many wherever it is searched."""
 _STEP_ROUNDS = 10
 _ATTEMPT_SECONDS = 1.5
+_SMALL = 30
+"""Outlines up to which first layouts are tried in all orders at once: that takes a moment."""
 _PROOF_SECONDS = 0.6
 _PROOF_SHARE = 0.03
 """Of the time that is left: what proving a few rectangles may take."""
-_PROVED_HOPE = 0.03
+_PROVED_HOPE = 0.25
 """What is left to find of a few rectangles once their proof was tried, against other pieces."""
 
 
@@ -209,7 +211,7 @@ class Straight(Candidate):
                 clock.rounds - self._rounds(),
                 clock.seconds_until(1.0),
                 min(1.0, clock.spent()),
-                orders=1,
+                orders=None if len(self.packing.cuts) <= _SMALL else 1,
                 late=left / 2,
                 proof=min(_PROOF_SECONDS, _PROOF_SHARE * left),
             )
