@@ -18,7 +18,7 @@ from nesting.solver.instance import NoRoom
 from nesting.solver.line import Slice
 from pieces.errors import OwnFailure
 
-_PATIENCE_S = 0.3
+_PATIENCE_S = 1.0
 """How long slices that are being done when the time is over are waited for."""
 _TELL_S = 0.5
 """At least so often those who watch are told how far it is."""

@@ -35,13 +35,11 @@ def workers(jobs: int | None = None, executor: Executor | None = None) -> Iterat
         # All are started before there are threads, whose locks they would take along.
         pool.submit(int).result()
         yield pool
-    except BaseException:
-        # What is still worked at is not wanted: it may be a whole order.
-        for process in set(active_children()).difference(others):
-            process.terminate()
-        raise
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
+        # What is still worked at is not wanted, and may take long: it may be a whole order.
+        for process in set(active_children()).difference(others):
+            process.terminate()
 
 
 def _begin_worker() -> None:
