@@ -79,7 +79,7 @@ class Candidate:
     @property
     def is_new(self) -> bool:
         """Whether nothing has been done for it yet."""
-        return self.effort.seconds == 0.0 and not self.busy
+        return self.effort.seconds == 0.0 and not self.busy and not self.failed
 
     @property
     def outlines(self) -> int:

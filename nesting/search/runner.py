@@ -91,7 +91,9 @@ class Runner:
             self._tell([one for one in better if one is not None], cloths)
 
     def _is_over(self, cloths: Sequence[ClothSearch]) -> bool:
-        return self.clock.is_over and all(cloth.length_mm < math.inf for cloth in cloths)
+        return self.clock.is_over and all(
+            cloth.length_mm < math.inf or cloth.is_done() for cloth in cloths
+        )
 
     def _submit(self, cloths: Sequence[ClothSearch]) -> bool:
         """Begin the next slice; whether there was one."""

@@ -15,8 +15,8 @@ from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
 from nesting.solver.instance import NoRoom
 from nesting.solver.line import Slice
-from nesting.stop import Rounds
-from pieces.errors import OwnFailure
+from nesting.stop import Rounds, Seconds, Stop
+from pieces.errors import CannotFit, OwnFailure
 from pieces.piece import Piece
 from pieces.units import Unit
 
@@ -71,6 +71,16 @@ def test_a_lay_on_which_pieces_have_no_direction_in_common_is_left(
     monkeypatch.setattr(Straight, "take", take)
     made = plan(order(Fabric("lawn", 1000.0, lays=LAYS)), Rounds(1), jobs=1)
     assert [one.marker.lay for one in made.fabrics] == [LayName.OPEN]
+
+
+@pytest.mark.parametrize("stop", [Rounds(1), Seconds(0.5)])
+def test_a_cloth_without_any_room_is_refused_in_words(
+    monkeypatch: pytest.MonkeyPatch, stop: Stop
+) -> None:
+    monkeypatch.setattr(Straight, "take", lambda *_: Slice(nowhere, ()))
+    with pytest.raises(CannotFit) as caught:
+        plan(order(Fabric("lawn", 1000.0, lays=LAYS)), stop, jobs=1)
+    assert "no way to lie together" in caught.value.faults[0].message
 
 
 def nowhere() -> None:
