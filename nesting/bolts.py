@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from nesting.assign import Assigned, Counter, Counts, Place, Question, assign
 from nesting.fabric import Bolt, Fabric
 from nesting.in_hand import cloth_of, room_mm
-from nesting.jobs import Job, job_for
+from nesting.jobs import Job, fewer_joins, job_for
 from nesting.kinds import Kind, Lot, kinds_of
 from nesting.measure import Layouts, Purse
 from nesting.order import Order
@@ -84,7 +84,7 @@ def portions_cut(order: Order, job: Job, session: Session, share: float) -> list
             alone = replace(one, others=())
             found.append((alone, portions_of(order, alone, session, share / len(ways))))
     best, portions = min(found, key=_bought)
-    fewer = _fewer_joins(best, [(one, _bought((one, shared))[0]) for one, shared in found])
+    fewer = fewer_joins(best, [(one, _bought((one, shared))[0]) for one, shared in found])
     return [replace(one, fewer_joins=fewer) for one in portions]
 
 
@@ -98,16 +98,6 @@ def _bought(shared: tuple[Job, list[Portion]]) -> tuple[float, int]:
         return math.inf, job.joins
     best = min(rest.shown, key=worth)
     return purchase(rest.job.fabric, best.marker.length_mm).length_mm, job.joins
-
-
-def _fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
-    """What is bought with the joins of the first way, or fewer, if the best has more."""
-    first = tried[0][0]
-    if best.joins <= first.joins:
-        return None
-    fewer = [(bought_mm, one.joins) for one, bought_mm in tried if one.joins <= first.joins]
-    bought_mm, joins = min(fewer)
-    return FewerJoins(best.joins - joins, bought_mm) if bought_mm < math.inf else None
 
 
 def portions_of(order: Order, job: Job, session: Session, share: float) -> list[Portion]:

@@ -15,6 +15,7 @@ from nesting.flaws import unsettled
 from nesting.lay import End, Lay, allowed_lays, lay_of, suits_nap
 from nesting.order import Order
 from nesting.parts import Cut, draft_cloth, of_fabric, on_cross_fold
+from nesting.plans import FewerJoins
 from nesting.print_lays import NO_ROOM, refusal
 from nesting.prints import Prints, asks_for_print, prints_of, with_motifs
 from nesting.refusals import across_flaws, against_nap, against_print, fault, lays_refused, misfits
@@ -23,9 +24,6 @@ from nesting.sections import Opened, opened_strips
 from pieces.drafting.spec import Cutting
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Finding, Piece
-
-_TILTING = 0.3
-"""The share of a cloth's budget for turning pieces off the grain, where it allows that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,24 +43,20 @@ class Job:
 
     Of its `lays` those that need an opened-out section come first, then the strictest; a partial
     fold is there once for each depth worth a trial. `refused` are the others, with all that finds
-    no room there; `share` is what it takes of the budget that it deserves; `order` is what it
-    comes from, None where it stands for another.
+    no room there; `order` is what it comes from, None where it stands for another.
 
     Its strips are cut as `cutting` says; `others` are the same cloth with its strips cut otherwise,
-    and `least_mm` is a bound on any marker of those that were tried. Once it is `settled`, all that
-    stricter jobs show for it has been shown.
+    and `least_mm` is a bound on any marker of those that were tried.
     """
 
     fabric: Fabric
     pieces: tuple[Piece, ...]
     lays: tuple[Packing | Partly, ...]
     refused: tuple[tuple[LayName, tuple[Fault, ...]], ...] = ()
-    share: float = 1.0
     order: Order | None = None
     cutting: Cutting | None = None
     others: tuple[Job, ...] = ()
     least_mm: float = math.inf
-    settled: bool = False
 
     @property
     def packings(self) -> tuple[Packing, ...]:
@@ -77,17 +71,12 @@ class Job:
     @property
     def weight(self) -> float:
         """How much of the budget it deserves against others: its outlines, a few at least."""
-        return self.share * sum(len(packing.cuts) + 3 for packing in self.all_packings)
+        return sum(len(packing.cuts) + 3 for packing in self.all_packings)
 
     @property
     def all_packings(self) -> tuple[Packing, ...]:
         """What lies on each lay, folded, of one that needs a section."""
         return tuple(lay if isinstance(lay, Packing) else lay.packing for lay in self.lays)
-
-    @property
-    def straight_weight(self) -> float:
-        """That part of it which is for pieces on the grain."""
-        return self.weight * (1 - _TILTING if self.tilts else 1.0)
 
     @property
     def tilts(self) -> bool:
@@ -260,3 +249,13 @@ def _ways_to_lay(
     depths_mm = useful_depths(cuts, fabric) if name is LayName.PARTIAL_FOLD else [0.0]
     for depth_mm in depths_mm:
         yield cuts, lay_of(fabric, name, depth_mm)
+
+
+def fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
+    """What is bought with the joins of the first way, or fewer, if the best has more."""
+    first = tried[0][0]
+    if best.joins <= first.joins:
+        return None
+    fewer = [(bought_mm, one.joins) for one, bought_mm in tried if one.joins <= first.joins]
+    bought_mm, joins = min(fewer)
+    return FewerJoins(best.joins - joins, bought_mm) if bought_mm < math.inf else None

@@ -114,21 +114,6 @@ def verified(
     return Trial(packing, layout, marker, bound_mm, section)
 
 
-def unsettled(trials: Sequence[Trial]) -> bool:
-    """Whether more search on some lay could make the purchase less, or the cuts fewer."""
-    return any(may_win(trial, trials) for trial in trials)
-
-
-def may_win(trial: Trial, trials: Sequence[Trial]) -> bool:
-    """Whether more search could make a trial the best: less to buy, or the same in fewer cuts."""
-    best = min(trials, key=worth)
-    opened_mm = max((t.bound_mm for t in trials if t.marker.lay is LayName.OPEN), default=0.0)
-    least_mm = purchase(trial.fabric, max(trial.bound_mm, opened_mm)).length_mm
-    bought_mm = purchase(best.fabric, best.marker.length_mm).length_mm
-    fewer = len(trial.marker.placements) < len(best.marker.placements)
-    return least_mm < bought_mm or (least_mm == bought_mm and fewer)
-
-
 def shorter_for_less(packing: Packing) -> Callable[[int], int]:
     """From a length on the table, in units, to the longest for which the counter cuts less."""
     lengths = packing.lay.lengths

@@ -10,7 +10,7 @@ from nesting.carry import Freed, bounded, open_bound_mm, settled, tilted_too
 from nesting.convert import UNITS_PER_MM, Packing
 from nesting.fabric import Bolt, LayName
 from nesting.in_hand import room_mm
-from nesting.jobs import Job, Partly
+from nesting.jobs import Job, Partly, fewer_joins
 from nesting.opening import may_open
 from nesting.plans import FewerJoins
 from nesting.purchase import longest_for_less, purchase
@@ -369,18 +369,8 @@ class ClothSearch:
 
     def fewer_joins(self) -> FewerJoins | None:
         """What is bought with the joins of the first way, or fewer, if the chosen one has more."""
-        first, best = self.ways[0].job, self.leading.job
-        if best.joins <= first.joins:
-            return None
-        tried = [
-            (self.bought_mm(way.length_mm), way.job.joins)
-            for way in self.ways
-            if way.job.joins <= first.joins and way.length_mm < math.inf
-        ]
-        if not tried:
-            return None
-        bought_mm, joins = min(tried)
-        return FewerJoins(best.joins - joins, bought_mm)
+        tried = [(way.job, self.bought_mm(way.length_mm)) for way in self.ways]
+        return fewer_joins(self.leading.job, tried)
 
     @property
     def pieces(self) -> tuple[Piece, ...]:

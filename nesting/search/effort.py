@@ -57,8 +57,3 @@ class Effort:
         )
         usual_mm = self.hope * last_mm * max(_LEAST, _HOPE / (1 + self.seconds))
         return (half_mm - last_mm + usual_mm) / 2
-
-    @property
-    def standing_s(self) -> float:
-        """Seconds of work since the last gain."""
-        return self.seconds - self.gains[-1][0] if self.gains else self.seconds

@@ -21,7 +21,6 @@ from nesting.section_search import InTwo, laid_in_two
 from nesting.solver.instance import Layout, Result
 from nesting.stop import FirstOf, Fits, State, Stop
 from nesting.trial import Trial, shorter_for_less, verified
-from pieces.piece import Finding
 
 
 class Session:
@@ -47,7 +46,6 @@ class Session:
         self.searching = clock.part(1.0 - finals)
         self.interrupted = False
         self.ended = Ended.SETTLED
-        self.findings: dict[tuple[str, LayName], Finding] = {}
         self._known: dict[tuple[object, ...], ClothSearch] = {}
         self._done = 0.0
 
