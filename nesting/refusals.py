@@ -127,7 +127,7 @@ def no_section(fabric: Fabric, finding: Finding) -> Fault:
 def no_way_to_lie(fabric: Fabric) -> Fault:
     """What to say where no lay leaves all pieces a way to lie together."""
     message = f"{fabric.name}: its nap and its print leave its pieces no way to lie together."
-    remedy = 'Give pieces another grain rule, or nap = "none" where the cloth has none.'
+    remedy = "Give pieces another grain rule, or no nap to a cloth that has none."
     return Fault("", joined("fabric", fabric.name), message, remedy)
 
 

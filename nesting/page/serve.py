@@ -32,6 +32,7 @@ def serve_page(port: int, browser: bool) -> None:
     from waitress import create_server
 
     jobs, reader = Jobs(), Reader()
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         hosts = {f"{name}:{port}" for name in (HOST, "localhost")}
         try:
@@ -61,6 +62,8 @@ def serve_page(port: int, browser: bool) -> None:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # ending is under way, and soon over
         jobs.close()
         reader.end()
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def _leave(_: int, __: FrameType | None) -> None:

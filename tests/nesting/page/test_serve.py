@@ -45,6 +45,7 @@ def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: i
 
 
 def test_a_port_that_is_taken_is_told_in_words() -> None:
+    answers = [signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)]
     with socket.socket() as other:
         other.bind((HOST, 0))
         other.listen()
@@ -53,6 +54,8 @@ def test_a_port_that_is_taken_is_told_in_words() -> None:
     assert ran.exit_code == 2
     assert f"--port: The page can't be served on port {port}" in ran.output
     assert "name another port" in ran.output
+    # Who goes on in this process still answers to Ctrl-C, and so do the programs it starts.
+    assert [signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)] == answers
 
 
 def test_the_help_names_the_usual_port() -> None:
