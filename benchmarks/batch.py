@@ -26,11 +26,11 @@ from typing import Any
 import click
 
 from benchmarks.results_table import append_section, machine, today
-from nesting.order_file import read_order
+from nesting.order.read import read_order
 from nesting.output.write import write_plan
-from nesting.planner import plan
-from nesting.solver.search import warm_up
-from nesting.stop import Rounds
+from nesting.planning.planner import plan
+from nesting.solver.solve import warm_up
+from nesting.solver.stop import Rounds
 
 RESULTS = Path(__file__).parent / "results" / "batch.md"
 _HEADING = (

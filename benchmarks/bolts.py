@@ -17,14 +17,14 @@ from pathlib import Path
 import click
 
 from benchmarks.results_table import append_section, machine, today
-from nesting.fabric import Bolt
-from nesting.in_hand import room_mm
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.plans import Plan
+from nesting.fabric.fabric import Bolt
+from nesting.fabric.in_hand import room_mm
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds, Seconds, Stop
 from nesting.solver.workers import workers
-from nesting.stop import Rounds, Seconds, Stop
 
 RESULTS = Path(__file__).parent / "results" / "bolts.md"
 _HEADING = (

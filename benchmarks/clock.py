@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from nesting.stop import FirstOf, Rounds, Seconds, State, Stop
+from nesting.solver.stop import FirstOf, Rounds, Seconds, State, Stop
 
 
 @dataclass(frozen=True, slots=True)

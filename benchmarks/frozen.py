@@ -14,8 +14,8 @@ from typing import Any
 import click
 import tomlkit
 
-from nesting.order_file import order_from_text
-from nesting.parts import draft_order
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_order
 from pieces.piece import Mark, Piece, Point
 from pieces.units import mm_per
 

@@ -18,12 +18,8 @@ import numpy as np
 from benchmarks.growth import repeated
 from benchmarks.results_table import append_section, machine, today
 from benchmarks.strip_set import to_instance
-from nesting.solver.compact import compact
-from nesting.solver.construct import layout_in_order, orders
-from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
-from nesting.solver.kernels import scratch_for, separate
-from nesting.solver.prepared import Prepared
-from nesting.solver.severity import (
+from nesting.solver.overlap.kernels import scratch_for, separate
+from nesting.solver.overlap.severity import (
     Fields,
     Floats,
     Ints,
@@ -32,6 +28,10 @@ from nesting.solver.severity import (
     near_items,
     overlap,
 )
+from nesting.solver.programme.compact import compact
+from nesting.solver.programme.halfplanes import MOST_PLANES, depth_inside, half_planes
+from nesting.solver.search.construct import layout_in_order, orders
+from nesting.solver.search.prepared import Prepared
 
 RESULTS = Path(__file__).parent / "results"
 _BATCH = 20_000

@@ -24,15 +24,15 @@ import click
 from benchmarks.apart import apart
 from benchmarks.ledger import Ledger, Run
 from benchmarks.orders_results import append_orders, draw_orders, row, summary
-from nesting.order_file import read_order
-from nesting.parts import draft_order
-from nesting.planner import plan
-from nesting.plans import FabricPlan
+from nesting.fabric.plans import FabricPlan
+from nesting.order.read import read_order
+from nesting.planning.planner import plan
+from nesting.rules.parts import draft_order
 from nesting.search.state import PlanState
-from nesting.solver.lattice_walk import LatticeWalker
-from nesting.solver.search import warm_up
-from nesting.solver.walk import Walker
-from nesting.stop import Seconds
+from nesting.solver.phased.walk import LatticeWalker
+from nesting.solver.search.walk import Walker
+from nesting.solver.solve import warm_up
+from nesting.solver.stop import Seconds
 from pieces.piece import Piece
 
 ORDERS = Path(__file__).parent / "whole_orders"

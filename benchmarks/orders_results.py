@@ -10,9 +10,9 @@ from statistics import fmean
 
 from benchmarks.ledger import Run
 from benchmarks.results_table import append_section, machine, today
-from nesting.order import Order
-from nesting.order_file import read_order
-from nesting.purchase import purchase
+from nesting.fabric.purchase import purchase
+from nesting.order.model import Order
+from nesting.order.read import read_order
 
 RESULTS = Path(__file__).parent / "results" / "orders.md"
 PLOT = RESULTS.with_suffix(".svg")

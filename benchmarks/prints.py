@@ -23,17 +23,17 @@ import numpy as np
 from benchmarks.apart import apart
 from benchmarks.clock import Budget
 from benchmarks.results_table import append_section, machine, today
-from nesting.convert import UNITS_PER_MM
-from nesting.fabric import Fabric, LayName, Repeat
-from nesting.jobs import job_for
-from nesting.order import Order
-from nesting.order_file import example_order, order_from_text
-from nesting.parts import draft_order
-from nesting.solver.compact import is_legal
+from nesting.fabric.fabric import Fabric, LayName, Repeat
+from nesting.order.model import Order
+from nesting.order.read import example_order, order_from_text
+from nesting.packing.convert import UNITS_PER_MM
+from nesting.rules.parts import draft_order
+from nesting.search.jobs import job_for
 from nesting.solver.instance import Instance, Item, Orientation, Phase
-from nesting.solver.nofits import Nofits
-from nesting.solver.phases import keeps_phases, untied
-from nesting.solver.search import solve, warm_up
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.programme.compact import is_legal
+from nesting.solver.solve import solve, warm_up
 from pieces.piece import Mark, Piece
 from pieces.units import Unit
 

@@ -11,9 +11,9 @@ from benchmarks.clock import Budget
 from benchmarks.layout_check import faults
 from benchmarks.ledger import Run
 from benchmarks.strip_set import StripSet, to_instance, to_placements
-from nesting.solver.search import solve, warm_up
+from nesting.solver.solve import solve, warm_up
+from nesting.solver.stop import State
 from nesting.solver.workers import workers
-from nesting.stop import State
 
 
 def run(strip_set: StripSet, budget: Budget, seed: int, jobs: int) -> Run:

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.solver import circles, fields, search, severity
+from nesting.solver import search
 from nesting.solver.instance import IntArray
-from nesting.solver.severity import Floats, Singles, circle_overlap, depth_at, fast
+from nesting.solver.overlap import circles, fields, severity
+from nesting.solver.overlap.severity import Floats, Singles, circle_overlap, depth_at, fast
 
 Severity = Callable[[Singles, Floats, int, int, Floats, float, float], float]
 

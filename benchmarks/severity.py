@@ -28,7 +28,7 @@ from benchmarks.ledger import Ledger, Run
 from benchmarks.results_table import append_section, machine, today
 from benchmarks.severities import MEASURES, OWN, use
 from benchmarks.strip_set import read_set, to_instance, to_placements
-from nesting.solver.search import solve
+from nesting.solver.solve import solve
 
 RESULTS = Path(__file__).parent / "results"
 SETS = ("shirts", "swim", "dagli", "trousers")

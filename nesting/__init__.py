@@ -6,23 +6,23 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from nesting.batch import plan_folder
-    from nesting.comparer import compare
-    from nesting.order_file import example_order, read_order
+    from nesting.batch.run import plan_folder
+    from nesting.order.read import example_order, read_order
     from nesting.output.write import write_plan
-    from nesting.planner import plan
-    from nesting.stop import FirstOf, NoImprovement, Rounds, Seconds
+    from nesting.planning.comparer import compare
+    from nesting.planning.planner import plan
+    from nesting.solver.stop import FirstOf, NoImprovement, Rounds, Seconds
 
 _HOMES = {
-    "FirstOf": "nesting.stop",
-    "NoImprovement": "nesting.stop",
-    "Rounds": "nesting.stop",
-    "Seconds": "nesting.stop",
-    "compare": "nesting.comparer",
-    "example_order": "nesting.order_file",
-    "plan": "nesting.planner",
-    "plan_folder": "nesting.batch",
-    "read_order": "nesting.order_file",
+    "FirstOf": "nesting.solver.stop",
+    "NoImprovement": "nesting.solver.stop",
+    "Rounds": "nesting.solver.stop",
+    "Seconds": "nesting.solver.stop",
+    "compare": "nesting.planning.comparer",
+    "example_order": "nesting.order.read",
+    "plan": "nesting.planning.planner",
+    "plan_folder": "nesting.batch.run",
+    "read_order": "nesting.order.read",
     "write_plan": "nesting.output.write",
 }
 

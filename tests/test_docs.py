@@ -13,11 +13,11 @@ from statistics import fmean
 import pytest
 
 import nesting
-from nesting.cli import main
-from nesting.order_file import order_from_text, read_order
-from nesting.order_schema import FabricTable
-from nesting.parts import draft_order
-from nesting.planner import plan
+from nesting.cli.commands import main
+from nesting.order.read import order_from_text, read_order
+from nesting.order.schema import FabricTable
+from nesting.planning.planner import plan
+from nesting.rules.parts import draft_order
 from pieces.drafting.registry import DRAFTS
 
 ROOT = Path(__file__).parent.parent

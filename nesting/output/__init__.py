@@ -1,1 +1,1 @@
-"""Writers: the plan as data, drawings and words."""
+"""What a plan is written as: report, drawings, files and paper."""

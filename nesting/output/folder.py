@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from nesting.claim import claimed
+from nesting.output.claim import claimed
 from nesting.output.place import (
     MANIFEST,
     PASSING,

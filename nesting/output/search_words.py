@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from nesting.fabric.plans import ComparedLay, Ended, Saving
 from nesting.output import words
-from nesting.plans import ComparedLay, Ended, Saving
 from pieces.units import Unit, format_length
 
 _ENDED = {

@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
-from nesting.fabric import Bolt, Fabric, Faces, LayName, Nap
-from nesting.lay import Band, End, Lay, lay_under, section_lay
-from nesting.marker import OPENED_OUT, Marker, Placement
-from nesting.plans import ComparedLay, FabricPlan
+from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
+from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
+from nesting.fabric.marker import OPENED_OUT, Marker, Placement
+from nesting.fabric.plans import ComparedLay, FabricPlan
 from pieces.curves import length
 from pieces.piece import Piece
 from pieces.units import Unit, format_kept, format_length, format_needed, mm_per
@@ -48,8 +48,8 @@ def tape(unit: Unit) -> Unit:
 def lay(cloth: Lay, unit: Unit) -> str:
     """How to lay the cloth, with the measure that it needs.
 
-    >>> from nesting.fabric import Fabric
-    >>> from nesting.lay import lay_of
+    >>> from nesting.fabric.fabric import Fabric
+    >>> from nesting.fabric.lay import lay_of
     >>> lay(lay_of(Fabric("lawn", 1120, selvedge_mm=10), LayName.PARTIAL_FOLD, 310), Unit.CM)
     'folded in at one selvedge, the rest single; fold 31 cm in'
     """
@@ -138,7 +138,7 @@ def outside_mm(band: Band, fabric: Fabric) -> float:
 def measuring(cloth: Lay, fabric: Fabric) -> str:
     """How the places of pieces are told.
 
-    >>> from nesting.lay import lay_of
+    >>> from nesting.fabric.lay import lay_of
     >>> cloth = Fabric("lawn", 1120, selvedge_mm=10)
     >>> measuring(lay_of(cloth, LayName.OPEN), cloth)
     'from the cut end, and across from the lower edge, selvedge and all'

@@ -13,8 +13,10 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from nesting.order import Order
-from nesting.output.data import plan_data
+from nesting.fabric.plans import Comparison, Plan, title_of
+from nesting.order.model import Order
+from nesting.output.files.data import plan_data
+from nesting.output.paper.tiling import Paper
 from nesting.output.place import (
     MANIFEST,
     PASSING,
@@ -26,17 +28,15 @@ from nesting.output.place import (
     manifest,
     require_replaceable,
 )
-from nesting.output.report import draft_report, report
-from nesting.output.shopping import shopping_list
-from nesting.output.tiling import Paper
-from nesting.plans import Comparison, Plan, title_of
+from nesting.output.report.report import draft_report, report
+from nesting.output.report.shopping import shopping_list
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
 if TYPE_CHECKING:
-    from nesting.fullness import Fullness
-    from nesting.sharing import Sharing
-    from nesting.yields import Yields
+    from nesting.studies.fullness import Fullness
+    from nesting.studies.sharing import Sharing
+    from nesting.studies.yields import Yields
 
 KINDS = ("png", "dxf", "svg", "pdf")
 BOLT_NAMES = ("bolts.json", "bolts.txt", "fullness.png")
@@ -175,7 +175,7 @@ def write_sharing(sharing: Sharing, folder: str | Path | Place) -> tuple[Path, .
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.bolts import sharing_data, sharing_report
+    from nesting.output.report.bolts import sharing_data, sharing_report
 
     data = sharing_data(sharing, plan_files(sharing.plan))
     return _write_bolts(data, sharing_report(sharing), sharing.plan, folder)
@@ -188,7 +188,7 @@ def write_yields(yields: Yields, folder: str | Path | Place) -> tuple[Path, ...]
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.yields import yields_data, yields_report
+    from nesting.output.report.yields import yields_data, yields_report
 
     data = yields_data(yields, plan_files(yields.plan))
     return _write_bolts(data, yields_report(yields), yields.plan, folder)
@@ -209,7 +209,7 @@ def write_fullness(fullness: Fullness, folder: str | Path | Place) -> tuple[Path
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.fullness import draw_fullness, fullness_data, fullness_report
+    from nesting.output.report.fullness import draw_fullness, fullness_data, fullness_report
 
     contents = {
         "bolts.json": json_bytes(fullness_data(fullness)),
@@ -220,8 +220,8 @@ def write_fullness(fullness: Fullness, folder: str | Path | Place) -> tuple[Path
 
 
 def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, bytes]:
-    from nesting.output.drawing import draw_plan
-    from nesting.output.dxf import marker_dxf
+    from nesting.output.drawing.drawing import draw_plan
+    from nesting.output.files.dxf import marker_dxf
 
     contents: dict[str, bytes] = {}
     for entry in plan.fabrics:
@@ -235,7 +235,7 @@ def _drawings(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> dict[str, b
 def _tiles_of_plan(
     plan: Plan, files: Mapping[str, Mapping[str, str]], paper: Paper
 ) -> dict[str, bytes]:
-    from nesting.output.tiles import marker_tiles, pieces_tiles
+    from nesting.output.paper.tiles import marker_tiles, pieces_tiles
 
     contents = {
         f"pieces-{paper}.pdf": pieces_tiles(plan.order, plan.pieces, plan.unit, paper),
@@ -252,8 +252,8 @@ def write_comparison(comparison: Comparison, folder: str | Path | Place) -> tupl
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.comparison import comparison_data, comparison_report
-    from nesting.output.comparison_sheet import draw_comparison
+    from nesting.output.report.comparison import comparison_data, comparison_report
+    from nesting.output.report.comparison_sheet import draw_comparison
 
     contents = {
         "compare.json": json_bytes(comparison_data(comparison)),
@@ -275,8 +275,8 @@ def write_draft(
     ------
     OutputFault : if the folder or a file can't be written
     """
-    from nesting.output.dxf import pieces_dxf
-    from nesting.output.piece_sheet import draw_pieces
+    from nesting.output.drawing.piece_sheet import draw_pieces
+    from nesting.output.files.dxf import pieces_dxf
 
     contents = {
         "pieces.txt": f"{draft_report(name, draft, unit)}\n".encode(),
@@ -288,14 +288,14 @@ def write_draft(
         suffix = f"-{number}" if len(sheets) > 1 else ""
         contents[f"pieces{suffix}.png"] = sheet.saved("png")
     if tiles is not None:
-        from nesting.output.tiles import pieces_tiles
+        from nesting.output.paper.tiles import pieces_tiles
 
         contents[f"pieces-{tiles}.pdf"] = pieces_tiles(name, draft.pieces, unit, tiles)
     return write_files(folder, contents)
 
 
 def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
-    from nesting.output.interchange import interchange_dxf
+    from nesting.output.files.interchange import interchange_dxf
 
     garments = list(dict.fromkeys(piece.garment for piece in pieces))
     named = distinct_names(garment for garment in garments if garment)

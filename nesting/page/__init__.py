@@ -1,1 +1,1 @@
-"""The local web page: the whole job done by looking."""
+"""The page in the browser."""

@@ -1,1 +1,1 @@
-"""What is searched, for how long, and where: every cloth's lays, slice by slice."""
+"""What is searched next, for how long, and on which process."""

@@ -10,16 +10,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from nesting.convert import Packing
-from nesting.fabric import Fabric
-from nesting.fold_place import searched
-from nesting.jobs import Job, Partly
-from nesting.opening import Sized, way_to_open
-from nesting.prints import ALONG
-from nesting.section_search import InTwo, laid_in_two
-from nesting.sections import Opened, open_packing
+from nesting.fabric.fabric import Fabric
+from nesting.packing.convert import Packing
+from nesting.packing.fold_place import searched
+from nesting.packing.opening import Sized, way_to_open
+from nesting.packing.section_search import InTwo, laid_in_two
+from nesting.packing.sections import Opened, open_packing
+from nesting.prints.prints import ALONG
+from nesting.search.jobs import Job, Partly
 from nesting.solver.instance import Layout, Result
-from nesting.stop import Stop
+from nesting.solver.stop import Stop
 from pieces.piece import Piece
 
 Starts = tuple[Layout | None, Layout | None]
@@ -35,7 +35,7 @@ class Means:
 
     def solve(self, strip: Packing, start: Layout | None, share: float) -> Result:
         """A strip searched in this process, within a share of the whole."""
-        from nesting.solver.search import solve
+        from nesting.solver.solve import solve
 
         found = solve(
             strip.instance,
@@ -108,7 +108,7 @@ def lay_on(
 
 
 def _length_mm(found: InTwo) -> float:
-    from nesting.sections import marker_of
+    from nesting.packing.sections import marker_of
 
     return marker_of(found.folded, found.layout, found.section).length_mm
 

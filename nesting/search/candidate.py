@@ -7,19 +7,19 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fabric import LayName
-from nesting.jobs import Job, Partly
+from nesting.fabric.fabric import LayName
+from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.section_search import InTwo
 from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
 from nesting.search.clock import Clock
 from nesting.search.effort import Effort
-from nesting.section_search import InTwo
+from nesting.search.jobs import Job, Partly
+from nesting.search.trial import Trial, verified
 from nesting.solver.instance import Layout, NoRoom
-from nesting.solver.lattice_line import UNTIED_SHARE, TiedLine
-from nesting.solver.line import Line, Pace, Proved, Shorter, Slice, any_shorter
-from nesting.solver.search import line_of
-from nesting.stop import Seconds
-from nesting.trial import Trial, verified
+from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
+from nesting.solver.search.line import Line, Pace, Proved, Shorter, Slice, any_shorter
+from nesting.solver.solve import line_of
+from nesting.solver.stop import Seconds
 from pieces.errors import OwnFailure
 
 WALKERS = 2

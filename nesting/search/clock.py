@@ -6,7 +6,7 @@ import math
 import time
 from dataclasses import dataclass, field
 
-from nesting.stop import State, Stop, UntilUnlikely, repeats
+from nesting.solver.stop import State, Stop, UntilUnlikely, repeats
 
 _FOREVER = 10**12
 _ENDLESS = 10**15

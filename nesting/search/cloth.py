@@ -6,16 +6,13 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from nesting.carry import Freed, bounded, open_bound_mm, settled, tilted_too
-from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fabric import Bolt, LayName
-from nesting.in_hand import room_mm
-from nesting.jobs import Job, Partly, fewer_joins
-from nesting.opening import may_open
-from nesting.plans import FewerJoins
-from nesting.purchase import longest_for_less, purchase
-from nesting.refusals import marker_dropped, no_section, no_way_to_lie, section_refused
-from nesting.repeats import one_of, repeated
+from nesting.fabric.fabric import Bolt, LayName
+from nesting.fabric.in_hand import room_mm
+from nesting.fabric.plans import FewerJoins
+from nesting.fabric.purchase import longest_for_less, purchase
+from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.opening import may_open
+from nesting.packing.refusals import marker_dropped, no_section, no_way_to_lie, section_refused
 from nesting.search.candidate import (
     Candidate,
     Opening,
@@ -23,11 +20,14 @@ from nesting.search.candidate import (
     straight_or_placed,
 )
 from nesting.search.clock import Clock
+from nesting.search.jobs import Job, Partly, fewer_joins
 from nesting.search.tilted import tilted_from
+from nesting.search.trial import Trial, shorter_for_less, worth
+from nesting.search.warm_start.carry import Freed, bounded, open_bound_mm, settled, tilted_too
+from nesting.search.warm_start.repeats import one_of, repeated
+from nesting.search.warm_start.strict import freed_from, stricter_of
 from nesting.search.way import Way, begin_from, may_lose_mm
-from nesting.solver.line import Shorter
-from nesting.strict import freed_from, stricter_of
-from nesting.trial import Trial, shorter_for_less, worth
+from nesting.solver.search.line import Shorter
 from pieces.errors import CannotFit
 from pieces.piece import Finding, Piece
 

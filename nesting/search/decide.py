@@ -16,8 +16,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from nesting.fabric import Fabric, LayName
-from nesting.purchase import longest_for_less
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.purchase import longest_for_less
 from nesting.search.candidate import Candidate, Opening, Straight
 from nesting.search.cloth import ClothSearch
 from nesting.search.way import Way

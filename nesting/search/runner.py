@@ -8,14 +8,14 @@ from collections.abc import Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from typing import Any, NamedTuple
 
-from nesting.plans import Ended
+from nesting.fabric.plans import Ended
 from nesting.search.candidate import Candidate
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
 from nesting.solver.instance import NoRoom
-from nesting.solver.line import Slice
+from nesting.solver.search.line import Slice
 from pieces.errors import OwnFailure
 
 _PATIENCE_S = 1.0

@@ -8,19 +8,19 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 
-from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fabric import Bolt, LayName
-from nesting.fold_place import searched
-from nesting.jobs import Job
-from nesting.plans import Ended
+from nesting.fabric.fabric import Bolt, LayName
+from nesting.fabric.plans import Ended
+from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.fold_place import searched
+from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.search.clock import Clock
 from nesting.search.cloth import USUAL, Asked, ClothSearch
+from nesting.search.jobs import Job
 from nesting.search.runner import Runner
 from nesting.search.state import PlanState, Watch, ignore
-from nesting.section_search import InTwo, laid_in_two
+from nesting.search.trial import Trial, shorter_for_less, verified
 from nesting.solver.instance import Layout, Result
-from nesting.stop import FirstOf, Fits, State, Stop
-from nesting.trial import Trial, shorter_for_less, verified
+from nesting.solver.stop import FirstOf, Fits, State, Stop
 
 
 class Session:
@@ -138,8 +138,8 @@ class Session:
         part_of: LayName | None = None,
         enough_mm: float | None = None,
     ) -> Result:
-        from nesting.solver.line import any_shorter
-        from nesting.solver.search import solve
+        from nesting.solver.search.line import any_shorter
+        from nesting.solver.solve import solve
 
         lengths = packing.lay.lengths
 

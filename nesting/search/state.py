@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nesting.convert import Packing
-from nesting.fabric import LayName
+from nesting.fabric.fabric import LayName
+from nesting.packing.convert import Packing
 from nesting.solver.instance import Layout
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from nesting.carry import layouts_like, start_for
-from nesting.fold_place import straight_and_clear
-from nesting.jobs import Job
+from nesting.packing.fold_place import straight_and_clear
+from nesting.packing.section_search import InTwo
+from nesting.packing.tilting import tilted_packing
 from nesting.search.attempts import lay_on
 from nesting.search.candidate import (
     Attempted,
@@ -17,10 +17,10 @@ from nesting.search.candidate import (
     trial_of,
 )
 from nesting.search.clock import Clock
-from nesting.section_search import InTwo
-from nesting.solver.line import Slice
-from nesting.tilting import tilted_packing
-from nesting.trial import Trial, shorter_for_less, verified
+from nesting.search.jobs import Job
+from nesting.search.trial import Trial, shorter_for_less, verified
+from nesting.search.warm_start.carry import layouts_like, start_for
+from nesting.solver.search.line import Slice
 
 
 class TiltedOpening(Attempted):

@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from nesting.carry import start_for
-from nesting.jobs import Job
 from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
 from nesting.search.clock import Clock
+from nesting.search.jobs import Job
 from nesting.search.tilted import Tilted
-from nesting.trial import Trial, worth
+from nesting.search.trial import Trial, worth
+from nesting.search.warm_start.carry import start_for
 from pieces.errors import OwnFailure
 
 

@@ -1,1 +1,1 @@
-"""The packing solver: numbers in, numbers out."""
+"""Packing shapes on a strip: numbers alone, nothing of cloth."""

@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from multiprocessing import active_children, get_context, parent_process
 from threading import Thread
 
-from nesting.solver.search import warm_up
+from nesting.solver.solve import warm_up
 
 
 @contextmanager

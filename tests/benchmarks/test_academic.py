@@ -25,7 +25,7 @@ from benchmarks.strip_set import (
     to_placements,
 )
 from nesting.solver.instance import Instance, Layout
-from nesting.stop import State
+from nesting.solver.stop import State
 
 NAMES = sorted(path.stem for path in SETS.glob("*.json") if path.stem != "published")
 

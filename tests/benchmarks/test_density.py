@@ -10,8 +10,8 @@ import pytest
 
 from benchmarks.strip_set import StripSet, read_set, to_instance
 from nesting.solver.instance import Result
-from nesting.solver.search import solve
-from nesting.stop import Rounds
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 
 _SETS = ("albano", "dagli", "marques")
 _ROUNDS = 80
@@ -51,8 +51,8 @@ def test_kernels_just_compiled_pack_the_same_as_those_kept_from_before(tmp_path:
     """Sums of reals in another order are other sums: both must run the same machine code."""
     program = (
         "from benchmarks.strip_set import read_set, to_instance;"
-        "from nesting.solver.search import solve;"
-        "from nesting.stop import Rounds;"
+        "from nesting.solver.solve import solve;"
+        "from nesting.solver.stop import Rounds;"
         "print(solve(to_instance(read_set('dagli')), Rounds(20), walkers=1).layout.xy.tolist())"
     )
     environment = os.environ | {"NUMBA_CACHE_DIR": str(tmp_path)}

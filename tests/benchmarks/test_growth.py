@@ -12,7 +12,7 @@ from benchmarks.clock import Budget
 from benchmarks.ledger import Ledger
 from benchmarks.severities import MEASURES, OWN, depth, root_of_depth
 from benchmarks.strip_set import read_set
-from nesting.solver.fields import field_of
+from nesting.solver.overlap.fields import field_of
 
 SIDE = 1_000_000
 SQUARE = np.array([[0, 0], [SIDE, 0], [SIDE, SIDE], [0, SIDE]])

@@ -8,9 +8,9 @@ from typing import Any
 import tomlkit
 from hypothesis import strategies as st
 
-from nesting.fabric import Edge, Faces, LayName, Nap
-from nesting.order import Order
-from nesting.order_file import order_from_text
+from nesting.fabric.fabric import Edge, Faces, LayName, Nap
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
 from pieces.piece import GrainRule
 
 Table = dict[str, Any]

@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from rules_table import FOLD, HALF_FRONT, LOPSIDED, OPEN, STRIP, WHOLE_FRONT, Way
 
-from nesting.fabric import Fabric
-from nesting.marker import Marker, Placement
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.marker import Marker, Placement
+from nesting.verify.judge import verify
 from pieces.piece import Outline, Piece
 
 

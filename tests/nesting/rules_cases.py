@@ -38,7 +38,7 @@ from rules_table import (
     Way,
 )
 
-from nesting.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
 from pieces.piece import GrainRule, Outline, Piece
 
 

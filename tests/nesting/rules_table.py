@@ -10,7 +10,7 @@ p. 32); true bias at 45 degrees (The New Dressmaker, 1921, p. 16). The rest is c
 
 from __future__ import annotations
 
-from nesting.fabric import Faces, LayName, Nap
+from nesting.fabric.fabric import Faces, LayName, Nap
 from pieces.piece import GrainRule, Outline
 
 OPEN, FOLD, CROSSWISE_FOLD, DOUBLE_FOLD, PARTIAL_FOLD, QUARTER_FOLD = LayName

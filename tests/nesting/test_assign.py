@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.assign import Assigned, Counter, Place, Question, assign
+from nesting.allocation.assign import Assigned, Counter, Place, Question, assign
 
 
 def strips(lengths: list[int], rooms: list[int], step: int = 1) -> Question:

@@ -18,18 +18,18 @@ from typing import Any
 
 import pytest
 
-from nesting import batch as module
-from nesting.batch import Batch, State, plan_folder
-from nesting.cluster import LOCAL, cluster
-from nesting.fabric import LayName
-from nesting.order_file import read_order
-from nesting.output.batch import batch_csv, batch_data, batch_report, write_batch
-from nesting.output.data import plan_data
+from nesting.batch.run import Batch, State, plan_folder
+from nesting.batch.run import batch as module
+from nesting.batch.summary import batch_csv, batch_data, batch_report, write_batch
+from nesting.fabric.fabric import LayName
+from nesting.fabric.plans import Plan
+from nesting.order.read import read_order
+from nesting.output.files.data import plan_data
 from nesting.output.place import MANIFEST
 from nesting.output.write import plan_files
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.stop import Rounds
+from nesting.planning.planner import plan
+from nesting.search.cluster import LOCAL, cluster
+from nesting.solver.stop import Rounds
 from pieces.errors import OrderFault, OutputFault
 from pieces.units import Unit, format_in_both, format_needed
 
@@ -298,8 +298,10 @@ def test_an_order_folder_in_which_a_plan_is_being_made_is_left_alone(
     keep(orders, "ada")
     out = tmp_path / "out"
     plan_folder(orders, out, Rounds(1), jobs=1)
-    hold = "import nesting.claim, pathlib, sys\n"
-    hold += "with nesting.claim.claimed(pathlib.Path(sys.argv[1])): print(flush=True), input()"
+    hold = "import nesting.output.claim, pathlib, sys\n"
+    hold += (
+        "with nesting.output.claim.claimed(pathlib.Path(sys.argv[1])): print(flush=True), input()"
+    )
     words = [sys.executable, "-c", hold, str(out / "ada")]
     with subprocess.Popen(words, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as other:
         assert other.stdout is not None
@@ -313,7 +315,7 @@ def test_one_batch_at_a_time_works_in_a_folder(orders: Path, tmp_path: Path) -> 
     out = tmp_path / "out"
     out.mkdir()
     hold = (
-        "import sys\nfrom pathlib import Path\nfrom nesting.claim import claimed\n"
+        "import sys\nfrom pathlib import Path\nfrom nesting.output.claim import claimed\n"
         "with claimed(Path(sys.argv[1])):\n    print('held', flush=True)\n    sys.stdin.read()\n"
     )
     with subprocess.Popen(

@@ -9,17 +9,17 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from nesting.fabric import Bolt, Border, Edge, Fabric, LayName, Repeat
-from nesting.in_hand import cloth_of, holds
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.sharing import share
-from nesting.stock import left_of
-from nesting.stop import Rounds, Seconds
-from nesting.verify import verify
-from nesting.yields import how_many
+from nesting.fabric.fabric import Bolt, Border, Edge, Fabric, LayName, Repeat
+from nesting.fabric.in_hand import cloth_of, holds
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds, Seconds
+from nesting.stock.stock import left_of
+from nesting.studies.sharing import share
+from nesting.studies.yields import how_many
+from nesting.verify.judge import verify
 from pieces.body.measurements import Body
 from pieces.drafting.printed import bordered
 from pieces.drafting.spec import GarmentSpec

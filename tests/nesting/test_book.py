@@ -13,9 +13,9 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from nesting.book import Entry, add, contents, entries, exchange
-from nesting.cli import main
-from nesting.fabric import Bolt
+from nesting.cli.commands import main
+from nesting.fabric.fabric import Bolt
+from nesting.stock.book import Entry, add, contents, entries, exchange
 from pieces.errors import OrderFault
 
 ANY_BOOKS = int(os.environ.get("ANY_BOOKS", "300"))

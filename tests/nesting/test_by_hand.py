@@ -7,13 +7,20 @@ from dataclasses import replace
 import pytest
 from test_repin import GRAIN, box, by_which, corner, first_marker
 
-from nesting.by_hand import laid_marker, moved_over, opened_by, packings_of, spots_of, strips_at
-from nesting.fabric import Fabric, Faces, LayName, Nap, Repeat
-from nesting.marker import MAIN, OPENED_OUT, Marker
-from nesting.repin import replan
-from nesting.spots import Spot
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap, Repeat
+from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
+from nesting.manual.by_hand import (
+    laid_marker,
+    moved_over,
+    opened_by,
+    packings_of,
+    spots_of,
+    strips_at,
+)
+from nesting.manual.repin import replan
+from nesting.manual.spots import Spot
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 from pieces.piece import Mark, Piece
 
@@ -146,8 +153,8 @@ def test_a_piece_too_wide_for_the_fold_stays_opened_out() -> None:
 
 
 def _side_by_side(packing):  # type: ignore[no-untyped-def]
-    from nesting.solver.construct import row_layout
-    from nesting.solver.prepared import Prepared
+    from nesting.solver.search.construct import row_layout
+    from nesting.solver.search.prepared import Prepared
 
     return row_layout(Prepared(packing.instance))
 

@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-import nesting.comparer
-import nesting.fullness
-import nesting.planner
-import nesting.sharing
-import nesting.yields
-from nesting.cli import main
+import nesting.planning.comparer
+import nesting.planning.planner
+import nesting.studies.fullness
+import nesting.studies.sharing
+import nesting.studies.yields
+from nesting.cli.commands import main
 
 ORDER = """
 name = "leaves"
@@ -81,8 +81,8 @@ def no_search(monkeypatch: pytest.MonkeyPatch) -> None:
 
     for door in ("planner.plan", "comparer.compare", "sharing.share"):
         monkeypatch.setattr(f"nesting.{door}", never)
-    monkeypatch.setattr("nesting.yields.how_many", never)
-    monkeypatch.setattr("nesting.fullness.how_full", never)
+    monkeypatch.setattr("nesting.studies.yields.how_many", never)
+    monkeypatch.setattr("nesting.studies.fullness.how_full", never)
 
 
 @pytest.mark.parametrize("more", [(), ("--overwrite",)])
@@ -235,13 +235,13 @@ def test_two_at_once_into_one_folder_are_refused(run: Run, monkeypatch: pytest.M
     """The folder is held from before the search until all is written."""
     words = [sys.executable, "-m", "nesting.cli", *DOORS["draft"], "--out", "o"]
     tried: list[subprocess.CompletedProcess[str]] = []
-    real = nesting.planner.plan
+    real = nesting.planning.planner.plan
 
     def meanwhile(*arguments: object, **more: object) -> object:
         tried.append(subprocess.run(words, capture_output=True, text=True, check=False))
         return real(*arguments, **more)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(nesting.planner, "plan", meanwhile)
+    monkeypatch.setattr(nesting.planning.planner, "plan", meanwhile)
     done = run(*DOORS["plan"], "--out", "o")
     assert done.exit_code == 0, done.stderr
     (other,) = tried

@@ -18,15 +18,15 @@ import pytest
 from click.testing import CliRunner
 from test_batch import FOUR, ORDER, planned
 
-import nesting.batch
-import nesting.cluster as module
-from nesting.batch import State, plan_folder
-from nesting.cli import main
-from nesting.cluster import ClusterLost, OrHere, TaskLost, _Watched
-from nesting.order_file import read_order
-from nesting.output.batch import batch_data
-from nesting.planner import plan
-from nesting.stop import Rounds
+import nesting.batch.run
+import nesting.search.cluster as module
+from nesting.batch.run import State, plan_folder
+from nesting.batch.summary import batch_data
+from nesting.cli.commands import main
+from nesting.order.read import read_order
+from nesting.planning.planner import plan
+from nesting.search.cluster import ClusterLost, OrHere, TaskLost, _Watched
+from nesting.solver.stop import Rounds
 
 
 class CommClosedError(OSError):
@@ -228,7 +228,7 @@ def test_an_order_that_its_workers_die_of_ends_alone(
             future.set_exception(TaskLost())
             return future
 
-    monkeypatch.setattr(nesting.batch, "plan_contents", lambda *_: {"plan.json": b"{}"})
+    monkeypatch.setattr(nesting.batch.run, "plan_contents", lambda *_: {"plan.json": b"{}"})
     made = plan_folder(orders, tmp_path / "o", Rounds(1), executor=Deadly(9))
     assert [one.exit_status for one in made.orders] == [0, 1, 0, 0]
     assert "for want of memory" in made.orders[1].faults[0]

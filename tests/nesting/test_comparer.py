@@ -9,17 +9,17 @@ from pathlib import Path
 import pytest
 from test_planner import order_of
 
-from nesting.comparer import compare, widths_mm
-from nesting.fabric import Fabric, LayName, Nap, Repeat
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.output.comparison import comparison_data, comparison_report
-from nesting.output.comparison_sheet import draw_comparison
+from nesting.fabric.fabric import Fabric, LayName, Nap, Repeat
+from nesting.fabric.plans import ComparedCloth, Comparison
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.output.report.comparison import comparison_data, comparison_report
+from nesting.output.report.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
-from nesting.plans import ComparedCloth, Comparison
+from nesting.planning.comparer import compare, widths_mm
 from nesting.search.state import PlanState
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Mark, Piece
 

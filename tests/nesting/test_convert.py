@@ -7,14 +7,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from nesting.convert import UNITS_PER_MM, Packing
-from nesting.fabric import Fabric, Faces, LayName, Nap
-from nesting.lay import lay_of
-from nesting.marker import Marker
-from nesting.rules import cuts_for
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric.lay import lay_of
+from nesting.fabric.marker import Marker
+from nesting.fabric.unfold import carried_over, opened
+from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.rules.rules import cuts_for
 from nesting.solver.instance import Layout
-from nesting.unfold import carried_over, opened
-from nesting.verify import verify
+from nesting.verify.judge import verify
 from pieces.piece import Piece
 
 GRAIN = ((0.0, 10.0), (100.0, 10.0))

@@ -22,19 +22,19 @@ from test_planner import order_of
 from test_sections import GRAIN, LAWN, piece
 from test_verify_table import ALL_WAYS, in_a_row, ways_of
 
-from nesting.by_hand import laid_marker, moved_over, packings_of, spots_of, strips_at
-from nesting.comparer import compare
-from nesting.fabric import Fabric, Nap
-from nesting.lay import End, lay_under
-from nesting.marker import OPENED_OUT
-from nesting.order_file import order_from_text
+from nesting.fabric.cut import Cut
+from nesting.fabric.fabric import Fabric, Nap
+from nesting.fabric.lay import End, lay_under
+from nesting.fabric.marker import OPENED_OUT
+from nesting.fabric.unfold import opened
+from nesting.manual.by_hand import laid_marker, moved_over, packings_of, spots_of, strips_at
+from nesting.order.read import order_from_text
 from nesting.output.write import write_plan
-from nesting.parts import Cut
-from nesting.planner import plan
-from nesting.rules import corner_ways, cuts_for
-from nesting.stop import Rounds
-from nesting.unfold import opened
-from nesting.verify import verify
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.rules.rules import corner_ways, cuts_for
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.corner import cornered
 from pieces.curves import arc
 from pieces.errors import CannotFit

@@ -8,15 +8,15 @@ from collections.abc import Callable
 
 import pytest
 
-from nesting.comparer import compare
-from nesting.fullness import how_full
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.sharing import share
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
 from nesting.solver import lattice_line
-from nesting.stop import Rounds
-from nesting.yields import how_many
+from nesting.solver.stop import Rounds
+from nesting.studies.fullness import how_full
+from nesting.studies.sharing import share
+from nesting.studies.yields import how_many
 
 ORDER = """
 units = "cm"
@@ -71,7 +71,7 @@ COMPILED = """
 import numpy as np
 from nesting.solver import lattice_apart, lattice_kernels, lattice_places, lattice_line, search
 from nesting.solver.instance import Instance, Item, Orientation, Phase
-from nesting.stop import Rounds
+from nesting.solver.stop import Rounds
 
 search.warm_up()
 lattice_line.warm_up()
@@ -82,7 +82,7 @@ def known():
     return {n: len(v.signatures) for n, v in found.items() if hasattr(v, "signatures")}
 
 before = known()
-assert before["nesting.solver.lattice_apart.separate_tied"] == 1, before
+assert before["nesting.solver.phased.apart.separate_tied"] == 1, before
 ring = np.array([[0, 0], [300, 0], [300, 500], [200, 500], [0, 200]]) * 100
 ways = tuple(
     Orientation(turned, 0, 30_000, ((0, 50_000), (60_000, 70_000)), way, ((0, 7.0), (1, 9.0)))

@@ -21,19 +21,19 @@ from rules_table import (
 from test_planner import order_of
 from test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 
-from nesting.comparer import compare
-from nesting.cross_fold import crossings
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.lay import End, lay_under
-from nesting.marker import OPENED_OUT, Marker, Placement
-from nesting.output.data import fabric_data
-from nesting.parts import Cut
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.rules import cross_fold_ways, cuts_apart, cuts_for
-from nesting.stop import Rounds
-from nesting.unfold import opened
-from nesting.verify import verify
+from nesting.fabric.cut import Cut
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.fabric.lay import End, lay_under
+from nesting.fabric.marker import OPENED_OUT, Marker, Placement
+from nesting.fabric.plans import FabricPlan
+from nesting.fabric.unfold import opened
+from nesting.output.files.data import fabric_data
+from nesting.packing.cross_fold import crossings
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.rules.rules import cross_fold_ways, cuts_apart, cuts_for
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Outline, Piece
 

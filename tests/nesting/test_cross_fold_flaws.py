@@ -13,17 +13,17 @@ from rules_table import (
 from test_cross_fold import CAPE, WRAP, block, flounce, planned
 from test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 
-from nesting.by_hand import laid_marker, packings_of, spots_of, strips_at
-from nesting.fabric import LayName
-from nesting.flaws import laid_flaws
-from nesting.lay import lay_of, lay_under
-from nesting.marker import Marker
+from nesting.fabric.fabric import LayName
+from nesting.fabric.flaws import laid_flaws
+from nesting.fabric.lay import lay_of, lay_under
+from nesting.fabric.marker import Marker
+from nesting.manual.by_hand import laid_marker, packings_of, spots_of, strips_at
+from nesting.manual.repin import replan
+from nesting.manual.spots import which_of
 from nesting.output import words
-from nesting.page.cutting import folding
-from nesting.repin import replan
-from nesting.spots import which_of
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.page.tasks.cutting import folding
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.geometry import bounds
 from pieces.piece import Outline, Piece
 from pieces.units import Unit

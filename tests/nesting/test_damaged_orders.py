@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from nesting.order_file import read_order
-from nesting.parts import draft_order
+from nesting.order.read import read_order
+from nesting.rules.parts import draft_order
 from pieces.errors import Faults
 
 COUNT = int(os.environ.get("DAMAGED_ORDERS", "150"))

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.depths import useful_depths
-from nesting.fabric import Fabric, LayName
-from nesting.lay import lay_of
-from nesting.refusals import misfits
-from nesting.rules import cuts_for
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.lay import lay_of
+from nesting.packing.depths import useful_depths
+from nesting.packing.refusals import misfits
+from nesting.rules.rules import cuts_for
 from pieces.piece import Piece
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))

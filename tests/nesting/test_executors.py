@@ -15,18 +15,18 @@ from typing import Any
 
 import pytest
 
-from nesting.cluster import LOCAL, cluster
-from nesting.comparer import compare
-from nesting.fullness import By, how_full
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.output.data import plan_data
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.output.files.data import plan_data
 from nesting.output.write import plan_files
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.sharing import share
-from nesting.stop import Rounds
-from nesting.yields import how_many
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.search.cluster import LOCAL, cluster
+from nesting.solver.stop import Rounds
+from nesting.studies.fullness import By, how_full
+from nesting.studies.sharing import share
+from nesting.studies.yields import how_many
 from pieces.errors import OrderFault
 
 KITES = """
@@ -152,14 +152,14 @@ def test_an_address_where_nobody_answers_is_a_fault(address: str) -> None:
 
 @pytest.mark.slow
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("nesting.cluster.version", lambda _: "0.0.9")
+    monkeypatch.setattr("nesting.search.cluster.version", lambda _: "0.0.9")
     refusal = r"Without metrage 0\.0\.9: the workers tcp://127"
     with pytest.raises(OrderFault, match=refusal), cluster(LOCAL, 1):
         pass
 
 
 def test_workers_that_are_lost_are_told_in_words() -> None:
-    from nesting.cli_faults import faults_in_words
+    from nesting.cli.faults import faults_in_words
 
     with pytest.raises(SystemExit) as left, faults_in_words():
         raise BrokenExecutor("gone")

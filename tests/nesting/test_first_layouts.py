@@ -6,12 +6,12 @@ from dataclasses import replace
 
 from test_repin import box, corner
 
-from nesting.fabric import Bolt, Fabric
-from nesting.order import Order
-from nesting.planner import plan
+from nesting.fabric.fabric import Bolt, Fabric
+from nesting.order.model import Order
+from nesting.planning.planner import plan
 from nesting.search.state import PlanState
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.units import Unit
 
 PIECES = (

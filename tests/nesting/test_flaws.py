@@ -13,16 +13,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from nesting.fabric import Fabric, LayName, Nap, Repeat
-from nesting.flaws import laid_flaws
-from nesting.jobs import jobs_for
-from nesting.lay import lay_of
-from nesting.marker import Marker
-from nesting.order import Order
-from nesting.order_file import order_from_text
+from nesting.fabric.fabric import Fabric, LayName, Nap, Repeat
+from nesting.fabric.flaws import laid_flaws
+from nesting.fabric.lay import lay_of
+from nesting.fabric.marker import Marker
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
 from nesting.output.write import write_plan
-from nesting.planner import plan
-from nesting.stop import Rounds
+from nesting.planning.planner import plan
+from nesting.search.jobs import jobs_for
+from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Mark, Outline, Piece

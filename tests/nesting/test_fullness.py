@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.fullness import CIRCLES, By, how_full
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.output.yields import yields_report
-from nesting.sharing import share
-from nesting.stop import Rounds
-from nesting.yields import how_many
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.output.report.yields import yields_report
+from nesting.solver.stop import Rounds
+from nesting.studies.fullness import CIRCLES, By, how_full
+from nesting.studies.sharing import share
+from nesting.studies.yields import how_many
 from pieces.errors import OrderFault
 
 ORDER = """

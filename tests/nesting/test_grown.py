@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
-from nesting.grown import grown
+from nesting.packing.grown import grown
 from pieces.piece import Outline
 
 ROUNDING_MM = 1e-9

@@ -10,19 +10,19 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from nesting.batch import plan_folder
-from nesting.cli import main
-from nesting.comparer import compare
-from nesting.enough import ways_out
-from nesting.fullness import how_full
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.page.tasks import TASKS
-from nesting.page.worker import Line, Record
-from nesting.planner import plan
-from nesting.sharing import share
-from nesting.stop import Rounds
-from nesting.yields import how_many
+from nesting.batch.run import plan_folder
+from nesting.cli.commands import main
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.tasks import TASKS
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
+from nesting.studies.enough import ways_out
+from nesting.studies.fullness import how_full
+from nesting.studies.sharing import share
+from nesting.studies.yields import how_many
 from pieces.drafting import garment as drafted
 from pieces.errors import OwnFailure
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from nesting.order import Order
-from nesting.order_file import example_order, read_order
+from nesting.order.model import Order
+from nesting.order.read import example_order, read_order
 from nesting.output.write import write_draft
-from nesting.parts import draft_order
+from nesting.rules.parts import draft_order
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.piece import GrainRule

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.fabric import Faces, LayName, Nap, Price
-from nesting.order import Order
-from nesting.order_file import example_order, order_from_text, read_order
-from nesting.parts import draft_order
+from nesting.fabric.fabric import Faces, LayName, Nap, Price
+from nesting.order.model import Order
+from nesting.order.read import example_order, order_from_text, read_order
+from nesting.rules.parts import draft_order
 from pieces.check import check
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import area, doubled

@@ -1,9 +1,9 @@
 """Strips of several garments that are called the same, one of them cut otherwise."""
 
-from nesting.cuttings import cuttings_for, usual_cutting
-from nesting.open_strips import Sums
-from nesting.order_file import order_from_text
-from nesting.parts import draft_cloth, draft_order, of_fabric
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_cloth, draft_order, of_fabric
+from nesting.strips.cuttings import cuttings_for, usual_cutting
+from nesting.strips.open_strips import Sums
 from pieces.drafting.spec import Cutting, of_garment
 
 DRESSES = [("Ann", 4, 37), ("Cora", 5, 39), ("Eve", 6, 41), ("Gwen", 7, 43), ("Ivy", 8, 45)]

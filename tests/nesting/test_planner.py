@@ -25,18 +25,18 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import example as drawn
 from shapely.geometry import Polygon
 
-from nesting.convert import Packing
-from nesting.fabric import Fabric, LayName
-from nesting.order import Order
-from nesting.order_file import example_order, order_from_text
-from nesting.output.data import plan_data
-from nesting.output.report import report
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import example_order, order_from_text
+from nesting.output.files.data import plan_data
+from nesting.output.report.report import report
 from nesting.output.write import write_plan
-from nesting.planner import plan
-from nesting.plans import Plan
+from nesting.packing.convert import Packing
+from nesting.planning.planner import plan
 from nesting.search.state import PlanState
-from nesting.stop import FirstOf, Rounds, Seconds
-from nesting.verify import verify
+from nesting.solver.stop import FirstOf, Rounds, Seconds
+from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault, OwnFailure
 from pieces.piece import Piece
 from pieces.units import Unit

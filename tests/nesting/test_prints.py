@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting import Rounds, plan
-from nesting.fabric import LayName, Nap
-from nesting.order_file import order_from_text
-from nesting.output.printed import print_data, print_words
-from nesting.plans import Plan
-from nesting.verify import verify
+from nesting.fabric.fabric import LayName, Nap
+from nesting.fabric.plans import Plan
+from nesting.order.read import order_from_text
+from nesting.output.drawing.printed import print_data, print_words
+from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.units import Unit
 

@@ -9,13 +9,13 @@ from hand_made import codes, placed, shifted
 from rules_table import NAPPED_PRINT_LAYS, NONE, ONE_WAY, OPENS_OUT, PRINT_LAYS
 
 from nesting import Rounds, plan
-from nesting.fabric import Border, Edge, Fabric, LayName, Nap, Repeat
-from nesting.lay import lay_of, suits_nap
-from nesting.marker import MAIN, OPENED_OUT, Marker
-from nesting.order import Order
-from nesting.print_lays import refusal
-from nesting.prints import prints_of
-from nesting.rules import cuts_for
+from nesting.fabric.fabric import Border, Edge, Fabric, LayName, Nap, Repeat
+from nesting.fabric.lay import lay_of, suits_nap
+from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
+from nesting.order.model import Order
+from nesting.prints.lays import refusal
+from nesting.prints.prints import prints_of
+from nesting.rules.rules import cuts_for
 from pieces.piece import GrainRule, Mark, Piece
 from pieces.units import Unit
 

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.fabric import Fabric, Price
-from nesting.purchase import (
+from nesting.fabric.fabric import Fabric, Price
+from nesting.fabric.purchase import (
     asked_for_length,
     asked_for_marker,
     longest_for_less,

@@ -2,9 +2,9 @@
 
 import pytest
 
-from nesting.jobs import jobs_for
-from nesting.order_file import order_from_text
-from nesting.parts import draft_order
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_order
+from nesting.search.jobs import jobs_for
 from pieces.errors import CannotFit, OrderFault
 
 SKIRT = """

@@ -18,12 +18,12 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
-from nesting.comparer import compare
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.planner import plan
-from nesting.plans import ComparedLay, FabricPlan
-from nesting.purchase import purchase, waste_percent
-from nesting.stop import Rounds
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.fabric.plans import ComparedLay, FabricPlan
+from nesting.fabric.purchase import purchase, waste_percent
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.body.measurements import Body
 from pieces.drafting.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.garment import draft_garment

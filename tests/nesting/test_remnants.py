@@ -12,15 +12,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box
 
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.lay import allowed_lays, lay_of, lay_under
-from nesting.marker import OPENED_OUT, Marker, Placement
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.plans import Remnant
-from nesting.remnants import largest_whole_mm2, remnants
-from nesting.stop import Rounds
-from nesting.unfold import opened
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.fabric.lay import allowed_lays, lay_of, lay_under
+from nesting.fabric.marker import OPENED_OUT, Marker, Placement
+from nesting.fabric.plans import Remnant
+from nesting.fabric.remnants import largest_whole_mm2, remnants
+from nesting.fabric.unfold import opened
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.piece import Outline, Piece
 
 LAWN = Fabric("lawn", 1000.0)

@@ -8,15 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.fabric import Fabric, Faces, LayName, Nap
-from nesting.jobs import job_for
-from nesting.order import Order
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.repeats import one_of, repeated
-from nesting.solver.search import solve
-from nesting.stop import Rounds
-from nesting.trial import verified
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric.plans import FabricPlan
+from nesting.order.model import Order
+from nesting.planning.planner import plan
+from nesting.search.jobs import job_for
+from nesting.search.trial import verified
+from nesting.search.warm_start.repeats import one_of, repeated
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 from pieces.piece import GrainRule, Outline, Piece
 from pieces.units import Unit
 

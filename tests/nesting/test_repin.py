@@ -8,15 +8,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from nesting.by_hand import laid_marker, packings_of, spots_of, strips_at
-from nesting.fabric import Fabric, Faces, LayName, Nap
-from nesting.marker import OPENED_OUT, Marker, Placement
-from nesting.order import Order
-from nesting.planner import plan
-from nesting.repin import replan
-from nesting.spots import Spot, eased, layout_at, which_of
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric.marker import OPENED_OUT, Marker, Placement
+from nesting.manual.by_hand import laid_marker, packings_of, spots_of, strips_at
+from nesting.manual.repin import replan
+from nesting.manual.spots import Spot, eased, layout_at, which_of
+from nesting.order.model import Order
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 from pieces.piece import GrainRule, Piece
 from pieces.units import Unit

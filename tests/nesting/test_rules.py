@@ -17,8 +17,8 @@ from rules_table import (
     TURNS,
 )
 
-from nesting.fabric import LayName, Nap
-from nesting.rules import cuts_for, directions
+from nesting.fabric.fabric import LayName, Nap
+from nesting.rules.rules import cuts_for, directions
 from pieces.piece import GrainRule
 
 BY_PLACE: dict[tuple[LayName, Nap, str], list[Case]] = defaultdict(list)

@@ -12,22 +12,22 @@ from hypothesis import strategies as st
 from rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT
 from test_planner import order_of
 
-from nesting.convert import Packing
-from nesting.fabric import Fabric, LayName, Nap, Repeat
-from nesting.jobs import Job, job_for
-from nesting.lay import lay_of
-from nesting.marker import OPENED_OUT
-from nesting.output.cloth import drawn_flaws, flaws_in
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.repeats import repeated
-from nesting.rules import cuts_for
+from nesting.fabric.fabric import Fabric, LayName, Nap, Repeat
+from nesting.fabric.lay import lay_of
+from nesting.fabric.marker import OPENED_OUT
+from nesting.fabric.plans import FabricPlan
+from nesting.output.drawing.cloth import drawn_flaws, flaws_in
+from nesting.packing.convert import Packing
+from nesting.packing.sections import opened_in, opened_strips, parted
+from nesting.planning.planner import plan
+from nesting.rules.rules import cuts_for
 from nesting.search.clock import Clock
+from nesting.search.jobs import Job, job_for
 from nesting.search.session import Session
-from nesting.sections import opened_in, opened_strips, parted
-from nesting.stop import Rounds
-from nesting.trial import Trial
-from nesting.verify import verify
+from nesting.search.trial import Trial
+from nesting.search.warm_start.repeats import repeated
+from nesting.solver.stop import Rounds
+from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import Mark, Outline, Piece

@@ -9,10 +9,10 @@ from hand_made import codes, placed
 from rules_cases import Case, section_cases
 from rules_table import FOLD, OPENS_OUT, STRIP
 
-from nesting.fabric import Fabric, LayName
-from nesting.marker import MAIN, OPENED_OUT, Marker
-from nesting.rules import cuts_apart
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
+from nesting.rules.rules import cuts_apart
+from nesting.verify.judge import verify
 from pieces.piece import Piece
 
 CASES = list(section_cases())

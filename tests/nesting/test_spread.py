@@ -12,16 +12,16 @@ from typing import Any
 
 import pytest
 
-from nesting.comparer import compare
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.output.comparison import comparison_data
-from nesting.output.data import plan_data
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.output.files.data import plan_data
+from nesting.output.report.comparison import comparison_data
 from nesting.output.write import plan_files
-from nesting.planner import plan
-from nesting.plans import Plan
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
 from nesting.search.state import PlanState
-from nesting.stop import Rounds, Seconds
+from nesting.solver.stop import Rounds, Seconds
 from pieces.errors import CannotFit
 
 CLOTHS = ("lawn", "net", "satin")

@@ -15,15 +15,15 @@ from hypothesis import strategies as st
 from test_cli import metrage
 from test_cli_bolt import ORDER, PIECE
 
-from nesting import book as book_file
-from nesting.book import Entry, add, entries, exchange
-from nesting.fabric import Bolt, LayName
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.stock import cut_of, with_stock
-from nesting.stop import Rounds
-from nesting.verify import verify
+from nesting.fabric.fabric import Bolt, LayName
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
+from nesting.stock import book as book_file
+from nesting.stock.book import Entry, add, entries, exchange
+from nesting.stock.stock import cut_of, with_stock
+from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 
 STAIN = ((1800.0, 100.0), (1850.0, 100.0), (1850.0, 150.0), (1800.0, 150.0))

@@ -4,7 +4,7 @@ import pickle
 
 import pytest
 
-from nesting.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
+from nesting.solver.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 
 STATE = State(seconds=12, rounds=150, length=900, bound=500, since_better=3)
 

@@ -6,20 +6,20 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.comparer import compare
-from nesting.cuttings import cuttings_for, usual_cutting
-from nesting.fabric import Fabric
-from nesting.open_strips import Sums
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.output.data import fabric_data
-from nesting.output.joins import joins_told
-from nesting.parts import draft_cloth, draft_order
-from nesting.planner import plan
-from nesting.plans import FabricPlan, FewerJoins
-from nesting.stop import Rounds
-from nesting.verify import verify
-from nesting.yields import how_many
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.plans import FabricPlan, FewerJoins
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.output.drawing.joins import joins_told
+from nesting.output.files.data import fabric_data
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.rules.parts import draft_cloth, draft_order
+from nesting.solver.stop import Rounds
+from nesting.strips.cuttings import cuttings_for, usual_cutting
+from nesting.strips.open_strips import Sums
+from nesting.studies.yields import how_many
+from nesting.verify.judge import verify
 from pieces.drafting.spec import Cutting
 from pieces.drafting.strips import strips_for
 from pieces.errors import OrderFault

@@ -10,14 +10,14 @@ from hand_made import codes, placed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.marker import Marker
-from nesting.order import Order
-from nesting.order_file import order_from_text
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.fabric.marker import Marker
+from nesting.fabric.plans import FabricPlan
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
 from nesting.output import words
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.stop import Rounds
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.errors import OrderFault
 from pieces.geometry import rotated
 from pieces.piece import Outline, Piece

@@ -21,8 +21,8 @@ from hand_made import (
 )
 from rules_table import FOLD, HALF_FRONT, OPEN, STRIP, WHOLE_FRONT
 
-from nesting.marker import Marker
-from nesting.verify import require_valid, verify
+from nesting.fabric.marker import Marker
+from nesting.verify.judge import require_valid, verify
 from pieces.errors import OwnFailure
 from pieces.piece import Piece
 

@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.order import Order
-from nesting.order_file import order_from_text
-from nesting.parts import draft_order
-from nesting.verify_lengths import length_findings
+from nesting.order.model import Order
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_order
+from nesting.verify.lengths import length_findings
 from pieces.drafting import garment as drafted
 from pieces.drafting.spec import Cutting
 from pieces.errors import OwnFailure

@@ -15,9 +15,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rules_table import OPEN
 
-from nesting.fabric import Fabric
-from nesting.marker import Marker
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.marker import Marker
+from nesting.verify.judge import verify
 from pieces.piece import Outline, Piece
 
 

@@ -34,9 +34,9 @@ from rules_table import (
     Way,
 )
 
-from nesting.fabric import Fabric, Faces, Nap
-from nesting.marker import Marker, Placement
-from nesting.verify import verify
+from nesting.fabric.fabric import Fabric, Faces, Nap
+from nesting.fabric.marker import Marker, Placement
+from nesting.verify.judge import verify
 from pieces.piece import GrainRule, Outline, Piece
 
 

@@ -23,9 +23,9 @@ from rules_table import (
     Way,
 )
 
-from nesting.fabric import LayName, Nap
-from nesting.marker import Marker
-from nesting.verify import verify
+from nesting.fabric.fabric import LayName, Nap
+from nesting.fabric.marker import Marker
+from nesting.verify.judge import verify
 
 TURNS = (0.0, 45.0, 90.0, 135.0, 180.0, -135.0, -90.0, -45.0)
 ALL_WAYS: list[Way] = [(turn, mirrored) for turn in TURNS for mirrored in (False, True)]

@@ -6,11 +6,11 @@ from collections import Counter
 
 import pytest
 
-from nesting.fullness import By, how_full
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.stop import Rounds
-from nesting.yields import how_many
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
+from nesting.studies.fullness import By, how_full
+from nesting.studies.yields import how_many
 
 HEAD = 'units = "{units}"\n[fabric.tulle]\nwidth = {width}\nfaces = "alike"\n{more}\n'
 

@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from benchmarks.strip_set import read_set, to_instance
-from nesting.solver.bounds import lower_bound
-from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, Item, Orientation
-from nesting.solver.search import solve
-from nesting.stop import Rounds
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.proof.exact import exact_rectangles
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 
 SMALLEST_RECTANGLES = {
     2: (2, 3),

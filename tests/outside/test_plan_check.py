@@ -13,11 +13,11 @@ from any_orders import ANY_ORDERS, Table, orders, read
 from hypothesis import HealthCheck, given, settings
 from plan_check import faults
 
-from nesting.order_file import order_from_text, read_order
-from nesting.output.data import plan_data
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.stop import Rounds
+from nesting.fabric.plans import Plan
+from nesting.order.read import order_from_text, read_order
+from nesting.output.files.data import plan_data
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 
 Record = dict[str, Any]

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.fabric import Fabric
-from nesting.purchase import purchase
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.purchase import purchase
 
 INCH = 25.4
 YARD = 36 * INCH

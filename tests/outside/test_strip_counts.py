@@ -5,10 +5,10 @@ NIMI is *Dress Making*, CITS Trade Practical vol. 2, National Instructional Medi
 
 import pytest
 
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.stop import Rounds
+from nesting.fabric.plans import FabricPlan
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 
 IN = 25.4
 

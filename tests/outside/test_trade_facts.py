@@ -7,9 +7,9 @@ import math
 
 import pytest
 
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.stop import Rounds
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
 from pieces.curves import length, smooth

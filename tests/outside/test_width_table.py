@@ -14,10 +14,10 @@ from itertools import combinations
 
 import pytest
 
-from nesting.comparer import compare
-from nesting.fabric import LayName
-from nesting.order_file import example_order
-from nesting.stop import Rounds
+from nesting.fabric.fabric import LayName
+from nesting.order.read import example_order
+from nesting.planning.comparer import compare
+from nesting.solver.stop import Rounds
 
 INCH = 25.4
 EIGHTHS = {

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.order_file import order_from_text
-from nesting.planner import plan
-from nesting.stop import Rounds
+from nesting.order.read import order_from_text
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 
 WIDTHS_CM = (120, 140, 150)
 PRINTED_M = {

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from nesting.cuttings import cuttings_for
-from nesting.order_file import order_from_text
-from nesting.parts import draft_order
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_order
+from nesting.strips.cuttings import cuttings_for
 from pieces.counts import at_least, at_most, nearest
 from pieces.drafting.bodice import quarter_chest_ease
 from pieces.drafting.pleats import pleats_across

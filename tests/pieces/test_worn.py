@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 from wearers import by_name, garment, part
 
-from nesting.order_file import order_from_text
-from nesting.parts import draft_order
+from nesting.order.read import order_from_text
+from nesting.rules.parts import draft_order
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
 from pieces.drafting.spec import Cutting, GarmentSpec

@@ -6,9 +6,9 @@ import math
 from dataclasses import replace
 from decimal import Decimal
 
-from nesting.fabric import Fabric, LayName, Nap, Price
-from nesting.marker import Marker, Placement
-from nesting.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
+from nesting.fabric.fabric import Fabric, LayName, Nap, Price
+from nesting.fabric.marker import Marker, Placement
+from nesting.fabric.plans import ComparedLay, FabricPlan, Plan, Purchase, Remnant
 from pieces.piece import Finding, GrainRule, Notch, Outline, Piece, Seam, SeamCheck
 from pieces.units import Unit
 

@@ -7,19 +7,19 @@ from pathlib import Path
 
 import pytest
 
-from nesting.batch import plan_folder
-from nesting.comparer import compare
-from nesting.order_file import order_from_text
-from nesting.output.batch import batch_report
-from nesting.output.comparison import comparison_report
-from nesting.output.comparison_sheet import draw_comparison
-from nesting.output.report import report
-from nesting.output.shopping import shopping_list
-from nesting.page.planning import shown_data
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.purchase import purchase
-from nesting.stop import Rounds
+from nesting.batch.run import plan_folder
+from nesting.batch.summary import batch_report
+from nesting.fabric.plans import Plan
+from nesting.fabric.purchase import purchase
+from nesting.order.read import order_from_text
+from nesting.output.report.comparison import comparison_report
+from nesting.output.report.comparison_sheet import draw_comparison
+from nesting.output.report.report import report
+from nesting.output.report.shopping import shopping_list
+from nesting.page.tasks.planning import shown_data
+from nesting.planning.comparer import compare
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.units import Unit, format_length
 
 # 37.9 in is 0.9627 m and 1.053 yd: to the nearest mark, a yard.
@@ -102,9 +102,9 @@ def test_the_page_has_it_in_words(order: str, whole: str, counter: str) -> None:
 
 
 def _folding(made: Plan) -> list[str]:
-    from nesting.lay import lay_under
+    from nesting.fabric.lay import lay_under
     from nesting.output import words
-    from nesting.page.cutting import folding
+    from nesting.page.tasks.cutting import folding
 
     entry = made.fabrics[0]
     return list(folding(entry, lay_under(entry.marker, entry.fabric), words.tape(made.unit)))

@@ -3,8 +3,8 @@
 import pytest
 from sample_plan import rectangle
 
-from nesting.cautions import cautions
-from nesting.fabric import Fabric
+from nesting.fabric.cautions import cautions
+from nesting.fabric.fabric import Fabric
 from pieces.body.measurements import Body
 from pieces.drafting.spec import GarmentSpec
 

@@ -11,14 +11,15 @@ from hypothesis import strategies as st
 from sample_plan import SATIN, TULLE, many_pieces, sample_plan, two_pieces
 from shapely.geometry import LinearRing, MultiPoint, Point, box
 
-from nesting.fabric import LayName
-from nesting.output import key, words
-from nesting.output.drawing import draw_plan
-from nesting.output.label import fitted
-from nesting.output.piece_sheet import draw_pieces
-from nesting.output.rows import Extent, Row, arrange
-from nesting.output.ruler import draw_ruler
-from nesting.output.sheet import INK, MM_PER_POINT, Sheet
+from nesting.fabric.fabric import LayName
+from nesting.output import words
+from nesting.output.drawing import key
+from nesting.output.drawing.drawing import draw_plan
+from nesting.output.drawing.label import fitted
+from nesting.output.drawing.piece_sheet import draw_pieces
+from nesting.output.drawing.rows import Extent, Row, arrange
+from nesting.output.drawing.ruler import draw_ruler
+from nesting.output.drawing.sheet import INK, MM_PER_POINT, Sheet
 from pieces.units import Unit
 
 PLANS = {

@@ -9,7 +9,7 @@ from sample_plan import many_pieces, sample_plan
 from shapely.geometry import LinearRing, Polygon
 
 from nesting.output import words
-from nesting.output.dxf import LAYERS, marker_dxf, pieces_dxf
+from nesting.output.files.dxf import LAYERS, marker_dxf, pieces_dxf
 from pieces.piece import Draft
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from nesting.fullness import By, Fullness, Step
-from nesting.output.fullness import draw_fullness
-from nesting.plans import Purchase
+from nesting.fabric.plans import Purchase
+from nesting.output.report.fullness import draw_fullness
+from nesting.studies.fullness import By, Fullness, Step
 from pieces.units import Unit
 
 

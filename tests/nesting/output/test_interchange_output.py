@@ -18,10 +18,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LinearRing
 
-from nesting.order_file import example_order
-from nesting.output.interchange import interchange_dxf
+from nesting.order.read import example_order
+from nesting.output.files.interchange import interchange_dxf
 from nesting.output.write import write_draft
-from nesting.parts import draft_order
+from nesting.rules.parts import draft_order
 from pieces.importers.read import read_pieces
 from pieces.piece import Draft, GrainRule, Line, Piece
 from pieces.units import Unit

@@ -10,19 +10,19 @@ from typing import Any
 import ezdxf
 import pytest
 
-from nesting.fabric import Fabric, LayName, Nap
-from nesting.lay import lay_of, lay_under
-from nesting.marker import Marker
-from nesting.order import Order
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.fabric.lay import lay_of, lay_under
+from nesting.fabric.marker import Marker
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
 from nesting.output import words
-from nesting.output.data import fabric_data
-from nesting.output.drawing import draw_plan
-from nesting.output.dxf import marker_dxf
-from nesting.output.report import report
-from nesting.page.cutting import folding
-from nesting.planner import plan
-from nesting.plans import Plan
-from nesting.stop import Rounds
+from nesting.output.drawing.drawing import draw_plan
+from nesting.output.files.data import fabric_data
+from nesting.output.files.dxf import marker_dxf
+from nesting.output.report.report import report
+from nesting.page.tasks.cutting import folding
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 from pieces.piece import Piece
 from pieces.units import Unit
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.order_file import order_from_text
-from nesting.output.report import report
-from nesting.planner import plan
-from nesting.stop import Rounds
+from nesting.order.read import order_from_text
+from nesting.output.report.report import report
+from nesting.planning.planner import plan
+from nesting.solver.stop import Rounds
 
 ORDER = """
 units = "cm"

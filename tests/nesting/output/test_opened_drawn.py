@@ -9,12 +9,12 @@ import pytest
 from sample_plan import put, rectangle, two_pieces
 from shapely.geometry import LinearRing, box
 
-from nesting.fabric import Fabric, LayName, Nap, Repeat
-from nesting.marker import Marker
-from nesting.output import key
-from nesting.output.drawing import draw_plan
-from nesting.output.sheet import Sheet
-from nesting.plans import Plan
+from nesting.fabric.fabric import Fabric, LayName, Nap, Repeat
+from nesting.fabric.marker import Marker
+from nesting.fabric.plans import Plan
+from nesting.output.drawing import key
+from nesting.output.drawing.drawing import draw_plan
+from nesting.output.drawing.sheet import Sheet
 from pieces.piece import Mark
 
 LAWN = Fabric("lawn", 1120, selvedge_mm=10)

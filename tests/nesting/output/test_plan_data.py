@@ -7,7 +7,7 @@ import pytest
 from sample_plan import sample_plan
 from shapely.geometry import Polygon
 
-from nesting.output.data import plan_data
+from nesting.output.files.data import plan_data
 
 PLAN_KEYS = {
     "format", "order", "seed", "seconds", "totals", "fabrics", "pieces", "seam_checks",

@@ -6,8 +6,8 @@ from dataclasses import replace
 import pytest
 from sample_plan import many_pieces, sample_plan
 
-from nesting.fabric import Bolt
-from nesting.output.report import COLUMNS, draft_report, report
+from nesting.fabric.fabric import Bolt
+from nesting.output.report.report import COLUMNS, draft_report, report
 from pieces.piece import Draft, SeamCheck
 from pieces.units import Unit
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from sample_plan import sample_plan
 
-from nesting.output.shopping import shopping_list
+from nesting.output.report.shopping import shopping_list
 from pieces.units import Unit
 
 

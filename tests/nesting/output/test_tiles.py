@@ -15,11 +15,11 @@ from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon, box
 from shapely.ops import unary_union
 
-from nesting.output.piece_lines import grain_arrow
-from nesting.output.rows import Row
-from nesting.output.shape import shape_of
-from nesting.output.tiles import _overview, _tile_page, marker_tiles, pieces_tiles
-from nesting.output.tiling import (
+from nesting.output.drawing.piece_lines import grain_arrow
+from nesting.output.drawing.rows import Row
+from nesting.output.drawing.shape import shape_of
+from nesting.output.paper.tiles import _overview, _tile_page, marker_tiles, pieces_tiles
+from nesting.output.paper.tiling import (
     LAP_MM,
     MARGIN_MM,
     Item,
@@ -28,8 +28,8 @@ from nesting.output.tiling import (
     boards_of,
     letters,
 )
-from nesting.page.cutting import print_tiles
-from nesting.page.planning import finish
+from nesting.page.tasks.cutting import print_tiles
+from nesting.page.tasks.planning import finish
 from pieces.units import Unit
 
 MM_PER_POINT = 25.4 / 72

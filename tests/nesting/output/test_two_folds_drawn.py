@@ -10,18 +10,18 @@ import ezdxf
 import pytest
 from shapely.geometry import Polygon
 
-from nesting.fabric import LayName
-from nesting.lay import lay_under
-from nesting.order_file import order_from_text
+from nesting.fabric.fabric import LayName
+from nesting.fabric.lay import lay_under
+from nesting.fabric.plans import FabricPlan
+from nesting.order.read import order_from_text
 from nesting.output import words
-from nesting.output.dxf import marker_dxf
-from nesting.output.interchange import interchange_dxf
-from nesting.output.report import step
-from nesting.output.shape import laid, opened_about, shape_of
-from nesting.parts import draft_order
-from nesting.planner import plan
-from nesting.plans import FabricPlan
-from nesting.stop import Rounds
+from nesting.output.drawing.shape import laid, opened_about, shape_of
+from nesting.output.files.dxf import marker_dxf
+from nesting.output.files.interchange import interchange_dxf
+from nesting.output.report.report import step
+from nesting.planning.planner import plan
+from nesting.rules.parts import draft_order
+from nesting.solver.stop import Rounds
 from pieces.importers.read import read_pieces
 from pieces.piece import Piece
 from pieces.units import Unit

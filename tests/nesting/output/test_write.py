@@ -13,8 +13,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from sample_plan import sample_plan, two_pieces
 
+from nesting.output.paper.tiling import Paper
 from nesting.output.place import Place, require_replaceable
-from nesting.output.tiling import Paper
 from nesting.output.write import (
     distinct_names,
     file_name,
@@ -142,12 +142,12 @@ def test_a_failed_rename_leaves_whole_files_only(tmp_path, monkeypatch):
 
 
 def test_a_failed_drawing_writes_nothing(tmp_path, monkeypatch):
-    import nesting.output.dxf
+    import nesting.output.files.dxf
 
     def broken(entry):
         raise RuntimeError("broken")
 
-    monkeypatch.setattr(nesting.output.dxf, "marker_dxf", broken)
+    monkeypatch.setattr(nesting.output.files.dxf, "marker_dxf", broken)
     with pytest.raises(RuntimeError):
         write_plan(two_pieces(), tmp_path / "out")
     assert not (tmp_path / "out").exists()
@@ -197,8 +197,9 @@ def test_names_of_devices_are_avoided():
 
 def test_writers_load_no_heavy_package_before_they_write():
     code = (
-        "import sys, nesting.output.write, nesting.output.report, nesting.output.drawing, "
-        "nesting.output.dxf, nesting.output.piece_sheet, nesting.cautions; "
+        "import sys, nesting.output.write, nesting.output.report.report, "
+        "nesting.output.drawing.drawing, "
+        "nesting.output.files.dxf, nesting.output.drawing.piece_sheet, nesting.fabric.cautions; "
         "print(sorted({'matplotlib', 'ezdxf', 'shapely'} & set(sys.modules)))"
     )
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

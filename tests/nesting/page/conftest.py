@@ -21,7 +21,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from nesting.page.serve import HOST
+from nesting.page.server.serve import HOST
 
 _FLAGS = (
     "--no-sandbox",

@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.order_file import order_from_text
-from nesting.page.edits import edited
-from nesting.page.reading import look
-from nesting.page.worker import Record
+from nesting.order.read import order_from_text
+from nesting.page.tasks.channel import Record
+from nesting.page.tasks.edits import edited
+from nesting.page.tasks.reading import look
 from pieces.errors import OrderFault
 from pieces.units import Unit
 

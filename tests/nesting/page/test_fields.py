@@ -12,8 +12,8 @@ import pytest
 from layout_desk import Opener
 from playwright.sync_api import Page, expect
 
-from nesting import order_schema as schema
-from nesting.page.reading import look
+from nesting.order import schema as schema
+from nesting.page.tasks.reading import look
 from pieces.body.measurements import Body
 
 ORDER = """

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from nesting.page.guard import LARGEST_BYTES
+from nesting.page.server.guard import LARGEST_BYTES
 
 OWN = object()
 """Stands for the page's own address."""

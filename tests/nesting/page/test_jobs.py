@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator
 import pytest
 from small_order import SMALL
 
-from nesting.page.hands import Crashed, Reader
-from nesting.page.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
-from nesting.page.worker import LOST
+from nesting.page.server.hands import Crashed, Reader
+from nesting.page.server.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
+from nesting.page.tasks.channel import LOST
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 30}
 

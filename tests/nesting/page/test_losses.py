@@ -16,9 +16,9 @@ import pytest
 from small_order import SMALL
 from test_serve import free_port
 
-from nesting.page.hands import Crashed, Reader
-from nesting.page.home import Home
-from nesting.page.jobs import DONE, FAILED, RUNNING, WAITING, Job, Jobs
+from nesting.page.server.hands import Crashed, Reader
+from nesting.page.server.home import Home
+from nesting.page.server.jobs import DONE, FAILED, RUNNING, WAITING, Job, Jobs
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 300}
 
@@ -98,7 +98,7 @@ def temporary(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-_HOLDS = "from nesting.page.home import Home; h = Home(); print(h.path, flush=True); input()"
+_HOLDS = "from nesting.page.server.home import Home; h = Home(); print(h.path, flush=True); input()"
 
 
 def test_folders_of_killed_programs_go_at_the_next_start(temporary: Path) -> None:
@@ -144,7 +144,7 @@ def test_a_page_that_was_killed_leaves_nothing_after_the_next(tmp_path: Path) ->
 
 
 def test_the_request_of_a_page_is_told_by_it(temporary: Path) -> None:
-    from nesting.page.app import create_app
+    from nesting.page.server.app import create_app
 
     jobs, reader = Jobs(), Reader()
     try:

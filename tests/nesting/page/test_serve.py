@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from nesting.cli import main
-from nesting.page.serve import HOST, PORT
+from nesting.cli.commands import main
+from nesting.page.server.serve import HOST, PORT
 
 _LAUNCH = "from nesting.cli import main; main()"
 

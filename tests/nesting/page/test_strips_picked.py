@@ -3,9 +3,9 @@
 from pathlib import Path
 from typing import Any
 
-from nesting.page.choices import more_widths, pick
-from nesting.page.cutting import cutting
-from nesting.page.planning import plan_order, stored
+from nesting.page.tasks.choices import more_widths, pick
+from nesting.page.tasks.cutting import cutting
+from nesting.page.tasks.planning import plan_order, stored
 
 ORDER = """
 name = "frill"

@@ -11,9 +11,9 @@ import pytest
 
 import nesting
 import pieces
-from nesting.page.choices import more_widths
-from nesting.page.planning import plan_order
-from nesting.page.wording import fault_data, on_the_page
+from nesting.page.tasks.choices import more_widths
+from nesting.page.tasks.planning import plan_order
+from nesting.page.tasks.wording import fault_data, on_the_page
 from pieces.errors import Fault, OrderFault
 
 _COMMANDS = re.compile(r"(?<![\w-])--[a-z]|\bmetrage (plan|compare|bolt|draft|stock)\b|Ctrl-C")

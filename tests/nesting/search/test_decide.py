@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from nesting.fabric import Fabric, LayName, Price
+from nesting.fabric.fabric import Fabric, LayName, Price
 from nesting.search.decide import next_by_worth, seconds_enough
 from nesting.search.effort import Effort
 

@@ -6,16 +6,16 @@ from collections.abc import Sequence
 
 import pytest
 
-from nesting import trial
-from nesting.fabric import Fabric, LayName
-from nesting.marker import Marker
-from nesting.order import Order
-from nesting.planner import plan
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.marker import Marker
+from nesting.order.model import Order
+from nesting.planning.planner import plan
+from nesting.search import trial
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
 from nesting.solver.instance import NoRoom
-from nesting.solver.line import Slice
-from nesting.stop import Rounds, Seconds, Stop
+from nesting.solver.search.line import Slice
+from nesting.solver.stop import Rounds, Seconds, Stop
 from pieces.errors import CannotFit, OwnFailure
 from pieces.piece import Piece
 from pieces.units import Unit

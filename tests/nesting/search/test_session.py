@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import pytest
 
-from nesting.fabric import Fabric, LayName
-from nesting.jobs import jobs_for
-from nesting.order import Order
-from nesting.planner import plan
-from nesting.plans import Ended
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.plans import Ended
+from nesting.order.model import Order
+from nesting.planning.planner import plan
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
+from nesting.search.jobs import jobs_for
 from nesting.search.session import Session
-from nesting.solver.line import any_shorter
-from nesting.stop import FirstOf, Rounds, Seconds, UntilUnlikely
+from nesting.solver.search.line import any_shorter
+from nesting.solver.stop import FirstOf, Rounds, Seconds, UntilUnlikely
 from pieces.piece import Outline, Piece
 from pieces.units import Unit
 

@@ -5,9 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.solver import bounds
-from nesting.solver.bounds import lower_bound
 from nesting.solver.instance import Instance, Item, Orientation
+from nesting.solver.proof import bounds
+from nesting.solver.proof.bounds import lower_bound
 
 
 def outline(*points: tuple[int, int]) -> np.ndarray:

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from benchmarks.strip_set import read_set, to_instance
-from nesting.solver.bounds import lower_bound
-from nesting.solver.compact import compact, is_legal, separate
 from nesting.solver.instance import Instance, Item, Layout, Orientation
-from nesting.solver.nofits import Nofits
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.programme.compact import compact, is_legal, separate
+from nesting.solver.proof.bounds import lower_bound
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 

@@ -10,9 +10,9 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 from solver_shapes import outlines, way
 
-from nesting.solver.construct import layout_in_order, orders, row_layout
 from nesting.solver.instance import Instance, IntArray, Item, NoRoom, Orientation
-from nesting.solver.prepared import Prepared
+from nesting.solver.search.construct import layout_in_order, orders, row_layout
+from nesting.solver.search.prepared import Prepared
 
 WIDTH = 400_000
 

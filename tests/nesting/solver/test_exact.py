@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.solver.bounds import lower_bound
-from nesting.solver.exact import MOST_ITEMS, exact_rectangles
 from nesting.solver.instance import Instance, Item, Orientation, Result
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.proof.exact import MOST_ITEMS, exact_rectangles
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 

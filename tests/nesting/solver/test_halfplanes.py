@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
-from nesting.solver.halfplanes import MOST_PLANES, depth_inside, half_planes
+from nesting.solver.programme.halfplanes import MOST_PLANES, depth_inside, half_planes
 
 
 def edges_of(*rings: list[tuple[int, int]]) -> np.ndarray:

@@ -9,18 +9,18 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from nesting.solver.bounds import lower_bound
-from nesting.solver.compact import compact, is_legal
-from nesting.solver.construct import layout_in_order, orders, row_layout
-from nesting.solver.exact import exact_rectangles
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Phase
-from nesting.solver.kernels import random
-from nesting.solver.lattice import Board
-from nesting.solver.nofits import Nofits
-from nesting.solver.prepared import Prepared
-from nesting.solver.search import solve
-from nesting.solver.separate import shortened, swap_large
-from nesting.stop import Rounds
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.overlap.kernels import random
+from nesting.solver.phased.lattice import Board
+from nesting.solver.programme.compact import compact, is_legal
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.proof.exact import exact_rectangles
+from nesting.solver.search.construct import layout_in_order, orders, row_layout
+from nesting.solver.search.prepared import Prepared
+from nesting.solver.search.separate import shortened, swap_large
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 from tests.nesting.solver.test_bounds import free, rectangle
 
 UNIT = 10_000

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.solver.compact import compact, is_legal, separate
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
-from nesting.solver.nofits import Nofits
-from nesting.solver.phases import keeps_phases, levels, untied
-from nesting.solver.search import solve
-from nesting.stop import Rounds
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.phased.phases import keeps_phases, levels, untied
+from nesting.solver.programme.compact import compact, is_legal, separate
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 
 WIDTH = 100_000
 

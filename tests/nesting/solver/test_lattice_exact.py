@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.solver.compact import is_legal
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
-from nesting.solver.lattice_exact import MOST_ITEMS, exact_tied
-from nesting.solver.nofits import Nofits
-from nesting.solver.phases import keeps_phases, untied
-from nesting.solver.search import solve
-from nesting.stop import Rounds
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.phased.exact import MOST_ITEMS, exact_tied
+from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.programme.compact import is_legal
+from nesting.solver.solve import solve
+from nesting.solver.stop import Rounds
 from tests.nesting.solver.test_lattice import box, cut_up
 
 WIDTH = 6

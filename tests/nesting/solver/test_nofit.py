@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
 
-from nesting.solver.halfplanes import depth_inside
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
-from nesting.solver.nofit import no_fit_polygon
-from nesting.solver.nofits import Nofits
+from nesting.solver.nofit.nofit import no_fit_polygon
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.programme.halfplanes import depth_inside
 
 
 def edges_of(rings: Sequence[IntArray]) -> np.ndarray:

@@ -9,10 +9,10 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 from shapely.geometry.polygon import orient
 
-from nesting.solver.bounds import lower_bound
 from nesting.solver.instance import Instance, Item, Orientation
-from nesting.solver.nofits import Nofits
-from nesting.solver.pairs import pair_bound
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.proof.pairs import pair_bound
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 THICK = 1000

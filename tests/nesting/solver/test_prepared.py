@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 from solver_shapes import outlines, way
 
-from nesting.solver.circles import MOST, inscribed_circles
 from nesting.solver.instance import Instance, IntArray, Item
-from nesting.solver.prepared import Prepared
+from nesting.solver.nofit.simplify import simplified
+from nesting.solver.overlap.circles import MOST, inscribed_circles
+from nesting.solver.overlap.severity import overlap
 from nesting.solver.remember import remembered
-from nesting.solver.severity import overlap
-from nesting.solver.simplify import simplified
+from nesting.solver.search.prepared import Prepared
 
 
 @given(outlines())
@@ -79,7 +79,7 @@ def test_fields_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) ->
     square = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100
     hook = np.array([[0, 0], [1000, 0], [1000, 100], [100, 100], [100, 1000], [0, 1000]]) * 100
     items = (Item(0, (way(square, 10**6),)), Item(1, (way(hook, 10**6),)))
-    monkeypatch.setattr("nesting.solver.prepared._BUILD_AHEAD", 0)
+    monkeypatch.setattr("nesting.solver.search.prepared._BUILD_AHEAD", 0)
     prepared = Prepared(Instance(10**6, items))
     far, near = (0, 1, -200_000.0, 0.0), (0, 1, -99_000.0, 50_000.0)
     tables = prepared.fields.tables

@@ -11,18 +11,18 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 from solver_shapes import way
 
-from nesting.progress import ignore
-from nesting.solver import line
-from nesting.solver.bounds import lower_bound
-from nesting.solver.combine import combined
-from nesting.solver.construct import row_layout
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
-from nesting.solver.prepared import Prepared
-from nesting.solver.search import fits, solve, warm_up
-from nesting.solver.separate import shortened, swap_large
-from nesting.solver.walk import Budget, Walker
+from nesting.solver.progress import ignore
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.search import line
+from nesting.solver.search.combine import combined
+from nesting.solver.search.construct import row_layout
+from nesting.solver.search.prepared import Prepared
+from nesting.solver.search.separate import shortened, swap_large
+from nesting.solver.search.walk import Budget, Walker
+from nesting.solver.solve import fits, solve, warm_up
+from nesting.solver.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 from nesting.solver.workers import workers
-from nesting.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 
 WIDTH = 1_000_000
 
@@ -130,7 +130,7 @@ def test_walkers_wait_for_each_other_only_under_rounds(
     monkeypatch.setattr(Walker, "advance", advance)
     made = itertools.count()
     monkeypatch.setattr(
-        "nesting.solver.line.new_walker",
+        "nesting.solver.search.line.new_walker",
         lambda seed, number, best, length: Walker(
             np.array([next(made)], dtype=np.uint64), best, length
         ),
@@ -319,7 +319,7 @@ def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatc
     def interrupted(*_: object) -> int:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("nesting.solver.line.lower_bound", interrupted)
+    monkeypatch.setattr("nesting.solver.search.line.lower_bound", interrupted)
     with pytest.raises(KeyboardInterrupt):
         solve(mixed(), Rounds(5))
     start = row_layout(Prepared(mixed()))

@@ -13,13 +13,13 @@ from shapely.geometry import Point, Polygon
 from shapely.ops import unary_union
 from solver_shapes import outlines, way
 
-from nesting.solver.circles import inscribed_circles
-from nesting.solver.fields import field_of, grid_size, size_of
 from nesting.solver.instance import Instance, IntArray, Item
-from nesting.solver.nofit import no_fit_polygon
-from nesting.solver.prepared import Prepared
-from nesting.solver.severity import CONTACT, fast, overlap, owning
-from nesting.solver.turns import TURNS, turned
+from nesting.solver.nofit.nofit import no_fit_polygon
+from nesting.solver.nofit.turns import TURNS, turned
+from nesting.solver.overlap.circles import inscribed_circles
+from nesting.solver.overlap.fields import field_of, grid_size, size_of
+from nesting.solver.overlap.severity import CONTACT, fast, overlap, owning
+from nesting.solver.search.prepared import Prepared
 
 WIDTH = 10**6
 SQUARE = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100

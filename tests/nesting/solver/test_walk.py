@@ -1,6 +1,6 @@
 """What a walker may spend and aim at."""
 
-from nesting.solver.walk import Budget
+from nesting.solver.search.walk import Budget
 
 
 def test_a_step_is_not_passed_by_a_little() -> None:

@@ -1,0 +1,1 @@
+"""Which pieces come from which bolt, end or remnant."""

@@ -1,0 +1,1 @@
+"""A folder of orders, each planned once."""

@@ -1,0 +1,394 @@
+"""A folder of orders planned one beside the other, each finished once, whatever comes between."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
+from contextlib import nullcontext, suppress
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+from importlib.metadata import version
+from pathlib import Path
+
+from nesting.fabric.fabric import LayName
+from nesting.fabric.plans import Plan
+from nesting.order.model import Order
+from nesting.order.read import read_with_drawings
+from nesting.output.claim import claimed
+from nesting.output.files.data import FORMAT
+from nesting.output.folder import put_in_place, require_free, sweep
+from nesting.output.paper.tiling import Paper
+from nesting.output.place import Place, is_as_written, require_replaceable
+from nesting.output.place import digest as digest_of
+from nesting.output.write import plan_contents, plan_names, prepare_folder
+from nesting.planning.planner import plan
+from nesting.search.cluster import TaskLost
+from nesting.solver.stop import Seconds, Stop
+from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
+
+_USUAL = Seconds(20)
+_MARK = "finished.json"
+"""In the folder of a finished order: what it was planned from, its files, and what is bought."""
+BATCH_JSON, BATCH_CSV = "batch.json", "batch.csv"
+"""What is told of all orders, beside their folders."""
+
+
+class State(StrEnum):
+    """What became of an order."""
+
+    PLANNED = "planned"
+    BEFORE = "planned before"
+    FAULTY = "not planned"
+    OPEN = "still open"
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """One cloth of an order as it is bought; nothing of what is cut from cloth in hand."""
+
+    cloth: str
+    length_mm: float
+    text: str
+    cost: Decimal | None
+    currency: str
+    waste_percent: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one order file; `folder` holds its plan once it is finished.
+
+    `exit_status` and `faults` are those that planning it alone would have ended with.
+    """
+
+    file: str
+    state: State = State.OPEN
+    order: str = ""
+    seconds: float = 0.0
+    bought: tuple[Bought, ...] = ()
+    exit_status: int = 0
+    faults: tuple[str, ...] = ()
+
+    @property
+    def folder(self) -> str:
+        """The name of its folder."""
+        return Path(self.file).stem
+
+    @property
+    def is_finished(self) -> bool:
+        """Whether its plan lies in its folder."""
+        return self.state in (State.PLANNED, State.BEFORE)
+
+    @property
+    def totals(self) -> dict[str, Decimal]:
+        """Cost by currency."""
+        return _summed((one.currency, one.cost) for one in self.bought)
+
+
+@dataclass(frozen=True, slots=True)
+class Batch:
+    """All orders of a folder, by the names of their files.
+
+    `interrupted` by Ctrl-C, `broken` off because the workers were lost.
+    """
+
+    name: str
+    seed: int
+    seconds: float
+    orders: tuple[Outcome, ...]
+    interrupted: bool
+    broken: bool = False
+
+    @property
+    def totals(self) -> dict[str, Decimal]:
+        """Cost of all that is finished, by currency."""
+        return _summed(pair for one in self.orders for pair in one.totals.items())
+
+    @property
+    def cloths_mm(self) -> dict[str, float]:
+        """What is bought in all, by the name of the cloth."""
+        sums: dict[str, float] = {}
+        for bought in (cloth for one in self.orders for cloth in one.bought):
+            sums[bought.cloth] = sums.get(bought.cloth, 0.0) + bought.length_mm
+        return dict(sorted(sums.items()))
+
+    @property
+    def exit_status(self) -> int:
+        """Of the orders' own the first that applies: 1 our failure, 2 a fault, 3 it can't fit."""
+        return min((one.exit_status for one in self.orders if one.exit_status), default=0)
+
+
+Watch = Callable[[Sequence[Outcome]], None]
+"""Told of all orders, in the order of their names, at each that ends."""
+
+
+def ignore(_: Sequence[Outcome]) -> None:
+    """Watch nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a plan hangs on besides its order."""
+
+    stop: Stop
+    seed: int
+    lay: LayName | None
+    tiles: Paper | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """An order planned and drawn, wherever that was; no files if it wasn't to be."""
+
+    outcome: Outcome
+    files: dict[str, bytes]
+
+
+def plan_folder(
+    folder: str | Path,
+    out: str | Path,
+    stop: Stop = _USUAL,
+    *,
+    seed: int = 1,
+    lay: LayName | None = None,
+    tiles: Paper | None = None,
+    jobs: int | None = None,
+    executor: Executor | None = None,
+    watch: Watch = ignore,
+    overwrite: bool = False,
+) -> Batch:
+    """Plan every order file of a folder into a folder of its own below `out`, of the same name.
+
+    Each is planned whole in one of `jobs` processes, or on an executor; with a round limit alone
+    just as `plan` does by itself. A time limit holds for each order. An order is finished once
+    its folder is in place, with what it was planned from; such orders are not planned again
+    unless the file, a drawing it names, what is asked or the version is another, or a file of
+    theirs is no longer as it was written. Other files are never replaced without `overwrite`. A
+    fault ends its own order alone. Ctrl-C leaves those at hand open, for the next call to plan,
+    and so does the loss of the workers.
+
+    Raises
+    ------
+    OrderFault : there is no order in the folder
+    OutputFault : files can't be written, or another batch is at work there
+    """
+    from nesting.solver.workers import workers
+
+    begun = time.monotonic()
+    folder, out = Path(folder), Path(out)
+    paths = order_files(folder)
+    asked = _Asked(stop, seed, lay, tiles)
+    work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch)
+    interrupted = broken = False
+    with claimed(out):
+        sweep(out)
+        require_replaceable(work.place, (BATCH_JSON, BATCH_CSV))
+        try:
+            with workers(jobs, executor) as pool:
+                work.run(pool)
+        except KeyboardInterrupt:
+            interrupted = True
+        except BrokenExecutor:
+            broken = True
+        name = folder.resolve().name
+        orders = tuple(work.outcomes.values())
+        return Batch(name, seed, time.monotonic() - begun, orders, interrupted, broken)
+
+
+def order_files(folder: Path) -> list[Path]:
+    """The order files in a folder, by name; hidden ones and folders below are left out.
+
+    Raises
+    ------
+    OrderFault : there is none
+    """
+    found = sorted(p for p in folder.glob("*.toml") if p.is_file() and p.name[0] != ".")
+    if not found:
+        message, remedy = "There is no order in this folder.", "Orders end in .toml."
+        raise OrderFault([Fault(str(folder), "", message, remedy)])
+    return found
+
+
+class _Work:
+    """Orders on their way from file to folder."""
+
+    def __init__(self, place: Place, paths: Sequence[Path], asked: _Asked, watch: Watch) -> None:
+        self.place, self.paths, self.asked, self.watch = place, paths, asked, watch
+        self.outcomes = {path.name: Outcome(path.name) for path in paths}
+        self._places: dict[str, Place] = {}
+        self._busy: dict[Future[_Made], str] = {}
+
+    def run(self, executor: Executor | None) -> None:
+        """Plan all that isn't finished."""
+        try:
+            for path in self.paths:
+                self._begin(path, executor)
+                # Folders fill while further orders are still read.
+                self._put_away(block=False)
+            while self._busy:
+                self._put_away(block=True)
+        except BrokenExecutor:
+            # What was ready before is as good as ever.
+            with suppress(BrokenExecutor):
+                self._put_away(block=False)
+            raise
+
+    def _begin(self, path: Path, executor: Executor | None) -> None:
+        try:
+            _require_own_name(path)
+            order, inputs, digest = _read(path, self.asked)
+            place = replace(self.place, folder=self.place.folder / path.stem, inputs=inputs)
+            before = _finished(place.folder, digest)
+            if before is None:
+                require_free(place, plan_names(order, self.asked.tiles), _MARK)
+        except Exception as error:  # whatever it is, the other orders go on
+            self._end(_faulty(path.name, error))
+            return
+        self._places[path.name] = place
+        if before is not None:
+            self._end(before)
+            return
+        outcome = Outcome(path.name, order=order.name)
+        if executor is None:
+            future: Future[_Made] = Future()
+            future.set_result(_made(order, outcome, self.asked, digest))
+        else:
+            future = executor.submit(_made, order, outcome, self.asked, digest)
+        self._busy[future] = path.name
+
+    def _put_away(self, block: bool) -> None:
+        """Put the plans that are ready in place; wait for one at least, if told to.
+
+        Raises
+        ------
+        BrokenExecutor : once all that is ready is in place
+        """
+        done, _ = wait(self._busy, None if block else 0, FIRST_COMPLETED)
+        broken: BrokenExecutor | None = None
+        for future in done:
+            file = self._busy.pop(future)
+            try:
+                made = future.result()
+            except TaskLost:
+                why = "Its workers ended by themselves, time and again, perhaps for want of memory."
+                made = _Made(_faulty(file, OwnFailure(why)), {})
+            except BrokenExecutor as error:
+                broken = error
+                continue
+            if made.outcome.state is State.OPEN:
+                raise KeyboardInterrupt
+            self._end(self._in_place(made))
+        if broken is not None:
+            raise broken
+
+    def _in_place(self, made: _Made) -> Outcome:
+        if made.files:
+            place = self._places[made.outcome.file]
+            try:
+                with claimed(place.folder) if place.folder.is_dir() else nullcontext():
+                    put_in_place(place, made.files, _MARK)
+            except Faults as error:
+                return _faulty(made.outcome.file, error, made.outcome.order)
+        return made.outcome
+
+    def _end(self, outcome: Outcome) -> None:
+        self.outcomes[outcome.file] = outcome
+        self.watch(tuple(self.outcomes.values()))
+
+
+def _require_own_name(path: Path) -> None:
+    if path.stem.casefold() in (BATCH_JSON, BATCH_CSV):
+        message = f"Its folder would be called {path.stem}, as a file of the batch is."
+        raise OrderFault([Fault(str(path), "", message, "Give the order file another name.")])
+
+
+def _read(path: Path, asked: _Asked) -> tuple[Order, tuple[Path, ...], str]:
+    """An order, the files that it was read from, and a digest of all that its plan hangs on."""
+    order, drawings = read_with_drawings(path)
+    hangs_on = {
+        "order": digest_of(path.read_bytes()),
+        "drawings": {name: digest_of(one.read_bytes()) for name, one in drawings.items()},
+        "asked": repr(asked),
+        "version": [version("metrage"), FORMAT],
+    }
+    digest = digest_of(json.dumps(hangs_on, sort_keys=True).encode())
+    return order, (path, *drawings.values()), digest
+
+
+def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
+    """Plan and draw an order, in whatever process this is; what goes wrong is told."""
+    try:
+        made = plan(order, asked.stop, seed=asked.seed, lay=asked.lay, jobs=1)
+        if made.interrupted:
+            return _Made(outcome, {})
+        done = replace(
+            outcome, state=State.PLANNED, seconds=made.seconds, bought=tuple(_bought(made))
+        )
+        files = plan_contents(made, asked.tiles)
+    except Exception as error:  # whatever it is, the other orders go on
+        return _Made(_faulty(outcome.file, error, order.name), {})
+    return _Made(done, files | {_MARK: _mark(done, digest, files)})
+
+
+def _faulty(file: str, error: Exception, order: str = "") -> Outcome:
+    """An order that ended with an error; one that isn't told in words is a failure of ours."""
+    if not isinstance(error, MetrageError):
+        what = f"{type(error).__name__}: {error}"
+        error = OwnFailure(f"metrage failed ({what}). Please report it.")
+    faults = map(str, error.faults) if isinstance(error, Faults) else [f"{file}: {error}"]
+    return Outcome(file, State.FAULTY, order, exit_status=error.exit_status, faults=tuple(faults))
+
+
+def _bought(made: Plan) -> Iterator[Bought]:
+    for entry in made.bought:
+        one = entry.purchase
+        yield Bought(
+            entry.title, one.length_mm, one.text, one.cost, one.currency, entry.waste_percent
+        )
+
+
+def _mark(done: Outcome, digest: str, files: Mapping[str, bytes]) -> bytes:
+    record = {
+        "digest": digest,
+        "files": {name: digest_of(data) for name, data in files.items()},
+        "order": done.order,
+        "seconds": done.seconds,
+        "bought": [
+            asdict(one) | {"cost": None if one.cost is None else str(one.cost)}
+            for one in done.bought
+        ],
+    }
+    return (json.dumps(record, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _finished(folder: Path, digest: str) -> Outcome | None:
+    """What is told of an order that was finished before, from the same and as asked now.
+
+    None, too, if one of its files is missing or is not as it was written.
+    """
+    try:
+        record = json.loads((folder / _MARK).read_text(encoding="utf-8"))
+        if record["digest"] != digest:
+            return None
+        if not all(is_as_written(folder / name, [own]) for name, own in record["files"].items()):
+            return None
+        bought = tuple(
+            Bought(**one | {"cost": None if one["cost"] is None else Decimal(one["cost"])})
+            for one in record["bought"]
+        )
+        return Outcome(
+            f"{folder.name}.toml", State.BEFORE, record["order"], record["seconds"], bought
+        )
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, ArithmeticError):
+        return None
+
+
+def _summed(pairs: Iterator[tuple[str, Decimal | None]]) -> dict[str, Decimal]:
+    sums: dict[str, Decimal] = {}
+    for currency, cost in pairs:
+        if cost is not None:
+            sums[currency] = sums.get(currency, Decimal(0)) + cost
+    return sums

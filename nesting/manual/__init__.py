@@ -1,0 +1,1 @@
+"""Layouts moved by hand, and the search around what is pinned."""

@@ -1,0 +1,1 @@
+"""The order file: what is asked for, read and checked."""

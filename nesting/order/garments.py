@@ -1,0 +1,136 @@
+"""From the tables of garments to one `GarmentSpec` for each wearer's copy."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+from nesting.order.faults import Desk, joined, nearest, parted
+from nesting.order.schema import GarmentTable, PartTable
+from pieces.body.measurements import Body
+from pieces.body.tables import fill
+from pieces.drafting.registry import DRAFTS
+from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.units import shown
+
+
+@dataclass(frozen=True, slots=True)
+class Defaults:
+    """What holds for every part that doesn't say otherwise, in mm."""
+
+    seam_mm: float
+    hem_mm: float
+
+
+def garments_of(
+    desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str, place: int
+) -> tuple[GarmentSpec, ...]:
+    """The garments of one table, each copy by itself; none, with faults noted, if it can't be.
+
+    `place` among the garments is the priority of one that names none.
+    """
+    table = desk.read(GarmentTable, raw, key)
+    body = _body(desk, raw, key)
+    parts = [
+        _part(desk, one, defaults, joined(key, "part", index))
+        for index, one in enumerate(tables_in(raw, "part"))
+        if not is_drawn(one)
+    ]
+    if table is None or body is None:
+        return ()
+    whole = tuple(part for part in parts if part is not None)
+    measured, filled = body
+    priority = table.priority or place
+    return tuple(
+        GarmentSpec(name, measured, whole, key, filled, priority, desk.unit)
+        for name in copies(table.name, table.quantity)
+    )
+
+
+def copies(name: str, quantity: int) -> list[str]:
+    """The names of so many garments alike.
+
+    >>> copies("Ada", 1), copies("Ada", 2)
+    (['Ada'], ['Ada 1 of 2', 'Ada 2 of 2'])
+    """
+    if quantity == 1:
+        return [name]
+    return [f"{name} {count} of {quantity}" for count in range(1, quantity + 1)]
+
+
+def tables_in(raw: Mapping[str, Any], name: str) -> Sequence[Mapping[str, Any]]:
+    """The tables under a name, as far as they are tables at all."""
+    found = raw.get(name)
+    well_formed = isinstance(found, list) and all(isinstance(one, dict) for one in found)
+    return found if isinstance(found, list) and well_formed else []
+
+
+def is_drawn(raw: Mapping[str, Any]) -> bool:
+    """Whether a part or a piece is read from a drawing file."""
+    return "file" in raw and "draft" not in raw
+
+
+def _body(desk: Desk, raw: Mapping[str, Any], key: str) -> tuple[Body, tuple[str, ...]] | None:
+    """The wearer's measures, with the names of those that the size table filled."""
+    given = raw.get("body", {})
+    if not isinstance(given, dict):
+        return None  # told of where the garment's own table is read
+    measured = desk.read(Body, given, joined(key, "body"))
+    size = raw.get("size")
+    if measured is None:
+        return None
+    try:
+        return fill(measured, size if isinstance(size, str) else None)
+    except ValueError as error:
+        desk.fault(joined(key, "size"), *parted(str(error)))
+        return None
+
+
+def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> PartSpec | None:
+    if "file" in raw:
+        desk.fault(
+            joined(key, "file"),
+            "A part is either drafted or read from a drawing file.",
+            "Take out draft or file, or make two parts of it.",
+        )
+        return None
+    draft = _draft(desk, raw, joined(key, "draft"))
+    if draft is None:
+        # Without its draft nobody can tell which other keys are wanted.
+        desk.read(PartTable, raw, key, beside=raw.keys())
+        return None
+    kind = DRAFTS[draft].options
+    measures = {field.name for field in fields(kind)}
+    table = desk.read(PartTable, raw, key, beside=measures)
+    options = desk.read(kind, {name: raw[name] for name in raw if name in measures}, key)
+    if table is None or options is None:
+        return None
+    seam_mm, hem_mm = table.seam_allowance, table.hem_allowance
+    return PartSpec(
+        draft=draft,
+        options=options,
+        fabric=table.fabric,
+        lining=table.lining,
+        seam_allowance_mm=defaults.seam_mm if seam_mm is None else seam_mm,
+        hem_allowance_mm=defaults.hem_mm if hem_mm is None else hem_mm,
+        key=key,
+        match=tuple(dict.fromkeys(table.match)),
+        motif=tuple(dict.fromkeys(table.motif)),
+        border=table.border,
+    )
+
+
+def _draft(desk: Desk, raw: Mapping[str, Any], key: str) -> str | None:
+    """The name of a draft there is; None, with the fault noted, if there is none."""
+    name = raw.get("draft")
+    if isinstance(name, str) and name in DRAFTS:
+        return name
+    if isinstance(name, str):
+        known = ", ".join(sorted(DRAFTS))
+        remedy = nearest(name, DRAFTS) or f"There are: {known}."
+        desk.fault(key, f"There is no draft called {shown(name)}.", remedy)
+    elif "draft" not in raw:
+        remedy = 'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".'
+        desk.fault(key, "This key is missing.", remedy)
+    return None

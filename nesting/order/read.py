@@ -1,0 +1,207 @@
+"""Reading an order file: the first step of the one path, from a file to an `Order`."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Callable, Mapping, Sequence
+from importlib import resources
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.plans import title_of
+from nesting.order.fabrics import fabric_of
+from nesting.order.faults import Desk, joined, refuse_taken
+from nesting.order.garments import Defaults, garments_of, tables_in
+from nesting.order.model import Order
+from nesting.order.prints import check_asked
+from nesting.order.ready import Ready
+from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
+from pieces.drafting.spec import GarmentSpec
+from pieces.errors import Fault, OrderFault
+from pieces.files import contents
+from pieces.units import Unit
+
+EXAMPLE = "choir.toml"
+IN_HAND_EXAMPLE = "in-hand.toml"
+_LARGEST_BYTES = 5_000_000
+_UNITS = {"mm": Unit.MM, "cm": Unit.CM, "in": Unit.IN}
+_AT_LINE = re.compile(r"(?P<what>.*) \(at line (?P<line>\d+), column (?P<column>\d+)\)", re.DOTALL)
+_PLAINER = {
+    "Cannot overwrite a value": "a key is given twice",
+    "Illegal character '\\n'": "the line ends before its quotes do",
+}
+
+
+def read_order(path: str | PathLike[str], drawing: Callable[[str], Path] | None = None) -> Order:
+    """Read and check an order file; `drawing` as in `order_from_text`.
+
+    Raises
+    ------
+    OrderFault : with everything that is wrong in it, each with the file and the key
+    """
+    source = str(path)
+    return order_from_text(_text(Path(path), source), source, drawing)
+
+
+def read_with_drawings(path: Path) -> tuple[Order, dict[str, Path]]:
+    """An order as `read_order` reads it, and where the drawings lie that it names.
+
+    Raises
+    ------
+    OrderFault : as `read_order`
+    """
+    drawings: dict[str, Path] = {}
+
+    def drawing(name: str) -> Path:
+        return drawings.setdefault(name, path.parent / name)
+
+    return read_order(path, drawing), drawings
+
+
+def example_order(name: str = EXAMPLE) -> Order:
+    """An order that ships with the package: three sisters' dresses for a choir concert.
+
+    Their summer frocks, for which there is cloth in hand, are another.
+    """
+    text = resources.files("pieces.examples").joinpath(name).read_text(encoding="utf-8")
+    return order_from_text(text, name)
+
+
+def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | None = None) -> Order:
+    """The order that a text in TOML describes; `source` names it in messages.
+
+    `drawing` finds the drawing file of a name, or raises OrderFault; by default it is looked for
+    beside the order file.
+
+    Raises
+    ------
+    OrderFault : with everything that is wrong in it
+    """
+    raw = _parsed(text, source)
+    cloths = _cloths(raw)
+    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
+    table = desk.read(OrderTable, raw, "")
+    fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
+    _refuse_alike(desk, [fabric for fabric in fabrics if fabric is not None])
+    garments = _garments(desk, raw, table)
+    ready = Ready(desk, raw, garments)
+    check_asked(desk, raw, {one.name: one for one in fabrics if one})
+    order = Order(
+        name=Path(source).stem if table is None or table.name is None else table.name,
+        source=source,
+        unit=desk.unit,
+        fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
+        garments=tuple(garment for copies in garments.values() for garment in copies),
+        pieces=tuple(ready.pieces),
+        findings=tuple(dict.fromkeys(ready.findings)),
+        ready_keys=tuple(ready.keys),
+    )
+    if not raw.get("garment") and not raw.get("piece"):
+        desk.fault(
+            "",
+            "The order asks for nothing to be cut.",
+            "Add a garment in a table [[garment]], or a ready piece in a table [[piece]].",
+        )
+    desk.close()
+    return order
+
+
+def _refuse_alike(desk: Desk, fabrics: Sequence[Fabric]) -> None:
+    """No length in hand may be called, with its cloth, as another cloth is: see `title_of`."""
+    names = {fabric.name for fabric in fabrics}
+    for fabric in fabrics:
+        for bolt in fabric.in_hand:
+            if title_of(fabric, bolt) in names:
+                desk.fault(
+                    joined("fabric", fabric.name, "in_hand"),
+                    f"'{bolt.name}' of {fabric.name} would be told as '{title_of(fabric, bolt)}', "
+                    "which is the name of another cloth.",
+                    "Give one of the two another name.",
+                )
+
+
+def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
+    """The tables of cloths, as far as they are tables at all."""
+    found = raw.get("fabric")
+    if not isinstance(found, dict):
+        return {}
+    return {name: one for name, one in found.items() if isinstance(one, dict)}
+
+
+def _garments(
+    desk: Desk, raw: Mapping[str, Any], order: OrderTable | None
+) -> dict[str, tuple[GarmentSpec, ...]]:
+    """For each garment of the order its copies; keyed by its name in the order."""
+    seam_mm = SEAM_ALLOWANCE_MM if order is None else order.seam_allowance
+    hem_mm = HEM_ALLOWANCE_MM if order is None else order.hem_allowance
+    defaults = Defaults(seam_mm, hem_mm)
+    ready = [piece["garment"] for piece in tables_in(raw, "piece") if "garment" in piece]
+    found: dict[str, tuple[GarmentSpec, ...]] = {}
+    taken: dict[str, str] = {}
+    for index, one in enumerate(tables_in(raw, "garment")):
+        key = joined("garment", index)
+        copies = garments_of(desk, one, defaults, key, place=index + 1)
+        if not one.get("part") and one.get("name") not in ready:
+            desk.fault(
+                joined(key, "part"),
+                "This garment has no parts.",
+                "Add what is to be drafted for it in a table [[garment.part]] below it.",
+            )
+        refuse_taken(desk, taken, [copy.name for copy in copies], joined(key, "name"))
+        if copies:
+            found[one["name"].strip()] = copies
+    return found
+
+
+def _text(path: Path, source: str) -> str:
+    """What stands in a file, with or without the mark that some editors put before it."""
+    too_large = ("The file is far too large for an order.", "Name another file.")
+    data = contents(path, "order", _LARGEST_BYTES, too_large)
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise OrderFault(
+            [
+                Fault(
+                    source,
+                    f"line {line}",
+                    "The file is not text in UTF-8.",
+                    "Open it in an editor and save it anew with the encoding UTF-8.",
+                )
+            ]
+        ) from None
+
+
+def _parsed(text: str, source: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        place, what = "", "its brackets are nested too deep"
+    except ValueError as error:
+        place, what = _place(str(error), text)
+    message = f"The file can't be understood from here on: {what}."
+    remedy = (
+        "Look here and just before for a missing quote, bracket or equals sign, or a key given "
+        "twice."
+    )
+    raise OrderFault([Fault(source, place, message, remedy)])
+
+
+def _place(error: str, text: str) -> tuple[str, str]:
+    """Where a text stops being TOML, and why, from the reader's message."""
+    found = _AT_LINE.fullmatch(error)
+    if found is not None:
+        return f"line {found['line']}, column {found['column']}", _plainer(found["what"])
+    *_, last = lines = text.rstrip("\n").split("\n")
+    what = error.removesuffix(" (at end of document)")
+    return f"line {len(lines)}, column {len(last) + 1}", _plainer(what)
+
+
+def _plainer(what: str) -> str:
+    """The reader's reason in words that need no knowledge of TOML."""
+    named = re.sub(r"\(('[^']*',? ?)+\)", lambda m: ".".join(re.findall(r"'([^']*)'", m[0])), what)
+    return _PLAINER.get(named) or named[:1].lower() + named[1:]

@@ -1,0 +1,388 @@
+"""The tables of an order file as they are written: their keys, their types, what stands absent.
+
+One dataclass a table. Lengths come out in mm, all else as it was written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
+
+from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
+from nesting.order.faults import joined, nearest
+from pieces.fields import (
+    Coordinate,
+    Count,
+    Degrees,
+    Flag,
+    Length,
+    LengthOrZero,
+    Money,
+    Percent,
+    Text,
+)
+from pieces.piece import GrainRule
+
+SEAM_ALLOWANCE_MM = 10.0
+HEM_ALLOWANCE_MM = 25.0
+"""Allowances where the order names none: 1 cm and 2.5 cm (common practice)."""
+_MOST_COPIES = 500
+_MOST_FLAWS = 50
+_MOST_SHRINKAGE = 50
+
+
+def _defined(name: str, info: ValidationInfo) -> str:
+    fabrics = info.context["fabrics"]  # type: ignore[index]
+    if fabrics is not None and name not in fabrics:
+        table = joined("fabric", name)
+        hint = nearest(name, fabrics) or f"Add a table [{table}], or name a cloth it has."
+        raise ValueError(f"The order has no cloth called '{name}'. {hint}")
+    return name
+
+
+def _body(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "Body measures are given each by its name. Write body = { chest = 56, waist = 52 }."
+        )
+    return value
+
+
+def _tables(value: object) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        raise ValueError(
+            "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
+            "[[garment.part]] or [[piece]]."
+        )
+    return value
+
+
+def _cloths(value: object) -> object:
+    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
+        raise ValueError("Every cloth needs a table of its own. Head it [fabric.satin].")
+    return value
+
+
+def _shrinkage(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "Shrinkage is given along and across, in percent. "
+            "Write shrinkage = { length = 3, width = 1 }."
+        )
+    return value
+
+
+def _repeat(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "A repeat is given along and across the cloth. Write repeat = { length = 32, width = "
+            "16 }, or one of the two."
+        )
+    return value
+
+
+def _border(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError(
+            "A border is given by its selvedge and its depth. "
+            'Write border = { edge = "lower", depth = 12 }.'
+        )
+    return value
+
+
+def _names(value: object) -> object:
+    if not isinstance(value, list):
+        raise ValueError('Points are a list of names. Write match = ["centre front", "waist"].')
+    return value
+
+
+def _one_or_more(value: object) -> object:
+    return value if isinstance(value, list) else [value]
+
+
+def _points(value: object) -> object:
+    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
+        raise ValueError(
+            "Points are given each by its name and its place on the piece. "
+            "Write points = { waist = { along = 30 }, notch = { along = 12, across = 8 } }."
+        )
+    return value
+
+
+def _lays(value: object) -> object:
+    if not isinstance(value, list) or not value:
+        raise ValueError(
+            'Lays are a list of at least one. Write lays = ["open"], or take the line out to '
+            "allow all."
+        )
+    return value
+
+
+def _in_hand(value: object) -> object:
+    if not isinstance(value, list):
+        raise ValueError(
+            "Cloth at hand is a list of lengths. "
+            'Write in_hand = ["2.25 m", { length = "60 cm", width = "80 cm" }].'
+        )
+    return value
+
+
+def _point(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("A point is two lengths, along and across. Write [12.5, 0].")
+    return value
+
+
+def _segment(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("A line is two points, its beginning and end. Write [[0, 0], [40, 0]].")
+    return value
+
+
+def _outline(value: object) -> object:
+    if not isinstance(value, list) or len(value) < 3:
+        raise ValueError(
+            "An outline is at least three points. Write outline = [[0, 0], [40, 0], [40, 30]]."
+        )
+    return value
+
+
+def _flaws(value: object) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
+        raise ValueError(
+            "Flaws are a list, each with its place. Write flaws = [{ from = 40, to = 45, "
+            "across = [20, 25] }]."
+        )
+    if len(value) > _MOST_FLAWS:
+        raise ValueError(
+            f"{len(value)} flaws are more than can be cut round. Join those that lie close "
+            f"together to {_MOST_FLAWS} at most."
+        )
+    return value
+
+
+def _span(value: object) -> object:
+    if not isinstance(value, list) or len(value) != 2:
+        raise ValueError("Give both its edges, the lower one first. Write across = [20, 25].")
+    return value
+
+
+def _copies(value: int) -> int:
+    if value > _MOST_COPIES:
+        raise ValueError(
+            f"{value} is more than one order can lay out. Ask for {_MOST_COPIES} at most."
+        )
+    return value
+
+
+def _shrinks(percent: float) -> float:
+    if percent >= _MOST_SHRINKAGE:
+        raise ValueError(
+            f"No cloth for clothes shrinks by {percent:g} %. Give the percent lost in the first "
+            "wash, such as 3 where 100 cm become 97 cm."
+        )
+    return percent
+
+
+def _tilts(degrees: float) -> float:
+    if degrees > MOST_TILT_DEG:
+        raise ValueError(
+            f"A piece turned {degrees:g} degrees would hang askew. "
+            f"Allow {MOST_TILT_DEG:g} degrees at most."
+        )
+    return degrees
+
+
+FabricName = Annotated[Text, AfterValidator(_defined)]
+"""The name of a cloth that the order defines."""
+Copies = Annotated[Count, AfterValidator(_copies)]
+Shrinkage = Annotated[Percent, AfterValidator(_shrinks)]
+Names = Annotated[list[Text], BeforeValidator(_names)]
+Motif = Annotated[list[Text], BeforeValidator(_one_or_more)]
+Points = Annotated[dict[Text, dict[str, Any]], BeforeValidator(_points)]
+Tables = Annotated[list[dict[str, Any]], BeforeValidator(_tables)]
+Point = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]
+Segment = Annotated[tuple[Point, Point], BeforeValidator(_segment)]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderTable:
+    """The whole file."""
+
+    name: Text | None = None
+    units: Literal["mm", "cm", "in"]
+    seam_allowance: LengthOrZero = SEAM_ALLOWANCE_MM
+    hem_allowance: LengthOrZero = HEM_ALLOWANCE_MM
+    fabric: Annotated[dict[str, dict[str, Any]], BeforeValidator(_cloths)] = field(
+        default_factory=dict
+    )
+    garment: Tables = field(default_factory=list)
+    piece: Tables = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShrinkageTable:
+    """Percent lost in the first wash."""
+
+    length: Shrinkage = 0.0
+    width: Shrinkage = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatTable:
+    """How far a print runs until it repeats; from_edge places its first motif across."""
+
+    length: Length | None = None
+    width: Length | None = None
+    from_edge: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BorderTable:
+    """A print along a selvedge."""
+
+    edge: Edge
+    depth: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PointTable:
+    """A point of a ready piece: from the tail of its grain, from its right edge or its fold."""
+
+    along: LengthOrZero | None = None
+    across: LengthOrZero | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FabricTable:
+    """One cloth."""
+
+    width: Length
+    selvedge: LengthOrZero = 0.0
+    nap: Nap = Nap.NONE
+    faces: Faces = Faces.DIFFERENT
+    shrinkage: Annotated[dict[str, Any], BeforeValidator(_shrinkage)] = field(default_factory=dict)
+    gap: LengthOrZero = 0.0
+    edge_gap: LengthOrZero = 0.0
+    tilt: Annotated[Degrees, AfterValidator(_tilts)] = 0.0
+    end_allowance: LengthOrZero = 0.0
+    lays: Annotated[list[LayName] | None, BeforeValidator(_lays)] = None
+    price: Money | None = None
+    currency: Text | None = None
+    per: Literal["m", "yd"] | None = None
+    sold_by: Length | None = None
+    minimum: LengthOrZero = 0.0
+    flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
+    in_hand: Annotated[list[Any], BeforeValidator(_in_hand)] = field(default_factory=list)
+    repeat: Annotated[dict[str, Any], BeforeValidator(_repeat)] = field(default_factory=dict)
+    border: Annotated[dict[str, Any] | None, BeforeValidator(_border)] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoltTable:
+    """A length of a cloth that is there already."""
+
+    length: Length
+    width: Length | None = None
+    selvedge: LengthOrZero | None = None
+    name: Text | None = None
+    washed: Flag = False
+    flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlawTable:
+    """A flaw of a cloth: a stretch of its length, all across or in part, or an outline.
+
+    x is from the squared cut end, y from the lower edge, selvedge and all, on cloth as bought.
+    """
+
+    WRITTEN: ClassVar[dict[str, str]] = {"start": "from", "stop": "to"}
+
+    start: Annotated[LengthOrZero | None, Field(alias="from")] = None
+    stop: Annotated[Length | None, Field(alias="to")] = None
+    across: Annotated[tuple[LengthOrZero, Length] | None, BeforeValidator(_span)] = None
+    outline: Annotated[list[Point] | None, BeforeValidator(_outline)] = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GarmentTable:
+    """One garment, or several alike."""
+
+    name: Text
+    quantity: Copies = 1
+    priority: Count | None = None
+    size: Text | None = None
+    body: Annotated[dict[str, Any], BeforeValidator(_body)] = field(default_factory=dict)
+    part: Tables = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTable:
+    """What every part of a garment has; the measures of its draft stand beside these keys."""
+
+    draft: Text | None = None
+    fabric: FabricName
+    lining: FabricName | None = None
+    seam_allowance: LengthOrZero | None = None
+    hem_allowance: LengthOrZero | None = None
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PieceTable:
+    """A piece given as points."""
+
+    STAND_IN: ClassVar[dict[str, object]] = {"name": "nameless", "fabric": "none"}
+
+    name: Text
+    fabric: FabricName
+    outline: Annotated[list[Point], BeforeValidator(_outline)]
+    grain: Segment | None = None
+    on_fold: Segment | None = None
+    second_fold: Segment | None = None
+    cut: Copies = 1
+    pair: Flag = False
+    grain_rule: GrainRule = GrainRule.LENGTHWISE
+    garment: Text = ""
+    allowance: LengthOrZero | None = None
+    points: Points = field(default_factory=dict)
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawingTable:
+    """Pieces in a drawing file, which a garment has for a part; what stands absent the file tells.
+
+    `fabric` is for pieces whose material in the file is no cloth of the order. `grain` gives the
+    way of the thread in the drawing, for pieces that show none.
+    """
+
+    STAND_IN: ClassVar[dict[str, object]] = {"file": "none", "fabric": "none"}
+
+    file: Text
+    fabric: FabricName
+    name: Text | None = None
+    unit: Literal["mm", "cm", "in"] | None = None
+    cut: Copies | None = None
+    pair: Flag | None = None
+    grain: Segment | None = None
+    grain_rule: GrainRule | None = None
+    allowance: LengthOrZero | None = None
+    points: Points = field(default_factory=dict)
+    match: Names = field(default_factory=list)
+    motif: Motif = field(default_factory=list)
+    border: Flag = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadyDrawingTable(DrawingTable):
+    """Pieces in a drawing file that stand by themselves."""
+
+    garment: Text = ""

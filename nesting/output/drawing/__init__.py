@@ -1,0 +1,1 @@
+"""Layouts and pieces drawn as pictures."""

@@ -1,0 +1,1 @@
+"""Layouts as files for other programs: JSON, DXF."""

@@ -1,0 +1,1 @@
+"""Pieces on sheets of paper, true to size."""

@@ -1,0 +1,57 @@
+"""The shopping list: what to ask for at the counter, cloth by cloth. Plain text to take along."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from nesting.fabric.fabric import Nap
+from nesting.fabric.plans import FabricPlan, Plan
+from nesting.output import words
+from nesting.output.report.report import heading, paragraph
+from pieces.units import Unit, format_in_both, format_needed
+
+
+def shopping_list(plan: Plan) -> str:
+    """Every cloth with its width, the length to ask for and what it costs; then the sum."""
+    unit = words.tape(plan.unit)
+    lines = [heading(f"To buy for {plan.order}", "=")]
+    for entry in plan.bought:
+        lines += ["", *_cloth(entry, unit)]
+    lines += ["", *_sum(plan)]
+    return "\n".join(lines)
+
+
+def in_one_line(plan: Plan) -> str:
+    """What to buy in one line: every cloth, then the sum."""
+    each = [f"{entry.fabric.name} {entry.purchase.text}" for entry in plan.bought]
+    sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
+    told = "; ".join(each) or "nothing, what is in hand is enough"
+    return f"To buy: {told}" + (f"; in all {' and '.join(sums)}" if sums else "") + "."
+
+
+def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
+    fabric, bought = entry.fabric, entry.purchase
+    yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")
+    width = format_in_both(fabric.width_mm, unit, format_needed)
+    facts = [f"{width} wide; a narrower one does not do"]
+    if fabric.price is not None:
+        per = "yd" if fabric.price.by_yards else "m"
+        price = words.money(fabric.price.amount, fabric.price.currency)
+        assert bought.cost is not None
+        facts.append(f"{words.money(bought.cost, bought.currency)}, at {price} a {per}")
+    if fabric.nap is not Nap.NONE:
+        facts.append(words.NAP[fabric.nap])
+    if fabric.shrinkage_length or fabric.shrinkage_width:
+        facts.append("wash it before cutting; the length allows for that")
+    for fact in facts:
+        yield paragraph(fact, "    ")
+
+
+def _sum(plan: Plan) -> Iterator[str]:
+    sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
+    unpriced = [entry.fabric.name for entry in plan.bought if entry.purchase.cost is None]
+    if sums:
+        yield paragraph(f"In all: {' and '.join(sums)}.", "")
+    if unpriced:
+        yield paragraph(f"Without a price: {', '.join(unpriced)}.", "")
+    yield paragraph("Cloth only; thread, fastenings and elastic come on top.", "")

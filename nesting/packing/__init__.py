@@ -1,0 +1,1 @@
+"""Cloth problems as the solver's numbers: lays, sections, folds and flaws."""

@@ -1,0 +1,174 @@
+"""Planning an order in a worker, telling of every better layout."""
+
+from __future__ import annotations
+
+import pickle
+import time
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from nesting.allocation.kinds import lot_of
+from nesting.fabric.fabric import Fabric
+from nesting.fabric.lay import End, lay_under
+from nesting.fabric.marker import Marker
+from nesting.fabric.plans import Alternative, FabricPlan, Plan
+from nesting.order.model import Order
+from nesting.output.files.data import compared_data, fabric_data, placement_data, plan_data
+from nesting.output.write import plan_files, write_plan
+from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.reading import order_of
+from nesting.page.tasks.told import cloth_told, lay_told, notes
+from nesting.planning.planner import fabric_plan, plan
+from nesting.rules.parts import draft_order
+from nesting.search.state import PlanState
+from nesting.search.trial import Trial, figures, worth
+from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop
+from nesting.verify.judge import require_valid
+from pieces.units import Unit
+
+PLAN_PICKLE = "plan.pickle"
+_PAUSE_SECONDS = 0.5
+"""Between two layouts of a cloth that are shown; the last of a search may wait for the end."""
+
+
+def plan_order(request: Record, line: Line) -> Record:
+    """Plan the order of a request within its `seconds`, or `rounds`; see `Job` for what is told."""
+    with order_of(request) as order:
+        made = plan(order, _stop(request), seed=request.get("seed", 1), watch=Gallery(order, line))
+    return finish(made, Path(request["folder"]), line)
+
+
+def finish(made: Plan, folder: Path, line: Line) -> Record:
+    """Show a plan that is finished, and make its files; those of one before it go."""
+    shown = shown_data(made)
+    line.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
+    (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
+    written = write_plan(made, folder)
+    for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
+        path.unlink()  # pages at true size, which were of another layout
+    return {**shown, "files": sorted(path.name for path in written)}
+
+
+def stored(folder: Path) -> Plan:
+    """The plan that `finish` left in a job's folder."""
+    made: Plan = pickle.loads((folder / PLAN_PICKLE).read_bytes())
+    return made
+
+
+def shown_data(made: Plan) -> Record:
+    """A plan as plan.json has it, and the marker of every lay that was tried."""
+    files = plan_files(made)
+    cloths = [cloth_data(entry, files[entry.title], made.unit) for entry in made.fabrics]
+    lays = {
+        entry.title: [
+            _lay(one) | {"told": lay_told(one, entry.bolt, made.unit)} for one in entry.alternatives
+        ]
+        for entry in made.fabrics
+    }
+    plan = plan_data(made, files) | {"fabrics": cloths, "notes": notes(made)}
+    return {"plan": plan, "lays": lays, "cloths": [entry.title for entry in made.fabrics]}
+
+
+def cloth_data(entry: FabricPlan, files: Mapping[str, str], unit: Unit) -> Record:
+    """One cloth as plan.json has it, with the shape of its lay, and what is said of it."""
+    shape, told = shape_data(entry.marker, entry.fabric), cloth_told(entry, unit)
+    return fabric_data(entry, files) | {"shape": shape, "told": told}
+
+
+def shape_data(marker: Marker, fabric: Fabric) -> Record:
+    """How a lay lies on the table, in mm: depth, folds along it, edges of the cloth inside.
+
+    `section` is null, or says where an opened-out section begins, how far it reaches across,
+    and how far below the lay's y = 0 its own lies.
+    """
+    lay = lay_under(marker, fabric)
+    return {
+        "depth_mm": round(lay.depth_mm, 6),
+        "selvedge_mm": round(fabric.washed_selvedge_mm, 6),
+        "bands_mm": [[round(band.low_mm, 6), round(band.high_mm, 6)] for band in lay.bands],
+        "folds_mm": [round(band.fold_mm, 6) for band in lay.bands if band.fold_mm is not None],
+        "fold_end": lay.far is End.FOLD,
+        "fold_start": lay.near is End.FOLD,
+        "section": None
+        if marker.opened_from_mm is None
+        else {
+            "from_mm": round(marker.opened_from_mm, 6),
+            "depth_mm": round(fabric.usable_width_mm, 6),
+            "below_mm": round(lay.origin_mm, 6),
+        },
+        "inner_edges_mm": [round(edge, 6) for edge in lay.inner_edges_mm],
+    }
+
+
+def _lay(one: Alternative) -> Record:
+    """A lay that was tried: its figures, and where its pieces lie."""
+    marker = one.marker
+    return {
+        **compared_data(one.figures),
+        "table_length_mm": round(marker.table_length_mm, 6),
+        "shape": shape_data(marker, one.fabric),
+        "placements": [placement_data(placement) for placement in marker.placements],
+    }
+
+
+def _stop(request: Record) -> Stop:
+    seconds = Seconds(float(request.get("seconds", 20.0)))
+    rounds = request.get("rounds")
+    return seconds if rounds is None else FirstOf(Rounds(rounds), seconds)
+
+
+class Gallery:
+    """Watches a plan being made: shows the best layout of each cloth, checked, as it comes.
+
+    Sets of garments that are tried on cloth in hand are not shown, as they are not the plan's.
+    """
+
+    def __init__(self, order: Order, line: Line) -> None:
+        self._line = line
+        self._stopped = False
+        self._unit = order.unit
+        draft = draft_order(order)
+        self._whole = {
+            name: {lot_of(*piece.key) for piece in draft.pieces if piece.fabric == name}
+            for name in order.fabrics
+        }
+        self._naps = {name: fabric.nap for name, fabric in order.fabrics.items()}
+        self._best: dict[str, tuple[float, ...]] = {}
+        self._told: dict[str, float] = {}
+        names = [name for name, pieces in self._whole.items() if pieces]
+        empty = Plan(
+            order.name, order.unit, 1, 0.0, (), draft.pieces, draft.seam_checks, draft.findings, ()
+        )
+        begun = plan_data(empty, {}) | {"notes": notes(empty)}
+        line.tell({"unit": order.unit.value, "cloths": names, "plan": begun})
+
+    def __call__(self, state: PlanState) -> None:
+        """Tell of a state; KeyboardInterrupt once, as Ctrl-C would, when the page asks to stop."""
+        told: Record = {"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"}
+        if time.monotonic() - self._told.get(state.fabric, -1e9) >= _PAUSE_SECONDS:
+            better = self._better(state)
+            if better is not None:
+                told["fabric"] = better
+        self._line.tell(told)
+        if not self._stopped and self._line.stop_asked():
+            self._stopped = True
+            raise KeyboardInterrupt
+
+    def _better(self, state: PlanState) -> dict[str, Any] | None:
+        """The cloth's plan with this layout, if it is better than what was shown."""
+        # What is first searched under a stricter nap is not the cloth's own plan either.
+        if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
+            return None
+        marker = state.packing.marker(state.layout)
+        trial = Trial(state.packing, state.layout, marker, 0.0)
+        pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
+        if {lot_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
+            return None
+        if worth(trial) >= self._best.get(state.fabric, (float("inf"),)):
+            return None
+        require_valid(state.packing.fabric, pieces, marker)
+        self._best[state.fabric] = worth(trial)
+        self._told[state.fabric] = time.monotonic()
+        shown = Alternative(state.packing.fabric, marker, figures(trial, pieces), pieces)
+        return cloth_data(fabric_plan([shown], shown), {}, self._unit)

@@ -1,0 +1,39 @@
+"""What a worker process can be asked for, by name."""
+
+from __future__ import annotations
+
+from nesting.page.tasks.catalogue import catalogue
+from nesting.page.tasks.channel import Task
+from nesting.page.tasks.choices import more_widths, pick
+from nesting.page.tasks.cutting import cutting, print_tiles
+from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
+from nesting.page.tasks.layout import layout
+from nesting.page.tasks.pictures import pictures
+from nesting.page.tasks.planning import plan_order
+from nesting.page.tasks.reading import example, look
+
+TASKS: dict[str, Task] = {
+    "catalogue": catalogue,
+    "change-over": change_over,
+    "check": check,
+    "cutting": cutting,
+    "example": example,
+    "finish-round": finish_round,
+    "keep": keep,
+    "layout": layout,
+    "look": look,
+    "pick": pick,
+    "pictures": pictures,
+    "plan": plan_order,
+    "print": print_tiles,
+    "widths": more_widths,
+}
+
+
+def warm_up(search: bool) -> None:
+    """Load what every task needs, before the first one comes; and compile the search."""
+    import pieces.importers.read  # noqa: F401
+    from nesting.solver.solve import warm_up as compile_kernels
+
+    if search:
+        compile_kernels()

@@ -1,0 +1,47 @@
+"""What the page says in words: made here, so that it says them as every other door does."""
+
+from __future__ import annotations
+
+from nesting.fabric.fabric import Bolt
+from nesting.fabric.plans import Alternative, FabricPlan, Plan
+from nesting.fabric.purchase import purchase
+from nesting.output import words
+from nesting.output.report.report import SEAM_HEADS, seam_rows
+from nesting.page.tasks.channel import Record
+from nesting.page.tasks.wording import on_the_page
+from pieces.units import Unit, format_length, format_needed
+
+
+def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
+    """What to ask for, what the pieces take of the cloth, and how much of the table."""
+    tape = words.tape(unit)
+    return {
+        "buy": entry.purchase.text,
+        "used": format_needed(entry.marker.length_mm, tape),
+        "table": format_needed(entry.table_length_mm, tape),
+    }
+
+
+def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
+    """The same of a lay that was tried; of a bolt in hand nothing is bought."""
+    tape = words.tape(unit)
+    bought = purchase(one.fabric, one.marker.length_mm).text
+    return {
+        "buy": bought if bolt is None else None,
+        "used": format_needed(one.marker.length_mm, tape),
+        "width": format_length(one.fabric.width_mm, tape),
+        "cutting": words.cutting_line(one.figures.cut_metres, unit),
+    }
+
+
+def notes(made: Plan) -> Record:
+    """What is worth knowing of a plan: findings, seams that must meet, and cautions."""
+    rows = seam_rows(made.seam_checks, words.tape(made.unit))
+    return {
+        "findings": [on_the_page(finding.message) for finding in made.findings],
+        "seam_heads": list(SEAM_HEADS),
+        "seams": [
+            {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)
+        ],
+        "cautions": list(made.cautions),
+    }

@@ -1,0 +1,226 @@
+"""Every allowed lay of every cloth, at every width asked, side by side."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import replace
+
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.plans import ComparedCloth, Comparison
+from nesting.order.fabrics import WIDEST_MM
+from nesting.order.model import Order
+from nesting.planning.planner import alternative
+from nesting.prints.prints import asks_for_print
+from nesting.rules.parts import draft_order
+from nesting.search.clock import Clock
+from nesting.search.cloth import Asked, ClothSearch
+from nesting.search.crew import crew
+from nesting.search.jobs import Job, job_for, with_cuttings
+from nesting.search.plain import bought_plain_mm
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
+from nesting.search.trial import Trial, worth
+from nesting.search.warm_start.carry import bounded, on_wider, settled
+from nesting.solver.stop import Stop, UntilUnlikely
+from pieces.errors import CannotFit, Fault, OrderFault
+from pieces.piece import Piece
+from pieces.units import parse_length
+
+_USUAL = UntilUnlikely()
+_PLAIN = 0.06
+"""Of cloths with a print: the share of the budget for what they would take as plain cloth."""
+_ASKED = Asked(every_lay=True, with_one=False)
+_Shown = tuple[Trial, tuple[Piece, ...]]
+"""A trial, and the pieces it lays out."""
+_Ways = dict[tuple[Piece, ...], list[Trial]]
+"""Trials by the pieces that they lay out: strips may be cut in several ways."""
+
+
+def compare(
+    order: Order,
+    stop: Stop = _USUAL,
+    *,
+    widths_mm: Sequence[float] = (),
+    seed: int = 1,
+    jobs: int | None = None,
+    executor: Executor | None = None,
+    watch: Watch = ignore,
+) -> Comparison:
+    """Lay out each cloth on every lay that the rules allow, at its own width or those given.
+
+    Time goes to the lay that is expected to become shorter by most. Strips are cut for each width;
+    what the narrower ones found holds for the wider too, so that wider cloth is never longer.
+    Ctrl-C ends the search; the comparison then holds what was tried.
+
+    Raises
+    ------
+    OrderFault : the drafts can't be drawn, or the order asks for nothing
+    CannotFit : some cloth has room for its pieces at none of its widths
+    OwnFailure : a marker did not verify, or a strip is not as long as the order asks
+    """
+    begun = time.monotonic()
+    used = {piece.fabric for piece in draft_order(order).pieces}
+    tasks = [
+        [
+            _at_width(order, replace(fabric, width_mm=width_mm))
+            for width_mm in sorted(set(widths_mm or [fabric.width_mm]))
+        ]
+        for fabric in order.fabrics.values()
+        if fabric.name in used
+    ]
+    _require_room(tasks)
+    printed = any(asks_for_print(job.pieces) for task in tasks for job in task)
+    with crew(order, jobs, executor) as pool:
+        finals = _PLAIN if printed else 0.0
+        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        searched = [[session.cloth(job, _ASKED) for job in task] for task in tasks]
+        session.search([one for own in searched for one in own])
+        cloths = [_cloth(session, task, own) for task, own in zip(tasks, searched, strict=True)]
+    return Comparison(
+        order=order.name,
+        unit=order.unit,
+        seed=seed,
+        seconds=time.monotonic() - begun,
+        interrupted=session.interrupted,
+        ended=session.ended,
+        cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
+    )
+
+
+def _at_width(order: Order, fabric: Fabric) -> Job:
+    """What to search of a cloth at one width, its strips drafted for that."""
+    order = replace(order, fabrics={**order.fabrics, fabric.name: fabric})
+    return with_cuttings(order, job_for(order, fabric, draft_order(order).pieces, None))
+
+
+def widths_mm(order: Order, texts: Sequence[str]) -> tuple[float, ...]:
+    """Widths given as text, a bare number in the order's unit.
+
+    Raises
+    ------
+    OrderFault : some are no lengths, or leave nothing of a cloth
+    """
+    found, faults = [], []
+    for text in texts:
+        try:
+            width_mm = parse_length(text, order.unit)
+        except ValueError as error:
+            faults.append(Fault("--width", "", str(error), ""))
+            continue
+        narrow = [name for name, one in order.fabrics.items() if not _has_room(one, width_mm)]
+        if narrow or width_mm > WIDEST_MM:
+            faults.append(
+                Fault(
+                    "--width",
+                    "",
+                    f"{text} leaves nothing of {', '.join(narrow)} between the selvedges."
+                    if narrow
+                    else f"No cloth is {text} wide.",
+                    'Give the full width of the cloth, such as --width 115 or --width "58 in".',
+                )
+            )
+        found.append(width_mm)
+    if faults:
+        raise OrderFault(faults)
+    return tuple(found)
+
+
+def _has_room(fabric: Fabric, width_mm: float) -> bool:
+    return replace(fabric, width_mm=width_mm).usable_width_mm > 2 * fabric.edge_gap_mm
+
+
+def _shown_at(shown: _Shown) -> int:
+    """Its place among the lays at one width."""
+    return list(LayName).index(shown[0].marker.lay)
+
+
+def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
+    faults = [
+        fault
+        for task in tasks
+        if not any(job.lays for job in task)
+        for fault in task[-1].refused[-1][1]
+    ]
+    if faults:
+        raise CannotFit(faults)
+
+
+def _best_of_each_width(searched: Sequence[ClothSearch]) -> dict[float, list[_Shown]]:
+    """The best trials at each width, the narrowest first."""
+    best: dict[float, list[_Shown]] = {}
+    narrower: list[_Shown] = []
+    for one in searched:
+        ways: _Ways = {way.job.pieces: way.trials() for way in one.ways}
+        if any(ways.values()):
+            job = replace(one.leading.job, least_mm=one.least_mm())
+            narrower = best[job.fabric.width_mm] = _best_at(job, ways, narrower)
+    return best
+
+
+def _best_at(job: Job, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
+    """The best of each lay at one width; every lay of narrower cloth can be laid here as it is."""
+    every = {pieces: list(trials) for pieces, trials in ways.items()}
+    for trial, pieces in narrower:
+        carried = on_wider(trial, job.fabric, pieces)
+        if carried is not None:
+            every.setdefault(pieces, []).insert(0, carried)
+    best: dict[LayName, _Shown] = {}
+    least_mm = job.least_mm
+    for pieces, trials in every.items():
+        for trial in bounded(settled(trials, pieces), pieces):
+            least_mm = least_mm if pieces == job.pieces else min(least_mm, trial.bound_mm)
+            shown = best.setdefault(trial.marker.lay, (trial, pieces))
+            best[trial.marker.lay] = min(shown, (trial, pieces), key=_length_first)
+    return [
+        (replace(trial, bound_mm=min(trial.bound_mm, least_mm)), pieces)
+        for trial, pieces in best.values()
+    ]
+
+
+def _length_first(shown: _Shown) -> tuple[float, ...]:
+    """The shortest; of those as long, the one with the fewest joins."""
+    trial, pieces = shown
+    return round(trial.marker.length_mm, 2), sum(piece.joins for piece in pieces)
+
+
+def _worth(shown: _Shown) -> tuple[float, ...]:
+    return worth(shown[0])
+
+
+def _cloth(session: Session, task: Sequence[Job], searched: Sequence[ClothSearch]) -> ComparedCloth:
+    """One cloth at all its widths, the narrowest first."""
+    best = _best_of_each_width(searched)
+    by_width = {one.job.fabric.width_mm: one for one in searched}
+    alternatives = tuple(
+        alternative(trial, pieces, by_width.get(trial.fabric.width_mm))
+        for found in best.values()
+        for trial, pieces in sorted(found, key=_shown_at)
+    )
+    plain: dict[float, float] = {}
+    for job in task:
+        found = best.get(job.fabric.width_mm)
+        plain_mm = None if found is None else _plain_mm(session, job, min(found, key=_worth))
+        if plain_mm is not None:
+            # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
+            known = [] if job.fabric.flaws else list(plain.values())
+            plain[job.fabric.width_mm] = min([plain_mm, *known])
+    # Where strips cut in one way find no room, those cut in another may.
+    shown = {(one.figures.width_mm, one.figures.lay) for one in alternatives}
+    every = ((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    refused = tuple(one for one in every if one not in shown)
+    pieces = task[0].pieces
+    return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
+
+
+def _plain_mm(session: Session, job: Job, best: _Shown) -> float | None:
+    """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
+    if session.interrupted:
+        return None
+    try:
+        trial, pieces = best
+        return bought_plain_mm(session, replace(job, pieces=pieces), trial, _PLAIN)
+    except KeyboardInterrupt:
+        session.interrupt()
+        return None

@@ -1,0 +1,244 @@
+"""The one door: from an order to a verified plan."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import replace
+
+from nesting.allocation.bolts import Portion, portions_cut, sharing_shares
+from nesting.fabric.cautions import cautions
+from nesting.fabric.cut import wanted_area_mm2
+from nesting.fabric.fabric import Bolt, LayName
+from nesting.fabric.figures import cut_metres
+from nesting.fabric.in_hand import holds
+from nesting.fabric.lay import lay_under
+from nesting.fabric.plans import Alternative, FabricPlan, Plan, Purchase, Saving
+from nesting.fabric.purchase import (
+    longest_for_less,
+    purchase,
+    unused_percent_of_purchase,
+    waste_percent,
+)
+from nesting.fabric.remnants import largest_whole_mm2, remnants
+from nesting.order.model import Order
+from nesting.prints.prints import asks_for_print
+from nesting.rules.parts import draft_order
+from nesting.search.clock import Clock
+from nesting.search.cloth import ClothSearch
+from nesting.search.crew import crew
+from nesting.search.jobs import Job, jobs_for, with_cuttings
+from nesting.search.plain import bought_plain_mm
+from nesting.search.session import Session
+from nesting.search.state import Watch, ignore
+from nesting.search.trial import Trial, figures, worth
+from nesting.solver.stop import Stop, UntilUnlikely
+from pieces.piece import Piece
+
+_USUAL = UntilUnlikely()
+_IN_HAND_S = 20.0
+"""Seconds that are expected to be enough where cloth in hand is shared out first."""
+_DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
+"""Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
+_MARKERS = 0.02
+"""The share of the budget for what the markers come to."""
+_PLAIN = 0.06
+"""Of a cloth with a print: the share for what it would take as plain cloth."""
+_NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
+_SAME_MM = 1.0
+"""Lays that differ by less are as long as each other."""
+_REMNANT_MM2 = 40_000.0
+"""A remnant that is larger by less, 20 cm by 20 cm, is not worth another way to lay the cloth."""
+_HAND_MM = 100.0
+"""A remnant longer by less than this is not worth another outline to cut."""
+
+
+def plan(
+    order: Order,
+    stop: Stop = _USUAL,
+    *,
+    seed: int = 1,
+    jobs: int | None = None,
+    executor: Executor | None = None,
+    lay: LayName | None = None,
+    watch: Watch = ignore,
+    drawn: bool = False,
+) -> Plan:
+    """Plan an order: draft its pieces, search the lays of each cloth, keep the best.
+
+    Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
+    `stop` limits the whole: a time limit goes where it is expected to save most, a round limit
+    holds for each lay. With a round limit alone, the same order and seed give the same plan,
+    wherever it is searched: on `jobs` processes, one for each core by default, or on an executor
+    that takes so many tasks at once. Ctrl-C ends the search and gives the best plan so far.
+    If it is to be `drawn` within a limit of time, some of that is kept for the drawings.
+
+    Raises
+    ------
+    OrderFault : the drafts can't be drawn, or the order asks for nothing
+    CannotFit : a piece is wider than its cloth
+    OwnFailure : a marker did not verify, or a strip is not as long as the order asks
+    """
+    begun = time.monotonic()
+    tasks = jobs_for(order, draft_order(order).pieces, lay)
+    tasks = [with_cuttings(order, task) for task in tasks]
+    printed = any(asks_for_print(task.pieces) for task in tasks)
+    finals = _MARKERS + (_PLAIN if printed else 0.0)
+    with crew(order, jobs, executor) as pool:
+        clock = Clock(stop)
+        if drawn:
+            clock = clock.without(_drawing_s(tasks))
+        if clock.is_open and any(task.fabric.in_hand for task in tasks):
+            clock.expect(_IN_HAND_S)
+        session = Session(clock, seed, pool, jobs, watch, finals=finals)
+        shares = sharing_shares(tasks)
+        portions = [portions_cut(order, task, session, shares[task.fabric.name]) for task in tasks]
+        cloths = [
+            [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in own]
+            for own in portions
+        ]
+        session.search([one for own in cloths for one in own])
+        found = [
+            _portion_found(session, portion, cloth)
+            for own, there in zip(portions, cloths, strict=True)
+            for portion, cloth in zip(own, there, strict=True)
+        ]
+    chosen = {own[0].job.fabric.name: own[0].leading.job.cutting for own in cloths}
+    draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
+    untried = tuple(task.finding for task in tasks if task.finding is not None)
+    untried += tuple(one for own in cloths for cloth in own for one in cloth.findings.values())
+    return Plan(
+        order=order.name,
+        unit=order.unit,
+        seed=seed,
+        seconds=time.monotonic() - begun,
+        fabrics=tuple(found),
+        pieces=draft.pieces,
+        seam_checks=draft.seam_checks,
+        findings=draft.findings + untried,
+        cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
+        interrupted=session.interrupted,
+        ended=session.ended,
+    )
+
+
+def _drawing_s(tasks: Sequence[Job]) -> float:
+    """About the seconds in which the drawings of all cloths are made."""
+    outlines = sum(piece.parts for task in tasks for piece in task.pieces)
+    return _DRAWING_S + _EACH_CLOTH_S * len(tasks) + _EACH_OUTLINE_S * outlines
+
+
+def _portion_found(session: Session, portion: Portion, cloth: ClothSearch) -> FabricPlan:
+    """The plan of what is cut from one bolt or bought, once it has been searched."""
+    trials = cloth.best_of_each_lay()
+    job = cloth.leading.job
+    if portion.fewer_joins is None:
+        portion = replace(portion, fewer_joins=cloth.fewer_joins())
+    plain_mm = None
+    if portion.bolt is None:
+        plain_mm = bought_plain_mm(session, job, min(trials, key=worth), _PLAIN)
+    found = portion_plan(replace(portion, job=job), trials, plain_mm, cloth)
+    return replace(found, may_save=_may_save(found, cloth))
+
+
+def _may_save(found: FabricPlan, cloth: ClothSearch) -> Saving | None:
+    """What a search as long again is likely to save, if the clock and not the rounds ended it."""
+    less_mm = 0.0 if cloth.clock.repeats else cloth.saving_mm()
+    if less_mm <= 0 or found.proven_least:
+        return None
+    fabric, cost = found.fabric, found.purchase.cost
+    then = purchase(fabric, longest_for_less(fabric, found.marker.length_mm))
+    saved = None if cost is None or then.cost is None else cost - then.cost
+    return Saving(found.purchase.length_mm - then.length_mm, saved)
+
+
+def portion_plan(
+    portion: Portion,
+    trials: Sequence[Trial],
+    plain_mm: float | None = None,
+    cloth: ClothSearch | None = None,
+) -> FabricPlan:
+    """The plan of a cloth: the lay with the least to buy, then the least to cut (`worth`)."""
+    pieces, bolt = portion.job.pieces, portion.bolt
+    best = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
+    chosen = _with_most_left(best, trials, bolt)
+    shown = [alternative(one, pieces, cloth) for one in trials]
+    found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
+    if plain_mm is not None:  # a marker found since may be shorter
+        plain_mm = min(plain_mm, found.purchase.length_mm)
+    return replace(
+        found,
+        plain_purchase_mm=plain_mm,
+        one_by_one_mm=portion.one_by_one_mm,
+        fewer_joins=portion.fewer_joins if bolt is None else None,
+    )
+
+
+def alternative(
+    trial: Trial, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
+) -> Alternative:
+    """One lay as it stands beside others; with what the search may still take off it."""
+    told = figures(trial, pieces)
+    if cloth is not None and not cloth.clock.repeats:
+        told = replace(told, may_lose_mm=cloth.may_lose_mm(trial.marker.lay))
+    return Alternative(trial.fabric, trial.marker, told, pieces)
+
+
+def fabric_plan(
+    alternatives: Sequence[Alternative], chosen: Alternative, bolt: Bolt | None = None
+) -> FabricPlan:
+    """The plan of a fabric cut as `chosen`, one of its alternatives at one width."""
+    fabric, marker, pieces = chosen.fabric, chosen.marker, chosen.pieces
+    lay = lay_under(marker, fabric)
+    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+    bought = purchase(fabric, marker.length_mm) if bolt is None else _NOTHING
+    cloth_mm = bought.length_mm if bolt is None else bolt.length_mm
+    least_mm = min(one.figures.least_possible_mm for one in alternatives)
+    return FabricPlan(
+        fabric=fabric,
+        marker=marker,
+        table_length_mm=marker.table_length_mm,
+        least_possible_mm=least_mm,
+        proven_least=purchase(fabric, least_mm).length_mm >= bought.length_mm,
+        purchase=bought,
+        waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
+        unused_percent_of_purchase=unused_percent_of_purchase(fabric, wanted_mm2, cloth_mm),
+        cut_outlines=len(marker.placements),
+        cut_metres=cut_metres(marker, lay, pieces),
+        remnants=remnants(marker, lay, fabric, cloth_mm),
+        lays_compared=tuple(one.figures for one in alternatives),
+        pieces=pieces,
+        alternatives=tuple(alternatives),
+        bolt=bolt,
+    )
+
+
+def _with_most_left(best: Trial, trials: Sequence[Trial], bolt: Bolt | None) -> Trial:
+    """Of lays as long as the best, the one that leaves the largest whole rectangle.
+
+    Where a fold cuts a spare, cloth is lost that another lay leaves whole.
+    """
+    if not any(placement.spare for placement in best.marker.placements):
+        return best
+    alike = [one for one in trials if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM]
+
+    def lost(trial: Trial) -> tuple[float, ...]:
+        fabric, marker = trial.fabric, trial.marker
+        whole_mm = bolt.length_mm if bolt else purchase(fabric, marker.length_mm).length_mm
+        left_mm2 = largest_whole_mm2(marker, fabric, whole_mm)
+        return (-round(left_mm2 / _REMNANT_MM2), *worth(trial))
+
+    return min(alike, key=lost)
+
+
+def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:
+    """Of the markers that a bolt holds: the fewest outlines among the shortest but for a hand."""
+    held = [trial for trial in trials if holds(trial.fabric, bolt, trial.marker.length_mm)]
+
+    def figures(trial: Trial) -> tuple[float, ...]:
+        _, *others = worth(trial)
+        return math.ceil(trial.marker.length_mm / _HAND_MM), *others
+
+    return min(held, key=figures)

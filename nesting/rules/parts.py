@@ -1,0 +1,102 @@
+"""From an order to the pieces it asks for, and the outlines that must be cut for them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from nesting.order.model import Order
+from nesting.prints.faults import print_faults
+from nesting.strips.cuttings import usual_cuttings
+from nesting.verify.lengths import require_lengths
+from pieces.check import check
+from pieces.drafting.garment import Cuttings, draft_garment
+from pieces.drafting.spec import Cutting, GarmentSpec
+from pieces.drafting.worn import worn
+from pieces.errors import Fault, OrderFault
+from pieces.piece import Draft, Finding, Piece, SeamCheck
+
+
+def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
+    """Draft every garment of the order and add the pieces it gives as points or in files.
+
+    Strips are cut as `cuttings` say for their cloth, or else in the usual way. Whoever shows a
+    marker has its pieces from here, so here they are checked against the order.
+
+    Raises
+    ------
+    OrderFault : with the faults of all garments together, or if two pieces share a name
+    OwnFailure : a strip is not as long as the order asks
+    """
+    cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
+    pieces: list[Piece] = list(order.pieces)
+    seam_checks: list[SeamCheck] = []
+    findings: list[Finding] = list(order.findings)
+    faults: list[Fault] = []
+    for garment in order.garments:
+        try:
+            draft = draft_garment(garment, cuttings)
+        except OrderFault as fault:
+            faults += [replace(one, where=order.source) for one in fault.faults]
+            continue
+        findings += _filled(garment)
+        pieces += draft.pieces
+        seam_checks += draft.seam_checks
+        findings += draft.findings
+        ready = any(piece.garment == garment.name for piece in order.pieces)
+        findings += worn(garment, cuttings, ready=ready)
+    faults += _shared_names(order, pieces)
+    for fabric in order.fabrics.values():
+        own = of_fabric(pieces, fabric.name)
+        faults += print_faults(own, fabric, order.unit, order.source)
+    if faults:
+        # Copies of a garment share their faults; each is told once.
+        raise OrderFault(tuple(dict.fromkeys(faults)))
+    require_lengths(order.garments, pieces)
+    findings += check(pieces, order.unit)
+    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+
+
+def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
+    """The pieces of one cloth, its strips cut so.
+
+    Raises
+    ------
+    OrderFault : some can't be cut so
+    OwnFailure : a strip is not as long as the order asks
+    """
+    return of_fabric(draft_order(order, {name: cutting}).pieces, name)
+
+
+def _filled(garment: GarmentSpec) -> list[Finding]:
+    """A reminder of the measures that a size table gave."""
+    if not garment.filled:
+        return []
+    measures = ", ".join(name.replace("_", " ") for name in garment.filled)
+    return [
+        Finding(
+            "filled-from-table",
+            f"{garment.name}: {measures} taken from the size table, not from the tape. "
+            "Tables differ by a size; measure the wearer before you cut.",
+        )
+    ]
+
+
+def _shared_names(order: Order, pieces: Sequence[Piece]) -> list[Fault]:
+    """Pieces given ready that are called like a drafted piece of the same garment."""
+    drafted = [piece.key for piece in pieces[len(order.pieces) :]]
+    return [
+        Fault(
+            order.source,
+            f"piece '{piece.name}'",
+            f"{piece.garment} already has a drafted piece of this name.",
+            "Give this one a name of its own.",
+        )
+        for piece in order.pieces
+        if piece.key in drafted
+    ]
+
+
+def of_fabric(pieces: Sequence[Piece], fabric: str) -> tuple[Piece, ...]:
+    """Those pieces that are cut from one fabric."""
+    return tuple(piece for piece in pieces if piece.fabric == fabric)

@@ -1,0 +1,269 @@
+"""What there is to search: each cloth's pieces, and the lays on which they find room."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from nesting.fabric.cut import Cut, on_cross_fold
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.lay import End, Lay, allowed_lays, lay_of, suits_nap
+from nesting.fabric.plans import FewerJoins
+from nesting.order.model import Order
+from nesting.packing.convert import Packing
+from nesting.packing.cross_fold import crossings
+from nesting.packing.depths import useful_depths
+from nesting.packing.obstacles import unsettled
+from nesting.packing.refusals import (
+    across_flaws,
+    against_nap,
+    against_print,
+    fault,
+    lays_refused,
+    misfits,
+)
+from nesting.packing.sections import Opened, opened_strips
+from nesting.prints.lays import NO_ROOM, refusal
+from nesting.prints.prints import Prints, asks_for_print, prints_of, with_motifs
+from nesting.rules.parts import draft_cloth, of_fabric
+from nesting.rules.rules import cuts_for
+from nesting.strips.cuttings import cuttings_for
+from pieces.drafting.spec import Cutting
+from pieces.errors import CannotFit, Fault, OrderFault
+from pieces.piece import Finding, Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Partly:
+    """A lay that holds only some of the pieces folded, and `opened`, those it does not.
+
+    They are cut from an opened-out section at its end; `packing` has the cuts of the others.
+    """
+
+    packing: Packing
+    opened: Opened
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A fabric, what is cut from it, and the lays on which all of that finds room.
+
+    Of its `lays` those that need an opened-out section come first, then the strictest; a partial
+    fold is there once for each depth worth a trial. `refused` are the others, with all that finds
+    no room there; `order` is what it comes from, None where it stands for another.
+
+    Its strips are cut as `cutting` says; `others` are the same cloth with its strips cut otherwise,
+    and `least_mm` is a bound on any marker of those that were tried.
+    """
+
+    fabric: Fabric
+    pieces: tuple[Piece, ...]
+    lays: tuple[Packing | Partly, ...]
+    refused: tuple[tuple[LayName, tuple[Fault, ...]], ...] = ()
+    order: Order | None = None
+    cutting: Cutting | None = None
+    others: tuple[Job, ...] = ()
+    least_mm: float = math.inf
+
+    @property
+    def packings(self) -> tuple[Packing, ...]:
+        """The lays that may be folded all along."""
+        return tuple(lay for lay in self.lays if isinstance(lay, Packing))
+
+    @property
+    def joins(self) -> int:
+        """How many joins the strips of its pieces have."""
+        return sum(piece.joins for piece in self.pieces)
+
+    @property
+    def weight(self) -> float:
+        """How much of the budget it deserves against others: its outlines, a few at least."""
+        return sum(len(packing.cuts) + 3 for packing in self.all_packings)
+
+    @property
+    def all_packings(self) -> tuple[Packing, ...]:
+        """What lies on each lay, folded, of one that needs a section."""
+        return tuple(lay if isinstance(lay, Packing) else lay.packing for lay in self.lays)
+
+    @property
+    def tilts(self) -> bool:
+        """Whether pieces may be turned off the grain: not where they meet a print."""
+        return self.fabric.tilt_deg > 0 and not asks_for_print(self.pieces)
+
+    def strips(
+        self, lay: Partly, ways: Sequence[Opened], senses: Mapping[str, int]
+    ) -> tuple[Packing, Packing] | None:
+        """The two parts of a lay, opened out in the first way that has room."""
+        cloth = lay.packing.lay
+        there = on_cross_fold(lay.packing.cuts, cloth.name)
+        found = (
+            opened_strips(self.pieces, self.fabric, cloth, way, senses, there)
+            for way in ways
+            if way
+        )
+        return next((both for both in found if both is not None), None)
+
+    @property
+    def finding(self) -> Finding | None:
+        """What to say of lays that were not tried, where others were."""
+        return lays_refused(self.fabric, self.refused) if self.lays and self.refused else None
+
+
+def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list[Job]:
+    """One job for each fabric in use; `lay` takes the place of the lays that the order names.
+
+    Raises
+    ------
+    CannotFit : with all that fits none of its lays
+    """
+    used = {piece.fabric for piece in pieces}
+    jobs = [
+        job_for(order, fabric, pieces, lay)
+        for fabric in order.fabrics.values()
+        if fabric.name in used
+    ]
+    jobs = [job if job.lays else with_cuttings(order, job) for job in jobs]
+    faults = [one for job in jobs if not job.lays for one in job.refused[-1][1]]
+    if faults:
+        raise CannotFit(faults)
+    return jobs
+
+
+def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> Job:
+    """What to search for one fabric; without any lays if none has room for everything."""
+    own = of_fabric(pieces, fabric.name)
+    asked = fabric if lay is None else replace(fabric, lays=(lay,))
+    packings: list[Packing] = []
+    partly: list[Partly] = []
+    refused: list[tuple[LayName, tuple[Fault, ...]]] = [
+        (name, (against_nap(fabric, name, order.source),))
+        for name in asked.lays or ()
+        if not suits_nap(name, fabric.nap)
+    ]
+    asked = with_motifs(asked, own)
+    prints = prints_of(own, asked)
+    for name in allowed_lays(asked):
+        cuts = cuts_for(own, asked, name)
+        if asked.lays is None and _is_another_lay(name, cuts):
+            continue
+        for asked_for, cloth in _ways_to_lay(asked, name, cuts, own):
+            found = _on_lay(order, asked, own, asked_for, cloth, prints)
+            if isinstance(found, Packing):
+                packings.append(found)
+            elif isinstance(found, Partly):
+                partly.append(found)
+            elif cloth.near is not End.FOLD:
+                refused.append((name, found))
+    job = Job(asked, own, (*partly, *packings), order=order)
+    tried = {packing.lay.name for packing in job.all_packings}
+    return replace(job, refused=tuple(one for one in refused if one[0] not in tried))
+
+
+def with_cuttings(order: Order, job: Job) -> Job:
+    """The job for all that is cut from a cloth, with the ways to cut its strips worth a trial.
+
+    Of several garments those too that are worth one for the first by itself. If no lay has room for
+    strips cut in the usual way, another takes its place.
+    """
+    if job.cutting is not None:
+        return job
+    fabric = job.fabric
+    first = [piece for piece in job.pieces if piece.garment == job.pieces[0].garment]
+    ways = dict.fromkeys(
+        way for pieces in (job.pieces, first) for way in cuttings_for(fabric, pieces)
+    )
+    usual, *others = ways
+    found = []
+    for cutting in others:
+        try:
+            pieces = draft_cloth(order, fabric.name, cutting)
+        except OrderFault:
+            continue
+        other = replace(job_for(order, fabric, pieces, None), cutting=cutting)
+        if other.lays and pieces != job.pieces:
+            found.append(other)
+    if found and not job.lays:
+        return replace(found[0], others=tuple(found[1:]))
+    return replace(job, cutting=usual, others=tuple(found))
+
+
+def _on_lay(
+    order: Order,
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    cuts: Sequence[Cut],
+    cloth: Lay,
+    prints: Prints,
+) -> Packing | Partly | tuple[Fault, ...]:
+    """What there is to search on a lay, or else why it can't be used: flaws, the print, widths.
+
+    Where the print forbids the fold, pieces that meet it are cut from an opened-out section.
+    """
+    if unsettled(fabric, cloth, cuts):
+        return (across_flaws(fabric, cloth.name, order.source),)
+    against = refusal(prints, cuts, fabric, cloth)
+    if against is None:
+        return _laid(order, fabric, pieces, cuts, cloth, {})
+    asking = {piece.key: piece.cut for piece in pieces if asks_for_print([piece])}
+    others = [cut for cut in cuts if cut.piece.key not in asking]
+    if others and cloth.name is not LayName.OPEN:
+        found = _laid(order, fabric, pieces, others, cloth, asking)
+        if isinstance(found, Partly):
+            return found
+    return (against_print(fabric, cloth.name, against, order.source),)
+
+
+def _laid(
+    order: Order,
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    cuts: Sequence[Cut],
+    cloth: Lay,
+    opened: Opened,
+) -> Packing | Partly | tuple[Fault, ...]:
+    """The cuts on a lay, or else why it can't hold them; pieces `opened` are not among them.
+
+    Those too wide for a folded layer are cut from an opened-out section, too, if that holds them.
+    """
+    wide = misfits(cuts, fabric, cloth)
+    if not wide and not opened:
+        packing = Packing(cuts, fabric, cloth)
+        no_room = against_print(fabric, cloth.name, NO_ROOM, order.source)
+        return packing if packing.meets else (no_room,)
+    opened = opened | {cut.piece.key: cut.piece.cut for cut in wide}
+    there = on_cross_fold(cuts, cloth.name)
+    strips = opened_strips(pieces, fabric, cloth, opened, {}, there)
+    if strips is not None and not _is_another_lay(cloth.name, strips[0].cuts):
+        return Partly(Packing(strips[0].cuts, fabric, cloth), opened)
+    single = lay_of(fabric, LayName.OPEN)
+    too_wide = misfits(cuts_for([cut.piece for cut in wide], fabric, single.name), fabric, single)
+    at_fault, where = (too_wide, single) if too_wide else (wide, cloth)
+    return tuple(fault(cut, fabric, where, order.unit, order.source) for cut in at_fault)
+
+
+def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:
+    """Whether a partial fold would come to a plain fold, or to no fold at all."""
+    return name is LayName.PARTIAL_FOLD and len({cut.layers for cut in cuts}) < 2
+
+
+def _ways_to_lay(
+    fabric: Fabric, name: LayName, cuts: Sequence[Cut], pieces: Sequence[Piece]
+) -> Iterator[tuple[Sequence[Cut], Lay]]:
+    """A fold across with pieces on it first, each depth of a partial fold, or the lay."""
+    if name.folds_across:
+        for there in crossings(pieces, fabric, name):
+            yield cuts_for(pieces, fabric, name, there), lay_of(fabric, name, from_fold=True)
+    depths_mm = useful_depths(cuts, fabric) if name is LayName.PARTIAL_FOLD else [0.0]
+    for depth_mm in depths_mm:
+        yield cuts, lay_of(fabric, name, depth_mm)
+
+
+def fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
+    """What is bought with the joins of the first way, or fewer, if the best has more."""
+    first = tried[0][0]
+    if best.joins <= first.joins:
+        return None
+    fewer = [(bought_mm, one.joins) for one, bought_mm in tried if one.joins <= first.joins]
+    bought_mm, joins = min(fewer)
+    return FewerJoins(best.joins - joins, bought_mm) if bought_mm < math.inf else None

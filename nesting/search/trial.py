@@ -1,0 +1,125 @@
+"""One lay searched: what was found, what it comes to, and how it stands beside others."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from nesting.fabric.cut import wanted_area_mm2
+from nesting.fabric.fabric import Fabric, LayName
+from nesting.fabric.figures import cut_metres, outline_metres
+from nesting.fabric.marker import Marker
+from nesting.fabric.plans import ComparedLay
+from nesting.fabric.purchase import longest_for_less, purchase, waste_percent
+from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.sections import Strip, marker_of
+from nesting.solver.instance import Layout
+from nesting.verify.judge import require_valid
+from pieces.piece import Piece
+
+_SIMPLEST_FIRST = (
+    LayName.OPEN,
+    LayName.LENGTHWISE_FOLD,
+    LayName.CROSSWISE_FOLD,
+    LayName.PARTIAL_FOLD,
+    LayName.DOUBLE_FOLD,
+    LayName.QUARTER_FOLD,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One lay searched: its verified marker, and a bound below any marker on it.
+
+    `section` is what lies in the opened-out section at its end, if it ends in one; `packing` and
+    `layout` are then those of the folded part. `untied` is a layout of the same pieces that
+    leaves the print out of account.
+    """
+
+    packing: Packing
+    layout: Layout
+    marker: Marker
+    bound_mm: float
+    section: Strip | None = None
+    untied: Layout | None = None
+
+    @property
+    def fabric(self) -> Fabric:
+        """The cloth, at the width tried."""
+        return self.packing.fabric
+
+
+def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
+    """What a trial comes to, beside others."""
+    fabric, marker = trial.fabric, trial.marker
+    bought = purchase(fabric, marker.length_mm)
+    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+    return ComparedLay(
+        lay=marker.lay,
+        width_mm=fabric.width_mm,
+        length_mm=marker.length_mm,
+        least_possible_mm=trial.bound_mm,
+        purchase_mm=bought.length_mm,
+        cost=bought.cost,
+        waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
+        cut_outlines=len(marker.placements),
+        cut_metres=cut_metres(marker, trial.packing.lay, pieces),
+        joins=sum(piece.joins for piece in pieces),
+        opened_from_mm=marker.opened_from_mm,
+    )
+
+
+def worth(trial: Trial) -> tuple[float, ...]:
+    """Smaller is better: the least to buy, then the fewest outlines, then the least to cut.
+
+    That is told to 10 cm. Where it is the same, the shortest, and then the simplest way to lie.
+    """
+    marker = trial.marker
+    bought = purchase(trial.fabric, marker.length_mm).length_mm
+    cut_m = round(outline_metres(marker, trial.packing.lay), 1)
+    trouble = _SIMPLEST_FIRST.index(marker.lay)
+    return bought, len(marker.placements), cut_m, marker.length_mm, trouble
+
+
+def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:
+    """The shortest trial of every lay, in the order in which the lays were tried."""
+    best: dict[LayName, Trial] = {}
+    for trial in trials:
+        known = best.setdefault(trial.marker.lay, trial)
+        best[trial.marker.lay] = min(known, trial, key=_length_first)
+    return list(best.values())
+
+
+def _length_first(trial: Trial) -> tuple[float, ...]:
+    """Not as `worth`: with fewer outlines it could be longer than a stricter problem's."""
+    return trial.marker.length_mm, len(trial.marker.placements), -trial.bound_mm
+
+
+def verified(
+    packing: Packing,
+    layout: Layout,
+    bound_mm: float,
+    pieces: Sequence[Piece],
+    section: Strip | None = None,
+) -> Trial:
+    """A trial from its layout, and that of its section if it has one.
+
+    Raises
+    ------
+    OwnFailure : the marker can't be cut
+    """
+    marker = marker_of(packing, layout, section)
+    require_valid(packing.fabric, pieces, marker)
+    return Trial(packing, layout, marker, bound_mm, section)
+
+
+def shorter_for_less(packing: Packing) -> Callable[[int], int]:
+    """From a length on the table, in units, to the longest for which the counter cuts less."""
+    lengths = packing.lay.lengths
+
+    def shorter(length: int) -> int:
+        less_mm = longest_for_less(packing.fabric, length * lengths / UNITS_PER_MM)
+        return math.floor(less_mm / lengths * UNITS_PER_MM)
+
+    return shorter

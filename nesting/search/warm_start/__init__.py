@@ -1,0 +1,1 @@
+"""Layouts carried over from one problem to another that allows them."""

@@ -1,0 +1,1 @@
+"""No-fit polygons: where two shapes may lie beside each other."""

@@ -1,0 +1,1 @@
+"""How badly shapes overlap, and driving the overlap out, compiled."""

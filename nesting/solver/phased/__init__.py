@@ -1,0 +1,1 @@
+"""Items tied to the phases of a repeat."""

@@ -1,0 +1,1 @@
+"""Linear programmes that bring shapes into contact."""

@@ -1,0 +1,1 @@
+"""Lower bounds on a length, and instances that are settled exactly."""

@@ -1,0 +1,1 @@
+"""Lines of search: first layouts, and walkers that go on from them."""

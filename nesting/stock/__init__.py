@@ -1,0 +1,1 @@
+"""The book of bolts and remnants in hand."""

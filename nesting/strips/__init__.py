@@ -1,0 +1,1 @@
+"""Strips: ways to cut long rectangles from a cloth's width."""

@@ -1,0 +1,1 @@
+"""Questions about an order that ask for several plans."""
