@@ -9,9 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from any_orders import ANY_ORDERS, Table, orders, read
 from hypothesis import HealthCheck, given, settings
-from plan_check import faults
 
 from nesting.fabric.plans import Plan
 from nesting.order.read import order_from_text, read_order
@@ -19,6 +17,8 @@ from nesting.output.files.data import plan_data
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
+from tests.nesting.order.any_orders import ANY_ORDERS, Table, orders, read
+from tests.outside.plan_check import faults
 
 Record = dict[str, Any]
 EXAMPLES = sorted((Path(__file__).parents[2] / "pieces" / "examples").glob("*.toml"))

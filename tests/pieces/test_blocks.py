@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LinearRing, Polygon
-from wearers import bodies, by_name, concert_dress, garment, part
 
 from pieces.body.tables import SIZES
 from pieces.check import check
@@ -15,6 +14,7 @@ from pieces.drafting.bodice import quarter_chest_ease
 from pieces.drafting.flared_skirt import CIRCLES
 from pieces.geometry import area, bounds, doubled, signed_area
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.pieces.wearers import bodies, by_name, concert_dress, garment, part
 
 
 def sound(draft):

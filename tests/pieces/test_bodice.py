@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point
-from test_blocks import sound
-from wearers import bodies, by_name, garment, part
 
 from pieces.body.tables import SIZES
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.pieces.test_blocks import sound
+from tests.pieces.wearers import bodies, by_name, garment, part
 
 GIRL = SIZES["4 years"]
 NECKS = ("round", "V", "square", "boat")

@@ -5,7 +5,6 @@ import re
 from dataclasses import fields, replace
 
 import pytest
-from wearers import by_name, concert_dress, garment, part
 
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
@@ -17,6 +16,7 @@ from pieces.geometry import bounds
 from pieces.piece import GrainRule
 from pieces.seams import seam_length, whole_length
 from pieces.units import Unit
+from tests.pieces.wearers import by_name, concert_dress, garment, part
 
 GIRL = SIZES["4 years"]
 

@@ -4,8 +4,6 @@ import random
 from dataclasses import fields, replace
 
 import pytest
-from test_blocks import sound
-from wearers import COMPLETE, concert_dress, garment, part, without_notions
 
 from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM
@@ -13,6 +11,8 @@ from pieces.body.tables import SIZES
 from pieces.drafting.registry import DRAFTS
 from pieces.errors import OrderFault
 from pieces.piece import Draft
+from tests.pieces.test_blocks import sound
+from tests.pieces.wearers import COMPLETE, concert_dress, garment, part, without_notions
 
 NAMES = [field.name for field in fields(Body)]
 NECKS = ("round", "V", "square", "boat")

@@ -6,8 +6,6 @@ from dataclasses import fields
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_wild_orders import CUTTINGS, MEASURES, PLAUSIBLE, parts
-from wearers import garment, part
 
 from pieces.body.measurements import Body
 from pieces.body.tables import fill
@@ -16,6 +14,8 @@ from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.errors import OrderFault
 from pieces.units import Unit
+from tests.pieces.test_wild_orders import CUTTINGS, MEASURES, PLAUSIBLE, parts
+from tests.pieces.wearers import garment, part
 
 OF_PARTS = {"draft", "fabric", "lining", "seam_allowance", "hem_allowance"}
 OF_PARTS |= {"match", "motif", "border"}

@@ -6,8 +6,6 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from test_blocks import sound
-from wearers import bodies, by_name, garment, part
 
 from pieces.body.tables import SIZES
 from pieces.check import check
@@ -16,6 +14,8 @@ from pieces.drafting.pleats import FOLDS, fold_places, pleats_across
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.seams import seam_length, whole_length
+from tests.pieces.test_blocks import sound
+from tests.pieces.wearers import bodies, by_name, garment, part
 
 GIRL = SIZES["4 years"]
 

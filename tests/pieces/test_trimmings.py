@@ -6,8 +6,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
-from test_blocks import sound
-from wearers import bodies, by_name, garment, part, without_notions
 
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
@@ -15,6 +13,8 @@ from pieces.check import check
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.pieces.test_blocks import sound
+from tests.pieces.wearers import bodies, by_name, garment, part, without_notions
 
 GIRL = SIZES["4 years"]
 NECKS = ("round", "V", "square", "boat")

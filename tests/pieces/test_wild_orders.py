@@ -4,7 +4,6 @@ from typing import Annotated, Literal, get_args, get_origin, get_type_hints
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from wearers import garment
 
 from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM
@@ -14,6 +13,7 @@ from pieces.drafting.spec import Cutting, PartSpec
 from pieces.errors import OrderFault
 from pieces.fields import Count, CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Draft
+from tests.pieces.wearers import garment
 
 WILD = {
     Length: st.floats(0.01, 5000),

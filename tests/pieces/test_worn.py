@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import pytest
-from wearers import by_name, garment, part
 
 from nesting.order.read import order_from_text
 from nesting.rules.parts import draft_order
@@ -13,6 +12,7 @@ from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.drafting.worn import worn
 from pieces.seams import whole_length
 from pieces.units import Unit
+from tests.pieces.wearers import by_name, garment, part
 
 GIRL = SIZES["4 years"]
 OLDER = SIZES["8 years"]

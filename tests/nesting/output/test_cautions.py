@@ -1,12 +1,12 @@
 """Cautions fire where they apply, name their sources, and defer to those who know."""
 
 import pytest
-from sample_plan import rectangle
 
 from nesting.fabric.cautions import cautions
 from nesting.fabric.fabric import Fabric
 from pieces.body.measurements import Body
 from pieces.drafting.spec import GarmentSpec
+from tests.nesting.output.sample_plan import rectangle
 
 POPLIN = Fabric("poplin", 1120.0)
 PLAIN = (rectangle("front", "Dora", "poplin", 100, 100),)

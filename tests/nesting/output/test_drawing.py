@@ -8,7 +8,6 @@ from itertools import combinations, pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sample_plan import SATIN, TULLE, many_pieces, sample_plan, two_pieces
 from shapely.geometry import LinearRing, MultiPoint, Point, box
 
 from nesting.fabric.fabric import LayName
@@ -21,6 +20,7 @@ from nesting.output.drawing.rows import Extent, Row, arrange
 from nesting.output.drawing.ruler import draw_ruler
 from nesting.output.drawing.sheet import INK, MM_PER_POINT, Sheet
 from pieces.units import Unit
+from tests.nesting.output.sample_plan import SATIN, TULLE, many_pieces, sample_plan, two_pieces
 
 PLANS = {
     "folded": lambda: (sample_plan(), 0),

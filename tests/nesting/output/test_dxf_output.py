@@ -5,12 +5,12 @@ import itertools
 
 import ezdxf
 import pytest
-from sample_plan import many_pieces, sample_plan
 from shapely.geometry import LinearRing, Polygon
 
 from nesting.output import words
 from nesting.output.files.dxf import LAYERS, marker_dxf, pieces_dxf
 from pieces.piece import Draft
+from tests.nesting.output.sample_plan import many_pieces, sample_plan
 
 
 def _read(data: bytes):

@@ -6,7 +6,6 @@ from dataclasses import replace
 from itertools import combinations
 
 import pytest
-from sample_plan import put, rectangle, two_pieces
 from shapely.geometry import LinearRing, box
 
 from nesting.fabric.fabric import Fabric, LayName, Nap, Repeat
@@ -16,6 +15,7 @@ from nesting.output.drawing import key
 from nesting.output.drawing.drawing import draw_plan
 from nesting.output.drawing.sheet import Sheet
 from pieces.piece import Mark
+from tests.nesting.output.sample_plan import put, rectangle, two_pieces
 
 LAWN = Fabric("lawn", 1120, selvedge_mm=10)
 CALLED = "from here on: "

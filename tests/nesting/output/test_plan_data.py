@@ -4,10 +4,10 @@ import json
 import math
 
 import pytest
-from sample_plan import sample_plan
 from shapely.geometry import Polygon
 
 from nesting.output.files.data import plan_data
+from tests.nesting.output.sample_plan import sample_plan
 
 PLAN_KEYS = {
     "format", "order", "seed", "seconds", "totals", "fabrics", "pieces", "seam_checks",

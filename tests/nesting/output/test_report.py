@@ -4,12 +4,12 @@ import re
 from dataclasses import replace
 
 import pytest
-from sample_plan import many_pieces, sample_plan
 
 from nesting.fabric.fabric import Bolt
 from nesting.output.report.report import COLUMNS, draft_report, report
 from pieces.piece import Draft, SeamCheck
 from pieces.units import Unit
+from tests.nesting.output.sample_plan import many_pieces, sample_plan
 
 NUMBER = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?: \d+/\d+)?")
 UNITS = ("cm", "mm", "in", "m", "yd", "%", "EUR", "degrees", "seconds")

@@ -3,10 +3,9 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from sample_plan import sample_plan
-
 from nesting.output.report.shopping import shopping_list
 from pieces.units import Unit
+from tests.nesting.output.sample_plan import sample_plan
 
 
 def test_names_every_cloth_with_width_length_and_cost():

@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
-from sample_plan import rectangle, sample_plan, skirt_front, two_pieces
 from shapely.affinity import translate
 from shapely.geometry import LineString, Polygon, box
 from shapely.ops import unary_union
@@ -31,6 +30,7 @@ from nesting.output.paper.tiling import (
 from nesting.page.tasks.cutting import print_tiles
 from nesting.page.tasks.planning import finish
 from pieces.units import Unit
+from tests.nesting.output.sample_plan import rectangle, sample_plan, skirt_front, two_pieces
 
 MM_PER_POINT = 25.4 / 72
 # ISO 216:2007, A4; ANSI/ASME Y14.1-2012, size A: 8.5 by 11 in.

@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
-from sample_plan import sample_plan, two_pieces
 
 from nesting.output.paper.tiling import Paper
 from nesting.output.place import Place, require_replaceable
@@ -27,6 +26,7 @@ from nesting.output.write import (
 from pieces.errors import OutputFault
 from pieces.piece import Draft
 from pieces.units import Unit
+from tests.nesting.output.sample_plan import sample_plan, two_pieces
 
 
 def test_writes_everything_and_names_it(tmp_path):

@@ -9,12 +9,12 @@ from dataclasses import fields
 from typing import Any
 
 import pytest
-from layout_desk import Opener
 from playwright.sync_api import Page, expect
 
 from nesting.order import schema as schema
 from nesting.page.tasks.reading import look
 from pieces.body.measurements import Body
+from tests.nesting.page.layout_desk import Opener
 
 ORDER = """
 name = "everything"

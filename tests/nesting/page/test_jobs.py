@@ -9,11 +9,11 @@ import time
 from collections.abc import Callable, Iterator
 
 import pytest
-from small_order import SMALL
 
 from nesting.page.server.hands import Crashed, Reader
 from nesting.page.server.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
 from nesting.page.tasks.channel import LOST
+from tests.nesting.page.small_order import SMALL
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 30}
 

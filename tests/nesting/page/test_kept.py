@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from layout_desk import checked, planned
 from playwright.sync_api import BrowserContext, Page, Route, expect
-from small_order import SMALL
-from test_page import enter, order_of, settled, wearer, with_order
+
+from tests.nesting.page.layout_desk import checked, planned
+from tests.nesting.page.small_order import SMALL
+from tests.nesting.page.test_page import enter, order_of, settled, wearer, with_order
 
 Opener = Callable[..., Page]
 

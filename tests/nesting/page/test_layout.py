@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from layout_desk import (
+from playwright.sync_api import Page
+
+from tests.nesting.page.layout_desk import (
     ORDER,
     Opener,
     checked,
@@ -20,7 +22,6 @@ from layout_desk import (
     settle,
     verdict,
 )
-from playwright.sync_api import Page
 
 
 @pytest.fixture(scope="session")

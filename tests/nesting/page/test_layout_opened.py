@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from layout_desk import Opener, checked, drag, part, place, planned
 from playwright.sync_api import Page, expect
 
 from pieces.units import Unit, format_needed
+from tests.nesting.page.layout_desk import Opener, checked, drag, part, place, planned
 
 # On the fold the two odd fronts would leave a spare each; opened out they lie side by side.
 ORDER = """

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from layout_desk import Opener, checked, middle, petals, planned
+
+from tests.nesting.page.layout_desk import Opener, checked, middle, petals, planned
 
 
 @pytest.mark.slow

@@ -13,12 +13,12 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
-from small_order import SMALL
-from test_serve import free_port
 
 from nesting.page.server.hands import Crashed, Reader
 from nesting.page.server.home import Home
 from nesting.page.server.jobs import DONE, FAILED, RUNNING, WAITING, Job, Jobs
+from tests.nesting.page.small_order import SMALL
+from tests.nesting.page.test_serve import free_port
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 300}
 

@@ -14,9 +14,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from layout_desk import printed
 from playwright.sync_api import Locator, Page, expect
-from small_order import SMALL
+
+from tests.nesting.page.layout_desk import printed
+from tests.nesting.page.small_order import SMALL
 
 Opener = Callable[..., Page]
 

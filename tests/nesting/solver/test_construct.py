@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.affinity import translate
 from shapely.geometry import Polygon
-from solver_shapes import outlines, way
 
 from nesting.solver.instance import Instance, IntArray, Item, NoRoom, Orientation
 from nesting.solver.search.construct import layout_in_order, orders, row_layout
 from nesting.solver.search.prepared import Prepared
+from tests.nesting.solver.solver_shapes import outlines, way
 
 WIDTH = 400_000
 

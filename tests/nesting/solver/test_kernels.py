@@ -2,13 +2,13 @@
 
 import numpy as np
 import pytest
-from solver_shapes import way
 
 from nesting.solver.instance import Instance, Item, Layout
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.overlap.severity import enter_box, measure, measure_all, near_items
 from nesting.solver.programme.compact import _Press
 from nesting.solver.search.prepared import Prepared
+from tests.nesting.solver.solver_shapes import way
 
 WIDTH = 1_000_000
 KITE = np.array([[0, 0], [90_000, -40_000], [260_000, 0], [90_000, 70_000]])

@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
-from solver_shapes import outlines, way
 
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.nofit.simplify import simplified
@@ -15,6 +14,7 @@ from nesting.solver.overlap.circles import MOST, inscribed_circles
 from nesting.solver.overlap.severity import overlap
 from nesting.solver.remember import remembered
 from nesting.solver.search.prepared import Prepared
+from tests.nesting.solver.solver_shapes import outlines, way
 
 
 @given(outlines())

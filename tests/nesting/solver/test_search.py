@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
-from solver_shapes import way
 
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
 from nesting.solver.progress import ignore
@@ -23,6 +22,7 @@ from nesting.solver.search.walk import Budget, Walker
 from nesting.solver.solve import fits, solve, warm_up
 from nesting.solver.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
 from nesting.solver.workers import workers
+from tests.nesting.solver.solver_shapes import way
 
 WIDTH = 1_000_000
 

@@ -11,7 +11,6 @@ from numba import njit
 from shapely.affinity import translate
 from shapely.geometry import Point, Polygon
 from shapely.ops import unary_union
-from solver_shapes import outlines, way
 
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.nofit.nofit import no_fit_polygon
@@ -20,6 +19,7 @@ from nesting.solver.overlap.circles import inscribed_circles
 from nesting.solver.overlap.fields import field_of, grid_size, size_of
 from nesting.solver.overlap.severity import CONTACT, fast, overlap, owning
 from nesting.solver.search.prepared import Prepared
+from tests.nesting.solver.solver_shapes import outlines, way
 
 WIDTH = 10**6
 SQUARE = np.array([[0, 0], [1000, 0], [1000, 1000], [0, 1000]]) * 100

@@ -9,9 +9,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-import drawings as d
 import pytest
 
+import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.importers.read import read_pieces
 

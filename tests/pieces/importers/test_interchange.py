@@ -10,9 +10,9 @@ import itertools
 import math
 from pathlib import Path
 
-import drawings as d
 import pytest
 
+import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.geometry import area
 from pieces.importers.interchange import quantity

@@ -10,12 +10,12 @@ import math
 import random
 from pathlib import Path
 
-import drawings as d
 import ezdxf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.importers.gathering import Gathering

@@ -11,11 +11,11 @@ import math
 from itertools import pairwise
 from pathlib import Path
 
-import drawings as d
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.importers.svg_path import PathError, Pen, Subpath, read_path
