@@ -69,15 +69,16 @@ def test_no_order_waits_for_them_that_needs_none(repeat: str, match: str) -> Non
 
 COMPILED = """
 import numpy as np
-from nesting.solver import lattice_apart, lattice_kernels, lattice_places, lattice_line, search
+from nesting.solver import solve
+from nesting.solver.phased import apart, kernels, line, places
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.solver.stop import Rounds
 
-search.warm_up()
-lattice_line.warm_up()
+solve.warm_up()
+line.warm_up()
 
 def known():
-    modules = lattice_apart, lattice_kernels, lattice_places
+    modules = apart, kernels, places
     found = {f"{m.__name__}.{n}": v for m in modules for n, v in vars(m).items()}
     return {n: len(v.signatures) for n, v in found.items() if hasattr(v, "signatures")}
 
@@ -90,7 +91,7 @@ ways = tuple(
 )
 items = (Item(0, ways, 0),) * 5 + (Item(1, (Orientation(ring, 0, 30_000, ((0, 70_000),)),)),)
 phases = Phase(0, 10_000.0), Phase(1, 20_000.0, (3_000.0, 5_000.0))
-search.solve(Instance(120_000, items, (), phases), Rounds(60), seed=1)
+solve.solve(Instance(120_000, items, (), phases), Rounds(60), seed=1)
 assert known() == before, (before, known())
 """
 
