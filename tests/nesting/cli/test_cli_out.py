@@ -79,7 +79,7 @@ def no_search(monkeypatch: pytest.MonkeyPatch) -> None:
     def never(*_: object, **__: object) -> None:
         raise AssertionError
 
-    for door in ("planner.plan", "comparer.compare", "sharing.share"):
+    for door in ("planning.planner.plan", "planning.comparer.compare", "studies.sharing.share"):
         monkeypatch.setattr(f"nesting.{door}", never)
     monkeypatch.setattr("nesting.studies.yields.how_many", never)
     monkeypatch.setattr("nesting.studies.fullness.how_full", never)

@@ -19,8 +19,9 @@ from pieces.errors import Fault, OrderFault
 _COMMANDS = re.compile(r"(?<![\w-])--[a-z]|\bmetrage (plan|compare|bolt|draft|stock)\b|Ctrl-C")
 _KEYS = re.compile(r"""\b[a-z_]+ = ("|\d|\[|\{)|\[\[|[a-z]_[a-z]""")
 _NOT_OF_THE_PAGE = re.compile(
-    r"nesting/(book|cli|cli_\w+|batch|claim|cluster|terminal|stock|yields|fullness|enough|sharing)\.py"
-    r"|nesting/output/(batch|bolts|fullness|place|yields)\.py|nesting/page/(serve|app|wording)\.py"
+    r"nesting/(cli|batch|stock|studies)/\w+\.py|nesting/search/cluster\.py"
+    r"|nesting/output/(claim|place)\.py|nesting/output/report/(bolts|fullness|yields)\.py"
+    r"|nesting/page/(server/(serve|app)|tasks/wording)\.py"
 )
 """Doors of their own, and what the terminal says of the page itself."""
 _REMEDY = re.compile(r"^(Give|Add|Take|Write|Name|Put|Let|Choose|Or|Try|Head|Measure)\b.*[.,]?$")
