@@ -15,7 +15,7 @@ from nesting.manual.by_hand import laid_marker, opened_by, packings_of, strips_a
 from nesting.manual.spots import Spot, Which
 from nesting.packing.convert import Packing
 from nesting.packing.sections import Strip, section_after
-from nesting.rules.rules import directions
+from nesting.rules.ways import directions
 from nesting.solver.instance import Instance, Item, Layout, Phase
 from nesting.solver.stop import State, Stop
 from nesting.verify.judge import require_valid, verify

@@ -10,7 +10,7 @@ import numpy as np
 
 from nesting.fabric.marker import MAIN, Placement
 from nesting.packing.convert import UNITS_PER_MM, Choice, Packing
-from nesting.rules.rules import directions
+from nesting.rules.ways import directions
 from nesting.solver.instance import IntArray, Layout, Orientation
 from nesting.solver.nofit.nofit import no_fit_polygon
 from pieces.errors import Fault, OrderFault

@@ -19,7 +19,7 @@ from nesting.packing.obstacles import hindrances
 from nesting.prints.lays import Phase as PhaseOnLay
 from nesting.prints.lays import phases_on
 from nesting.prints.prints import Prints, prints_of
-from nesting.rules.rules import directions, is_straight
+from nesting.rules.ways import directions, is_straight
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Phase
 from nesting.solver.phased.phases import keeps_phases, levels
 from pieces.geometry import mirrored, rotated, translated

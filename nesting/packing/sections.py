@@ -15,7 +15,8 @@ from nesting.fabric.lay import Lay, ending_at, lay_of, section_lay
 from nesting.fabric.marker import MAIN, OPENED_OUT, Marker, Placement
 from nesting.packing.convert import Packing
 from nesting.prints.prints import ALONG, prints_of
-from nesting.rules.rules import cuts_apart, cuts_for, directions
+from nesting.rules.rules import cuts_apart, cuts_for
+from nesting.rules.ways import directions
 from nesting.solver.instance import Layout
 from pieces.geometry import translated
 from pieces.piece import Piece

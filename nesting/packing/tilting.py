@@ -7,7 +7,7 @@ onto its grain if the marker gets no longer by it.
 from __future__ import annotations
 
 from nesting.packing.convert import Packing
-from nesting.rules.rules import tilted
+from nesting.rules.ways import tilted
 from nesting.solver.instance import Layout
 
 

@@ -8,97 +8,27 @@ from dataclasses import replace
 from functools import lru_cache
 
 from nesting.fabric.cut import Cut
-from nesting.fabric.fabric import MOST_TILT_DEG, Fabric, Faces, LayName, Nap
+from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
 from nesting.prints.lays import border_turns
 from nesting.prints.prints import keeps_one_way, lies_across
+from nesting.rules.ways import of_one_sense, signed, turns
 from pieces.corner import halves
 from pieces.geometry import doubled, mirrored, rotated, same_under_mirror
 from pieces.piece import GrainRule, Line, Piece
 
-_BASE_TURNS = {
-    GrainRule.LENGTHWISE: (0.0,),
-    GrainRule.CROSSWISE: (90.0, -90.0),
-    GrainRule.BIAS: (45.0, -45.0),
-    GrainRule.ANY: (0.0, 90.0, -90.0),
-}
-_ONE_WAY_TURNS = {
-    GrainRule.LENGTHWISE: (0.0,),
-    GrainRule.CROSSWISE: (90.0,),
-    GrainRule.BIAS: (45.0,),
-    GrainRule.ANY: (0.0, 90.0),
-}
-"""With a nap: pieces of one grain rule point their arrows one way, or they shade."""
 _ACROSS = "\0across"
 """What begins the names of groups that share a way across the cloth; no garment's name does."""
-_TILTS = (0.0, -1.0, -0.5, 0.5, 1.0)
-"""Turns off the grain that are tried, as shares of the tilt that is allowed."""
 _ON_THE_FOLD_MM = 0.001
 """How far a fold edge may stray from the fold: rounding, no more."""
 
 
-def _signed(turn_deg: float) -> float:
-    """The same turn between -180 (excluded) and 180."""
-    return 180.0 - (180.0 - turn_deg) % 360.0
-
-
-def turns(rule: GrainRule, nap: Nap) -> tuple[float, ...]:
-    """All turns in degrees that the grain and the nap allow one piece by itself.
-
-    With a nap its arrow points one way, end for end of that where a garment may be turned about.
-    Which way crosswise ones point is free, so long as all do that are to match.
-
-    >>> turns(GrainRule.LENGTHWISE, Nap.ONE_WAY)
-    (0.0,)
-    >>> turns(GrainRule.ANY, Nap.NONE)
-    (0.0, 90.0, -90.0, 180.0)
-    """
-    base = _BASE_TURNS if nap is Nap.NONE else _ONE_WAY_TURNS
-    about = nap is not Nap.ONE_WAY or rule is GrainRule.CROSSWISE
-    senses = (0.0, 180.0) if about else (0.0,)
-    found = (_signed(turn + sense) for sense in senses for turn in base[rule])
-    return tuple(dict.fromkeys(found))
-
-
-def directions(rule: GrainRule, turn_deg: float) -> tuple[int, ...]:
-    """The senses of the nap that a turn can belong to: 0 as drawn, 1 turned end for end.
-
-    For crosswise pieces, the two ways that they may point across the cloth. A small tilt
-    changes nothing.
-    """
-    return tuple(
-        sense
-        for sense in (0, 1)
-        if any(
-            abs(_signed(turn_deg - 180.0 * sense - base)) <= MOST_TILT_DEG
-            for base in _ONE_WAY_TURNS[rule]
-        )
-    )
-
-
-def tilted(cut: Cut, tilt_deg: float) -> Cut:
-    """The cut with ways a little off the grain behind each that keeps to it; none on a fold."""
-    if cut.on_fold:
-        return cut
-    straight = [one for one in cut.orientations if is_straight(cut.piece.grain_rule, one[0])]
-    ways = ((turn + tilt_deg * off, hand) for turn, hand in straight for off in _TILTS)
-    return replace(cut, orientations=tuple(ways))
-
-
-def is_straight(rule: GrainRule, turn_deg: float) -> bool:
-    """Whether a turn keeps to the grain.
-
-    >>> is_straight(GrainRule.LENGTHWISE, 180), is_straight(GrainRule.LENGTHWISE, 1)
-    (True, False)
-    """
-    return turn_deg in turns(rule, Nap.NONE)
-
-
-def _good_below(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
+def _good_below(piece: Piece, fabric: Fabric, about_deg: float = 0.0) -> tuple[float, ...]:
     """The turns at which the layer below gives a wanted part too, whichever way up it lies.
 
-    There lies the mirror image, at turn -t. It is wanted as the other of a pair if that is a turn
-    of the same sense; and as the piece itself if that is its own mirror image at turn r, and r - t
-    such a turn. Turned over, where the faces are alike, it lies at turn t again.
+    There lies the mirror image, at turn b - t, where b is 0, or 180 below a fold across the cloth.
+    It is wanted as the other of a pair if that is a turn of the same sense; and as the piece itself
+    if that is its own mirror image at turn r, and r + b - t such a turn. Turned over, where the
+    faces are alike, it lies at turn t again.
     """
     nap = _nap_for(piece, fabric)
     own = turns(piece.grain_rule, nap)
@@ -106,20 +36,14 @@ def _good_below(piece: Piece, fabric: Fabric) -> tuple[float, ...]:
         return own
 
     def alike(turn: float) -> bool:
-        wanted = own if nap is Nap.NONE else _of_one_sense(piece.grain_rule, turn)
-        if piece.pair and _signed(-turn) in wanted:
+        wanted = own if nap is Nap.NONE else of_one_sense(piece.grain_rule, turn)
+        if piece.pair and signed(about_deg - turn) in wanted:
             return True
-        found = (r for r in (0.0, 90.0, 180.0, -90.0) if _signed(r - turn) in wanted)
+        found = (r for r in (0.0, 90.0, 180.0, -90.0) if signed(r + about_deg - turn) in wanted)
         return same_under_mirror(whole, tuple(found))
 
     whole = doubled(piece.outline, piece.on_fold) if piece.on_fold else piece.outline
     return tuple(turn for turn in own if alike(turn))
-
-
-def _of_one_sense(rule: GrainRule, turn_deg: float) -> tuple[float, ...]:
-    """The turns that lie one way along a nap with a turn."""
-    sense = 180.0 * directions(rule, turn_deg)[0]
-    return tuple(_signed(turn + sense) for turn in _ONE_WAY_TURNS[rule])
 
 
 def _either_face(piece: Piece, fabric: Fabric) -> bool:
@@ -258,9 +182,9 @@ def _nap_for(piece: Piece, fabric: Fabric) -> Nap:
     return Nap.PER_GARMENT if matched else fabric.nap
 
 
-def _cut_double(piece: Piece, fabric: Fabric, layers: int) -> list[Cut]:
+def _cut_double(piece: Piece, fabric: Fabric, layers: int, about_deg: float = 0.0) -> list[Cut]:
     """Layers face to face: a cut gives one as laid and one mirrored from every two of them."""
-    good, unfolded = _good_below(piece, fabric), piece.on_fold is not None
+    good, unfolded = _good_below(piece, fabric, about_deg), piece.on_fold is not None
     if piece.pair and not good:
         # Below a hand lies the other, pointing against the nap: each is cut by itself.
         singly = _cut_singly(piece, fabric)
@@ -273,6 +197,11 @@ def _cut_double(piece: Piece, fabric: Fabric, layers: int) -> list[Cut]:
         ways = _ways(good if given > layers // 2 else own, hands)
         found.append(Cut(piece, copy, False, unfolded, layers, given, layers - given, ways))
     return found
+
+
+def _cut_on_ends(piece: Piece, fabric: Fabric) -> list[Cut]:
+    """Cut ends together: with a nap the cloth is cut at the fold and turned, else it is not."""
+    return _cut_double(piece, fabric, 2, 180.0 if fabric.nap is Nap.NONE else 0.0)
 
 
 def _cut_beside(piece: Piece, fabric: Fabric) -> list[Cut]:
@@ -289,7 +218,7 @@ def _cuts_of(piece: Piece, fabric: Fabric, lay: LayName) -> list[Cut]:
     if lay is LayName.OPEN:
         return _cut_singly(piece, fabric)
     if lay is LayName.CROSSWISE_FOLD:
-        return _cut_double(piece, fabric, layers)
+        return _cut_on_ends(piece, fabric)
     if piece.on_fold is not None:
         return _cut_on_fold(piece, fabric, layers, either_fold=lay is LayName.DOUBLE_FOLD)
     if lay is LayName.PARTIAL_FOLD:
@@ -313,7 +242,7 @@ def _cut_across_fold(piece: Piece, fabric: Fabric, number: int) -> list[Cut]:
     there = [Cut(piece, n + 1, True, False, 2, 1, 0, orientations=ways) for n in range(number)]
     if number == piece.cut:
         return there
-    beside = _cut_double(replace(piece, cut=piece.cut - number), fabric, layers=2)
+    beside = _cut_on_ends(replace(piece, cut=piece.cut - number), fabric)
     return [*there, *(replace(cut, piece=piece, copy=cut.copy + number) for cut in beside)]
 
 

@@ -19,7 +19,7 @@ from nesting.page.tasks.channel import Line, Record
 from nesting.page.tasks.choices import entry_of
 from nesting.page.tasks.planning import shape_data, stored
 from nesting.page.tasks.told import cloth_told
-from nesting.rules.rules import is_straight
+from nesting.rules.ways import is_straight
 from nesting.solver.instance import IntArray
 from pieces.geometry import mirrored, rotated
 from pieces.piece import Outline, Piece, Point

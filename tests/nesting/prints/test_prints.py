@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from nesting import Rounds, plan
@@ -294,6 +294,28 @@ points = {{ notch = {{ along = {draw(st.integers(0, 8))}, across = {draw(st.inte
     return text
 
 
+LAYERS_THAT_AGREE = """
+units = "cm"
+[fabric.cloth]
+width = 60
+nap = "none"
+faces = "different"
+repeat = { width = 3 }
+[[piece]]
+name = "leaf"
+fabric = "cloth"
+garment = "Ada"
+outline = [[0, 0], [8, 0], [6, 6], [3, 6]]
+cut = 1
+pair = true
+grain_rule = "crosswise"
+points = { notch = { along = 0, across = 0 } }
+motif = "hem"
+"""
+"""Cut ends together, the print of both layers runs the same way across: one cut gives a pair."""
+
+
+@example(LAYERS_THAT_AGREE)
 @given(orders())
 @settings(max_examples=25, deadline=None)
 def test_random_prints_are_planned_or_refused_with_a_reason(text: str) -> None:

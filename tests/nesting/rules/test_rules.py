@@ -8,7 +8,8 @@ from dataclasses import replace
 import pytest
 
 from nesting.fabric.fabric import LayName, Nap
-from nesting.rules.rules import cuts_for, directions
+from nesting.rules.rules import cuts_for
+from nesting.rules.ways import directions
 from pieces.piece import GrainRule
 from tests.nesting.rules.rules_cases import Case, cases
 from tests.nesting.rules.rules_table import (
