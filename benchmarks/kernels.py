@@ -90,7 +90,7 @@ def _rate(work: Callable[[], object], calls: int, seconds: float) -> float:
 def _overlaps(fields: Fields, rows: Ints, apart: Floats) -> float:
     total = 0.0
     for k in range(len(rows)):
-        total += overlap(fields, rows[k, 0], rows[k, 1], apart[k, 0], apart[k, 1])
+        total += overlap(fields, rows[k, 0], rows[k, 1], apart[k, 0], apart[k, 1], False)
     return total
 
 

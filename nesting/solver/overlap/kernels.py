@@ -130,9 +130,12 @@ def keep_best(best: Floats, value: float, shape: int, x: float, y: float) -> Non
 def _descend(
     fields: Fields, shapes: Floats, places: Floats, chosen: Ints,
     boxes: Floats, weight: Singles, near: Ints, item: int, candidate: Floats, length: float,
-    first_step: float, last_step: float, seeds: Seeds,
+    first_step: float, last_step: float, seeds: Seeds, is_rough: bool,
 ) -> None:  # fmt: skip
-    """Move a candidate (value, shape, x, y) downhill along both axes and both diagonals."""
+    """Move a candidate (value, shape, x, y) downhill along both axes and both diagonals.
+
+    Severities are told roughly, or exactly.
+    """
     shape = int(candidate[1])
     own = shapes[shape]
     column = range_of(own, candidate[3])
@@ -163,7 +166,7 @@ def _descend(
             x, y = _within(own, column, length, x0 + sign * ux, y0 + sign * uy)
             value = weighed(
                 fields, places, chosen, weight, near, count, shape, x, y,
-                candidate[0],
+                candidate[0], is_rough,
             )  # fmt: skip
             if value < candidate[0]:
                 candidate[0], candidate[2], candidate[3] = value, x, y
@@ -217,11 +220,25 @@ def _sample(
         )  # fmt: skip
         value = weighed(
             fields, places, chosen, weight, near, count, shape, x, y,
-            best[BEST - 1, 0],
+            best[BEST - 1, 0], True,
         )  # fmt: skip
         keep_best(best, value, shape, x, y)
         if best[0, 0] == 0.0:
             break
+
+
+@fast
+def _tell(
+    fields: Fields, shapes: Floats, places: Floats, chosen: Ints, boxes: Floats,
+    weight: Singles, near: Ints, item: int, candidate: Floats,
+) -> None:  # fmt: skip
+    """Enter a candidate's exact severity."""
+    shape, x, y = int(candidate[1]), candidate[2], candidate[3]
+    own = shapes[shape]
+    count = near_items(boxes, item, x + own[3], y + own[4], x + own[5], y + own[6], near)
+    candidate[0] = weighed(
+        fields, places, chosen, weight, near, count, shape, x, y, math.inf, False
+    )  # fmt: skip
 
 
 @fast
@@ -240,10 +257,12 @@ def _search(
     for turn in range(BEST + 1):
         # Each of the best few coarsely, then the best of them finely.
         k, first_step, last_step = (turn, 0.25, 0.02) if turn < BEST else (0, 0.01, 0.001)
+        if turn == BEST:
+            _tell(fields, shapes, places, chosen, boxes, weight, near, item, best[0])
         if best[k, 0] < np.inf and best[0, 0] > 0.0:
             _descend(
                 fields, shapes, places, chosen, boxes, weight, near, item, best[k],
-                length, first_step, last_step, seeds,
+                length, first_step, last_step, seeds, turn < BEST,
             )  # fmt: skip
             if best[k, 0] < best[0, 0]:
                 for column in range(4):

@@ -136,8 +136,13 @@ def severity_at(
 
 
 @fast
-def overlap(fields: Fields, fixed: int, moved: int, dx: float, dy: float) -> float:
-    """Severity of a shape that lies at (dx, dy) from another; 0 if they don't overlap."""
+def overlap(
+    fields: Fields, fixed: int, moved: int, dx: float, dy: float, is_rough: bool
+) -> float:  # fmt: skip
+    """Severity of a shape that lies at (dx, dy) from another; 0 if they don't overlap.
+
+    Roughly, it is read off the table near the outline of the no-fit polygon too.
+    """
     site = fields.sites[fixed, moved]
     x = site[0] * dx + site[1] * dy + site[2]
     y = site[3] * dx + site[4] * dy + site[5]
@@ -153,8 +158,12 @@ def overlap(fields: Fields, fixed: int, moved: int, dx: float, dy: float) -> flo
     cell = fields.cells[field, row, column]
     if cell == 0:
         return 0.0
-    if cell != INSIDE:
+    if cell != INSIDE and not is_rough:
         return _near_edge(fields, field, row, x, y, cell == CROSSED)
+    if cell == CROSSED:
+        frame = fields.frames[field]
+        if not _is_inside(fields, field, row, frame[0] + x * frame[2], frame[1] + y * frame[3]):
+            return 0.0
     values = fields.values[field]
     x -= column
     y -= row
@@ -228,13 +237,14 @@ def near_items(
 @fast
 def weighed(
     fields: Fields, places: Floats, chosen: Ints, weight: Singles,
-    near: Ints, count: int, shape: int, x: float, y: float, limit: float,
+    near: Ints, count: int, shape: int, x: float, y: float, limit: float, is_rough: bool,
 ) -> float:  # fmt: skip
     """Weighted severity of a shape at a place; the sum stops once it reaches the limit."""
     total = 0.0
     for k in range(count):
         other = near[k]
-        found = overlap(fields, chosen[other], shape, x - places[other, 0], y - places[other, 1])
+        dx, dy = x - places[other, 0], y - places[other, 1]
+        found = overlap(fields, chosen[other], shape, dx, dy, is_rough)
         if found > 0.0:
             total += found * float(weight[other])
             if total >= limit:
@@ -287,7 +297,7 @@ def measure(
     for k in range(count):
         other = near[k]
         dx, dy = places[item, 0] - places[other, 0], places[item, 1] - places[other, 1]
-        found = overlap(fields, chosen[other], chosen[item], dx, dy)
+        found = overlap(fields, chosen[other], chosen[item], dx, dy, False)
         severity[item, other] = severity[other, item] = found
         worst[0, other] = max(worst[0, other], severity[item, other])
         worst[0, item] = max(worst[0, item], severity[item, other])

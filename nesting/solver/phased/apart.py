@@ -73,7 +73,7 @@ def _try_step(
         return False
     value = weighed(
         fields, places, chosen, weight, near, count, int(candidate[1]), x, y,
-        candidate[0],
+        candidate[0], False,
     )  # fmt: skip
     if value >= candidate[0]:
         return False
@@ -159,7 +159,7 @@ def _sample(
         count = near_items(boxes, item, x + own[3], y + own[4], x + own[5], y + own[6], near)
         value = weighed(
             fields, places, chosen, weight, near, count, shape, x, y,
-            best[BEST - 1, 0],
+            best[BEST - 1, 0], False,
         )  # fmt: skip
         keep_best(best, value, shape, x, y)
         if best[0, 0] == 0.0:
@@ -217,7 +217,7 @@ def _together(
                 continue
             found = overlap(
                 fields, chosen[other], chosen[one],
-                moved[one, 0] - moved[other, 0], moved[one, 1] - moved[other, 1],
+                moved[one, 0] - moved[other, 0], moved[one, 1] - moved[other, 1], False,
             )  # fmt: skip
             if found > 0.0:
                 total += found * float(weight[one, other])

@@ -83,12 +83,12 @@ def test_fields_are_built_as_they_are_needed(monkeypatch: pytest.MonkeyPatch) ->
     prepared = Prepared(Instance(10**6, items))
     far, near = (0, 1, -200_000.0, 0.0), (0, 1, -99_000.0, 50_000.0)
     tables = prepared.fields.tables
-    assert overlap(tables, *far) == 0
+    assert overlap(tables, *far, False) == 0
     assert not tables.wanted.any()
-    assert overlap(tables, *near) > 0
+    assert overlap(tables, *near, False) > 0
     assert tables.wanted.all()
     prepared.build_missing(tables)
     aside = (0, 1, -101_000.0, 50_000.0)
-    assert overlap(prepared.fields.tables, *near) > 0
-    assert overlap(prepared.fields.tables, *aside) == 0
+    assert overlap(prepared.fields.tables, *near, False) > 0
+    assert overlap(prepared.fields.tables, *aside, False) == 0
     assert not prepared.fields.tables.wanted.any()

@@ -32,8 +32,10 @@ def prepared_for(*shapes: IntArray) -> Prepared:
     return prepared
 
 
-def severity(prepared: Prepared, fixed: int, moved: int, x: float, y: float) -> float:
-    return float(overlap(prepared.fields.tables, fixed, moved, x, y))
+def severity(
+    prepared: Prepared, fixed: int, moved: int, x: float, y: float, is_rough: bool = False
+) -> float:
+    return float(overlap(prepared.fields.tables, fixed, moved, x, y, is_rough))
 
 
 @given(outlines(most=12), outlines(most=12), st.integers(0, 2**32 - 1))
@@ -50,6 +52,7 @@ def test_severity_is_above_zero_just_where_outlines_overlap(
             assert found > 0
         elif not one.intersects(moved):
             assert found == 0
+        assert (severity(prepared, 0, 1, x, y, is_rough=True) > 0) == (found > 0)
 
 
 @given(outlines(most=12), outlines(most=12), st.integers(0, 7), st.integers(0, 2**32 - 1))
