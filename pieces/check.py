@@ -4,6 +4,7 @@ Some of it makes a piece impossible to cut: `faults` gives that. `check` gives a
 findings whose codes stay the same from one release to the next:
 
     not-a-shape         fewer than three corners, or a corner that is no number
+    too-many-corners    more points than an outline can be laid and drawn with
     no-area             the outline encloses nothing
     self-crossing       the outline crosses or touches itself
     grain-without-length
@@ -41,6 +42,14 @@ _LONGEST_MM = 10_000.0
 _OFF_MM = 0.1
 """What curves drawn as chords may differ by."""
 _OFF_DEG = 0.5
+MOST_CORNERS = 50_000
+"""Points of one outline: every twentieth of a millimetre round a piece half a metre wide."""
+FEWER_CORNERS = "Leave out points: one for every millimetre of a curve is finer than scissors cut."
+
+
+def too_many_corners(number: int) -> str:
+    """What is wrong with an outline of so many points."""
+    return f"The outline has {number:,} points; {MOST_CORNERS:,} are the most."
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +110,8 @@ def _shapeless(outline: Outline) -> _Problem | None:
         return _Problem(
             "not-a-shape", "The outline has too few corners.", "Give three points or more."
         )
+    if len(outline) > MOST_CORNERS:
+        return _Problem("too-many-corners", too_many_corners(len(outline)), FEWER_CORNERS)
     if area(outline) < _LEAST_AREA_MM2 and _narrowest(outline) < _OFF_MM:
         return _Problem(
             "no-area",

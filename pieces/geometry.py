@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -155,8 +156,13 @@ def same_under_mirror(
     >>> same_under_mirror(((0, 0), (4, 0), (3, 1), (1, 2)), [0, 180])
     False
     """
-    image = mirrored(outline)
-    return any(_alike(outline, rotated(image, turn), tolerance_mm) for turn in turns_deg)
+    return any(_is_mirror_image(outline, turn, tolerance_mm) for turn in turns_deg)
+
+
+@lru_cache(maxsize=10_000)
+def _is_mirror_image(outline: Outline, turn_deg: float, tolerance_mm: float) -> bool:
+    """Whether the outline equals its own mirror image, turned; every lay of a cloth asks again."""
+    return _alike(outline, rotated(mirrored(outline), turn_deg), tolerance_mm)
 
 
 def _alike(one: Outline, other: Outline, tolerance_mm: float) -> bool:
@@ -171,20 +177,21 @@ def _alike(one: Outline, other: Outline, tolerance_mm: float) -> bool:
     a, b = a - a.min(axis=0), b - b.min(axis=0)
     if np.abs(a.max(axis=0) - b.max(axis=0)).max() > tolerance_mm:
         return False
-    if max(_farthest(a, b), _farthest(b, a)) > tolerance_mm:
+    if not (_all_near(a, b, tolerance_mm) and _all_near(b, a, tolerance_mm)):
         return False
     region = Polygon(a)
     return bool(region.symmetric_difference(Polygon(b)).area <= tolerance_mm * region.length)
 
 
-def _farthest(corners: NDArray[np.float64], ring: NDArray[np.float64]) -> float:
-    """The greatest distance from any of the corners to a ring's edges."""
-    along = np.roll(ring, -1, axis=0) - ring
-    apart = corners[:, None, :] - ring[None, :, :]
-    squared = np.maximum((along**2).sum(axis=1), SAME_MM**2)
-    share = np.clip((apart * along).sum(axis=2) / squared, 0.0, 1.0)
-    away = apart - share[:, :, None] * along
-    return float(np.sqrt((away**2).sum(axis=2)).min(axis=1).max())
+def _all_near(corners: NDArray[np.float64], ring: NDArray[np.float64], tolerance_mm: float) -> bool:
+    """Whether every corner lies near one of a ring's edges; n log n in time, n in memory."""
+    import shapely  # takes a while to load
+
+    edges = shapely.linestrings(np.stack([ring, np.roll(ring, -1, axis=0)], axis=1))
+    near, _ = shapely.STRtree(np.asarray(edges)).query(
+        shapely.points(corners), predicate="dwithin", distance=tolerance_mm
+    )
+    return len(np.unique(near)) == len(corners)
 
 
 def laid(piece: Piece) -> Piece:

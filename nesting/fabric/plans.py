@@ -84,6 +84,7 @@ class Ended(StrEnum):
     UNLIKELY = "unlikely"
     LIMIT = "limit"
     STOPPED = "stopped"
+    COLUMNS = "columns"
 
 
 @dataclass(frozen=True, slots=True)

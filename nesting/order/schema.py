@@ -12,6 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import joined, nearest
+from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.fields import (
     Coordinate,
     Count,
@@ -146,6 +147,8 @@ def _outline(value: object) -> object:
         raise ValueError(
             "An outline is at least three points. Write outline = [[0, 0], [40, 0], [40, 30]]."
         )
+    if len(value) > MOST_CORNERS:
+        raise ValueError(too_many_corners(len(value)) + " " + FEWER_CORNERS)
     return value
 
 

@@ -13,6 +13,7 @@ _ENDED = {
     Ended.UNLIKELY: "until more was unlikely to change what is bought",
     Ended.LIMIT: "as long as was asked",
     Ended.STOPPED: "until it was stopped",
+    Ended.COLUMNS: "and no longer, as so many different outlines are only laid in columns",
 }
 
 

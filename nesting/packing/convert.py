@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -14,7 +14,7 @@ from nesting.fabric.cut import Cut
 from nesting.fabric.fabric import MOST_TILT_DEG, Fabric, LayName
 from nesting.fabric.lay import Band, End, Lay
 from nesting.fabric.marker import MAIN, Keyed, Marker, Placement
-from nesting.packing.grown import grown
+from nesting.packing.corners import drawn, same_corners
 from nesting.packing.obstacles import hindrances
 from nesting.prints.lays import Phase as PhaseOnLay
 from nesting.prints.lays import phases_on
@@ -29,7 +29,6 @@ UNITS_PER_MM = 10_000
 """A unit is a tenth of a micrometre, so that rounding stays far below the verifier's limit."""
 _SLACK_UNITS = 0.01
 """Floating error that may not cost a piece its exact fit; a hundredth of a unit."""
-
 _FOLD_MM = 0.001
 """How far a fold edge may stray from a piece's lowest or highest corner: rounding, no more."""
 
@@ -116,8 +115,10 @@ def _orientation(
     x_low, x_most = _up(end_keep_mm(lay.near, fabric) - min(xs)), None
     if cut.lies_across(lay.name):
         x_low = x_most = _down(-cut.fold_edge_mm(way)[0])
+    wide, within = drawn(cut.outline_mm, fabric.gap_mm / 2)
     return Orientation(
-        outline=_whole(oriented(grown(cut.outline_mm, fabric.gap_mm / 2), *way)),
+        outline=_whole(oriented(wide, *way)),
+        core=None if within is None else _whole(oriented(within, *way)),
         x_low=x_low,
         x_reach=_up(max(xs) + end_keep_mm(lay.far, fabric)),
         y_ranges=ranges,
@@ -301,17 +302,25 @@ class Packing:
         turned end for end. Those that are missing are what the outlines allow. None if some cut
         finds no outline of its own, or if a flaw lies elsewhere here than there, under one.
         """
-        free = list(outlines)
-        senses = self._senses_like(free, senses)
+        senses = self._senses_like(outlines, senses)
+        places: dict[tuple[str, str], list[int]] = defaultdict(list)
+        for place, (key, _) in enumerate(outlines):
+            places[key].append(place)
+        taken: set[int] = set()
+        # What no cut of a kind was held against yet: where one does not match, none of them does.
+        untried: dict[tuple[object, ...], Iterator[int]] = {}
         orientation = np.zeros(len(self.cuts), dtype=np.int64)
         xy = np.zeros((len(self.cuts), 2), dtype=np.int64)
         for index, cut in enumerate(self.cuts):
             sense = 0 if cut.nap_group is None else senses[cut.nap_group]
-            for place, (key, outline) in enumerate(free):
-                found = self._match(index, outline, sense) if key == cut.piece.key else None
+            kind = cut.piece.key, self.instance.items[index].kind, sense
+            for place in untried.setdefault(kind, iter(places[cut.piece.key])):
+                found = None
+                if place not in taken:
+                    found = self._match(index, outlines[place][1], sense)
                 if found is not None:
                     orientation[index], xy[index, 0], xy[index, 1] = found
-                    del free[place]
+                    taken.add(place)
                     break
             else:
                 return None
@@ -377,7 +386,7 @@ class Packing:
                 continue
             shape = oriented(self.cuts[index].outline_mm, *self.cuts[index].orientations[way])
             shift = left - min(x for x, _ in shape), low - min(y for _, y in shape)
-            if not _same_points(translated(shape, *shift), target):
+            if not same_corners(translated(shape, *shift), target):
                 continue
             x, y = (round(value * UNITS_PER_MM) for value in shift)
             near = [(a, b) for a, b in orientation.y_ranges if a - _NEAR <= y <= b + _NEAR]
@@ -386,12 +395,3 @@ class Packing:
                 x = orientation.x_low if orientation.held else max(x, orientation.x_low)
                 return number, x, min(max(y, near[0][0]), near[0][1])
         return None
-
-
-def _same_points(one: Outline, other: Outline, tolerance_mm: float = 0.002) -> bool:
-    """Whether two outlines have the same corners, wherever each begins."""
-    if len(one) != len(other):
-        return False
-    a, b = np.asarray(one), np.asarray(other)
-    starts = np.flatnonzero(np.abs(b - a[0]).max(axis=1) <= tolerance_mm)
-    return any(np.abs(np.roll(b, -start, axis=0) - a).max() <= tolerance_mm for start in starts)

@@ -11,6 +11,7 @@ from nesting.fabric.lay import Band, Lay
 from nesting.order.faults import joined
 from nesting.packing.convert import keeps_mm, oriented, ways_that_fit
 from nesting.prints.lays import ONE_SELVEDGE
+from nesting.solver.instance import MOST_WAYS
 from pieces.drafting.registry import DRAFTS
 from pieces.errors import Fault, OwnFailure
 from pieces.geometry import bounds
@@ -115,6 +116,28 @@ def marker_dropped(fabric: Fabric, lay: LayName, fault: OwnFailure) -> Finding:
         f"{fabric.name}: a layout found on the {lay.value.replace('-', ' ')} can't be cut as it "
         "stands, which is our mistake and not yours. It was dropped, and the other lays count. "
         f"Please report it together with the order: {' '.join(why.split())}",
+    )
+
+
+def laid_in_columns(fabric: Fabric, lays: Sequence[LayName]) -> Finding:
+    """What to say where so many outlines differ that no layout of them is searched."""
+    where = ", ".join(lay.value.replace("-", " ") for lay in lays)
+    return Finding(
+        "laid-in-columns",
+        f"{fabric.name}: so many of its outlines differ that they are only laid in columns, one "
+        f"behind another, and not searched for a shorter layout ({where}). They would lie closer "
+        "if they were shared out between several orders.",
+    )
+
+
+def too_many_with_print(fabric: Fabric) -> Fault:
+    """What to say where so many outlines differ that they can't be laid on a print."""
+    return Fault(
+        "",
+        joined("fabric", fabric.name),
+        f"{fabric.name}: so many of its outlines differ that they can't be laid on its print; "
+        f"about {MOST_WAYS // 2:,} are the most.",
+        "Share the pieces out between several orders.",
     )
 
 

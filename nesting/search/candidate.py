@@ -15,7 +15,7 @@ from nesting.search.clock import Clock
 from nesting.search.effort import Effort
 from nesting.search.jobs import Job, Partly
 from nesting.search.trial import Trial, verified
-from nesting.solver.instance import Layout, NoRoom
+from nesting.solver.instance import Layout, NoRoom, is_searched
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
 from nesting.solver.search.line import Line, Pace, Proved, Shorter, Slice, any_shorter
 from nesting.solver.solve import line_of
@@ -75,6 +75,11 @@ class Candidate:
     def outlook_mm(self) -> float:
         """The length that it has come to; as its best layout, if it has one."""
         return self.length_mm
+
+    @property
+    def is_searched(self) -> bool:
+        """Whether it is searched further than its first layouts."""
+        return is_searched(self.packing.instance)
 
     @property
     def is_new(self) -> bool:

@@ -12,7 +12,13 @@ from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import longest_for_less, purchase
 from nesting.packing.convert import UNITS_PER_MM, Packing
 from nesting.packing.opening import may_open
-from nesting.packing.refusals import marker_dropped, no_section, no_way_to_lie, section_refused
+from nesting.packing.refusals import (
+    laid_in_columns,
+    marker_dropped,
+    no_section,
+    no_way_to_lie,
+    section_refused,
+)
 from nesting.search.candidate import (
     Candidate,
     Opening,
@@ -346,6 +352,8 @@ class ClothSearch:
         if not trials:
             told = [no_section(way.job.fabric, one) for one in self.findings.values()]
             raise CannotFit(told or [no_way_to_lie(way.job.fabric)])
+        if columns := way.in_columns:
+            self.findings.setdefault(columns[0], laid_in_columns(way.job.fabric, columns))
         return trials
 
     def _and_off_it(self, way: Way, trials: list[Trial]) -> list[Trial]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -22,16 +23,22 @@ from nesting.packing.refusals import (
     fault,
     lays_refused,
     misfits,
+    too_many_with_print,
 )
 from nesting.packing.sections import Opened, opened_strips
 from nesting.prints.lays import NO_ROOM, refusal
 from nesting.prints.prints import Prints, asks_for_print, prints_of, with_motifs
 from nesting.rules.parts import draft_cloth, of_fabric
 from nesting.rules.rules import cuts_for
+from nesting.solver.instance import is_searched
+from nesting.solver.phased.phases import is_tied
 from nesting.strips.cuttings import cuttings_for
 from pieces.drafting.spec import Cutting
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Finding, Piece
+
+_MOST_PARTS = 5000
+"""Parts to be cut from one cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +122,13 @@ def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list
 
     Raises
     ------
+    OrderFault : more is to be cut from a cloth than can be laid at once
     CannotFit : with all that fits none of its lays
     """
     used = {piece.fabric for piece in pieces}
+    crowded = list(_crowded(order, pieces))
+    if crowded:
+        raise OrderFault(crowded)
     jobs = [
         job_for(order, fabric, pieces, lay)
         for fabric in order.fabrics.values()
@@ -127,7 +138,32 @@ def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list
     faults = [one for job in jobs if not job.lays for one in job.refused[-1][1]]
     if faults:
         raise CannotFit(faults)
+    faults = [too_many_with_print(job.fabric) for job in jobs if _is_past_its_print(job)]
+    if faults:
+        raise OrderFault([replace(one, where=order.source) for one in faults])
     return jobs
+
+
+def _is_past_its_print(job: Job) -> bool:
+    """Whether so many outlines differ that no first layout can meet the print."""
+    found = (one.instance for one in job.all_packings)
+    return any(is_tied(one) and not is_searched(one) for one in found)
+
+
+def _crowded(order: Order, pieces: Sequence[Piece]) -> Iterator[Fault]:
+    """Cloths from which more is to be cut than can be laid at once."""
+    parts = Counter[str]()
+    for piece in pieces:
+        parts[piece.fabric] += piece.parts
+    for name, number in parts.items():
+        if number > _MOST_PARTS:
+            yield Fault(
+                order.source,
+                f"fabric.{name}",
+                f"{number:,} parts are to be cut from this cloth; {_MOST_PARTS:,} are the most "
+                "that can be laid at once.",
+                "Share the pieces out between several orders, or lower their cut.",
+            )
 
 
 def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> Job:

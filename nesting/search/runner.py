@@ -16,6 +16,7 @@ from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
 from nesting.solver.instance import NoRoom
 from nesting.solver.search.line import Slice
+from nesting.solver.stop import Seconds
 from pieces.errors import OwnFailure
 
 _PATIENCE_S = 1.0
@@ -68,10 +69,7 @@ class Runner:
                     break
                 over = self._is_over(cloths)
             if not self._busy:
-                if not over and self.clock.rounds == math.inf:
-                    self.ended = Ended.SETTLED
-                elif self.clock.is_open:
-                    self.ended = Ended.UNLIKELY
+                self.ended = self._why(over, cloths)
                 return
             ready, _ = wait(
                 self._busy,
@@ -89,6 +87,16 @@ class Runner:
             while not over and len(self._busy) < self.slots and self._submit(cloths):
                 pass
             self._tell([one for one in better if one is not None], cloths)
+
+    def _why(self, over: bool, cloths: Sequence[ClothSearch]) -> Ended:
+        """Why it ended, that not having been stopped."""
+        if over and not self.clock.is_open:
+            return Ended.LIMIT
+        if any(cloth.leading.in_columns for cloth in cloths):
+            return Ended.COLUMNS
+        if not over and self.clock.rounds == math.inf:
+            return Ended.SETTLED
+        return Ended.UNLIKELY if self.clock.is_open else Ended.LIMIT
 
     def _is_over(self, cloths: Sequence[ClothSearch]) -> bool:
         return self.clock.is_over and all(
@@ -175,9 +183,11 @@ class Runner:
     def _first_layouts(self, cloths: Sequence[ClothSearch]) -> None:
         """A first layout of each cloth that has none, whatever the clock says."""
         self.clock.end()
+        # One that looks at the clock, so that a first layout by rounds is broken off too.
+        over = Clock(Seconds(0.0))
         for cloth in cloths:
             cloth.hurry()
             for one in cloth.candidates():
-                while cloth.length_mm == math.inf and not one.is_done(self.clock):
+                while cloth.length_mm == math.inf and not one.is_done(over):
                     one.busy = 0
-                    one.put(done(one.take(self.clock)).found)
+                    one.put(done(one.take(over)).found)

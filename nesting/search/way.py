@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from nesting.fabric.fabric import LayName
 from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
 from nesting.search.clock import Clock
 from nesting.search.jobs import Job
@@ -40,6 +41,11 @@ class Way:
     def all_candidates(self) -> list[Candidate]:
         """Those too that turn pieces off the grain."""
         return [*self.candidates, *(one.candidate for one in self.tilts)]
+
+    @property
+    def in_columns(self) -> list[LayName]:
+        """The lays on which too many outlines differ for more than a first layout."""
+        return [one.lay for one in self.candidates if not one.is_searched]
 
     @property
     def length_mm(self) -> float:

@@ -8,12 +8,24 @@ micrometres), because a layout is legal to within one unit.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 IntArray = NDArray[np.int64]
+IsLate = Callable[[], bool]
+"""Whether what takes long is to be broken off."""
+
+
+def never() -> bool:
+    """For what has all the time it takes."""
+    return False
+
+
+MOST_WAYS = 2000
+"""Ways for all items together: a pair of them takes some 200 bytes, whatever comes of it."""
 
 
 class NoRoom(ValueError):
@@ -50,6 +62,8 @@ class Orientation:
         fold at the strip's beginning. All that have one lie beside each other without trouble.
     ties : number of a phase and offset, at most one for each axis: the reference point's place
         plus the offset is one of the places of that phase
+    core : (n, 2) an outline within the item's own, where `outline` is drawn larger than that to
+        have fewer corners; what is proven is proven of it. None where the outline is exact
     """
 
     outline: IntArray
@@ -59,6 +73,12 @@ class Orientation:
     direction: int = 0
     ties: tuple[tuple[int, float], ...] = ()
     x_most: int | None = None
+    core: IntArray | None = None
+
+    @property
+    def least(self) -> IntArray:
+        """What of the outline is no larger than the item."""
+        return self.outline if self.core is None else self.core
 
     @property
     def held(self) -> bool:
@@ -99,6 +119,16 @@ class Instance:
         """What a layout asks of the strip; 0 without items."""
         ways = zip(self.items, layout.orientation.tolist(), layout.xy[:, 0].tolist(), strict=True)
         return max((x + item.orientations[way].x_reach for item, way, x in ways), default=0)
+
+
+def ways(instance: Instance) -> int:
+    """In how many ways items may lie, those that are alike counted once."""
+    return sum({item.kind: len(item.orientations) for item in instance.items}.values())
+
+
+def is_searched(instance: Instance) -> bool:
+    """Whether there are so few ways for items to lie that all pairs of them can be held."""
+    return ways(instance) <= MOST_WAYS
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -18,7 +18,14 @@ from nesting.fabric.marker import Marker, Placement
 from nesting.verify.flaws import flaw_findings, shortened_onto_flaw
 from nesting.verify.folds import fold_findings, opened_out, shape_findings
 from nesting.verify.prints import lies_one_way, print_findings
-from nesting.verify.rules import grain_findings, lying_alike, nap_findings, yield_findings
+from nesting.verify.rules import (
+    SENSES_DEG,
+    grain_findings,
+    nap_findings,
+    shared_senses,
+    tie,
+    yield_findings,
+)
 from nesting.verify.shape import (
     TOLERANCE_MM,
     Laid,
@@ -211,14 +218,15 @@ def _rule_findings(
     for one in straight:
         by_piece[one.piece.key].append(one)
     yield from nap_findings(straight, nap, tilt_deg)
+    senses = shared_senses(straight, nap, tilt_deg)
+    # Without a nap the print ties those that it meets to one way, as a nap per garment does.
+    met = {piece.key for piece in pieces if nap is Nap.NONE and lies_one_way(piece, fabric)}
+    printed = replace(fabric, nap=Nap.PER_GARMENT)
+    by_print = shared_senses([o for o in straight if o.piece.key in met], printed.nap, tilt_deg)
     for piece in pieces:
-        tied, rules = straight, fabric
-        if fabric.nap is Nap.NONE and lies_one_way(piece, fabric):
-            # The print ties those that it meets to one way, as a nap per garment does.
-            tied = [one for one in straight if lies_one_way(one.piece, fabric)]
-            rules = replace(fabric, nap=Nap.PER_GARMENT)
-        alike = lying_alike(piece, tied, rules.nap)
-        yield from yield_findings(piece, by_piece[piece.key], alike, rules)
+        rules, tied = (printed, by_print) if piece.key in met else (fabric, senses)
+        open_deg = tied.get(tie(piece, rules.nap), SENSES_DEG)
+        yield from yield_findings(piece, by_piece[piece.key], open_deg, rules)
 
 
 def _count_findings(pieces: Sequence[Piece], marker: Marker) -> Iterator[Finding]:

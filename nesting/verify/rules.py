@@ -7,7 +7,8 @@ the length, so that a piece's own drawing direction plays no part.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 from itertools import groupby
 
@@ -41,8 +42,11 @@ _ONE_WAY_DEG = {
     GrainRule.ANY: (0.0, 90.0),
 }
 """With a nap: pieces shade alike if their threads point one way on the face of the cloth."""
-_SENSES_DEG = (0.0, 180.0)
+SENSES_DEG = (0.0, 180.0)
 """With the nap, and turned end for end."""
+
+Tie = tuple[bool, str]
+"""Whether pieces lie crosswise; and their garment, or nothing where the nap runs one way."""
 
 Part = tuple[bool, float]
 """One part of cloth: whether it is the mirror image of the drawing, and where its thread runs."""
@@ -67,7 +71,7 @@ def _off_deg(laid: Laid, tilt_deg: float) -> float:
 def _senses(laid: Laid, nap: Nap, tilt_deg: float) -> set[float]:
     """The senses in which its thread may run so; of a crosswise one, its ways across."""
     rule, thread, off_deg = laid.piece.grain_rule, thread_deg(laid), _off_deg(laid, tilt_deg)
-    return {s for s in _SENSES_DEG if _among(thread, _threads(rule, (s,), nap), off_deg)}
+    return {s for s in SENSES_DEG if _among(thread, _threads(rule, (s,), nap), off_deg)}
 
 
 def _drawn_deg(piece: Piece) -> float:
@@ -82,7 +86,7 @@ def thread_deg(laid: Laid) -> float:
     return math.degrees(math.atan2(y1 - y0, x1 - x0))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=10_000)
 def _mirror_turns(piece: Piece, within_mm: float) -> tuple[float, ...]:
     """The turns that bring the whole piece, grain along the length, onto its mirror image."""
     drawn = turned(opened_out(piece), -_drawn_deg(piece), False)
@@ -130,39 +134,37 @@ def _said(angles_deg: Sequence[float]) -> str:
     return " or ".join(f"{angle:g}" for angle in angles_deg)
 
 
-def _shared_senses(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> set[float]:
-    shared = set(_SENSES_DEG)
-    for one in laid:
-        shared &= _senses(one, nap, tilt_deg)
-    return shared
-
-
-def _across(laid: Laid) -> bool:
-    return laid.piece.grain_rule is GrainRule.CROSSWISE
-
-
-def lying_alike(piece: Piece, laid: Sequence[Laid], nap: Nap) -> list[Laid]:
-    """Those placements that have to lie the same way along a nap as those of a piece do.
-
-    They are as crosswise as it is or not, of its garment, or of all where the nap runs one way.
-    """
+def tie(piece: Piece, nap: Nap) -> Tie:
+    """What a piece shares with those that have to lie the same way along a nap as it does."""
     crosswise = piece.grain_rule is GrainRule.CROSSWISE
-    alike = (one for one in laid if _across(one) == crosswise)
-    return [one for one in alike if nap is Nap.ONE_WAY or one.piece.garment == piece.garment]
+    return crosswise, "" if nap is Nap.ONE_WAY else piece.garment
+
+
+def _lying_alike(laid: Sequence[Laid], nap: Nap) -> Mapping[Tie, Sequence[Laid]]:
+    """Placements that have to lie the same way along a nap, by what ties them; none without one."""
+    groups: dict[Tie, list[Laid]] = defaultdict(list)
+    for one in laid if nap is not Nap.NONE else ():
+        groups[tie(one.piece, nap)].append(one)
+    return groups
+
+
+def shared_senses(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> dict[Tie, tuple[float, ...]]:
+    """In which senses all that a nap ties to each other may run, by what ties them."""
+    return {
+        own: tuple(s for s in SENSES_DEG if all(s in _senses(one, nap, tilt_deg) for one in tied))
+        for own, tied in _lying_alike(laid, nap).items()
+    }
 
 
 def nap_findings(laid: Sequence[Laid], nap: Nap, tilt_deg: float) -> Iterator[Finding]:
     """Whether all that have to lie the same way along the nap do so, each in itself right."""
-    groups: dict[tuple[Laid, ...], None] = {}
-    if nap is not Nap.NONE:
-        groups = dict.fromkeys(tuple(lying_alike(one.piece, laid, nap)) for one in laid)
-    for own in groups:
+    for (crosswise, _), own in _lying_alike(laid, nap).items():
         senses = [(one, _senses(one, nap, tilt_deg)) for one in own]
         first, those = senses[0]
         against = [one for one, its in senses if its != those]
         if against:
             who = "The pieces" if nap is Nap.ONE_WAY else f"The pieces of {_garment(first)}"
-            which = " whose grain runs crosswise" if _across(first) else ""
+            which = " whose grain runs crosswise" if crosswise else ""
             yield Finding(
                 "nap",
                 f"{who}{which} lie both ways along the nap: {first.label} at "
@@ -196,18 +198,17 @@ def parts_of(laid: Laid) -> tuple[Part, ...]:
 
 
 def yield_findings(
-    piece: Piece, laid: Sequence[Laid], alike: Sequence[Laid], fabric: Fabric
+    piece: Piece, laid: Sequence[Laid], open_deg: Sequence[float], fabric: Fabric
 ) -> list[Finding]:
     """Whether each cut of a piece gives the good parts that it states, and no needless spare.
 
-    `alike` are all the placements that a nap ties to one sense with it; where they leave both
-    open, either will do.
+    `open_deg` are the senses that all placements share which a nap ties to it; where they leave
+    both open, either will do.
     """
     nap = fabric.nap
-    choices: list[tuple[float, ...]] = [_SENSES_DEG]
+    choices: list[tuple[float, ...]] = [SENSES_DEG]
     if nap is not Nap.NONE:
-        shared = sorted(_shared_senses(alike, nap, fabric.tilt_deg))
-        choices = [(sense,) for sense in shared] or choices
+        choices = [(sense,) for sense in open_deg] or choices
     found: list[Finding] = []
     for senses in choices:
         hands = _Hands(piece, fabric, _threads(piece.grain_rule, senses, nap))

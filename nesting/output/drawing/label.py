@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 import re
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -109,18 +109,19 @@ class Label:
         return (self.at[0] + x, self.at[1] + y)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Room:
-    """Space for text, turned so that text lies level in it.
-
-    `middles` are places to try for a label's middle, in that order; one a row.
-    """
+    """Space for text, turned so that text lies level in it."""
 
     turn_deg: float
     space: BaseGeometry
     width_mm: float
     height_mm: float
-    middles: NDArray[np.float64]
+
+    @cached_property
+    def middles(self) -> NDArray[np.float64]:
+        """Places to try for a label's middle, in that order, one a row; most rooms need none."""
+        return _middles(self.space)
 
 
 def fitted(
@@ -168,15 +169,17 @@ def _fitted_in(
 
 def disc(room: BaseGeometry, text: str, others: Sequence[Label]) -> Label:
     """A number in a disc, for a room too small for it: as far as can be from other discs."""
+    import numpy as np
+
     (x0, y0), (x1, y1), _ = _axis(room)
     shares = sorted((share / 12 for share in range(1, 12)), key=lambda share: abs(share - 0.5))
     spots = [(x0 + share * (x1 - x0), y0 + share * (y1 - y0)) for share in shares]
     taken = [label.at for label in others if label.text == -1]
-
-    def clearance(spot: Point) -> float:
-        return min(_FAR_MM, *(math.dist(spot, at) for at in taken), _FAR_MM)
-
-    at = max(spots, key=clearance)
+    at = spots[0]
+    if taken:
+        apart = np.asarray(spots)[:, None] - np.asarray(taken)
+        clearance = np.hypot(apart[..., 0], apart[..., 1]).min(axis=1)
+        at = spots[int(np.minimum(clearance, _FAR_MM).argmax())]
     words: tuple[Words, ...] = ((text, True),)
     width = text_width_mm(text, SMALLEST_POINT, bold=True)
     block = Block(words, SMALLEST_POINT, width, line_height_mm(SMALLEST_POINT) * _DIGIT_HIGH)
@@ -237,7 +240,7 @@ def _turned_rooms(room: BaseGeometry) -> list[_Room]:
         space = affinity.rotate(room, -turn, origin=(0, 0))
         prepare(space)
         left, bottom, right, top = space.bounds
-        rooms.append(_Room(turn, space, right - left, top - bottom, _middles(space)))
+        rooms.append(_Room(turn, space, right - left, top - bottom))
     return rooms
 
 
@@ -279,8 +282,8 @@ def _place(room: _Room, block: Block) -> Point | None:
 def _blocks(text: tuple[Words, ...], size_pt: float, grain_deg: float | None) -> list[Block]:
     """Ways to set the text at one size, the grain seen from the text."""
     blocks = []
-    for lines in _wrapped(text):
-        wide = max(text_width_mm(words, size_pt, bold) for words, bold in lines)
+    for lines, width in _wrapped(text):
+        wide = width * size_pt
         step = line_height_mm(size_pt)
         last = size_pt * MM_PER_POINT * _DIGIT_HIGH if _is_number(lines) else 0.9 * step
         plain = Block(lines, size_pt, wide, (len(lines) - 1) * step + last)
@@ -310,8 +313,12 @@ def _with_arrow(block: Block, grain_deg: float, *, beside: bool) -> Block:
     return Block(block.lines, block.size_pt, *size, text_at, arrow_at, arrow)
 
 
-def _wrapped(text: Sequence[Words]) -> Iterable[tuple[Words, ...]]:
-    """The text with its runs broken into up to three lines, never between a number and a word."""
+@lru_cache(maxsize=1024)
+def _wrapped(text: tuple[Words, ...]) -> list[tuple[tuple[Words, ...], float]]:
+    """The text with its runs broken into up to three lines, never between a number and a word.
+
+    With each, how wide it is in mm for each point of the size of type.
+    """
     seen: dict[tuple[Words, ...], None] = {}
     longest = max(len(words) for words, _ in text)
     for parts in (1, 2, 3):
@@ -323,4 +330,4 @@ def _wrapped(text: Sequence[Words]) -> Iterable[tuple[Words, ...]]:
             for line in wrapper.wrap(_BY_NUMBER.sub(_HARD_SPACE, words))
         )
         seen.setdefault(lines)
-    return seen
+    return [(lines, max(text_width_mm(own, 1.0, bold) for own, bold in lines)) for lines in seen]

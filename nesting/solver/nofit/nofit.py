@@ -38,9 +38,11 @@ def no_fit_polygon(fixed: IntArray, moved: IntArray) -> Rings:
 
     >>> square = np.array([[0, 0], [4, 0], [4, 4], [0, 4]])
     >>> [ring.tolist() for ring in no_fit_polygon(square, square)]
-    [[[4, 4], [-4, 4], [-4, -4], [4, -4]]]
+    [[[-4, -4], [4, -4], [4, 4], [-4, 4]]]
     """
     loops, lengths = _convolution(np.ascontiguousarray(fixed), np.ascontiguousarray(-moved))
+    if len(lengths) == 1 and _is_convex(loops):
+        return (_without_level_corners(loops),)
     paths = np.split(loops, np.cumsum(lengths)[:-1])
     union = pyclipper.Pyclipper()
     union.AddPaths([path.tolist() for path in paths], pyclipper.PT_SUBJECT, True)
@@ -49,6 +51,29 @@ def no_fit_polygon(fixed: IntArray, moved: IntArray) -> Rings:
     rings = [np.array(ring, dtype=np.int64) for ring in found]
     slits = [np.rint(slit) for slit in _slits(paths) if _touches(fixed, moved, slit)]
     return (*rings, *(slit.astype(np.int64) for slit in slits if (slit[0] != slit[1]).any()))
+
+
+@njit(cache=True)
+def _is_convex(ring: IntArray) -> bool:
+    """Whether a ring turns left all along and once round: the sum of two convex outlines."""
+    edges = _edge_vectors(ring)
+    rises = 0
+    for i in range(len(edges)):
+        before, after = edges[i - 1], edges[i]
+        turn = _cross(before, after)
+        back = before[0] * after[0] + before[1] * after[1] < 0
+        if turn < 0 or (turn == 0 and back):
+            return False
+        was_up = before[1] > 0 or (before[1] == 0 and before[0] > 0)
+        rises += int(not was_up and (after[1] > 0 or (after[1] == 0 and after[0] > 0)))
+    return rises == 1
+
+
+def _without_level_corners(ring: IntArray) -> IntArray:
+    """A convex ring without the corners at which it goes straight on."""
+    before, after = ring - np.roll(ring, 1, axis=0), np.roll(ring, -1, axis=0) - ring
+    kept: IntArray = ring[before[:, 0] * after[:, 1] != before[:, 1] * after[:, 0]]
+    return kept
 
 
 @njit(cache=True)

@@ -43,6 +43,8 @@ _SECTION_UNITS = 1e-6
 _STAIRS = range(1, 13)
 _SHARES = tuple(i / 40 for i in range(1, 21))
 """Shares of the width at which the functions are tried."""
+_MOST_LINES, _FEWEST_LINES, _MOST_CUTS = 400, 10, 40_000
+"""Lines along the strip that are tried, and kinds that they cut in all."""
 _KEPT = 1000
 """Outlines whose cuts are kept for the next instance."""
 
@@ -103,7 +105,7 @@ def _kinds(items: Iterable[Item]) -> list[_Kind]:
             item,
             counts[kind],
             tuple(_spans(o) for o in item.orientations),
-            tuple(_known_cuts(o.outline) for o in item.orientations),
+            tuple(_known_cuts(o.least) for o in item.orientations),
         )
         for kind, item in {item.kind: item for item in items}.items()
     ]
@@ -197,6 +199,8 @@ def _across(kinds: Sequence[_Kind], room: Sequence[Span]) -> float:
     of_item = np.concatenate([[0], np.cumsum([len(across) for _, across in inside])[:-1]])
     counts = np.array([count for count, _ in inside])
     widest = np.unique([max(cut.first.max(), cut.last.max()) for cut in cuts])
+    most = max(_FEWEST_LINES, _MOST_CUTS // len(cuts))
+    widest = widest[:: math.ceil(len(widest) / most)]
 
     def total(share: Share) -> float:
         each = np.add.reduceat(share(thickness, first, last), of_cut)
@@ -274,7 +278,7 @@ def _along(kinds: Sequence[_Kind]) -> float:
 
     Lines lie half a unit beside whole numbers, so that none runs along an edge.
     """
-    profiles = [[_profile(o.outline) for o in kind.item.orientations] for kind in kinds]
+    profiles = [[_profile(o.least) for o in kind.item.orientations] for kind in kinds]
     best = 0.0
     for line in _lines(kinds):
         total = 0.0
@@ -288,8 +292,12 @@ def _along(kinds: Sequence[_Kind]) -> float:
     return best
 
 
-def _lines(kinds: Sequence[_Kind], most: int = 400) -> list[float]:
-    """Where the least cut of some item may change: its corners at either end of its range."""
+def _lines(kinds: Sequence[_Kind]) -> list[float]:
+    """Where the least cut of some item may change: its corners at either end of its range.
+
+    Not all of them where there are many, and fewer the more kinds each would have to cut.
+    """
+    most = max(_FEWEST_LINES, min(_MOST_LINES, _MOST_CUTS // len(kinds)))
     found: set[int] = set()
     for orientation in (o for kind in kinds for o in kind.item.orientations):
         corners = np.unique(orientation.outline[:, 1])

@@ -44,10 +44,18 @@ def _candidates(instance: Instance, above: int) -> list[tuple[Item, Item]]:
     pairs = [
         (one, other)
         for one, other in combinations_with_replacement(kinds, 2)
-        if reach[one] + reach[other] > above and (one != other or counts[one] > 1)
+        if reach[one] + reach[other] > above
+        and (one != other or counts[one] > 1)
+        and _is_exact(kinds[one])
+        and _is_exact(kinds[other])
     ]
     pairs.sort(key=lambda pair: -reach[pair[0]] - reach[pair[1]])
     return [(kinds[one], kinds[other]) for one, other in pairs[:_MOST_PAIRS]]
+
+
+def _is_exact(item: Item) -> bool:
+    """Whether none of its outlines is drawn larger than it is."""
+    return all(o.core is None for o in item.orientations)
 
 
 def _shortest(item: Item) -> int:

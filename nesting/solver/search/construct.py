@@ -9,10 +9,11 @@ into each other, and at the ends of the bands.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from nesting.solver.instance import IntArray, Layout, NoRoom
+from nesting.solver.instance import Instance, IntArray, IsLate, Layout, NoRoom, Orientation, never
 from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, owning
 from nesting.solver.search.prepared import Prepared
 
@@ -20,16 +21,25 @@ _HALF = 0.5
 """Units: places are rounded to whole ones, so contact is sought to within half of one."""
 
 
-def layout_in_order(prepared: Prepared, order: IntArray, most_lines: int) -> Layout:
+def layout_in_order(
+    prepared: Prepared,
+    order: IntArray,
+    most_lines: int,
+    is_late: IsLate = never,
+) -> Layout:
     """Place the items in an order; groups take the direction that suits their first item.
 
     Those that have to lie at the strip's beginning come first; a row if they find no room so.
+    Once it is late, those that are left lie in columns behind the others.
     """
-    places, chosen = prepared.arrays(_empty(prepared))
+    places, chosen = prepared.arrays(_empty(prepared.instance))
     items = len(prepared.first)
     placed = list(range(items, len(places)))
     directions: dict[int, int] = {}
-    for item in prepared.held_first(order).tolist():
+    queue = prepared.held_first(order).tolist()
+    for number, item in enumerate(queue):
+        if is_late():
+            return _behind(prepared, places, chosen, queue[number:], directions)
         group = int(prepared.group[item])
         shape, x, y = _best(
             prepared, item, directions.get(group), places, chosen, placed, most_lines
@@ -56,28 +66,93 @@ def row_layout(prepared: Prepared) -> Layout:
 
     Those that have to lie at the strip's beginning lie there one beside another.
     """
-    layout = _empty(prepared)
-    end = _side_by_side(prepared, layout)
-    spans = sorted((int(o[:, 0].min()), int(o[:, 0].max())) for o in prepared.instance.obstacles)
-    for i, item in enumerate(prepared.instance.items):
-        if item.held:
-            continue
-        own = item.orientations[int(layout.orientation[i])]
-        left, right = int(own.outline[:, 0].min()), int(own.outline[:, 0].max())
-        x = own.x_low if end is None else max(own.x_low, end - left)
-        for begin, stop in spans:
-            if x + left < stop and x + right > begin:
-                x = stop - left
-        layout.xy[i] = x, own.y_ranges[0][0]
-        end = x + right
+    layout = _empty(prepared.instance)
+    end = _side_by_side(prepared.instance, layout)
+    for item in range(len(layout.xy)):
+        if not prepared.held[item]:
+            end = _in_columns(prepared.instance, layout, [item], end)
     return layout
 
 
-def _side_by_side(prepared: Prepared, layout: Layout) -> int | None:
+def columns(instance: Instance) -> Layout:
+    """Items side by side across the strip, column behind column, the longest first.
+
+    Legal whatever their outlines, and had at once; next fit by decreasing height (Coffman, Garey,
+    Johnson, Tarjan 1980, SIAM Journal on Computing 9:808-826), here along the strip.
+    """
+    layout = _empty(instance)
+    end = _side_by_side(instance, layout)
+    loose = [number for number, item in enumerate(instance.items) if not item.held]
+    _in_columns(instance, layout, loose, end)
+    return layout
+
+
+def _in_columns(
+    instance: Instance, layout: Layout, items: Iterable[int], end: int | None
+) -> int | None:
+    """Put items of a layout into columns past its end, in the ways they have; the new end."""
+    spans = sorted((int(o[:, 0].min()), int(o[:, 0].max())) for o in instance.obstacles)
+    begin, top = end, None
+    boxes = {item: _box(instance, layout, item) for item in items}
+    for item in sorted(boxes, key=lambda item: boxes[item][2] - boxes[item][0], reverse=True):
+        own, (left, bottom, right, high) = _way(instance, layout, item), boxes[item]
+        x = own.x_low if begin is None else max(own.x_low, begin - left)
+        y = None if top is None else _level(own, top - bottom)
+        if y is None or any(x + left < stop and x + right > start for start, stop in spans):
+            x = own.x_low if end is None else max(own.x_low, end - left)
+            for start, stop in spans:
+                if x + left < stop and x + right > start:
+                    x = stop - left
+            begin, y = x + left, own.y_ranges[0][0]
+        layout.xy[item] = x, y
+        end, top = max(x + right, x + right if end is None else end), y + high
+    return end
+
+
+def _way(instance: Instance, layout: Layout, item: int) -> Orientation:
+    return instance.items[item].orientations[int(layout.orientation[item])]
+
+
+def _box(instance: Instance, layout: Layout, item: int) -> tuple[int, ...]:
+    """Least and greatest x and y of an item's outline as it is turned in a layout."""
+    outline = _way(instance, layout, item).outline
+    return (*outline.min(axis=0).tolist(), *outline.max(axis=0).tolist())
+
+
+def _level(own: Orientation, least: int) -> int | None:
+    """The lowest place across the strip that is no lower than this; None if there is none."""
+    fits = [max(low, least) for low, high in own.y_ranges if least <= high]
+    return min(fits, default=None)
+
+
+def _behind(
+    prepared: Prepared,
+    places: Floats,
+    chosen: Ints,
+    rest: list[int],
+    directions: Mapping[int, int],
+) -> Layout:
+    """The layout with the rest of its items in columns past all that lies there."""
+    if prepared.held[rest].any():
+        return row_layout(prepared)
+    done = np.ones(len(chosen), dtype=np.bool_)
+    done[rest] = False
+    reach = np.rint(places[done, 0] + prepared.shapes[chosen[done], 5])
+    for item in rest:
+        direction = directions.get(int(prepared.group[item]))
+        if direction is not None:
+            own = prepared.all_options(item)
+            chosen[item] = own[prepared.direction[own] == direction][0]
+    layout = prepared.layout(places, chosen)
+    _in_columns(prepared.instance, layout, rest, int(reach.max()) if len(reach) else None)
+    return layout
+
+
+def _side_by_side(instance: Instance, layout: Layout) -> int | None:
     """Put the held items where they belong; how far along they reach, None if there are none."""
     end: int | None = None
     top: int | None = None
-    for i, item in enumerate(prepared.instance.items):
+    for i, item in enumerate(instance.items):
         if not item.held:
             continue
         own = item.orientations[int(layout.orientation[i])]
@@ -89,25 +164,25 @@ def _side_by_side(prepared: Prepared, layout: Layout) -> int | None:
     return end
 
 
-def _empty(prepared: Prepared) -> Layout:
+def _empty(instance: Instance) -> Layout:
     """Everything at the reference point in a way that groups allow.
 
     Raises
     ------
     NoRoom : the items of some group have no direction in which all may lie
     """
-    directions = np.zeros(max(0, int(prepared.group.max(initial=-1))) + 1, dtype=np.int64)
-    for group in range(len(directions)):
-        members = np.flatnonzero(prepared.group == group)
-        for sense in (1, 0):
-            directions[group] = sense
-            if (prepared.options(directions)[members, 0] >= 0).all():
-                break
-        else:
-            raise NoRoom("a group has no direction in which all of it may lie")
-    options = prepared.options(directions)[:, 0] if len(prepared.first) else prepared.first
-    n = len(prepared.first)
-    return Layout(options - prepared.first, np.zeros((n, 2), dtype=np.int64))
+    allowed: dict[int, set[int]] = {}
+    for item in instance.items:
+        senses = {way.direction for way in item.orientations}
+        allowed[item.group] = allowed.get(item.group, senses) & senses
+    if any(group >= 0 and not senses for group, senses in allowed.items()):
+        raise NoRoom("a group has no direction in which all of it may lie")
+    chosen = np.zeros(len(instance.items), dtype=np.int64)
+    for number, item in enumerate(instance.items):
+        if item.group >= 0:
+            sense = max(allowed[item.group])
+            chosen[number] = [way.direction for way in item.orientations].index(sense)
+    return Layout(chosen, np.zeros((len(chosen), 2), dtype=np.int64))
 
 
 def _best(

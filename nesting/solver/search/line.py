@@ -16,12 +16,12 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from nesting.solver.instance import Instance, Layout
+from nesting.solver.instance import Instance, IsLate, Layout, is_searched, ways
 from nesting.solver.programme.compact import compact, separate
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.proof.exact import exact_rectangles, may_be_exact
 from nesting.solver.search.combine import combined
-from nesting.solver.search.construct import layout_in_order, orders, row_layout
+from nesting.solver.search.construct import columns, layout_in_order, orders
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.walk import EXPLORING, Budget, Walker, is_long, new_walker, programmes
 
@@ -32,6 +32,12 @@ _LEVELS = 60
 """Levels tried for each item of a first layout."""
 _FIRST_ITEMS = 1000
 """Items that are placed, in all orders together, for a first layout."""
+_GRACE_S = 0.3
+"""Seconds that a first layout may always have: enough to place a garment's pieces."""
+_PAIR_S = 4e-7
+"""Seconds that it takes to make room for what is known of two ways to lie beside each other."""
+_ROUNDS = 12
+"""Programmes that make a first layout legal to the unit, where there is time for any."""
 _KEPT = 32
 """Instances that a worker keeps prepared: lays of several cloths come in turn."""
 
@@ -59,7 +65,7 @@ class Pace(NamedTuple):
     rounds, seconds : of a walker, whichever is over first
     spent : the share of the whole search that is spent when it begins
     orders : in how many orders first layouts are tried, None for all that are worth it
-    late : the seconds after which no further order is tried
+    late : the seconds after which no further item is placed in a first layout but in columns
     wanted : first layouts are not asked for if the bound tells that none is so short
     proof : about the seconds for settling a few rectangles
     """
@@ -96,6 +102,7 @@ class Line:
     bound : a proven lower bound on the length of any
     rounds : of the walker that has made most
     begun, proved : whether there are first layouts, and whether rectangles have been settled
+    searched : whether it may be searched further than its first layouts
     """
 
     def __init__(self, instance: Instance, seed: int, shorter: Shorter = any_shorter) -> None:
@@ -105,6 +112,7 @@ class Line:
         self.best: Layout | None = None
         self.length, self.bound, self.rounds = NEVER, 0, 0
         self.begun = False
+        self.searched = is_searched(instance)
         self.proved = not may_be_exact(instance)
         self._given = NEVER
         self._idle: list[Walker] = []
@@ -213,7 +221,7 @@ class Line:
 
     def is_settled(self) -> bool:
         """Whether nothing is left to gain, or what is wanted can't be had."""
-        return not self.may_be(self.shorter(self.length))
+        return not (self.searched and self.may_be(self.shorter(self.length)))
 
 
 def _length(walker: Walker) -> int:
@@ -225,7 +233,12 @@ def _length(walker: Walker) -> int:
 
 def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted: float) -> Begun:
     """First layouts of an instance, and its bound."""
-    begin, prepared = time.perf_counter(), prepared_of(key, packed)
+    begin = time.perf_counter()
+    instance: Instance = pickle.loads(packed)
+    late = max(late, _GRACE_S)
+    if late <= _PAIR_S * ways(instance) ** 2 or not is_searched(instance):
+        return Begun((columns(instance),), 0)
+    prepared = prepared_of(key, packed)
     bound = lower_bound(prepared.instance, prepared.nofits)
     if bound > wanted + ROUNDING:
         return Begun((), bound)
@@ -256,21 +269,27 @@ def prepared_of(key: str, packed: bytes) -> Prepared:
 
 
 def first_layouts(
-    prepared: Prepared, is_late: Callable[[], bool], most_orders: int | None = None
+    prepared: Prepared, is_late: IsLate, most_orders: int | None = None
 ) -> Iterator[Layout]:
-    """First layouts, the surest first, from fewer orders once it is late; each is legal."""
-    yield row_layout(prepared)
+    """First layouts, the surest first; each is legal.
+
+    Once it is late no other order is tried, and what isn't placed yet goes behind in columns.
+    """
+    yield columns(prepared.instance)
     found: list[Layout] = []
     several = max(1, _FIRST_ITEMS // len(prepared.first))
     for order in orders(prepared)[: min(several, most_orders or several)]:
-        found.append(layout_in_order(prepared, order, _LEVELS))
+        found.append(layout_in_order(prepared, order, _LEVELS, is_late))
         if is_late():
             break
     found.sort(key=prepared.length)
     for layout in found[:2]:
-        legal = separate(prepared.instance, prepared.nofits, layout)
+        rounds = 0 if is_late() else _ROUNDS
+        legal = separate(prepared.instance, prepared.nofits, layout, rounds=rounds)
         if legal is not None:
             yield legal
+            if is_late():
+                return
             rounds = programmes(4 * len(prepared.first))
             yield compact(prepared.instance, prepared.nofits, legal, rounds)
             return

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
+from functools import cached_property
 
 import numpy as np
 
-from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation
+from nesting.solver.instance import Instance, IntArray, IsLate, Item, Layout, Orientation, never
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.nofit.simplify import simplified
 from nesting.solver.nofit.turns import FloatArray
@@ -19,6 +21,8 @@ _KEPT = 1000
 _simple = remembered(simplified, _KEPT)
 _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons and fields are built as they come to be needed."""
+_BUILD_AT_ONCE = 100
+"""Fields that are built between two looks at the clock."""
 _ANYWHERE = 1e15
 """A greatest x that no strip comes to."""
 
@@ -34,7 +38,6 @@ class Prepared:
     ----------
     nofits : of the exact outlines
     edges, pairs, shapes : as `severity` describes them
-    fields : how badly any two shapes overlap
     first : (n,) the first shape of each item's kind
     direction : (shapes,) the sense of the nap
     group : (n,) each item's group, or -1
@@ -72,8 +75,13 @@ class Prepared:
         low = np.array([o.min(axis=0) for o in simple]).reshape(-1, 2)
         high = np.array([o.max(axis=0) for o in simple]).reshape(-1, 2)
         self.pairs = _pair_table(low, high)
-        self.fields = FieldStore(low, high)
+        self._boxes = low, high
         self._is_ready = len(self.shapes) ** 2 > _BUILD_AHEAD
+
+    @cached_property
+    def fields(self) -> FieldStore:
+        """How badly any two shapes overlap; first layouts do without."""
+        return FieldStore(*self._boxes)
 
     def _simplified(self, kinds: dict[int, Item]) -> Instance:
         """One kind for each kind, with the simple outlines in place of the exact ones."""
@@ -119,9 +127,13 @@ class Prepared:
         self._add_fields(np.argwhere(unbuilt))
         self._is_ready = True
 
-    def build_missing(self, tables: Fields) -> None:
-        """Build the fields that kernels which read these tables came to need."""
-        self._add_fields(np.argwhere(tables.sites[:, :, 6] == -2))
+    def build_missing(self, tables: Fields, is_late: IsLate = never) -> None:
+        """Build the fields that kernels which read these tables came to need, or some of them."""
+        missing = np.argwhere(tables.sites[:, :, 6] == -2)
+        for some in np.array_split(missing, math.ceil(len(missing) / _BUILD_AT_ONCE)):
+            self._add_fields(some)
+            if is_late():
+                return
 
     def _add_fields(self, pairs: IntArray) -> None:
         nofits = self._simple_nofits

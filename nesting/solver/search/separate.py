@@ -8,7 +8,7 @@ from enum import Enum
 
 import numpy as np
 
-from nesting.solver.instance import IntArray
+from nesting.solver.instance import IntArray, IsLate, never
 from nesting.solver.overlap.kernels import random, scratch_for, separate
 from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 from nesting.solver.programme.compact import Window
@@ -27,6 +27,7 @@ class Outcome(Enum):
     OPEN = 0
     APART = 1
     STUCK = 2
+    LATE = 3
 
 
 @dataclass(slots=True, eq=False)
@@ -74,8 +75,19 @@ class Jumble:
         """The least sum of severities so far."""
         return float(self.record[0])
 
-    def round(self, prepared: Prepared, seeds: Seeds, patience: int, strikes: int) -> Outcome:
-        """Sweep over the colliding items, until nothing overlaps or no progress is made."""
+    def round(
+        self,
+        prepared: Prepared,
+        seeds: Seeds,
+        patience: int,
+        strikes: int,
+        is_late: IsLate = never,
+    ) -> Outcome:
+        """Sweep over the colliding items, until nothing overlaps or no progress is made.
+
+        If it is late before all fields are there that it needs, nothing has happened but that
+        some more are.
+        """
         options = prepared.options(self.directions)[self.moved]
         cast = self.cast
         scratch = scratch_for(len(options), len(cast))
@@ -105,7 +117,9 @@ class Jumble:
             )
             if not tables.wanted[0]:
                 break
-            prepared.build_missing(tables)
+            prepared.build_missing(tables, is_late)
+            if is_late():
+                return Outcome.LATE
         self.weight, self.record, seeds[:] = weight, record, drawn
         self.places[cast], self.chosen[cast] = places, chosen
         self.best_places[cast], self.best_chosen[cast] = best_places, best_chosen

@@ -98,19 +98,21 @@ class Walker:
     def advance(self, prepared: Prepared, budget: Budget) -> None:
         """Search for a slice."""
         begun = time.perf_counter()
+
+        def is_late() -> bool:
+            return time.perf_counter() - begun >= budget.seconds
+
         prepared.build_ahead()
         last = self.rounds + budget.rounds
         if self.compressing != (budget.spent >= EXPLORING):
             self.compressing, self.jumble = not self.compressing, None
-        while (
-            self.rounds < last
-            and self.length > budget.enough
-            and time.perf_counter() - begun < budget.seconds
-        ):
+        while self.rounds < last and self.length > budget.enough and not is_late():
             if self.jumble is None:
                 self.jumble = self._next(prepared, budget)
             patience, strikes = (100, 1) if self.fine else (200, 3)
-            outcome = self.jumble.round(prepared, self.seeds, patience, strikes)
+            outcome = self.jumble.round(prepared, self.seeds, patience, strikes, is_late)
+            if outcome is Outcome.LATE:
+                return
             self.rounds += 1
             self.polish += -1.0 if self.fine else _POLISH
             if outcome is Outcome.APART:

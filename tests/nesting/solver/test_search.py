@@ -3,6 +3,7 @@
 import itertools
 import time
 from collections import Counter
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -282,9 +283,11 @@ def test_fewer_orders_are_tried_for_a_first_layout_when_time_is_short(
     made: list[int] = []
     usual = line.layout_in_order
 
-    def counted(prepared: Prepared, order: IntArray, lines: int) -> Layout:
+    def counted(
+        prepared: Prepared, order: IntArray, lines: int, is_late: Callable[[], bool]
+    ) -> Layout:
         made.append(len(order))
-        return usual(prepared, order, lines)
+        return usual(prepared, order, lines, is_late)
 
     warm_up()
     monkeypatch.setattr(line, "layout_in_order", counted)

@@ -1,0 +1,183 @@
+"""Many corners, many pieces: planned in the time asked for, or refused in plain words."""
+
+from __future__ import annotations
+
+import math
+import time
+import tracemalloc
+from multiprocessing import active_children
+
+import pytest
+from shapely.geometry import MultiPoint, Polygon
+
+from nesting.fabric.fabric import LayName
+from nesting.order.read import order_from_text
+from nesting.packing.corners import drawn_round, drawn_within
+from nesting.planning.planner import plan
+from nesting.rules.parts import draft_order
+from nesting.search.jobs import jobs_for
+from nesting.solver.instance import Instance
+from nesting.solver.nofit.nofit import no_fit_polygon
+from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.programme.compact import is_legal
+from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.search.construct import columns, layout_in_order, orders, row_layout
+from nesting.solver.search.line import NEVER, Line, Pace
+from nesting.solver.search.prepared import Prepared
+from nesting.solver.stop import Seconds
+from nesting.solver.workers import workers
+from nesting.verify.judge import verify
+from pieces.errors import OrderFault
+from pieces.geometry import same_under_mirror
+from tests.nesting.search.many import HEAD, MANY, all_different, piece, twenty_shapes, wavy
+
+SECONDS = 2.0
+LATE = 5.0 + 2.0 * MANY
+"""Seconds past its time that a plan may take on a busy machine."""
+
+
+def instance_of(text: str, lay: LayName = LayName.OPEN) -> Instance:
+    order = order_from_text(text, "many.toml")
+    (job,) = jobs_for(order, draft_order(order).pieces, lay)
+    return job.packings[0].instance
+
+
+def test_a_mirror_image_of_many_corners_is_known_by_little_memory() -> None:
+    round_one = [
+        (150 + 100 * math.cos(2 * math.pi * n / 5000), 100 * math.sin(2 * math.pi * n / 5000))
+        for n in range(5000)
+    ]
+    tracemalloc.start()
+    assert same_under_mirror(tuple(round_one), (0.0,))
+    assert not same_under_mirror(tuple(wavy(5000)), (0.0, 180.0))
+    _, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert peak < 50e6  # each corner with each edge would be 400 MB and more
+
+
+@pytest.mark.parametrize("corners", [500, 4000, 20_000])
+def test_fewer_corners_lie_round_and_within(corners: int) -> None:
+    outline = tuple(wavy(corners))
+    whole, wider, narrower = map(Polygon, (outline, drawn_round(outline), drawn_within(outline)))
+    assert wider.contains(whole)
+    assert whole.contains(narrower)
+    assert len(wider.exterior.coords) <= 800
+    assert wider.area - narrower.area < 0.1 * whole.length
+
+
+def test_an_outline_of_many_corners_is_planned_in_time() -> None:
+    begun = time.monotonic()
+    text = HEAD + piece("wave", wavy(20_000 * MANY if MANY < 3 else 50_000), cut=2)
+    made = plan(order_from_text(text, "wave.toml"), Seconds(SECONDS), jobs=1)
+    assert time.monotonic() - begun < SECONDS + LATE + 5
+    (cloth,) = made.fabrics
+    assert len(cloth.marker.placements[0].outline_mm) >= 20_000
+    assert verify(cloth.fabric, cloth.pieces, cloth.marker) == ()
+
+
+def test_bounds_are_of_what_the_outline_holds() -> None:
+    text = HEAD.replace("1400", "200") + piece("wave", wavy(2000), cut=3)
+    many = instance_of(text)
+    area = 3 * Polygon(wavy(2000)).area * 1e8
+    exact = Nofits(many)
+    assert lower_bound(many, exact) <= 3 * 2750_000
+    assert all(
+        Polygon(o.least).area <= area / 3 < Polygon(o.outline).area
+        for item in many.items
+        for o in item.orientations
+    )
+
+
+@pytest.mark.parametrize("text", [all_different(80), twenty_shapes(80)])
+@pytest.mark.parametrize("lay", [LayName.OPEN, LayName.LENGTHWISE_FOLD])
+def test_columns_are_legal_and_far_shorter_than_a_row(text: str, lay: LayName) -> None:
+    instance = instance_of(text, lay)
+    prepared = Prepared(instance)
+    found = columns(instance)
+    assert is_legal(instance, prepared.nofits, found)
+    assert 2 * instance.length(found) < instance.length(row_layout(prepared))
+
+
+@pytest.mark.parametrize("placed", [0, 1, 7, 30])
+def test_a_first_layout_can_be_broken_off_anywhere(placed: int) -> None:
+    instance = instance_of(all_different(40))
+    prepared = Prepared(instance)
+    asked = 0
+
+    def is_late() -> bool:
+        nonlocal asked
+        asked += 1
+        return asked > placed
+
+    found = layout_in_order(prepared, orders(prepared)[0], 60, is_late)
+    assert asked == placed + 1
+    assert is_legal(instance, prepared.nofits, found)
+
+
+def test_no_time_at_all_still_gives_a_layout_at_once() -> None:
+    line = Line(instance_of(all_different(300 * MANY)), 1)
+    begun = time.perf_counter()
+    work = line.next(Pace(1, 0.0, 1.0, orders=1, late=0.0))
+    line.gather(work.function(*work.args))
+    assert time.perf_counter() - begun < 1.0 * MANY
+    assert line.begun
+    assert line.length < NEVER
+
+
+@pytest.mark.parametrize("text", [all_different(300 * MANY), twenty_shapes(300 * MANY)])
+def test_many_pieces_are_planned_in_time(text: str) -> None:
+    order = order_from_text(text, "many.toml")
+    begun = time.monotonic()
+    made = plan(order, Seconds(SECONDS), jobs=1)
+    assert time.monotonic() - begun < SECONDS + LATE
+    (cloth,) = made.fabrics
+    assert verify(cloth.fabric, cloth.pieces, cloth.marker) == ()
+
+
+def test_more_than_can_be_held_is_refused_all_at_once() -> None:
+    far = [(float(n), 0.0) for n in range(50_000)] + [(0.0, 40.0)]
+    text = HEAD + piece("fine", far) + piece("finer", [*far, (0.0, 41.0)])
+    with pytest.raises(OrderFault) as refused:
+        order_from_text(text, "fine.toml")
+    one, other = refused.value.faults
+    assert (one.where, one.key, other.key) == ("fine.toml", "piece[0].outline", "piece[1].outline")
+    assert "50,001 points; 50,000 are the most" in f"{one}"
+    assert "Leave out points" in f"{one}"
+
+
+def test_more_parts_than_can_be_laid_are_refused_cloth_by_cloth() -> None:
+    shape = [(0.0, 0.0), (30.0, 0.0), (30.0, 20.0)]
+    text = HEAD + "[fabric.silk]\nwidth = 900\n"
+    text += "".join(piece(f"lawn {n}", shape, 500) for n in range(11))
+    text += "".join(piece(f"silk {n}", shape, 500) for n in range(11)).replace('"lawn"', '"silk"')
+    order = order_from_text(text, "many.toml")
+    with pytest.raises(OrderFault) as refused:
+        plan(order, Seconds(SECONDS), jobs=1)
+    assert [one.key for one in refused.value.faults] == ["fabric.lawn", "fabric.silk"]
+    assert "5,500 parts" in f"{refused.value}"
+    assert "Share the pieces out" in f"{refused.value}"
+
+
+def test_convex_outlines_have_the_no_fit_polygon_of_their_corners() -> None:
+    """A sum of convex outlines: the hull of the sums of corners (de Berg and others 2008, 13.2)."""
+    for one, other in zip(
+        (o.orientations[0].outline for o in instance_of(all_different(40)).items),
+        (o.orientations[1].outline for o in instance_of(all_different(41)).items[1:]),
+        strict=True,
+    ):
+        (ring,) = no_fit_polygon(one, other)
+        sums = MultiPoint((one[:, None] - other[None]).reshape(-1, 2))
+        assert Polygon(ring).equals(sums.convex_hull)
+        assert len(ring) == len(sums.convex_hull.exterior.coords) - 1
+
+
+def test_work_that_goes_on_past_the_end_is_not_waited_for() -> None:
+    before = set(active_children())
+    with workers(2) as pool:
+        assert pool is not None
+        pool.submit(time.sleep, 60)
+        started = set(active_children()) - before
+    assert started
+    for process in started:
+        process.join(5)
+        assert not process.is_alive()
