@@ -116,7 +116,7 @@ def test_kernels_of_the_search_count_no_references(kind: Any, counts: bool) -> N
     """Counting took half of a search's time; a compiler that does it again would pass unnoticed."""
     options = {k: v for k, v in kind(lambda: None).targetoptions.items() if k != "nopython"}
     kernel = njit(**options)(overlap.py_func)
-    assert kernel(prepared_for(SQUARE).fields.tables, 0, 0, 5e4, 0.0) > 0
+    assert kernel(prepared_for(SQUARE).fields.tables, 0, 0, 5e4, 0.0, False) > 0
     code = "".join(kernel.inspect_asm().values())
     assert ("NRT_incref" in code) == counts
 
