@@ -23,7 +23,8 @@ from nesting.output.folder import put_in_place, require_free, sweep
 from nesting.output.paper.tiling import Paper
 from nesting.output.place import Place, is_as_written, require_replaceable
 from nesting.output.place import digest as digest_of
-from nesting.output.write import plan_contents, plan_names, prepare_folder
+from nesting.output.write import plan_contents, plan_names
+from nesting.output.written import prepare_folder
 from nesting.planning.planner import plan
 from nesting.search.cluster import TaskLost
 from nesting.solver.stop import Seconds, Stop

@@ -12,7 +12,8 @@ from nesting.batch.run import BATCH_CSV, BATCH_JSON, Batch, Bought, Outcome
 from nesting.output import words
 from nesting.output.place import Place
 from nesting.output.report.report import heading, paragraph, section, table
-from nesting.output.write import json_bytes, write_files
+from nesting.output.write import json_bytes
+from nesting.output.written import write_files
 from pieces.units import Unit, format_in_both, format_needed
 
 _COLUMNS = (
@@ -99,10 +100,12 @@ def _row(one: Outcome) -> list[str]:
 
 
 def _asked(bought: Sequence[Bought]) -> str:
-    """One purchase as its plan has it; of several the sum, rounded up."""
+    """One purchase as its plan has it; of several the sum, rounded up, in their counter's unit."""
     if len(bought) == 1:
         return bought[0].text
-    return format_in_both(sum(one.length_mm for one in bought), Unit.M, format_needed)
+    by_yards = bought and all(one.text.split(" (")[0].endswith(" yd") for one in bought)
+    unit = Unit.YD if by_yards else Unit.M
+    return format_in_both(sum(one.length_mm for one in bought), unit, format_needed)
 
 
 def _totals(batch: Batch) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
@@ -58,6 +58,12 @@ class _Time(click.FloatRange):
         return seconds
 
 
+def _tell_gone(names: Sequence[str]) -> None:
+    click.echo(
+        f"Taken away, as they went with files that are now replaced: {', '.join(names)}.", err=True
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Out:
     """Where files are to go, as asked on the command line."""
@@ -71,7 +77,7 @@ class Out:
         from nesting.output.write import file_name
 
         folder = self.folder or Path(f"{file_name(name)}-{suffix}")
-        return Place(folder, tuple(inputs), self.overwrite)
+        return Place(folder, tuple(inputs), self.overwrite, _tell_gone)
 
     @contextmanager
     def held(

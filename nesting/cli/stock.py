@@ -157,7 +157,8 @@ def _tell_check(book: Path) -> None:
     ------
     OrderFault : it is damaged, or can't be used
     """
-    from nesting.stock.book import contents, damaged
+    from nesting.stock.book import contents
+    from nesting.stock.faults import damaged
     from pieces.errors import OrderFault
 
     found = contents(book)
@@ -177,11 +178,13 @@ def _tell_check(book: Path) -> None:
 
 
 def _listed(entries: tuple[Entry, ...]) -> str:
-    from pieces.units import Unit, format_in_both
+    from pieces.units import Unit, format_in_both, format_kept
 
     def line(entry: Entry) -> str:
         bolt = entry.bolt
-        length, width = (format_in_both(mm, Unit.CM) for mm in (bolt.length_mm, bolt.width_mm))
+        length, width = (
+            format_in_both(mm, Unit.CM, format_kept) for mm in (bolt.length_mm, bolt.width_mm)
+        )
         more = [
             "washed" if bolt.washed else "",
             "with flaws" if bolt.flaws else "",

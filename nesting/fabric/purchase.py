@@ -49,24 +49,20 @@ def purchase(fabric: Fabric, marker_length_mm: float) -> Purchase:
     )
 
 
-def asked_for_marker(fabric: Fabric, marker_length_mm: float, unit: Unit) -> str:
+def asked_for_marker(fabric: Fabric, marker_length_mm: float) -> str:
     """What to ask for, in the counter's own unit alone, for a marker of flat, washed cloth.
 
-    Where the order doesn't tell how the shop sells, in metres or, for inches, in yards: as
-    `Purchase.text` has it.
-
     >>> from nesting.fabric.fabric import Fabric
-    >>> lawn = Fabric("lawn", 1120)
-    >>> [asked_for_marker(lawn, 962.7, unit) for unit in (Unit.CM, Unit.IN)]
+    >>> [asked_for_marker(Fabric("lawn", 1120, by_yards=way), 962.7) for way in (False, True)]
     ['1.00 m', '1 1/8 yd']
     """
     need_um, _ = _need(fabric, _um(marker_length_mm))
-    return _asked(fabric, need_um, _bought_um(fabric, need_um), _counter(fabric, unit))
+    return _asked(fabric, need_um, _bought_um(fabric, need_um), _counter(fabric))
 
 
-def asked_for_length(fabric: Fabric, bought_mm: float, unit: Unit) -> str:
+def asked_for_length(fabric: Fabric, bought_mm: float) -> str:
     """What to ask for where all that is known is the length to buy; as `asked_for_marker`."""
-    return _asked(fabric, _um(bought_mm), _um(bought_mm), _counter(fabric, unit))
+    return _asked(fabric, _um(bought_mm), _um(bought_mm), _counter(fabric))
 
 
 def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
@@ -174,7 +170,7 @@ def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:
     step from what is needed, for a shop that sells by the other.
     """
     metres, yards = (_asked(fabric, need_um, bought_um, unit) for unit in (Unit.M, Unit.YD))
-    return f"{yards} ({metres})" if _sells_by_yards(fabric) else f"{metres} ({yards})"
+    return f"{yards} ({metres})" if _counter(fabric) is Unit.YD else f"{metres} ({yards})"
 
 
 def _asked(fabric: Fabric, need_um: Fraction | int, bought_um: int, unit: Unit) -> str:
@@ -187,22 +183,19 @@ def _asked(fabric: Fabric, need_um: Fraction | int, bought_um: int, unit: Unit) 
     return format_length(_rounded_up(wanted_um, _ASKED_UM[unit]) / _UM_PER_MM, unit)
 
 
-def _counter(fabric: Fabric, unit: Unit) -> Unit:
-    """Metres or yards: the shop's, or those of a dresser's `unit` where the order names neither."""
-    if fabric.sold_by_mm or fabric.price is not None:
-        return Unit.YD if _sells_by_yards(fabric) else Unit.M
-    return Unit.YD if unit in (Unit.IN, Unit.YD) else Unit.M
-
-
-def _sells_by_yards(fabric: Fabric) -> bool:
-    if fabric.sold_by_mm:
-        return _um(fabric.sold_by_mm) % _YARD_STEP_UM == 0
-    return fabric.price is not None and fabric.price.by_yards
+def _counter(fabric: Fabric) -> Unit:
+    """Metres or yards: by the counter's step, the price, or else as the order is written."""
+    step_um = _um(fabric.sold_by_mm)
+    by_step = [unit for unit, grain_um in _GRAIN_UM.items() if step_um and step_um % grain_um == 0]
+    if by_step:
+        return by_step[-1]
+    by_yards = fabric.by_yards if fabric.price is None else fabric.price.by_yards
+    return Unit.YD if by_yards else Unit.M
 
 
 def _said(fabric: Fabric, length_um: Fraction) -> str:
     """A length in the shop's measure, rounded up so that no step looks too short."""
-    if _sells_by_yards(fabric):
+    if _counter(fabric) is Unit.YD:
         if length_um % _YARD_STEP_UM == 0:
             return format_length(float(length_um / _UM_PER_MM), Unit.YD)
         sixteenths = math.ceil(length_um / _SIXTEENTH_UM)

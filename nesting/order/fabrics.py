@@ -53,6 +53,7 @@ def fabric_of(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Fabric
         flaws=flaws_of(desk, table.flaws, table.width, joined(key, "flaws")),
         repeat=repeat_of(desk, raw, key),
         border=border_of(desk, raw, key),
+        by_yards=desk.unit is Unit.IN,
     )
     _check_width(desk, fabric, key)
     _check_lays(desk, fabric, key)
@@ -77,10 +78,11 @@ def _price(desk: Desk, table: FabricTable, key: str) -> Price | None:
 def _check_lays(desk: Desk, fabric: Fabric, key: str) -> None:
     for lay in fabric.lays or ():
         if not suits_nap(lay, fabric.nap):
+            out = f'"{lay}"' if len(fabric.lays or ()) > 1 else "the line"
             desk.fault(
                 joined(key, "lays"),
                 f"Of the four layers of a {lay} two lie against the nap.",
-                f'Take "{lay}" out, or write nap = "none" if pieces may lie either way.',
+                f'Take {out} out, or write nap = "none" if pieces may lie either way.',
             )
 
 

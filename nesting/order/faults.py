@@ -26,7 +26,7 @@ _SENTENCE_END = re.compile(r"(?<=\.) (?=[A-Z])")
 
 _ADD = {
     "units": 'Add units = "cm" (or "mm" or "in") at the top: the unit of bare numbers.',
-    "width": "Add the full width of the cloth, such as width = 150.",
+    "width": 'Add the full width of the cloth, such as width = "150 cm".',
     "length": 'Add how long it is, such as length = "2.25 m".',
     "name": 'Add a name in quotes, such as name = "Dora".',
     "fabric": 'Add the cloth it is cut from, such as fabric = "satin".',

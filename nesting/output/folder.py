@@ -15,13 +15,13 @@ from nesting.output.place import (
     PASSING,
     PASSING_END,
     Place,
-    digest,
     fault_of,
     manifest,
     own_files,
     require_replaceable,
+    run_of,
 )
-from nesting.output.write import prepare_folder, umask
+from nesting.output.written import prepare_folder, umask
 from pieces.errors import Fault, OutputFault
 
 _COMING, _GOING = ".batch-new-", ".batch-old-"
@@ -73,8 +73,9 @@ def put_in_place(place: Place, contents: Mapping[str, bytes], mark: str) -> None
                 folder, new, ignore=lambda where, _: ours if where == str(folder) else (),
                 symlinks=True, dirs_exist_ok=True,
             )  # fmt: skip
-        digests = {name: [digest(data)] for name, data in contents.items()}
-        for name, data in {**contents, MANIFEST: manifest(digests)}.items():
+        run = run_of(contents)
+        noted = manifest({name: [own] for name, own in run.items()}, [run])
+        for name, data in {**contents, MANIFEST: noted}.items():
             _write(new / name, data)
         new.chmod(0o777 & ~umask())
         if folder.exists():

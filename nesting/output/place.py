@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,7 +15,16 @@ MANIFEST = ".metrage-files.json"
 PASSING, PASSING_END = ".metrage-", ".part"
 """How the name of a file begins and ends until all that come with it are there."""
 
+_UNREADABLE = (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError)
+"""What reading a manifest ends with that somebody has changed."""
+
 Digests = dict[str, frozenset[str]]
+Run = Mapping[str, str]
+"""What was written together: for each name the digest of its contents."""
+
+
+def _ignore(_: Sequence[str]) -> None:
+    """Tell nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +32,13 @@ class Place:
     """A folder in which nothing is replaced but what this program wrote, and nobody changed.
 
     With `overwrite` other files are replaced too. `inputs`, the files that the work reads, never
-    are.
+    are. `tell_gone` is told which files were taken away, as they went with others replaced.
     """
 
     folder: Path
     inputs: tuple[Path, ...] = ()
     overwrite: bool = False
+    tell_gone: Callable[[Sequence[str]], None] = _ignore
 
 
 def require_replaceable(place: Place, names: Iterable[str]) -> None:
@@ -69,14 +79,54 @@ def known(folder: Path) -> Digests:
     try:
         files = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))["files"]
         return {name: frozenset(map(str, digests)) for name, digests in files.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except _UNREADABLE:
         return {}
 
 
-def manifest(digests: Mapping[str, Iterable[str]]) -> bytes:
-    """The manifest of a folder, as `known` reads it."""
+def runs(folder: Path) -> tuple[Run, ...]:
+    """What was written together into a folder, as far as that was noted."""
+    try:
+        noted = json.loads((folder / MANIFEST).read_text(encoding="utf-8"))["together"]
+        return tuple({str(name): str(own) for name, own in run.items()} for run in noted)
+    except _UNREADABLE:
+        return ()
+
+
+def run_of(contents: Mapping[str, bytes]) -> Run:
+    """What is noted of files that are written together."""
+    return {name: digest(data) for name, data in contents.items()}
+
+
+def left_behind(
+    place: Place, contents: Mapping[str, bytes]
+) -> tuple[tuple[Run, ...], tuple[str, ...]]:
+    """The runs that new files leave as they are, and the names of what goes with the others.
+
+    A run ends once one of its files is replaced by another. What of it was changed since stays,
+    and what the work reads.
+    """
+    new, staying = run_of(contents), list[Run]()
+    going: dict[str, str] = {}
+    for run in runs(place.folder):
+        if any(new.get(name, own) != own for name, own in run.items()):
+            going |= run
+        elif not set(run) <= set(new):
+            staying.append(run)
+    kept = {*new, *(name for run in staying for name in run)}
+    return tuple(staying), tuple(
+        name
+        for name, own in going.items()
+        if name not in kept
+        and is_as_written(place.folder / name, [own])
+        and not _is_one_of(place.folder / name, place.inputs)
+    )
+
+
+def manifest(digests: Mapping[str, Iterable[str]], noted: Iterable[Run] = ()) -> bytes:
+    """The manifest of a folder, as `known` and `runs` read it."""
     files = {name: sorted(own) for name, own in sorted(digests.items())}
-    return (json.dumps({"files": files}, indent=1, ensure_ascii=False) + "\n").encode()
+    data = {"files": files, "together": list(noted)}
+    return (json.dumps(data, indent=1, ensure_ascii=False) + "\n").encode()
 
 
 def digest(data: bytes) -> str:

@@ -12,7 +12,7 @@ from nesting.fabric.marker import OPENED_OUT, Marker, Placement
 from nesting.fabric.plans import ComparedLay, FabricPlan
 from pieces.curves import length
 from pieces.piece import Piece
-from pieces.units import Unit, format_kept, format_length, format_needed, mm_per
+from pieces.units import Unit, format_kept, format_length, format_needed
 
 LAY = {
     LayName.OPEN: "laid open, one layer, right side up",
@@ -170,14 +170,14 @@ def outlines(count: int) -> str:
 
 
 def cutting_line(metres: float, unit: Unit) -> str:
-    """How long all outlines are together, as the dresser counts cloth.
+    """How long all outlines are together, as the dresser counts cloth: to the next mark.
 
     >>> cutting_line(8.23, Unit.CM), cutting_line(8.23, Unit.IN)
-    ('8.2 m', '9.0 yd')
+    ('8.3 m', '9 1/8 yd')
     """
     if tape(unit) is Unit.IN:
-        return f"{metres * 1000 / float(mm_per(Unit.YD)):.1f} yd"
-    return f"{metres:.1f} m"
+        return format_needed(metres * 1000, Unit.YD)
+    return f"{math.ceil(round(10 * metres, 3)) / 10:.1f} m"
 
 
 def money(cost: Decimal, currency: str) -> str:

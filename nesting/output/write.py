@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import errno
 import json
-import os
 import re
-import tempfile
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,19 +13,10 @@ from nesting.fabric.plans import Comparison, Plan, title_of
 from nesting.order.model import Order
 from nesting.output.files.data import plan_data
 from nesting.output.paper.tiling import Paper
-from nesting.output.place import (
-    MANIFEST,
-    PASSING,
-    PASSING_END,
-    Place,
-    digest,
-    fault_of,
-    known,
-    manifest,
-    require_replaceable,
-)
+from nesting.output.place import Place
 from nesting.output.report.report import draft_report, report
 from nesting.output.report.shopping import shopping_list
+from nesting.output.written import write_files
 from pieces.piece import Draft, Piece
 from pieces.units import Unit
 
@@ -90,21 +77,6 @@ def distinct_names(
         used.update(choice + ending for ending in endings)
         found[name] = choice
     return found
-
-
-def prepare_folder(folder: Path) -> Path:
-    """Make the folder if need be and see that files can be written there.
-
-    Raises
-    ------
-    OutputFault : if a file is in the way or the folder can't be written
-    """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder):
-            return folder
-    except OSError as error:
-        raise fault_of(folder, error) from error
 
 
 def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, str]]:
@@ -311,71 +283,3 @@ def _interchange_files(pieces: Sequence[Piece]) -> dict[str, bytes]:
 def json_bytes(data: object) -> bytes:
     """Data as a file of JSON."""
     return (json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n").encode()
-
-
-def write_files(folder: str | Path | Place, contents: Mapping[str, bytes]) -> tuple[Path, ...]:
-    """Write files into a folder, made if need be; give their paths.
-
-    All are written under passing names first, so that a full disk leaves no file in place. In a
-    `Place` they are noted in its manifest, both before and after they get their names: however
-    this is cut short, they are known again.
-
-    Raises
-    ------
-    OutputFault : if one can't be written, or another is in its place
-    """
-    place, target = (folder, folder.folder) if isinstance(folder, Place) else (None, Path(folder))
-    where = prepare_folder(target)
-    waiting: dict[Path, Path] = {}
-    try:
-        for name, data in contents.items():
-            target = where / name
-            if target.is_dir():
-                raise IsADirectoryError(errno.EISDIR, os.strerror(errno.EISDIR))
-            waiting[target] = _set_aside(where, data)
-        if place is not None:
-            require_replaceable(place, contents)
-            _note(where, contents, or_before=True)
-        for target, passing in waiting.items():
-            passing.replace(target)
-        if place is not None:
-            _note(where, contents)
-    except OSError as error:
-        raise fault_of(target, error) from error
-    finally:
-        for passing in waiting.values():
-            passing.unlink(missing_ok=True)
-    return tuple(waiting)
-
-
-def _note(folder: Path, contents: Mapping[str, bytes], or_before: bool = False) -> None:
-    """Note in the manifest what is written, beside what was before if that may still be there."""
-    digests = known(folder)
-    for name, data in contents.items():
-        before = digests.get(name, frozenset()) if or_before else frozenset()
-        digests[name] = before | {digest(data)}
-    _set_aside(folder, manifest(digests)).replace(folder / MANIFEST)
-
-
-def _set_aside(folder: Path, data: bytes) -> Path:
-    """The data in a file of the folder under a passing name, written down to the disk."""
-    handle, name = tempfile.mkstemp(prefix=PASSING, suffix=PASSING_END, dir=folder)
-    passing = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        passing.chmod(0o666 & ~umask())
-    except OSError:
-        with suppress(OSError):
-            passing.unlink()
-        raise
-    return passing
-
-
-def umask() -> int:
-    """The permissions that this process keeps from its new files."""
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

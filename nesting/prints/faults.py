@@ -9,7 +9,7 @@ from nesting.order.faults import joined
 from nesting.prints.prints import asked_marks, lies_across, prints_of, said, tied_axes
 from pieces.errors import Fault
 from pieces.piece import GrainRule, Piece
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length, format_needed
 
 _Say = Callable[[Piece, str, str], Fault]
 
@@ -63,8 +63,8 @@ def _border_faults(piece: Piece, fabric: Fabric, unit: Unit, fault: _Say) -> Ite
     if needed_mm > depth_mm:
         yield fault(
             piece,
-            f"has its finished hem up to {format_length(needed_mm, unit)} from the selvedge, but "
-            f"the border is only {format_length(depth_mm, unit)} deep.",
+            f"has its finished hem up to {format_needed(needed_mm, unit)} from the selvedge, but "
+            f"the border is only {format_kept(depth_mm, unit)} deep.",
             "Give it a smaller hem_allowance, or a straight skirt if its hem is curved."
             if piece.draft
             else "Take border out there.",

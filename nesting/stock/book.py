@@ -19,7 +19,17 @@ from pathlib import Path
 from typing import Any
 
 from nesting.fabric.fabric import Bolt
-from pieces.errors import Fault, OrderFault
+from nesting.stock.faults import (
+    a_folder,
+    damaged,
+    gone,
+    in_words,
+    no_book,
+    no_such,
+    nothing,
+    of_later,
+)
+from pieces.errors import OrderFault
 from pieces.piece import Outline
 
 _MARK = 0x626F6C74
@@ -48,14 +58,8 @@ _COLUMNS = {
 }
 _READ = (*_FIRST, "selvedge_mm", "origin", "checksum")
 _SEAL = "CREATE TABLE seal (checksum TEXT NOT NULL)"
-_HOW_TO_START = 'Put cloth in first: metrage stock FILE --add "satin" --length "2 m" --width 150.'
 _UNREADABLE = (ValueError, TypeError, OverflowError, RecursionError, MemoryError)
 """What reading damaged values ends with, beside SQLite's own errors."""
-_DAMAGED = {
-    sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_SCHEMA, sqlite3.SQLITE_NOMEM,
-    sqlite3.SQLITE_TOOBIG, sqlite3.SQLITE_MISMATCH, sqlite3.SQLITE_INTERNAL, sqlite3.SQLITE_FORMAT,
-}  # fmt: skip
-"""What SQLite says where the file is not as it wrote it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,9 +132,9 @@ def exchange(book: Path, taken: Sequence[Entry], left: Sequence[Entry]) -> tuple
     """
     with _opened(book) as base, _transaction(base):
         held = set(_trusted(base, book))
-        gone = [entry for entry in taken if entry not in held]
-        if gone:
-            raise OrderFault([_gone(book, entry) for entry in gone])
+        lost = [entry for entry in taken if entry not in held]
+        if lost:
+            raise OrderFault([gone(book, entry.fabric, entry.bolt.name) for entry in lost])
         return _written(base, taken, left)
 
 
@@ -171,7 +175,8 @@ def _trusted(base: sqlite3.Connection, book: Path) -> tuple[Entry, ...]:
     """What the book holds, if it is whole."""
     found = _contents(base, book)
     if found.damages:
-        raise OrderFault([damaged(book, " and ".join(found.damages))])
+        what = " and ".join(found.damages)
+        raise OrderFault([damaged(book, what, more=bool(found.entries))])
     return found.entries
 
 
@@ -275,9 +280,9 @@ def _number(bolt: Bolt) -> int:
 def _opened(book: Path, *, create: bool = False) -> Iterator[sqlite3.Connection]:
     """A connection, what goes wrong with it told in words."""
     if book.is_dir():
-        raise OrderFault([Fault(str(book), "", "This is a folder.", "Name the book inside it.")])
+        raise OrderFault([a_folder(book)])
     if not create and not book.exists():
-        raise OrderFault([Fault(str(book), "", "There is no such book.", _HOW_TO_START)])
+        raise OrderFault([no_such(book)])
     mode = "rwc" if create else "rw"
     base = None
     try:
@@ -286,7 +291,7 @@ def _opened(book: Path, *, create: bool = False) -> Iterator[sqlite3.Connection]
         base.execute("PRAGMA cell_size_check = ON")
         yield base
     except sqlite3.Error as error:
-        raise OrderFault([_in_words(book, error)]) from error
+        raise OrderFault([in_words(book, error)]) from error
     except _UNREADABLE as error:
         raise OrderFault([damaged(book, "it can't be read")]) from error
     finally:
@@ -317,19 +322,10 @@ def _require_book(base: sqlite3.Connection, book: Path) -> int:
     OrderFault : it is no book, of a later release, or its tables are not as they were made
     """
     if base.execute("PRAGMA application_id").fetchone()[0] != _MARK:
-        raise OrderFault([_no_book(book) if book.stat().st_size else _nothing(book)])
+        raise OrderFault([no_book(book) if book.stat().st_size else nothing(book)])
     version = _version(base)
     if version > _VERSION:
-        raise OrderFault(
-            [
-                Fault(
-                    str(book),
-                    "",
-                    "This book was written by a later metrage.",
-                    "Use that one, or install a later release here.",
-                )
-            ]
-        )
+        raise OrderFault([of_later(book)])
     if _columns(base) != _COLUMNS.get(version):
         raise OrderFault([damaged(book, "its tables are not as they were made")])
     return version
@@ -341,64 +337,3 @@ def _version(base: sqlite3.Connection) -> int:
 
 def _columns(base: sqlite3.Connection) -> tuple[str, ...]:
     return tuple(row[1] for row in base.execute("PRAGMA table_info(cloth)"))
-
-
-def damaged(book: Path, what: str) -> Fault:
-    """A book that is not believed, and why."""
-    return Fault(
-        str(book),
-        "",
-        f"The book is damaged and was not used: {what}.",
-        "Take a copy from before, or measure the cloth and start a new book; metrage stock FILE "
-        "--check lists what can still be read.",
-    )
-
-
-def _no_book(book: Path) -> Fault:
-    return Fault(
-        str(book), "", "This file is not a book of cloth.", "Name the book, or a new file."
-    )
-
-
-def _nothing(book: Path) -> Fault:
-    return Fault(
-        str(book),
-        "",
-        "There is nothing in this file.",
-        f"If there was, take a copy from before. {_HOW_TO_START}",
-    )
-
-
-def _gone(book: Path, entry: Entry) -> Fault:
-    return Fault(
-        str(book),
-        "",
-        f"{entry.fabric}, {entry.bolt.name}, has been taken out meanwhile; nothing was booked.",
-        "Don't cut by the drawings just written: run the command again.",
-    )
-
-
-def _in_words(book: Path, error: sqlite3.Error) -> Fault:
-    # The first byte is the kind of error, what follows its details (SQLite, result codes).
-    kind = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
-    if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-        return Fault(
-            str(book), "", "Another program is writing in the book.", "Try again when it is done."
-        )
-    if kind == sqlite3.SQLITE_FULL:
-        return Fault(
-            str(book),
-            "",
-            "The disk is full: nothing was booked, and the book is as it was.",
-            "Make room on the disk and run the command again.",
-        )
-    if kind == sqlite3.SQLITE_NOTADB:
-        return _no_book(book)
-    if kind in _DAMAGED:
-        return damaged(book, "it can't be read")
-    return Fault(
-        str(book),
-        "",
-        f"The book cannot be used ({error}).",
-        "See that its folder exists and both may be written.",
-    )

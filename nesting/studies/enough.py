@@ -30,10 +30,11 @@ from nesting.strips.cuttings import usual_cutting
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Piece
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length, parse_length
 
 FULLNESS = ("fullness", "waist_fullness", "cap_fullness", "hem_fullness")
-_NARROW_MM = 6.0
+_NARROW_MM = {Unit.IN: 6.35}
+_NARROW_ELSE_MM = 6.0
 """The narrowest seam allowance worth sewing in a cloth that frays; common practice."""
 _LEAST_STRIP_MM = 250.0
 _FULLER = (0.9, 0.8, 0.7, 0.6, 0.5)
@@ -162,15 +163,16 @@ def _changes(order: Order, name: str) -> Iterator[tuple[str, Order]]:
     strips = [_strip_mm(part, usual_mm) for part in _parts(order, name) if _is_joined(part)]
     if strips:
         longest = max(strips)
-        shorter = max(_LEAST_STRIP_MM, longest / 2)
-        says = f"join strips from lengths of {_said(shorter, order)}"
-        yield says, changed_parts(order, name, lambda part: _shorter_strips(part, shorter))
-    seams = _seams(order, name)
-    if seams and max(seams) > _NARROW_MM:
-        says = (
-            f"seam allowances of {_said(_NARROW_MM, order)} instead of {_said(max(seams), order)}"
-        )
-        yield says, changed_parts(order, name, _narrower)
+        # As long as is told, so that who does it cuts what was laid out.
+        told = format_kept(max(_LEAST_STRIP_MM, longest / 2), order.unit)
+        shorter = partial(_shorter_strips, most_mm=parse_length(told, order.unit))
+        yield f"join strips from lengths of {told}", changed_parts(order, name, shorter)
+    widest_mm = max(_seams(order, name), default=0.0)
+    narrow_mm = _NARROW_MM.get(order.unit, _NARROW_ELSE_MM)
+    if widest_mm > narrow_mm:
+        told = format_length(narrow_mm, order.unit)
+        says = f"seam allowances of {told} instead of {format_length(widest_mm, order.unit)}"
+        yield says, changed_parts(order, name, partial(_narrower, most_mm=narrow_mm))
 
 
 def _less_full(order: Order, name: str, table: Table, joins: int, bought_mm: float) -> list[WayOut]:
@@ -252,8 +254,8 @@ def _shorter_strips(part: PartSpec, most_mm: float) -> PartSpec:
     return with_measures(part, strip_length=min(_strip_mm(part, most_mm), most_mm))
 
 
-def _narrower(part: PartSpec) -> PartSpec:
-    return replace(part, seam_allowance_mm=min(part.seam_allowance_mm, _NARROW_MM))
+def _narrower(part: PartSpec, most_mm: float) -> PartSpec:
+    return replace(part, seam_allowance_mm=min(part.seam_allowance_mm, most_mm))
 
 
 def _flatter(part: PartSpec, share: float) -> PartSpec:
@@ -274,8 +276,3 @@ def _flatter_words(order: Order, name: str, share: float) -> str:
                 less = f"{flatter(value, share):g} times instead of {value:g}"
                 changes[f"{part.draft} {less}"] = None
     return f"less fullness: {', '.join(changes)}"
-
-
-def _said(length_mm: float, order: Order) -> str:
-    unit = {Unit.M: Unit.CM, Unit.YD: Unit.IN}.get(order.unit, order.unit)
-    return format_length(length_mm, unit)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from pieces.body.measurements import Body, in_words
 from pieces.errors import Fault
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_needed
 
 RANGES_MM: dict[str, tuple[float, float]] = {
     "height": (400.0, 2200.0),
@@ -38,7 +38,9 @@ def impossible(body: Body, key: str, unit: Unit = Unit.CM) -> tuple[Fault, ...]:
         value: float | None = getattr(body, name)
         if value is None or least <= value <= most:
             continue
-        given, low, high = (format_length(mm, unit) for mm in (value, least, most))
+        # Rounded outwards, so that it does not look like a length that could be one.
+        given = (format_kept if value < least else format_needed)(value, unit)
+        low, high = format_needed(least, unit), format_kept(most, unit)
         message = f"{given} is no {in_words(name)} of a body; from {low} to {high} it could be one."
         remedy = "Look whether the unit is right, and measure again."
         found.append(Fault("", f"{key}.body.{name}", message, remedy))

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from itertools import combinations
@@ -19,11 +18,15 @@ from shapely import STRtree
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon, box
 
-Record = dict[str, Any]
-NEAR_MM = 0.005
-"""Rounding, and a thread is twenty times as thick."""
-MEETS_MM = 1.0
-"""Lines of a print no further apart at a seam meet; common practice."""
+from tests.outside.plan_parts import NEAR_MM, Part, Record, among, label, laid
+from tests.outside.print_check import (
+    border_faults,
+    flaw_faults,
+    motif_faults,
+    print_faults,
+    upward_faults,
+)
+
 THREADS = {
     "lengthwise": (0.0, 180.0),
     "crosswise": (90.0, -90.0),
@@ -32,42 +35,6 @@ THREADS = {
 }
 ONE_WAY = {"lengthwise": (0.0,), "crosswise": (90.0,), "bias": (45.0,), "any": (0.0, 90.0)}
 """With a nap; crosswise ones may all be the other way about, and a garment turned end for end."""
-
-
-@dataclass(frozen=True)
-class Part:
-    """One layer of one placement on the flat cloth."""
-
-    placement: Record
-    piece: Record
-    layer: int
-    way: Sequence[float]
-    region: Polygon
-
-    @property
-    def flips(self) -> bool:
-        a, b, c, d, *_ = self.way
-        return a * d - b * c < 0
-
-    @property
-    def face_down(self) -> bool:
-        """Whether the cloth shows the drawing's mirror image here."""
-        return bool(self.placement["mirrored"]) != self.flips
-
-    @property
-    def thread_deg(self) -> float:
-        a, b, c, d, *_ = self.way
-        (x0, y0), (x1, y1) = (laid(p, self.placement) for p in self.piece["grain_mm"])
-        dx, dy = x1 - x0, y1 - y0
-        return math.degrees(math.atan2(c * dx + d * dy, a * dx + b * dy))
-
-
-def laid(point: Sequence[float], placement: Record) -> tuple[float, float]:
-    """Mirrored about y = 0 if so, turned anticlockwise, then shifted."""
-    x, y = point[0], -point[1] if placement["mirrored"] else point[1]
-    turn = math.radians(placement["turn_deg"])
-    cos, sin = math.cos(turn), math.sin(turn)
-    return x * cos - y * sin + placement["x_mm"], x * sin + y * cos + placement["y_mm"]
 
 
 def reflected(
@@ -103,10 +70,6 @@ def alike(one: Polygon, other: Polygon) -> bool:
     return bool(one.symmetric_difference(other).area <= 0.02 * one.length + 0.1)
 
 
-def among(angle: float, angles: Sequence[float], off: float) -> bool:
-    return any(abs(math.remainder(angle - one, 360.0)) <= off + 1e-4 for one in angles)
-
-
 def faults(plan: Record) -> list[str]:
     """Everything that is wrong with a plan; empty if it can be cut."""
     found = [fault for fabric in plan["fabrics"] for fault in fabric_faults(fabric, plan["pieces"])]
@@ -131,8 +94,11 @@ def fabric_faults(fabric: Record, pieces: Sequence[Record]) -> list[str]:
         *distance_faults(fabric, parts),
         *grain_faults(fabric, parts),
         *hand_faults(fabric, parts),
-        *flaw_faults(fabric),
+        *flaw_faults(fabric, parts),
         *print_faults(fabric, parts),
+        *motif_faults(fabric, parts),
+        *upward_faults(fabric, parts),
+        *border_faults(fabric, parts),
         *remnant_faults(fabric),
         *purchase_faults(fabric),
     ]
@@ -145,10 +111,6 @@ def parts_of(fabric: Record, named: dict[tuple[str, str], Record]) -> Iterator[P
         region = Polygon(placement["outline_mm"])
         for layer, way in enumerate(maps[placement["section"], placement["band"]]):
             yield Part(placement, piece, layer, way, affine_transform(region, list(way)))
-
-
-def label(placement: Record) -> str:
-    return f"{placement['piece']} {placement['copy']} ({placement['garment']})"
 
 
 def shape_faults(fabric: Record, named: dict[tuple[str, str], Record]) -> Iterator[str]:
@@ -185,10 +147,18 @@ def distance_faults(fabric: Record, parts: Sequence[Part]) -> Iterator[str]:
         a, b = parts[one], parts[other]
         if a.region.buffer(-NEAR_MM).intersects(b.region.buffer(-NEAR_MM)):
             yield f"overlap: {label(a.placement)} and {label(b.placement)}"
-        elif a.placement is b.placement and a.placement["on_fold"]:
+        elif _joined(a, b):
             continue
         elif a.region.distance(b.region) < gap - 2 * NEAR_MM:
             yield f"gap: {label(a.placement)} and {label(b.placement)}"
+
+
+def _joined(one: Part, other: Part) -> bool:
+    """Whether two layers are one part: on both sides of the fold, or all round the corner."""
+    placement = one.placement
+    if placement is not other.placement or not placement["on_fold"]:
+        return False
+    return bool(placement["in_corner"]) or one.layer // 2 == other.layer // 2
 
 
 def _pairs(tree: STRtree) -> Iterator[tuple[int, int]]:
@@ -323,39 +293,6 @@ def count_faults(plan: Record) -> Iterator[str]:
             yield f"count: {piece['piece']} ({piece['garment']}) is not cut {wanted} times"
         if sorted(one["copy"] for one in own) != list(range(1, len(own) + 1)):
             yield f"copies: {piece['piece']} ({piece['garment']}) are not counted from 1"
-
-
-def flaw_faults(fabric: Record) -> Iterator[str]:
-    for flaw in fabric["flaws"]:
-        there = Polygon(flaw["outline_mm"])
-        for one in fabric["placements"]:
-            same = (one["section"], one["band"]) == (flaw["section"], flaw["band"])
-            if same and Polygon(one["outline_mm"]).buffer(-NEAR_MM).intersects(there):
-                yield f"flaw: {label(one)} lies on one"
-
-
-def print_faults(fabric: Record, parts: Sequence[Part]) -> Iterator[str]:
-    """Matched points of a garment lie on one place of the repeat."""
-    places: dict[tuple[Any, ...], list[float]] = defaultdict(list)
-    for part in parts:
-        grain = 1 if part.piece["grain_rule"] == "crosswise" else 0
-        if part.placement["on_fold"] and part.flips:
-            continue
-        for point in part.piece["points"]:
-            x, y = laid(point["at_mm"], part.placement)
-            a, b, c, d, e, f = part.way
-            at = a * x + b * y + e, c * x + d * y + f
-            for axis, counts in ((grain, point["along"]), (1 - grain, point["across"])):
-                if (
-                    counts
-                    and fabric["repeat_mm"][axis] > 0
-                    and point["name"] in part.piece["match"]
-                ):
-                    places[part.piece["garment"], grain, point["name"], axis].append(at[axis])
-    for (garment, _, name, axis), found in places.items():
-        period = fabric["repeat_mm"][axis]
-        if any(abs(math.remainder(one - found[0], period)) > MEETS_MM for one in found):
-            yield f"print: {name} of {garment} does not meet"
 
 
 def remnant_faults(fabric: Record) -> Iterator[str]:

@@ -183,7 +183,20 @@ def more_than_it_gives(damaged: Record) -> None:
     one["yields"], one["spare"] = one["yields"] + 1, one["spare"] - 1
 
 
+def nearer_to_the_fold_than_half_the_gap(damaged: Record) -> None:
+    """Below a fold two sleeves are cut, which the fold lays beside each other."""
+    one = named(damaged, "sleeve")
+    maps = {each["section"]: each["layers"] for each in damaged["fabrics"][0]["layer_maps"]}
+    if len(maps[one["section"]]) == 1:  # of open cloth, two copies of one piece
+        nearer_than_the_gap(damaged)
+        return
+    low = min(y for _, y in one["outline_mm"])
+    moved(one, 3000, 1 - low)
+    damaged["fabrics"][0]["length_mm"] += 5000
+
+
 DAMAGES = {
+    nearer_to_the_fold_than_half_the_gap: "gap",
     shifted_out: "room", off_its_outline: "shape", onto_another: "overlap",
     nearer_than_the_gap: "gap", mirrored: "hands", turned: "hands", grain_misstated: "grain",
     doubled: "overlap", removed: "count", a_step_less: "purchase", a_cent_less: "money",
@@ -198,6 +211,94 @@ def test_damage_is_caught(sound: Record, damage: Callable[[Record], None]) -> No
     damage(damaged)
     kinds = {fault.partition(":")[0] for fault in faults(damaged)}
     assert DAMAGES[damage] in kinds, kinds
+
+
+PRINTED = """
+units = "cm"
+[fabric.cotton]
+width = 112
+selvedge = 1
+lays = ["open"]
+shrinkage = { length = 4, width = 2 }
+repeat = { length = 16, width = 12 }
+border = { edge = "lower", depth = 12 }
+flaws = [{ from = 40, to = 44, across = [30, 36] }]
+[[piece]]
+name = "front"
+fabric = "cotton"
+outline = [[0, 0], [40, 0], [30, 22], [0, 15]]
+motif = ["middle", "hem"]
+cut = 2
+[[piece]]
+name = "sleeve"
+fabric = "cotton"
+outline = [[0, 0], [30, 0], [24, 16], [0, 10]]
+pair = true
+match = ["hem"]
+[[piece]]
+name = "panel"
+fabric = "cotton"
+outline = [[0, 0], [36, 0], [36, 30], [0, 30]]
+cut = 2
+grain_rule = "crosswise"
+border = true
+"""
+
+
+@pytest.fixture(scope="module")
+def printed() -> Record:
+    found = as_file(plan(order_from_text(PRINTED, "any.toml"), Rounds(3), jobs=1))
+    assert faults(found) == []
+    return found
+
+
+def off_its_motif(damaged: Record) -> None:
+    moved(named(damaged, "front"), 0, 3)
+
+
+def off_along_the_cloth(damaged: Record) -> None:
+    moved(named(damaged, "front"), 3, 0)
+
+
+def other_way_up(damaged: Record) -> None:
+    one = named(damaged, "sleeve")
+    one["turn_deg"] += 180
+    one["outline_mm"] = [[2 * one["x_mm"] - x, 2 * one["y_mm"] - y] for x, y in one["outline_mm"]]
+
+
+def off_the_selvedge(damaged: Record) -> None:
+    moved(named(damaged, "panel"), 0, 1)
+
+
+def past_the_border(damaged: Record) -> None:
+    damaged["pieces"] = [one | {"hem_mm": 130.0} for one in damaged["pieces"]]
+
+
+def on_the_other_selvedge(damaged: Record) -> None:
+    damaged["fabrics"][0]["border"]["edge"] = "upper"
+
+
+def a_flaw_on_the_flat_cloth(damaged: Record) -> None:
+    """Bought cloth is longer and wider than washed."""
+    (x, y), *_ = named(damaged, "panel")["outline_mm"]
+    x, y = x / 0.96, (y + 9.8) / 0.98
+    flaw = [[x - 3, y - 3], [x + 3, y - 3], [x + 3, y + 3], [x - 3, y + 3]]
+    damaged["fabrics"][0]["flaws_bought_mm"].append(flaw)
+
+
+OF_PRINTS = {
+    off_its_motif: "motif", off_along_the_cloth: "motif", other_way_up: "upward",
+    off_the_selvedge: "border", past_the_border: "border", on_the_other_selvedge: "border",
+    a_flaw_on_the_flat_cloth: "flaw",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("damage", OF_PRINTS, ids=lambda damage: damage.__name__)
+def test_damage_to_a_print_is_caught(printed: Record, damage: Callable[[Record], None]) -> None:
+    damaged = deepcopy(printed)
+    damage(damaged)
+    kinds = {fault.partition(":")[0] for fault in faults(damaged)}
+    assert OF_PRINTS[damage] in kinds, kinds
 
 
 def test_every_key_is_documented(sound: Record) -> None:

@@ -15,7 +15,7 @@ from pieces.body.measurements import Body
 from pieces.body.ranges import RANGES_MM, impossible
 from pieces.body.sources import Row
 from pieces.body.tables import AGES, BOYS, GIRLS, SIZES, fill
-from pieces.units import Unit
+from pieces.units import Unit, parse_length
 
 NAMES = [field.name for field in fields(Body)]
 
@@ -88,6 +88,18 @@ def test_a_measure_out_of_range_is_a_fault_in_the_dressers_unit(name):
         (fault,) = impossible(Body(**{name: value}), "garment[1]", Unit.IN)
         assert fault.message.count(" in ") == 3
         assert "cm" not in fault.message
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("unit", [Unit.MM, Unit.CM, Unit.IN])
+def test_what_is_hardly_out_of_range_is_told_as_out_of_it(name, unit):
+    least, most = RANGES_MM[name]
+    for value in (least - 0.04, most + 0.04):
+        (fault,) = impossible(Body(**{name: value}), "garment[0]", unit)
+        told = re.findall(rf"([\d/. ]+) {unit}\b", fault.message)
+        given, low, high = (parse_length(one, unit) for one in told)
+        assert low < high
+        assert not low <= given <= high
 
 
 @pytest.mark.parametrize("table", [GIRLS, BOYS])

@@ -99,7 +99,7 @@ def _draw_depths(sheet: Sheet, row: Row, lay: Lay, unit: Unit) -> None:
     x = row.left - 8.5
     for number, band in enumerate(lay.bands):
         start, end = (x, row.y(band.low_mm)), (x, row.y(band.high_mm))
-        depth, what = format_length(band.depth_mm, unit), _said_of(band, lay)
+        depth, what = format_kept(band.depth_mm, unit), _said_of(band, lay)
         if has_room(depth + what, _NAME_PT, end[1] - start[1]):
             sheet.dimension(start, end, depth + what)
             continue

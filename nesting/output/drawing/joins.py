@@ -8,7 +8,7 @@ from nesting.fabric.plans import FabricPlan
 from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
 from pieces.piece import Piece
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_kept, format_length
 
 
 def joins_told(entry: FabricPlan, unit: Unit) -> list[str]:
@@ -17,8 +17,8 @@ def joins_told(entry: FabricPlan, unit: Unit) -> list[str]:
     if fewer is None:
         return lines
     more = fewer.fewer
-    saved = format_length(fewer.purchase_mm - entry.purchase.length_mm, unit)
-    fewest = asked_for_length(entry.fabric, fewer.purchase_mm, unit)
+    saved = format_kept(fewer.purchase_mm - entry.purchase.length_mm, unit)
+    fewest = asked_for_length(entry.fabric, fewer.purchase_mm)
     return [
         *lines,
         f"{more} more than the width asks for, which {'saves' if more == 1 else 'save'} {saved}: "

@@ -18,7 +18,7 @@ from nesting.prints.lays import motif_across_mm
 from nesting.prints.places import PrintPoint, first_motif_mm, print_points
 from nesting.prints.prints import periods_mm
 from pieces.piece import Line, Outline
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_length, format_needed
 
 if TYPE_CHECKING:
     from matplotlib.patches import Rectangle
@@ -122,12 +122,12 @@ def _cost(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     if entry.plain_purchase_mm is None:
         return
     more_mm = entry.purchase.length_mm - entry.plain_purchase_mm
-    plain = asked_for_length(entry.fabric, entry.plain_purchase_mm, unit)
+    plain = asked_for_length(entry.fabric, entry.plain_purchase_mm)
     if more_mm <= 0:
         yield f"takes no more than plain cloth, {plain}"
         return
-    bought = asked_for_marker(entry.fabric, entry.marker.length_mm, unit)
-    yield f"takes {format_length(more_mm, unit)} more than plain cloth: {bought}, not {plain}"
+    bought = asked_for_marker(entry.fabric, entry.marker.length_mm)
+    yield f"takes {format_needed(more_mm, unit)} more than plain cloth: {bought}, not {plain}"
 
 
 # --- as data ---------------------------------------------------------------------------------

@@ -6,9 +6,9 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from nesting.fabric.fabric import Bolt, Price
+from nesting.fabric.fabric import Bolt, Border, Fabric, LayName, Price
 from nesting.fabric.flaws import LaidFlaw
-from nesting.fabric.lay import End, lay_under
+from nesting.fabric.lay import End, lay_of, lay_under
 from nesting.fabric.marker import MAIN, OPENED_OUT, Placement
 from nesting.fabric.plans import (
     ComparedLay,
@@ -21,6 +21,7 @@ from nesting.fabric.plans import (
 )
 from nesting.output.drawing.cloth import flaws_in
 from nesting.output.drawing.printed import print_data
+from nesting.prints.lays import motif_across_mm
 from nesting.prints.prints import periods_mm
 from pieces.curves import length
 from pieces.geometry import area
@@ -114,6 +115,9 @@ def fabric_data(entry: FabricPlan, files: Mapping[str, str]) -> Record:
         "minimum_mm": _number(fabric.minimum_mm),
         "price": _price(fabric.price),
         "repeat_mm": [_number(period) for period in periods_mm(fabric)],
+        "motif_across_mm": _motif_across(fabric),
+        "border": _border(fabric.border),
+        "flaws_bought_mm": [_points(flaw) for flaw in fabric.flaws],
         "layer_maps": layer_maps(entry),
         "placements": [placement_data(placement) for placement in marker.placements],
         "files": dict(files),
@@ -125,6 +129,20 @@ def _price(price: Price | None) -> Record | None:
     if price is None:
         return None
     return {"amount": str(price.amount), "currency": price.currency, "per_mm": price.per_mm}
+
+
+def _motif_across(fabric: Fabric) -> float | None:
+    """How far from the inside of the lower selvedge the middle of a motif lies, washed."""
+    if not periods_mm(fabric)[1]:
+        return None
+    return _number(motif_across_mm(fabric, lay_of(fabric, LayName.OPEN)))
+
+
+def _border(border: Border | None) -> Record | None:
+    """A print along a selvedge, as bought."""
+    if border is None:
+        return None
+    return {"edge": border.edge.value, "depth_mm": _number(border.depth_mm)}
 
 
 def layer_maps(entry: FabricPlan) -> list[Record]:
@@ -275,6 +293,7 @@ def _piece(piece: Piece) -> Record:
         "match": list(piece.match),
         "motif": list(piece.motif),
         "border": piece.border,
+        "hem_mm": _number(piece.hem_mm),
         "points": [
             {"name": m.name, "at_mm": _points([m.at])[0], "along": m.along, "across": m.across}
             for m in piece.marks

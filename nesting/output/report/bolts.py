@@ -10,7 +10,14 @@ from nesting.fabric.plans import FabricPlan
 from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
 from nesting.output.files.data import bolt_data, plan_data, purchase_data, remnant_data
-from nesting.output.report.report import heading, in_hand_lines, paragraph, section, table
+from nesting.output.report.report import (
+    heading,
+    in_hand_lines,
+    paragraph,
+    section,
+    table,
+    to_buy_lines,
+)
 from nesting.output.search_words import searched
 from nesting.stock.stock import left_of
 from nesting.studies.enough import WayOut
@@ -28,6 +35,7 @@ def sharing_report(sharing: Sharing) -> str:
     lines += section("Garment by garment", _garments(sharing))
     lines += section("Bolts and remnants", _bolts(sharing, unit))
     lines += section("Is it enough?", _answers(sharing, unit))
+    lines += section("To buy", to_buy_lines(plan, unit))
     whole = ", ".join(sharing.whole) or "none"
     lines += ["", paragraph(f"Garments for which nothing must be bought: {whole}.", "")]
     lines += section("Worth knowing", (paragraph(one.message) for one in plan.findings))
@@ -102,7 +110,7 @@ def _spared(sharing: Sharing, answer: Enough, unit: Unit) -> str:
     bought_mm = 0.0 if answer.bought is None else answer.bought.purchase.length_mm
     if own is None or apart_mm is None or apart_mm <= bought_mm:
         return ""
-    asked = asked_for_length(own.fabric, apart_mm, unit)
+    asked = asked_for_length(own.fabric, apart_mm)
     return f" Cut one by one, the garments would need {asked} bought."
 
 

@@ -12,7 +12,7 @@ from nesting.output import words
 from nesting.output.files.data import FORMAT, compared_data
 from nesting.output.report.report import compared_notes, compared_table, heading, paragraph
 from nesting.output.search_words import searched, unsure
-from pieces.units import Unit, format_length
+from pieces.units import Unit, format_length, format_needed
 
 
 def comparison_report(comparison: Comparison) -> str:
@@ -45,9 +45,9 @@ def _plain(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:
         figures = [one.figures for one in cloth.alternatives]
         least_mm = min(one.purchase_mm for one in figures if one.width_mm == width_mm)
         width = format_length(width_mm, unit)
-        plain = asked_for_length(cloth.fabric, plain_mm, unit)
+        plain = asked_for_length(cloth.fabric, plain_mm)
         more_mm = least_mm - plain_mm
-        more = f"takes {format_length(more_mm, unit)} more" if more_mm > 0 else "takes no more"
+        more = f"takes {format_needed(more_mm, unit)} more" if more_mm > 0 else "takes no more"
         yield f"As plain cloth, {width} wide, buy {plain}; that the print meets {more}."
 
 

@@ -171,7 +171,7 @@ def _label(cloth: ComparedCloth, width_mm: float, unit: Unit) -> tuple[_Line, ..
     lines = [_Line(f"{format_length(width_mm, unit)} wide", bold=True)]
     plain_mm = dict(cloth.plain_purchase_mm).get(width_mm)
     if plain_mm is not None:
-        bought = f"buy {asked_for_length(cloth.fabric, plain_mm, unit)}"
+        bought = f"buy {asked_for_length(cloth.fabric, plain_mm)}"
         lines += [_Line("as plain cloth"), *_broken(bought, _WIDTHS_MM - 2)]
     return tuple(lines)
 
@@ -198,7 +198,7 @@ def _cell(
     on_lay = [figures.purchase_mm for figures in every if figures.lay is name]
     least = own.purchase_mm == min(figures.purchase_mm for figures in every)
     bold = least or (own.purchase_mm == min(on_lay) < max(on_lay))
-    bought = f"buy {asked_for_marker(cloth.fabric, own.length_mm, unit)}"
+    bought = f"buy {asked_for_marker(cloth.fabric, own.length_mm)}"
     if own.cost is not None and cloth.fabric.price is not None:
         bought += f", {words.money(own.cost, cloth.fabric.price.currency)}"
     fewest = own.cut_outlines == min(figures.cut_outlines for figures in every)

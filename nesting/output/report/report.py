@@ -34,7 +34,8 @@ def report(plan: Plan) -> str:
     """Everything a cutter must know of a plan, ready to read aloud."""
     unit = words.tape(plan.unit)
     lines = [heading(f"Cutting plan: {plan.order}", "=")]
-    lines += _shopping(plan, unit)
+    lines += section("To buy", to_buy_lines(plan, unit))
+    lines += section("In hand", in_hand_lines(plan, unit))
     for entry in plan.fabrics:
         lines += _fabric(entry, unit)
     lines += _checked(plan.seam_checks, plan.findings, unit)
@@ -100,7 +101,8 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
     return lines
 
 
-def _shopping(plan: Plan, unit: Unit) -> list[str]:
+def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
+    """What to ask for of each cloth, and what all of it costs."""
     lines = []
     for name, entry in _to_buy(plan).items():
         if entry is None:
@@ -113,7 +115,7 @@ def _shopping(plan: Plan, unit: Unit) -> list[str]:
         unpriced = [e.fabric.name for e in plan.bought if e.purchase.cost is None]
         left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
-    return section("To buy", lines) + section("In hand", in_hand_lines(plan, unit))
+    return lines
 
 
 def _to_buy(plan: Plan) -> dict[str, FabricPlan | None]:
@@ -311,30 +313,26 @@ def compared_table(
     """
 
     def column(values: Sequence[float | Decimal], texts: Sequence[str]) -> list[str]:
-        if len(set(values)) < 2:
+        if len(set(texts)) < 2:
             return list(texts)
-        best = min(values)
-        pairs = zip(values, texts, strict=True)
-        return [f"{text}*" if value == best else f"{text} " for value, text in pairs]
+        best = texts[values.index(min(values))]
+        return [f"{text}*" if text == best else f"{text} " for text in texts]
 
     names = [words.called(lay) for lay in lays]
-    wastes = [round(lay.waste_percent, 1) for lay in lays]
-    outlines, metres = (
-        [lay.cut_outlines for lay in lays],
-        [round(lay.cut_metres, 1) for lay in lays],
-    )
+    wastes = [lay.waste_percent for lay in lays]
+    outlines, metres = [lay.cut_outlines for lay in lays], [lay.cut_metres for lay in lays]
     currency = "" if fabric.price is None else fabric.price.currency
     costs = [lay.cost for lay in lays if lay.cost is not None]
     columns = {
         "Lay": names,
         "width": [format_length(lay.width_mm, unit) for lay in lays],
         "used": column(
-            [round(lay.length_mm, 1) for lay in lays],
+            [lay.length_mm for lay in lays],
             [format_needed(lay.length_mm, unit) for lay in lays],
         ),
         "to buy": column(
             [lay.purchase_mm for lay in lays],
-            [asked_for_marker(fabric, lay.length_mm, unit) for lay in lays],
+            [asked_for_marker(fabric, lay.length_mm) for lay in lays],
         ),
         "cost": column(costs, [words.money(cost, currency) for cost in costs]),
         "waste": column(wastes, [words.percent(waste) for waste in wastes]),

@@ -284,12 +284,13 @@ export class Board {
       ticks.push(`M${mm} ${this.top + band}v${-(major ? 9 : 5) * px}`);
       if (major) text(mm + 3 * px, this.top + 12 * px, said(mm), "start");
     }
-    for (let n = Math.ceil(Math.max(this.extent.low, -(this.top + tall)) / fine); n * fine <= Math.min(this.extent.high, -this.top); n += 1) {
+    // Across, from the cloth's edge, selvedge and all, or from the fold: as the steps tell places.
+    const [edge] = this.across;
+    for (let n = Math.ceil(Math.max(0, -(this.top + tall) - edge) / fine); n * fine <= Math.min(this.extent.high, -this.top) - edge; n += 1) {
       const mm = n * fine;
-      if (mm < -1e-9) continue;
       const major = Math.abs(mm / marked - Math.round(mm / marked)) < 1e-6;
-      ticks.push(`M${this.left + band} ${-mm}h${-(major ? 9 : 5) * px}`);
-      if (major) text(this.left + 3 * px, -mm - 3 * px, said(mm), "start");
+      ticks.push(`M${this.left + band} ${-edge - mm}h${-(major ? 9 : 5) * px}`);
+      if (major) text(this.left + 3 * px, -edge - mm - 3 * px, said(mm), "start");
     }
     const corner = s("text", { x: this.left + 4 * px, y: this.top + 16 * px, "font-size": 12 * px, class: "unit" }, this.table.data.unit);
     this.rulers.replaceChildren(

@@ -245,10 +245,14 @@ def in_words(finding: Finding, unit: Unit) -> str:
 
     >>> in_words(Finding("overlap", "a and b overlap by 12.345 mm; 0.002 mm is allowed."), Unit.CM)
     'a and b overlap by 1.2 cm.'
+    >>> in_words(Finding("overlap", "a and b overlap by 0.600 mm; 0.002 mm is allowed."), Unit.IN)
+    'a and b overlap by less than 1/16 in.'
     """
 
     def length(match: re.Match[str]) -> str:
         mm = float(match[1])
-        return format_length(mm, unit) if mm >= 0.5 else "less than 1 mm"
+        # Half a mark is the least that is written as one.
+        least_mm, less = (25.4 / 32, "1/16 in") if unit is Unit.IN else (0.5, "1 mm")
+        return format_length(mm, unit) if mm >= least_mm else f"less than {less}"
 
     return _LENGTH.sub(length, _ALLOWED.sub("", finding.message))

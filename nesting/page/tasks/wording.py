@@ -43,6 +43,8 @@ _ON_THE_PAGE = tuple(
         (r"give unit = .* beside the file", "choose the unit of the drawing"),
         (r"Put a part with draft = \"(\w+)\"", r"Put a \1"),
         (r"Write one of these, in quotes\.", "Choose one of these."),
+        (r"Take the line out", "Tick no lay"),
+        (r"Write lays = .*, or take the line out", "Tick one, or none"),
         (r"This key is ", "This is "),
         # keys
         (r" in quotes, such as", ", such as"),

@@ -19,6 +19,7 @@ from nesting.fabric.lay import lay_of, lay_under
 from nesting.fabric.marker import MAIN, Marker, Placement
 from nesting.packing.convert import UNITS_PER_MM
 from nesting.packing.fold_place import Reach, level_reaches
+from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
 from nesting.search.jobs import Job, job_for
 from nesting.search.trial import Trial
@@ -116,7 +117,7 @@ def _kept_from(part: Sequence[Placement], marker: Marker, fabric: Fabric) -> Ite
     lay = lay_under(marker, fabric) if part[0].section == MAIN else lay_of(fabric, LayName.OPEN)
     flaws = [Polygon(flaw.outline_mm) for flaw in laid_flaws(fabric, lay)]
     for placement in part:
-        shape = Polygon(placement.outline_mm).buffer(fabric.gap_mm / 2)
+        shape = Polygon(grown(placement.outline_mm, fabric.gap_mm / 2))
         for flaw in flaws:
             for (left, right), (begin, end) in level_reaches(shape, flaw):
                 yield begin - right, end - left

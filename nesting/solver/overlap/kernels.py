@@ -13,9 +13,9 @@ from typing import NamedTuple
 
 import numpy as np
 
+from nesting.solver.overlap.candidates import place_beside, random, random_place, range_of, within
 from nesting.solver.overlap.severity import (
     MOST_X,
-    RANGES,
     Fields,
     Floats,
     Ints,
@@ -61,56 +61,6 @@ def scratch_for(items: int, size: int) -> Scratch:
         np.zeros((2, size), dtype=np.float32),
         np.empty((BEST, 4)),
     )
-
-
-@fast
-def random(seeds: Seeds) -> float:
-    """A number from 0 to 1, below 1 (splitmix64: Steele, Lea, Flood 2014)."""
-    seeds[0] += np.uint64(0x9E3779B97F4A7C15)
-    z = seeds[0]
-    z = (z ^ (z >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
-    z = (z ^ (z >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
-    return float((z ^ (z >> np.uint64(31))) >> np.uint64(11)) * 2.0**-53
-
-
-@fast
-def range_of(shape: Floats, y: float) -> int:
-    """Column of the y range that holds y, or else of the nearest."""
-    best, nearest = RANGES, np.inf
-    for r in range(int(shape[7])):
-        low, high = shape[RANGES + 2 * r], shape[RANGES + 2 * r + 1]
-        away = max(low - y, y - high, 0.0)
-        if away < nearest:
-            best, nearest = RANGES + 2 * r, away
-    return best
-
-
-@fast
-def _within(shape: Floats, column: int, length: float, x: float, y: float) -> tuple[float, float]:
-    """A place brought into the strip and into one y range."""
-    x = max(shape[0], min(x, length - shape[1], shape[MOST_X]))
-    return x, max(shape[column], min(y, shape[column + 1]))
-
-
-@fast
-def _random_place(shape: Floats, length: float, seeds: Seeds) -> tuple[float, float]:
-    """A place anywhere on the strip; ranges count by their extent, fixed ones a little."""
-    ranges = int(shape[7])
-    total = 0.0
-    for r in range(ranges):
-        total += shape[RANGES + 2 * r + 1] - shape[RANGES + 2 * r] + 0.2 * shape[2]
-    drawn = random(seeds) * total
-    r = 0
-    while r < ranges - 1:
-        extent = shape[RANGES + 2 * r + 1] - shape[RANGES + 2 * r] + 0.2 * shape[2]
-        if drawn < extent:
-            break
-        drawn -= extent
-        r += 1
-    low, high = shape[RANGES + 2 * r], shape[RANGES + 2 * r + 1]
-    most = min(length - shape[1], shape[MOST_X])
-    x = shape[0] + random(seeds) * max(0.0, most - shape[0])
-    return x, low + random(seeds) * (high - low)
 
 
 @fast
@@ -163,7 +113,7 @@ def _descend(
             )  # fmt: skip
         moved = False
         for sign in (1.0, -1.0):
-            x, y = _within(own, column, length, x0 + sign * ux, y0 + sign * uy)
+            x, y = within(own, column, length, x0 + sign * ux, y0 + sign * uy)
             value = weighed(
                 fields, places, chosen, weight, near, count, shape, x, y,
                 candidate[0], is_rough,
@@ -176,22 +126,6 @@ def _descend(
             step_x = min(side, factor * step_x)
         if axis != 0:
             step_y = min(side, factor * step_y)
-
-
-@fast
-def _place_beside(
-    shapes: Floats, shape: int, old: int, x: float, y: float, length: float, seeds: Seeds
-) -> tuple[float, float]:  # fmt: skip
-    """A place near the one of another shape of the item, normally distributed.
-
-    Shapes of one item turn about the middles of their boxes.
-    """
-    own, before = shapes[shape], shapes[old]
-    spread = 0.5 * own[2] * math.sqrt(-2.0 * math.log(1.0 - random(seeds)))
-    turn = 2.0 * math.pi * random(seeds)
-    x += (before[3] + before[5] - own[3] - own[5]) / 2 + spread * math.cos(turn)
-    y += (before[4] + before[6] - own[4] - own[6]) / 2 + spread * math.sin(turn)
-    return _within(own, range_of(own, y), length, x, y)
 
 
 @fast
@@ -209,11 +143,11 @@ def _sample(
         if sample > 0:
             shape = options[item, int(random(seeds) * kinds) if kinds > 1 else 0]
             if sample <= _NEAR_SAMPLES:
-                x, y = _place_beside(
+                x, y = place_beside(
                     shapes, shape, chosen[item], places[item, 0], places[item, 1], length, seeds
                 )
             else:
-                x, y = _random_place(shapes[shape], length, seeds)
+                x, y = random_place(shapes[shape], length, seeds)
         count = near_items(
             boxes, item, x + shapes[shape, 3], y + shapes[shape, 4],
             x + shapes[shape, 5], y + shapes[shape, 6], near,

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from nesting.solver.overlap.candidates import random, range_of
 from nesting.solver.overlap.kernels import (
     BEST,
     Scratch,
@@ -18,8 +19,6 @@ from nesting.solver.overlap.kernels import (
     copy_layout,
     is_struck,
     keep_best,
-    random,
-    range_of,
     reweigh,
     total_severity,
 )

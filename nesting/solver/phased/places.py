@@ -8,7 +8,7 @@ import math
 
 import numpy as np
 
-from nesting.solver.overlap.kernels import random, range_of
+from nesting.solver.overlap.candidates import random, range_of
 from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, Seeds, fast
 from nesting.solver.phased.kernels import next_place
 

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from nesting.solver.instance import IntArray, Layout
-from nesting.solver.overlap.kernels import random, scratch_for
+from nesting.solver.overlap.candidates import random
+from nesting.solver.overlap.kernels import scratch_for
 from nesting.solver.overlap.severity import Floats, Ints, Seeds, Singles
 from nesting.solver.phased.apart import separate_tied
 from nesting.solver.phased.lattice import Board

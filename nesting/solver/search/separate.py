@@ -9,7 +9,8 @@ from enum import Enum
 import numpy as np
 
 from nesting.solver.instance import IntArray, IsLate, never
-from nesting.solver.overlap.kernels import random, scratch_for, separate
+from nesting.solver.overlap.candidates import random
+from nesting.solver.overlap.kernels import scratch_for, separate
 from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
 from nesting.solver.programme.compact import Window
 from nesting.solver.search.prepared import Prepared

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from nesting.solver.instance import Layout
-from nesting.solver.overlap.kernels import random
+from nesting.solver.overlap.candidates import random
 from nesting.solver.overlap.severity import Floats, Ints, Seeds
 from nesting.solver.programme.compact import Window, compact, separate
 from nesting.solver.search.prepared import Prepared

@@ -3,14 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
-import random
-import signal
 import subprocess
 import sys
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -19,7 +13,7 @@ from typing import Any
 import pytest
 
 from nesting.batch import run as module
-from nesting.batch.run import Batch, State, plan_folder
+from nesting.batch.run import Batch, Bought, Outcome, State, plan_folder
 from nesting.batch.summary import batch_csv, batch_data, batch_report, write_batch
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Plan
@@ -28,45 +22,25 @@ from nesting.output.files.data import plan_data
 from nesting.output.place import MANIFEST
 from nesting.output.write import plan_files
 from nesting.planning.planner import plan
-from nesting.search.cluster import LOCAL, cluster
 from nesting.solver.stop import Rounds
 from pieces.errors import OrderFault, OutputFault
 from pieces.units import Unit, format_in_both, format_needed
-
-ORDER = """
-name = "{name}"
-units = "cm"
-[fabric.lawn]
-width = {width}
-sold_by = "10 cm"
-lays = ["open"]
-price = 6.50
-currency = "EUR"
-per = "m"
-[[piece]]
-name = "kite"
-fabric = "lawn"
-outline = [[0, 0], [40, 5], [{length}, 40], [3, 28]]
-cut = 3
-"""
-DRAWING = """
-[[piece]]
-file = "leaf.svg"
-fabric = "lawn"
-unit = "cm"
-"""
-LEAF = '<svg xmlns="http://www.w3.org/2000/svg"><path d="M0 0 L{width} 0 L5 12 Z"/></svg>'
-FOUR = {"ada": 36, "bea": 41, "cleo": 45, "dot": 50}
+from tests.nesting.batch.batches import (
+    DRAWING,
+    FOUR,
+    LEAF,
+    ORDER,
+    alone,
+    four_orders,
+    keep,
+    planned,
+    states,
+)
 
 
 @pytest.fixture
 def orders(tmp_path: Path) -> Path:
-    folder = tmp_path / "orders"
-    folder.mkdir()
-    for name, length in FOUR.items():
-        text = ORDER.format(name=f"order of {name}", width=110, length=length)
-        (folder / f"{name}.toml").write_text(text, encoding="utf-8")
-    return folder
+    return four_orders(tmp_path)
 
 
 @pytest.fixture
@@ -77,26 +51,6 @@ def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
         return {"plan.json": json.dumps(plan_data(made, plan_files(made))).encode()}
 
     monkeypatch.setattr(module, "plan_contents", contents)
-
-
-def keep(orders: Path, *names: str) -> None:
-    for path in orders.glob("*.toml"):
-        if path.stem not in names:
-            path.unlink()
-
-
-def states(made: Batch) -> list[State]:
-    return [one.state for one in made.orders]
-
-
-def planned(folder: Path) -> dict[str, Any]:
-    """A plan as written, but for the time it took."""
-    return json.loads((folder / "plan.json").read_text(encoding="utf-8")) | {"seconds": 0}
-
-
-def alone(path: Path, rounds: int, seed: int = 1) -> dict[str, Any]:
-    made = plan(read_order(path), Rounds(rounds), seed=seed, jobs=2)
-    return json.loads(json.dumps(plan_data(made, plan_files(made)))) | {"seconds": 0}
 
 
 def test_each_order_is_planned_as_it_is_alone(orders: Path, tmp_path: Path) -> None:
@@ -125,6 +79,22 @@ def test_totals_are_those_of_the_plans(orders: Path, tmp_path: Path, undrawn: No
     assert batch_data(made)["totals"] == {"EUR": float(made.totals["EUR"])}
     lines = batch_csv(made).decode("utf-8-sig").splitlines()
     assert [line.split(",")[0] for line in lines] == ["file", *(f"{name}.toml" for name in FOUR)]
+
+
+@pytest.mark.parametrize(
+    ("texts", "told"),
+    [
+        (["1 1/8 yd (1.10 m)", "1 yd (1.00 m)"], "lawn: 2 1/8 yd (1.95 m)"),
+        (["1.10 m (1 1/8 yd)", "1 yd (1.00 m)"], "lawn: 1.95 m (2 1/8 yd)"),
+    ],
+)
+def test_what_is_bought_in_all_is_told_as_its_counters_tell_it(texts: list[str], told: str) -> None:
+    lengths = (1028.7, 914.4)
+    bought = [
+        Bought("lawn", mm, text, None, "", 10.0) for mm, text in zip(lengths, texts, strict=True)
+    ]
+    orders = [Outcome(f"{n}.toml", State.PLANNED, bought=(one,)) for n, one in enumerate(bought)]
+    assert f"- {told}\n" in batch_report(Batch("orders", 1, 1.0, tuple(orders), interrupted=False))
 
 
 def test_what_is_finished_is_not_planned_again(
@@ -329,107 +299,3 @@ def test_one_batch_at_a_time_works_in_a_folder(orders: Path, tmp_path: Path) -> 
     keep(orders, "ada")
     # However the other ended, nothing is left to clear away by hand.
     assert plan_folder(orders, out, Rounds(1), jobs=1).exit_status == 0
-
-
-def command(orders: Path, out: Path, rounds: int) -> list[str]:
-    words = ["plan", str(orders), "--out", str(out), "--rounds", str(rounds), "--jobs", "2"]
-    return [sys.executable, "-m", "nesting.cli", *words]
-
-
-def marks(out: Path) -> dict[str, int]:
-    return {path.parent.name: path.stat().st_mtime_ns for path in out.glob("[!.]*/finished.json")}
-
-
-@contextmanager
-def begun(words: list[str]) -> Iterator[subprocess.Popen[str]]:
-    with subprocess.Popen(
-        words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-    ) as process:
-        try:
-            yield process
-        finally:
-            process.kill()
-
-
-def test_the_command_tells_faults_and_ends_with_their_status(orders: Path, tmp_path: Path) -> None:
-    keep(orders, "ada")
-    (orders / "zoe.toml").write_text("units = 7", encoding="utf-8")
-    out = tmp_path / "out"
-    done = subprocess.run(
-        [*command(orders, out, 1), "--lay", "open", "--quiet"],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 2
-    assert done.stdout == ""
-    assert "zoe.toml: units: 7 is not one of" in done.stderr
-    assert json.loads((out / "batch.json").read_text(encoding="utf-8"))["orders"][0]["totals"]
-    assert (out / "ada" / "report.txt").exists()
-
-
-@pytest.mark.slow
-def test_killed_at_random_moments_nothing_is_lost_or_done_twice(
-    orders: Path, tmp_path: Path
-) -> None:
-    """Kills fall anywhere: while orders are read, planned, drawn, written or renamed."""
-    for number in range(2):
-        text = ORDER.format(name=f"more {number}", width=110, length=30 + number)
-        (orders / f"more-{number}.toml").write_text(text, encoding="utf-8")
-    out = tmp_path / "out"
-    draw, before = random.Random(), dict[str, int]()
-    for kill in [True] * 3 + [False]:
-        with begun(command(orders, out, 4)) as process:
-            if kill:
-                _until_finished(out, len(before) + draw.randint(0, 1), process)
-                time.sleep(draw.uniform(0, 0.7))
-                process.kill()
-            process.communicate()
-        now = marks(out)
-        assert before.items() <= now.items()
-        before = now
-    assert process.returncode == 0
-    assert len(now) == 6
-    assert not list(out.glob(".batch-*"))
-    report = json.loads((out / "batch.json").read_text(encoding="utf-8"))
-    assert len(report["orders"]) == 6
-    for name in ("ada", "more-1"):
-        assert planned(out / name) == alone(orders / f"{name}.toml", 4)
-
-
-def _until_finished(out: Path, count: int, process: subprocess.Popen[str]) -> None:
-    waited = time.monotonic() + 120
-    while len(marks(out)) < count and process.poll() is None and time.monotonic() < waited:
-        time.sleep(0.02)
-
-
-@pytest.mark.slow
-@pytest.mark.skipif(sys.platform == "win32", reason="sends a signal")
-def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Path) -> None:
-    out = tmp_path / "out"
-    with begun(command(orders, out, 10_000_000)) as process:
-        waited = time.monotonic() + 60
-        children = Path(f"/proc/{process.pid}/task/{process.pid}/children")
-        while len(children.read_text().split()) < 2 and time.monotonic() < waited:
-            time.sleep(0.1)
-        time.sleep(1)
-        process.send_signal(signal.SIGINT)
-        said, told = process.communicate(timeout=60)
-    assert process.returncode == 130, told
-    assert "goes on with the orders still open" in told
-    assert "Finished: 0 of 4 orders." in said
-    assert marks(out) == {}
-    done = subprocess.run(command(orders, out, 2), check=False, capture_output=True)
-    assert done.returncode == 0
-    assert set(marks(out)) == set(FOUR)
-
-
-@pytest.mark.slow
-def test_a_batch_on_a_cluster_makes_the_same_plans(orders: Path, tmp_path: Path) -> None:
-    here, there = tmp_path / "here", tmp_path / "there"
-    keep(orders, "ada", "dot")
-    plan_folder(orders, here, Rounds(5), jobs=1)
-    with cluster(LOCAL, 2) as (executor, _):
-        made = plan_folder(orders, there, Rounds(5), executor=executor)
-        assert states(made) == [State.PLANNED] * 2
-        assert executor.submit(os.getpid).result() != os.getpid()
-    for name in ("ada", "dot"):
-        assert planned(there / name) == planned(here / name)

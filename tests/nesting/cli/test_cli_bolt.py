@@ -62,6 +62,20 @@ def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_pa
     assert [entry["one_by_one_purchase_mm"] for entry in data["fabrics"]] == [600, 600]
 
 
+def test_bolt_tells_what_to_buy_of_cloths_of_which_nothing_is_there(
+    order: Path, tmp_path: Path
+) -> None:
+    net = '[fabric.net]\nwidth = 100\nsold_by = "10 cm"\nprice = 3\ncurrency = "EUR"\n'
+    text = order.read_text().replace("[[garment]]", f"{net}[[garment]]", 1)
+    order.write_text(text + PIECE.format("Ada").replace("front", "veil").replace("lawn", "net"))
+    done = metrage("bolt", order.name, "--rounds", "1", "--out", "o", cwd=tmp_path)
+    told = (tmp_path / "o" / "bolts.txt").read_text()
+    assert "- net, 100 cm wide: 0.60 m (3/4 yd), 1.80 EUR" in told
+    assert "- lawn, 100 cm wide: 0.60 m (3/4 yd), 4.80 EUR" in told
+    assert "In all: 6.60 EUR." in told
+    assert told in done.stdout
+
+
 def test_bolt_counts_garments(order: Path, tmp_path: Path) -> None:
     done = metrage(
         "bolt", order.name, "--how-many", "Ada", "--rounds", "2", "--out", "o", cwd=tmp_path

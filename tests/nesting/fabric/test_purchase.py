@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -19,7 +20,6 @@ from nesting.fabric.purchase import (
     unused_percent_of_purchase,
     waste_percent,
 )
-from pieces.units import Unit
 
 YARD = 914.4
 SATIN = Fabric(
@@ -108,29 +108,34 @@ def test_without_a_step_it_is_the_next_millimetre() -> None:
 
 @given(
     st.floats(50, 9_000),
-    st.sampled_from([0.0, 50.0, 76.2, 100.0, 114.3, 457.2]),
+    st.sampled_from([0.0, 25.4, 50.0, 76.2, 100.0, 114.3, 457.2]),
     st.sampled_from([None, Price(Decimal(9), "USD", YARD), Price(Decimal(9), "EUR", 1000.0)]),
-    st.sampled_from(Unit),
+    st.booleans(),
 )
-def test_the_counters_own_unit_is_what_the_plan_says(
-    length_mm: float, sold_by_mm: float, price: Price | None, unit: Unit
+def test_the_counters_own_unit_is_what_the_plan_says_first(
+    length_mm: float, sold_by_mm: float, price: Price | None, by_yards: bool
 ) -> None:
-    fabric = Fabric("lawn", 1120, sold_by_mm=sold_by_mm, price=price)
-    bought = purchase(fabric, length_mm)
-    asked = asked_for_marker(fabric, length_mm, unit)
-    first, other = bought.text.removesuffix(")").split(" (")
-    assert asked == (first if sold_by_mm or price else asked)
-    assert asked in (first, other)
+    fabric = Fabric("lawn", 1120, sold_by_mm=sold_by_mm, price=price, by_yards=by_yards)
+    asked = asked_for_marker(fabric, length_mm)
+    assert purchase(fabric, length_mm).text.startswith(f"{asked} (")
     number, name = asked.rsplit(" ", 1)
     said_mm = float(sum(map(Fraction, number.split()))) * {"m": 1000.0, "yd": YARD}[name]
     assert said_mm >= length_mm - 0.0005
 
 
 def test_a_length_to_buy_is_asked_for_in_the_counters_steps() -> None:
-    lawn = Fabric("lawn", 1120)
-    assert asked_for_length(lawn, 963.0, Unit.CM) == "1.00 m"
-    assert asked_for_length(lawn, 963.0, Unit.IN) == "1 1/8 yd"
-    assert asked_for_length(SATIN, 1300.0, Unit.IN) == "1.30 m"
+    assert asked_for_length(Fabric("lawn", 1120), 963.0) == "1.00 m"
+    assert asked_for_length(Fabric("lawn", 1120, by_yards=True), 963.0) == "1 1/8 yd"
+    assert asked_for_length(replace(SATIN, by_yards=True), 1300.0) == "1.30 m"
+
+
+def test_by_yards_all_is_reckoned_in_inches() -> None:
+    bought = purchase(Fabric("lawn", 1143, by_yards=True, end_allowance_mm=25.4), 962.66)
+    assert bought.text == "1 1/8 yd (1.00 m)"
+    assert bought.steps == (
+        "The marker takes 37 15/16 in of washed cloth.",
+        "Squaring the ends takes 1 in more: 38 15/16 in.",
+    )
 
 
 def test_without_a_price_there_is_no_cost() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from nesting.batch.summary import batch_report
 from nesting.fabric.plans import Plan
 from nesting.fabric.purchase import purchase
 from nesting.order.read import order_from_text
+from nesting.output.drawing.drawing import draw_plan
 from nesting.output.report.comparison import comparison_report
 from nesting.output.report.comparison_sheet import draw_comparison
 from nesting.output.report.report import report
@@ -48,7 +50,7 @@ fabric = "lawn"
 outline = [[0, 0], [40.3, 0], [40.3, 40], [0, 40]]
 """
 ORDERS = [
-    pytest.param(INCHES, "1.00 m (1 1/8 yd)", "1 1/8 yd", id="in"),
+    pytest.param(INCHES, "1 1/8 yd (1.00 m)", "1 1/8 yd", id="in"),
     pytest.param(CENTIMETRES, "0.50 m (1/2 yd)", "0.50 m", id="cm"),
     pytest.param(
         CENTIMETRES.replace("width = 45", 'width = 45\nsold_by = "1/8 yd"'),
@@ -118,3 +120,30 @@ def test_used_is_rounded_up_and_what_is_left_down() -> None:
     assert "Cloth used      30.1 cm" in told
     assert "Left over       29.9 cm by 45 cm" in told
     assert format_length(300.4, Unit.CM) == "30 cm"
+
+
+def test_the_width_to_use_is_the_same_on_the_drawing_and_in_the_report() -> None:
+    """44.96 cm are there: 45 cm would be too much."""
+    order = CENTIMETRES.replace("width = 45", "width = 45.2\nshrinkage = { width = 0.531 }")
+    made = made_from(order.replace('"open", "crosswise-fold"', '"open"'))
+    assert "45.2 cm, of which 44.9 cm can be used" in report(made)
+    drawn = [text.get_text() for text in draw_plan(made, made.fabrics[0]).axes.texts]
+    assert "44.9 cm to use" in drawn
+    assert any(", 44.9 cm to use" in text for text in drawn)
+
+
+@pytest.mark.parametrize("unit", ["cm", "in"])
+def test_the_cutting_line_is_the_same_in_tables_and_pictures(unit: str) -> None:
+    """Rounded up once: 11.87 m are 12.98 yd, but 11.9 m, rounded before, are more than 13."""
+    order = INCHES if unit == "in" else CENTIMETRES
+    compared = compare(order_from_text(order, "o.toml"), Rounds(1), jobs=1)
+    (cloth,) = compared.cloths
+    own = [replace(one.figures, cut_metres=11.87) for one in cloth.alternatives]
+    told = {"in": "13 yd", "cm": "11.9 m"}[unit]
+    changed = [
+        replace(one, figures=figures) for one, figures in zip(cloth.alternatives, own, strict=True)
+    ]
+    compared = replace(compared, cloths=(replace(cloth, alternatives=tuple(changed)),))
+    assert comparison_report(compared).count(f"  {told}") == len(own)
+    drawn = [text.get_text() for text in draw_comparison(compared).axes.texts]
+    assert drawn.count(f"{told} to cut") == len(own)

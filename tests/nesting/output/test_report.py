@@ -83,7 +83,7 @@ def test_half_a_millimetre_is_told_in_inches_too():
 
 def test_the_cutting_line_is_as_long_as_the_dresser_counts():
     flat = " ".join(report(sample_plan(Unit.IN)).split())
-    assert "Cutting 12 outlines, 15.5 yd of cutting line" in flat
+    assert "Cutting 12 outlines, 15 5/8 yd of cutting line" in flat
     assert " m of cutting line" not in flat
 
 

@@ -13,16 +13,15 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from nesting.output.paper.tiling import Paper
-from nesting.output.place import Place, require_replaceable
+from nesting.output.place import MANIFEST, Place, require_replaceable
 from nesting.output.write import (
     distinct_names,
     file_name,
     plan_files,
-    prepare_folder,
     write_draft,
-    write_files,
     write_plan,
 )
+from nesting.output.written import prepare_folder, write_files
 from pieces.errors import OutputFault
 from pieces.piece import Draft
 from pieces.units import Unit
@@ -209,7 +208,7 @@ def test_writers_load_no_heavy_package_before_they_write():
 def _dies_after(calls, real):
     """A stand-in that works so many times, and then ends the process as a kill does."""
     count = iter(range(10_000))
-    return lambda *arguments: real(*arguments) if next(count) < calls else os._exit(9)
+    return lambda *given, **more: real(*given, **more) if next(count) < calls else os._exit(9)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="forks")
@@ -237,3 +236,52 @@ def test_a_place_is_left_as_it_is_if_one_file_of_many_may_not_go(tmp_path):
         write_plan(two_pieces(), Place(tmp_path))
     assert [path.name for path in tmp_path.iterdir()] == ["report.txt"]
     assert (tmp_path / "report.txt").read_text() == "mine"
+
+
+def folder_after(place, *runs):
+    """What lies in a place after files were written there together, run after run."""
+    for contents in runs:
+        write_files(place, {name: data.encode() for name, data in contents.items()})
+    return {path.name: path.read_text() for path in place.folder.iterdir() if path.name != MANIFEST}
+
+
+def test_what_went_with_a_file_that_is_replaced_goes_too(tmp_path):
+    """A cloth that was bought is now cut from what is in hand: its drawing would mislead."""
+    before = {"plan.json": "1", "report.txt": "1", "lawn.png": "1"}
+    after = {"plan.json": "2", "report.txt": "2", "lawn-end.png": "2"}
+    gone = []
+    assert folder_after(Place(tmp_path, tell_gone=gone.extend), before, after) == after
+    assert gone == ["lawn.png"]
+
+
+def test_what_was_written_by_itself_stays(tmp_path):
+    other = {"compare.txt": "c", "compare.png": "c"}
+    before, after = {"plan.json": "1", "a.png": "1"}, {"plan.json": "2", "b.png": "2"}
+    assert folder_after(Place(tmp_path), other, before, after) == other | after
+
+
+def test_the_same_file_again_takes_nothing_away(tmp_path):
+    plan, pieces = {"plan.json": "1", "pieces-a4.pdf": "p"}, {"pieces-a4.pdf": "p", "d.txt": "d"}
+    assert folder_after(Place(tmp_path), plan, pieces) == plan | pieces
+
+
+def test_what_somebody_changed_or_the_work_reads_stays(tmp_path):
+    before = {"plan.json": "1", "mine.png": "1", "read.dxf": "1", "old.png": "1"}
+    folder_after(Place(tmp_path), before)
+    (tmp_path / "mine.png").write_text("with my notes")
+    place = Place(tmp_path, inputs=(tmp_path / "read.dxf",))
+    left = folder_after(place, {"plan.json": "2"})
+    assert left == {"plan.json": "2", "mine.png": "with my notes", "read.dxf": "1"}
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="forks")
+def test_killed_before_it_is_cleared_up_the_next_time_does(tmp_path):
+    before, after = {"plan.json": "1", "a.png": "1"}, {"plan.json": "2", "b.png": "2"}
+    place = Place(tmp_path)
+    folder_after(place, before)
+    if not (child := os.fork()):
+        Path.unlink = _dies_after(0, Path.unlink)
+        folder_after(place, after)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 9
+    assert (tmp_path / "a.png").exists()
+    assert folder_after(place, after) == after

@@ -37,14 +37,8 @@ from tests.nesting.rules.rules_cases import (
     two_fold_cases,
     two_folds_on_cross_fold,
 )
-from tests.nesting.rules.rules_table import (
-    CORNER_WAYS,
-    CROSSWISE_FOLD,
-    FOLD,
-    OPEN,
-    QUARTER_FOLD,
-    QUARTER_ROUND,
-)
+from tests.nesting.rules.rules_shapes import QUARTER_ROUND
+from tests.nesting.rules.rules_table import CORNER_WAYS, CROSSWISE_FOLD, FOLD, OPEN, QUARTER_FOLD
 from tests.nesting.verify.hand_made import codes, placed, right, shifted
 from tests.nesting.verify.test_verify_table import ALL_WAYS, in_a_row, ways_of
 

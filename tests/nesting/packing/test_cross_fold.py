@@ -26,13 +26,12 @@ from pieces.piece import GrainRule, Outline, Piece
 from tests.nesting.packing.test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 from tests.nesting.planning.test_planner import order_of
 from tests.nesting.rules.rules_cases import Case, cross_fold_cases, section_cases
+from tests.nesting.rules.rules_shapes import FOLD_EDGES, SHAPES
 from tests.nesting.rules.rules_table import (
     CROSS_FOLD_OPENED,
     CROSS_FOLD_WAYS,
     CROSSWISE_FOLD,
-    FOLD_EDGES,
     OPEN,
-    SHAPES,
     Way,
 )
 from tests.nesting.verify.hand_made import codes, placed, right, shifted

@@ -11,7 +11,8 @@ from nesting.rules.rules import cuts_apart
 from nesting.verify.judge import verify
 from pieces.piece import Piece
 from tests.nesting.rules.rules_cases import Case, section_cases
-from tests.nesting.rules.rules_table import FOLD, OPENS_OUT, STRIP
+from tests.nesting.rules.rules_shapes import STRIP
+from tests.nesting.rules.rules_table import FOLD, OPENS_OUT
 from tests.nesting.verify.hand_made import codes, placed
 
 CASES = list(section_cases())

@@ -104,6 +104,15 @@ def test_a_width_that_no_cloth_has_is_put_right_on_the_page(width: str, tmp_path
     assert "--" not in told
 
 
+def test_lays_are_ticked() -> None:
+    remedy = 'Take the line out, or write nap = "none" if pieces may lie either way.'
+    told = on_the_page(remedy)
+    assert told == "Tick no lay, or choose “none” for nap if pieces may lie either way."
+    assert on_the_page('Write lays = ["open"], or take the line out to allow all.') == (
+        "Tick one, or none to allow all."
+    )
+
+
 def test_what_stands_in_the_way_of_the_drawings_is_put_right_on_the_page() -> None:
     remedy = "Name another folder with --out, or make room for this one."
     told = fault_data(Fault("out", "", "It can't be written.", remedy))

@@ -8,6 +8,13 @@ from itertools import product
 
 from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
 from pieces.piece import GrainRule, Outline, Piece
+from tests.nesting.rules.rules_shapes import (
+    FOLD_EDGES,
+    OPENED_OUT,
+    QUARTER_ROUND,
+    SHAPES,
+    WHOLE_ROUND,
+)
 from tests.nesting.rules.rules_table import (
     CORNER_CUTS,
     CORNER_WAYS,
@@ -17,7 +24,6 @@ from tests.nesting.rules.rules_table import (
     CUTS,
     DIFFERENT,
     DOUBLE_FOLD,
-    FOLD_EDGES,
     GOOD_BELOW,
     HALF_ON_FOLD,
     HALVES,
@@ -29,14 +35,10 @@ from tests.nesting.rules.rules_table import (
     NEVER,
     ON_FOLD_WAYS,
     OPEN,
-    OPENED_OUT,
     OPENS_OUT,
     QUARTER_FOLD,
-    QUARTER_ROUND,
-    SHAPES,
     TURNS,
     UPPER_FOLD_WAYS,
-    WHOLE_ROUND,
     Way,
 )
 

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Polygon
 
 from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
+from nesting.fabric.marker import Marker
 from nesting.fabric.plans import FabricPlan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search.jobs import job_for
+from nesting.search.jobs import Job, job_for
 from nesting.search.trial import verified
 from nesting.search.warm_start.repeats import one_of, repeated
 from nesting.solver.solve import solve
@@ -109,13 +112,32 @@ def test_each_is_laid_past_the_flaws_behind_the_one_before(
     block = Piece("block", "lawn", BLOCK, GRAIN)
     pieces = [replace(block, garment=f"{n}") for n in range(3)]
     order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), tuple(pieces))
-    job = job_for(order, cloth, pieces, None)
+    shown = one_behind_another(job_for(order, cloth, pieces, None))
+    assert shown.length_mm == pytest.approx(wanted_mm, abs=0.01)
+    assert dresses(3, [block], cloth).marker.length_mm <= wanted_mm + 0.01
+
+
+@pytest.mark.parametrize("gap_mm", [7.0, 10.0, 50.0])
+def test_a_flaw_in_a_hollow_is_kept_from_by_half_the_gap(gap_mm: float) -> None:
+    """The second one's hollow lies over the flaw, as near as may be."""
+    hollow = tuple((60 * math.sin(math.pi * y / 200), float(y)) for y in range(200, -1, -4))
+    block = Piece("block", "lawn", ((300.0, 0.0), (300.0, 200.0), *hollow), GRAIN)
+    flaw = tuple((380.0 + x, 105.0 + y) for x, y in ((0, -1), (10, -1), (10, 1), (0, 1)))
+    cloth = Fabric("lawn", 210.0, gap_mm=gap_mm, flaws=(flaw,), lays=(LayName.OPEN,))
+    pieces = [replace(block, garment=f"{n}") for n in range(2)]
+    order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), tuple(pieces))
+    shown = one_behind_another(job_for(order, cloth, pieces, None))
+    second = Polygon(max(shown.placements, key=lambda one: one.x_mm).outline_mm)
+    apart_mm = second.distance(Polygon(flaw))
+    assert gap_mm / 2 - 0.002 <= apart_mm <= 1.1 * gap_mm / 2
+
+
+def one_behind_another(job: Job) -> Marker:
+    """Garments alike laid as a short search of one has it."""
     one = one_of(job)
     assert one is not None
     packing = one.packings[0]
     found = solve(packing.instance, Rounds(1))
-    alone = verified(packing, found.layout, 0.0, one.pieces)
-    shown = repeated(job, alone)
+    shown = repeated(job, verified(packing, found.layout, 0.0, one.pieces))
     assert shown is not None
-    assert shown.trial.marker.length_mm == pytest.approx(wanted_mm, abs=0.01)
-    assert dresses(3, [block], cloth).marker.length_mm <= wanted_mm + 0.01
+    return shown.trial.marker

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Phase
 from nesting.solver.nofit.nofits import Nofits
-from nesting.solver.overlap.kernels import random
+from nesting.solver.overlap.candidates import random
 from nesting.solver.phased.lattice import Board
 from nesting.solver.programme.compact import compact, is_legal
 from nesting.solver.proof.bounds import lower_bound

@@ -5,6 +5,8 @@ from __future__ import annotations
 import os
 import random
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -185,6 +187,8 @@ def test_the_check_tells_what_is_whole_and_what_can_still_be_read(book: Path) ->
     assert faults.startswith("2 things to put right:")
     assert "no. 1 is not as it was written" in faults
     assert "no. 4 is not as it was written" in faults
+    assert "metrage stock" not in faults  # which is what has just been done
+    assert "metrage stock FILE --check lists" in refusal(lambda: entries(book))
     done = CliRunner().invoke(main, ["stock", str(book), "--check", "--add", "lawn"])
     assert done.exit_code == 2
     assert "--check" in done.stderr
@@ -209,6 +213,25 @@ def test_a_full_disk_is_told_and_nothing_is_booked(
     many = [Entry("lawn", Bolt("", 100.0, 90.0), "left of a long story") for _ in range(2000)]
     said = refusal(lambda: exchange(book, held[:2], many))
     assert said.startswith(f"{book}: The disk is full: nothing was booked")
+    assert entries(book) == held
+
+
+def test_a_file_that_may_not_grow_is_told_and_nothing_is_booked(book: Path) -> None:
+    """As where a share of a disk is used up: SQLite ends with an error of input and output."""
+    held = entries(book)
+    program = (
+        "import resource, sys; from pathlib import Path; from nesting.stock.book import add; "
+        "from nesting.fabric import Bolt; from pieces.errors import OrderFault; "
+        "size = Path(sys.argv[1]).stat().st_size; "
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (size, size)); "
+        "add(Path(sys.argv[1]), 'lawn', [Bolt('', 100.0, 90.0)] * 2000)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program, str(book)], capture_output=True, text=True, check=False
+    )
+    said = done.stderr.strip().splitlines()[-1]
+    assert f"{book}: The disk does not take or give" in said
+    assert "nothing was booked" in said
     assert entries(book) == held
 
 

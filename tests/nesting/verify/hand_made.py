@@ -10,15 +10,8 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.marker import Marker, Placement
 from nesting.verify.judge import verify
 from pieces.piece import Outline, Piece
-from tests.nesting.rules.rules_table import (
-    FOLD,
-    HALF_FRONT,
-    LOPSIDED,
-    OPEN,
-    STRIP,
-    WHOLE_FRONT,
-    Way,
-)
+from tests.nesting.rules.rules_shapes import HALF_FRONT, LOPSIDED, STRIP, WHOLE_FRONT
+from tests.nesting.rules.rules_table import FOLD, OPEN, Way
 
 
 def moved(outline: Outline, way: Way, x_mm: float = 0.0, y_mm: float = 0.0) -> Outline:

@@ -11,7 +11,8 @@ from nesting.fabric.marker import Marker
 from nesting.verify.judge import require_valid, verify
 from pieces.errors import OwnFailure
 from pieces.piece import Piece
-from tests.nesting.rules.rules_table import FOLD, HALF_FRONT, OPEN, STRIP, WHOLE_FRONT
+from tests.nesting.rules.rules_shapes import HALF_FRONT, STRIP, WHOLE_FRONT
+from tests.nesting.rules.rules_table import FOLD, OPEN
 from tests.nesting.verify.hand_made import (
     BAND,
     CLOTH,

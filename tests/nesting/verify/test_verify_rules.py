@@ -11,22 +11,19 @@ from nesting.fabric.fabric import Fabric, Faces, Nap
 from nesting.fabric.marker import Marker, Placement
 from nesting.verify.judge import verify
 from pieces.piece import GrainRule, Outline, Piece
+from tests.nesting.rules.rules_shapes import BUTTERFLY, LOPSIDED, SPEARHEAD, STRIP
 from tests.nesting.rules.rules_table import (
     ALIKE,
     ANY,
     BIAS,
-    BUTTERFLY,
     CROSSWISE,
     DIFFERENT,
     FOLD,
     LENGTHWISE,
-    LOPSIDED,
     NONE,
     ONE_WAY,
     OPEN,
     PER_GARMENT,
-    SPEARHEAD,
-    STRIP,
     Way,
 )
 from tests.nesting.verify.hand_made import (
