@@ -20,6 +20,11 @@ MITRE_LIMIT = 2.5
 """A corner of the cut line further off than so many allowances is blunted; common practice."""
 _UNITS_PER_MM = 1_000_000
 _SLIVER_MM = 0.2
+_CROWDED_MM, _SLIGHT_RAD = 0.7, math.radians(15.0)
+"""Points so near each other, where a line turns by so little, are one to the scissors; common
+practice."""
+_STEEPEST_HEM = 1.0
+"""45 degrees; common practice."""
 
 
 class Finish(Enum):
@@ -28,9 +33,11 @@ class Finish(Enum):
     SEAM = auto()
     """The allowance's edges run on until they meet."""
     HEM = auto()
-    """Its ends are square to it, so that turned up it lies flat on what it hems."""
+    """Its ends mirror the seams beside it, so that turned up it lies flat on what it hems."""
     FOLD = auto()
     """No allowance: the cut line runs along it."""
+    LAP = auto()
+    """Folded back half-way, so that its ends are mirrored there and lie on what they face."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +161,13 @@ def _corner(before: _Side, after: _Side) -> Line:
         hem, seam = (before, after) if before.finish is Finish.HEM else (after, before)
         foot = _meet(hem, 0.0, seam, seam.allowance_mm)
         if foot is not None:
-            toe = hem.off(foot, hem.allowance_mm)
+            toe = _turned_up(hem, seam, foot)
             return (toe, foot) if hem is before else (foot, toe)
+    if finishes == {Finish.LAP, Finish.SEAM}:
+        lap, seam = (before, after) if before.finish is Finish.LAP else (after, before)
+        ends = _folded_back(lap, seam)
+        if ends is not None:
+            return ends[::-1] if lap is before else ends
     point = _meet(before, before.allowance_mm, after, after.allowance_mm)
     if point is None:
         ends = (
@@ -164,6 +176,30 @@ def _corner(before: _Side, after: _Side) -> Line:
         )
         return ends[:1] if math.dist(*ends) <= SAME_MM else ends
     return (point,) if Finish.FOLD in finishes else _blunted(before, after, point)
+
+
+def _turned_up(hem: _Side, seam: _Side, foot: Point) -> Point:
+    """Where a hem's allowance ends: turned up along the hem it lies on the seam's cut line.
+
+    A seam that leans over its hem by more than `_STEEPEST_HEM` times is met squarely instead.
+    """
+    along = (-hem.normal[1], hem.normal[0])
+    up = (-seam.normal[1], seam.normal[0])
+    rise = -(up[0] * hem.normal[0] + up[1] * hem.normal[1])
+    lean = up[0] * along[0] + up[1] * along[1]
+    if abs(lean) > _STEEPEST_HEM * abs(rise):
+        return hem.off(foot, hem.allowance_mm)
+    slant = lean / rise * hem.allowance_mm
+    return hem.off((foot[0] + slant * along[0], foot[1] + slant * along[1]), hem.allowance_mm)
+
+
+def _folded_back(lap: _Side, seam: _Side) -> Line | None:
+    """The cut line's corners at the end of a lap, from the seam's side: at its fold, and beyond."""
+    at_fold = _meet(lap, lap.allowance_mm / 2, seam, seam.allowance_mm)
+    in_middle = _meet(lap, 0.0, seam, seam.allowance_mm)
+    if at_fold is None or in_middle is None:
+        return None
+    return at_fold, lap.off(in_middle, lap.allowance_mm)
 
 
 def _blunted(before: _Side, after: _Side, point: Point) -> Line:
@@ -250,6 +286,8 @@ def _deepest_pocket(stretches: Sequence[Stretch], allowance_mm: float) -> float:
     from shapely.geometry import Polygon
 
     sewing = Polygon([point for stretch in stretches for point in stretch.line[:-1]])
+    if not sewing.is_valid:
+        raise ValueError("the sewing line crosses itself")
     closed = sewing.buffer(allowance_mm).buffer(-allowance_mm)
     # Slivers beside the chords of a curve are no pockets.
     pockets = closed.difference(sewing).buffer(-_SLIVER_MM)
@@ -257,6 +295,39 @@ def _deepest_pocket(stretches: Sequence[Stretch], allowance_mm: float) -> float:
     if pockets.is_empty or mouths.is_empty:
         return 0.0
     return float(np.max(mouths.distance(points(get_coordinates(pockets)))))
+
+
+def uncrowded(outline: Outline) -> Outline:
+    """The outline without points that crowd another and hardly turn there.
+
+    A curve that ends at a seam has a short chord there, and a shorter one inside it, by which
+    nobody cuts. Corners stay, whatever lies beside them.
+
+    >>> uncrowded(((0, 0), (9, 0), (9, 0.2), (9, 5), (0, 5)))
+    ((0, 0), (9, 0), (9, 5), (0, 5))
+    """
+    count = len(outline)
+    turns = [_turn(outline[i - 1], outline[i], outline[(i + 1) % count]) for i in range(count)]
+    kept: list[int] = []
+    for i in range(count):
+        near = kept and math.dist(outline[kept[-1]], outline[i]) < _CROWDED_MM
+        if near and turns[i] <= min(_SLIGHT_RAD, turns[kept[-1]]):
+            continue
+        if near and turns[kept[-1]] < min(_SLIGHT_RAD, turns[i]):
+            kept.pop()
+        kept.append(i)
+    first, last = kept[0], kept[-1]
+    if math.dist(outline[first], outline[last]) < _CROWDED_MM and len(kept) > 3:
+        slighter = min(first, last, key=lambda i: turns[i])
+        if turns[slighter] < _SLIGHT_RAD:
+            kept.remove(slighter)
+    return tuple(outline[i] for i in kept)
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """By how much a line turns at the second of three points, radians, whichever way."""
+    before, after = math.atan2(b[1] - a[1], b[0] - a[0]), math.atan2(c[1] - b[1], c[0] - b[0])
+    return abs((after - before + math.pi) % (2 * math.pi) - math.pi)
 
 
 def _without_idle(outline: Outline) -> Outline:

@@ -16,6 +16,10 @@ from pieces.piece import Line, Point
 TOLERANCE_MM = 0.08
 """Under the tenth of a millimetre that a chord may stray, with room for what an allowance adds."""
 
+_STRAIGHT_RAD = 1e-6
+_SHORT = 0.1
+"""First and last chord of a curve that ends at seams, over the others."""
+
 
 def length(line: Sequence[Point]) -> float:
     """Length of an open line.
@@ -63,8 +67,12 @@ def arc(
     start_deg: float,
     end_deg: float,
     tolerance_mm: float = TOLERANCE_MM,
+    *,
+    sewn: bool = False,
 ) -> Line:
     """Part of a circle, from one angle to another, whichever way that is.
+
+    `sewn` as in `bezier`.
 
     Raises
     ------
@@ -79,24 +87,70 @@ def arc(
     # The middle of a chord over the angle s lies radius * (1 - cos(s / 2)) inside the arc.
     step = 2 * math.acos(max(0.5, 1 - tolerance_mm / radius_mm))
     count = max(1, at_least(abs(sweep) / step))
-    turns = (start_deg + (end_deg - start_deg) * i / count for i in range(count + 1))
+    turns = (start_deg + (end_deg - start_deg) * step for step in _steps(count, sewn))
     return tuple(translated(rotated(((radius_mm, 0.0),), turn), *centre)[0] for turn in turns)
 
 
 def bezier(
-    start: Point, pull: Point, push: Point, end: Point, tolerance_mm: float = TOLERANCE_MM
+    start: Point,
+    pull: Point,
+    push: Point,
+    end: Point,
+    tolerance_mm: float = TOLERANCE_MM,
+    *,
+    sewn: bool = False,
 ) -> Line:
     """A cubic Bezier curve that leaves `start` towards `pull` and reaches `end` from `push`.
 
     Equal steps of the parameter, as many as the curve's second derivative asks for: a chord
-    over a step h strays at most h * h / 8 times the greatest second derivative.
+    over a step h strays at most h * h / 8 times the greatest second derivative. A `sewn` one ends
+    at seams, so its first and last chords are short: they point as the curve itself does there.
     """
     bend = max(
         math.hypot(*(a - 2 * b + c for a, b, c in zip(*three, strict=True)))
         for three in ((start, pull, push), (pull, push, end))
     )
     count = max(1, at_least(math.sqrt(6 * bend / (8 * tolerance_mm))))
-    return (start, *(_at(start, pull, push, end, i / count) for i in range(1, count)), end)
+    inner = _steps(count, sewn)[1:-1]
+    return (start, *(_at(start, pull, push, end, step) for step in inner), end)
+
+
+def _steps(count: int, sewn: bool) -> list[float]:
+    """Shares of a curve at which its points lie, from 0 to 1."""
+    short = _SHORT / count
+    even = [i / count for i in range(1, count)]
+    return [0.0, *([short] if sewn else []), *even, *([1 - short] if sewn else []), 1.0]
+
+
+def rounded(start: Point, corner: Point, end: Point, tolerance_mm: float = TOLERANCE_MM) -> Line:
+    """From a start towards a corner and from there to an end, the corner rounded.
+
+    An arc touches both lines, the widest that they have room for; what is left of the longer one
+    stays straight. So no curve between these two directions is less tight.
+
+    >>> rounded((0, 3), (0, 0), (0, -1))
+    ((0, 3), (0, -1))
+    """
+    before, after = math.dist(start, corner), math.dist(corner, end)
+    reach = min(before, after)
+    into = ((corner[0] - start[0]) / before, (corner[1] - start[1]) / before)
+    out = ((end[0] - corner[0]) / after, (end[1] - corner[1]) / after)
+    turn = abs(math.atan2(into[0] * out[1] - into[1] * out[0], into[0] * out[0] + into[1] * out[1]))
+    if turn < _STRAIGHT_RAD:
+        return (start, end)
+    pull = reach * 4 / 3 * math.tan(turn / 4) / math.tan(turn / 2)
+    first = (corner[0] - reach * into[0], corner[1] - reach * into[1])
+    last = (corner[0] + reach * out[0], corner[1] + reach * out[1])
+    curve = bezier(
+        first,
+        (first[0] + pull * into[0], first[1] + pull * into[1]),
+        (last[0] - pull * out[0], last[1] - pull * out[1]),
+        last,
+        tolerance_mm,
+        sewn=True,
+    )
+    ends = (start,) if before > reach else (), (end,) if after > reach else ()
+    return (*ends[0], *curve, *ends[1])
 
 
 def _at(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:

@@ -10,7 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from pieces.piece import Line, Notch, Outline, Piece, Point, Seam
+from pieces.piece import Line, Notch, Outline, Piece, Point
 
 AXIS_MM = 0.01
 """How far a fold edge may stray from where it is meant to lie: less than a pencil line."""
@@ -307,7 +307,7 @@ def _mapped(piece: Piece, move: _Move, turn: _Turn) -> Piece:
         hole=move(piece.hole),
         slit=move(piece.slit),
         sewing_line=move(piece.sewing_line),
-        seams=tuple(Seam(seam.name, move(seam.line)) for seam in piece.seams),
+        seams=tuple(replace(seam, line=move(seam.line)) for seam in piece.seams),
         notches=tuple(
             Notch(move((notch.at,))[0], turn(notch.inward_deg) % 360.0) for notch in piece.notches
         ),

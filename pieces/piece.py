@@ -38,10 +38,14 @@ class Notch:
 
 @dataclass(frozen=True, slots=True)
 class Seam:
-    """A named stretch of the sewing line, not of the cut line."""
+    """A named stretch of the sewing line, not of the cut line.
+
+    `marks_mm` are its notches, by length from its start.
+    """
 
     name: str
     line: Line
+    marks_mm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +158,51 @@ class Piece:
         return self.cut * (2 if self.pair else 1)
 
 
+class How(StrEnum):
+    """How the first edge of a join is brought to the length of the second."""
+
+    PLAIN = "sewn"
+    EASED = "eased"
+    GATHERED = "gathered"
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """An edge of a piece, by their names."""
+
+    piece: str
+    seam: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Join:
+    """One edge sewn to another.
+
+    Attributes
+    ----------
+    what : what the seam is called
+    this, that : the two edges; `this` is eased or gathered to `that`
+    and_that : further edges that make one with `that`, as the panels of a front have an armhole
+    longer_mm, fullness : this is so much longer than that, and then so many times as long
+    plain_mm : so much of both is not gathered, as below the notches of a puff's cap
+    turned : whether the two edges run opposite ways, as both sides of one sleeve's underarm do;
+        front and back, each drawn with the middle at the same side, run the same way
+    smooth : at which ends, start and end of `this`, a line runs on over the seam
+    how : whether what is longer is eased or gathered in
+    """
+
+    what: str
+    this: Side
+    that: Side
+    longer_mm: float = 0.0
+    fullness: float = 1.0
+    plain_mm: float = 0.0
+    turned: bool = False
+    smooth: tuple[bool, bool] = (True, True)
+    how: How = How.PLAIN
+    and_that: tuple[Side, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class SeamCheck:
     """Two lengths that must meet when sewn."""
@@ -185,8 +234,9 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What drafting gives: pieces in their laid form, seams compared, things found."""
+    """What drafting gives: pieces in their laid form, seams compared, things found, and joins."""
 
     pieces: tuple[Piece, ...]
     seam_checks: tuple[SeamCheck, ...] = ()
     findings: tuple[Finding, ...] = ()
+    joins: tuple[Join, ...] = ()

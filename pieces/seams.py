@@ -22,13 +22,25 @@ def seam_line(piece: Piece, name: str) -> Line:
 
 
 def seam_length(piece: Piece, name: str) -> float:
-    """Length of a seam as drawn: of a part of it where the piece is on the fold."""
-    return length(seam_line(piece, name))
+    """Length of a seam as drawn: of a part of it where the piece is on the fold.
+
+    A dart parts it into two of its name. Raises KeyError if there is none.
+    """
+    found = [length(seam.line) for seam in piece.seams if seam.name == name]
+    if not found:
+        raise KeyError(name)
+    return math.fsum(found)
 
 
 def whole_length(pieces: Iterable[Piece], name: str) -> float:
-    """Length of a seam over all the parts that are cut of these pieces, opened out."""
-    return math.fsum(seam_length(piece, name) * piece.parts * piece.opens_to for piece in pieces)
+    """Length of a seam over all the parts that are cut of these pieces, opened out.
+
+    Of those that have it. Raises KeyError if none has.
+    """
+    having = [piece for piece in pieces if any(seam.name == name for seam in piece.seams)]
+    if not having:
+        raise KeyError(name)
+    return math.fsum(seam_length(piece, name) * piece.parts * piece.opens_to for piece in having)
 
 
 def compare(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
-from pieces.drafting.assembly import SKIRTS, hosts, labels, place_in_tiers
+from pieces.drafting.assembly import hosts, kind_of, labels, place_in_tiers
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.errors import OwnFailure
 from pieces.piece import Finding, Piece
@@ -77,7 +77,7 @@ class _Garment:
         draft = self.parts[index].draft
         if draft == "tier":
             return f"tier {place_in_tiers(self.parts, index)[0]}"
-        return "skirt" if draft in SKIRTS else draft
+        return "skirt" if kind_of(self.parts[index]).is_skirt else draft
 
     def asked_mm(self, index: int) -> float | None:
         """How long a part's strip is to be, by the order; None for a part that has none."""

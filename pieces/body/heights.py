@@ -1,33 +1,208 @@
-"""The size table by height: European labels from 62 to 134 cm, the same for girls and boys.
+"""The size table by height: European labels from 56 to 176 cm, the same for girls and boys.
 
-A label stands for the height that it names. Under 92 cm the periodical's table has no rows: the
-infants' measures of the equivalent age stand in. No table here has a newborn's measures.
+A label stands for the height that it names, 56 cm for a newborn. Its bodies are a size larger than
+the survey's of the same height (by 4 cm at the chest of 104 cm), as charts differ.
 """
 
 from __future__ import annotations
 
-from pieces.body.infants import INFANT_GIRLS, MONTHS
 from pieces.body.sources import Row, Source
 
-INFANT_LABELS = {62: 3, 68: 6, 74: 9, 80: 12, 86: 18}
-"""Age equivalents in months of the labels under 92 cm (secondary copies)."""
-LABELS = (92, 98, 104, 110, 116, 122, 128, 134)
-"""For 2 to 9 years; a year adds about 6 cm (secondary copies)."""
+LABELS = tuple(range(56, 177, 6))
+"""For newborns to about 16 years; a year adds about 6 cm (secondary copies)."""
 
+# Where the two tables meet, at 80 and 86 cm, the first one's waist, hip and arm are 0.5 to 2 cm
+# less: 49 and 50, 52 and 53, 28 cm. They are raised here to lead on to the second.
 HEIGHTS = {
     "height": Row(Source.LABEL, tuple(float(label) for label in LABELS)),
-    "chest": Row(Source.PERIODICAL, (54.0, 56.0, 58.0, 60.0, 62.0, 64.0, 66.0, 68.0)),
-    "waist": Row(Source.PERIODICAL, (53.0, 54.0, 55.0, 56.0, 57.0, 58.0, 59.0, 60.0)),
-    "hip": Row(Source.PERIODICAL, (58.0, 60.0, 62.0, 64.0, 66.0, 68.0, 70.0, 72.0)),
-    "back_waist": Row(Source.PERIODICAL, (22.5, 24.0, 25.0, 26.5, 28.0, 29.5, 31.0, 32.5)),
-    "arm": Row(Source.PERIODICAL, (32.0, 34.0, 36.0, 38.0, 40.0, 42.0, 44.0, 46.0)),
-    "shoulder": Row(Source.PERIODICAL, (8.0, 8.4, 8.8, 9.2, 9.6, 10.0, 10.4, 10.8)),
-    # At the equivalent age; nine years continued by the step before it.
-    "upper_arm": Row(Source.SURVEY_GIRLS, (15.9, 15.7, 16.2, 16.9, 17.1, 18.1, 19.0, 19.9)),
-    "wrist": Row(Source.SURVEY_GIRLS, (11.3, 11.2, 11.4, 11.7, 12.2, 12.4, 13.0, 13.6)),
-    "neck": Row(Source.SURVEY_GIRLS, (23.3, 23.5, 24.0, 24.5, 25.7, 26.0, 27.0, 28.0)),
+    "chest": Row(
+        Source.LABELS_SMALL,
+        (44, 46, 48, 50, 52, 53, 54, 56, 58, 60, 62, 64, 66, 68, 71, 74, 78, 81, 84, 87, 90),
+    ),
+    "waist": Row(
+        Source.LABELS_SMALL,
+        (
+            44,
+            46,
+            47,
+            48,
+            50,
+            51.5,
+            53,
+            54,
+            55,
+            56,
+            57,
+            58,
+            59,
+            60,
+            61.5,
+            63,
+            64.5,
+            66,
+            67.5,
+            69,
+            70.5,
+        ),
+    ),
+    "hip": Row(
+        Source.LABELS_SMALL,
+        (44, 46, 48, 50, 52.5, 55, 58, 60, 62, 64, 66, 68, 70, 72, 75.5, 79, 83, 87, 90, 93, 96),
+    ),
+    "back_waist": Row(
+        Source.LABELS,
+        (
+            15.5,
+            16.5,
+            17.5,
+            18.7,
+            20,
+            21.2,
+            22.5,
+            24,
+            25,
+            26.5,
+            28,
+            29.5,
+            31,
+            32.5,
+            33.8,
+            35.2,
+            36.6,
+            38,
+            39.2,
+            40.4,
+            41.5,
+        ),
+    ),
+    "arm": Row(
+        Source.LABELS_SMALL,
+        (
+            16,
+            19,
+            21,
+            23,
+            26,
+            29,
+            32,
+            34,
+            36,
+            38,
+            40,
+            42,
+            44,
+            46,
+            48,
+            50,
+            52.2,
+            54.4,
+            56.5,
+            58.5,
+            60.5,
+        ),
+    ),
+    "shoulder": Row(
+        Source.LABELS,
+        (
+            5.6,
+            6.0,
+            6.4,
+            6.8,
+            7.2,
+            7.6,
+            8.0,
+            8.4,
+            8.8,
+            9.2,
+            9.6,
+            10,
+            10.4,
+            10.8,
+            11.2,
+            11.6,
+            11.9,
+            12.1,
+            12.3,
+            12.5,
+            12.7,
+        ),
+    ),
+    "upper_arm": Row(
+        Source.LABELS_MEMORY,
+        (
+            14,
+            14.6,
+            15.2,
+            15.7,
+            16.2,
+            16.6,
+            17,
+            17.5,
+            18,
+            18.5,
+            19,
+            19.6,
+            20.3,
+            21,
+            22,
+            23,
+            24,
+            25,
+            26,
+            26.8,
+            27.5,
+        ),
+    ),
+    "wrist": Row(
+        Source.LABELS_MEMORY,
+        (
+            9.8,
+            10.2,
+            10.6,
+            11,
+            11.4,
+            11.7,
+            12,
+            12.3,
+            12.6,
+            12.9,
+            13.2,
+            13.5,
+            13.9,
+            14.3,
+            14.7,
+            15.1,
+            15.4,
+            15.7,
+            16,
+            16.2,
+            16.5,
+        ),
+    ),
+    "neck": Row(
+        Source.LABELS_MEMORY,
+        (
+            22.5,
+            23.2,
+            24,
+            24.5,
+            25,
+            25.5,
+            26,
+            26.5,
+            27,
+            27.8,
+            28.5,
+            29.2,
+            30,
+            30.8,
+            31.5,
+            32.3,
+            33,
+            34,
+            34.8,
+            35.5,
+            36.2,
+        ),
+    ),
 }
-INFANT_HEIGHTS = {
-    name: Row(row.source, tuple(row.cm[MONTHS.index(age)] for age in INFANT_LABELS.values()))
-    for name, row in INFANT_GIRLS.items()
-} | {"height": Row(Source.LABEL, tuple(float(label) for label in INFANT_LABELS))}

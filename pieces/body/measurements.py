@@ -19,6 +19,8 @@ class Body:
     shoulder : one shoulder, from the side of the neck to the shoulder's point
     upper_arm, wrist, neck : all round
     arm : from the shoulder's point to the wrist
+    across_shoulders : from one shoulder's point to the other, over the back; instead of `shoulder`
+    across_back, across_front : from armhole to armhole, half way down it
     """
 
     height: Length | None = None
@@ -31,6 +33,9 @@ class Body:
     arm: Length | None = None
     wrist: Length | None = None
     neck: Length | None = None
+    across_shoulders: Length | None = None
+    across_back: Length | None = None
+    across_front: Length | None = None
 
 
 def in_words(name: str) -> str:

@@ -16,11 +16,14 @@ RANGES_MM: dict[str, tuple[float, float]] = {
     "waist": (250.0, 1800.0),
     "hip": (250.0, 1900.0),
     "back_waist": (100.0, 600.0),
-    "shoulder": (30.0, 250.0),
+    "shoulder": (30.0, 550.0),  # or across both, see `pieces.body.shoulders`
     "upper_arm": (70.0, 600.0),
     "arm": (120.0, 900.0),
     "wrist": (60.0, 300.0),
     "neck": (130.0, 600.0),
+    "across_shoulders": (120.0, 600.0),
+    "across_back": (100.0, 550.0),
+    "across_front": (100.0, 550.0),
 }
 """Least and greatest of each measure, both still a body's."""
 

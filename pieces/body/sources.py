@@ -10,31 +10,52 @@ class Source(StrEnum):
     """Where a row of numbers comes from."""
 
     SURVEY = (
-        "means computed from the records of the 1977 US survey UM-HSRI-77-17 "
-        "(Anthropometry of Infants, Children and Youths to Age 18 for Product Safety Design)"
+        "2 to 8 years: means computed from the records of the 1977 US survey UM-HSRI-77-17 "
+        "(Anthropometry of Infants, Children and Youths to Age 18 for Product Safety Design); "
+        "9 to 14 years led on from there, from memory of charts by age"
     )
-    SURVEY_GIRLS = "the girls' means of the same survey, for whoever no own ones are tabulated"
-    SURVEY_INFANTS = (
-        "infants' means of the same federal surveys, shoulder to elbow and elbow to fingertip less "
-        "the hand, read off between the tabulated ages; held from 21.5 months to 24"
+    SURVEY_GIRLS = "the girls' row, for whoever no own one is tabulated"
+    SURVEY_SHOULDER = (
+        "half the same survey's breadth across the shoulder bones, less the bodice draft's half "
+        "neck, along a slope of 15 degrees; 9 to 14 years from memory"
+    )
+    GROWTH = (
+        "2 to 8 years the same survey; 9 to 14 years medians of the US growth charts (CDC, 2000), "
+        "from memory"
     )
     WHO = "medians of the WHO Child Growth Standards (2006), length lying"
+    WHO_ARMS = "medians of the same standards from 3 months on; a newborn's from memory"
+    INFANTS = (
+        "from memory of infants' tables by age, each smoothed so that it meets the survey's mean "
+        "at two years"
+    )
+    INFANT_ARMS = (
+        "infants' means of the same federal surveys, shoulder to elbow and elbow to fingertip less "
+        "the hand, read off between the tabulated ages; held from 21.5 months to 24; a newborn's "
+        "from memory"
+    )
     YARN = (
-        "standard body measurements of the Craft Yarn Council, sizes 2, 4, 6 and 8; "
-        "the years between from memory of US size tables"
+        "standard body measurements of the Craft Yarn Council, sizes 2, 4, 6 and 8; the years "
+        "between and from 9 to 14 from memory of US size tables"
     )
     YARN_INFANTS = (
         "standard body measurements of the Craft Yarn Council for 3 to 24 months, from memory; "
-        "9 months half way between its 6 and 12"
+        "9 months half way between its 6 and 12; a newborn's from memory"
     )
     YARN_SHOULDER = (
         "half the cross back of the same table less half the neck of the bodice's draft, "
-        "chest / 12 + 1/4 in."
+        "chest / 12 + 1/4 in.; a newborn's from memory"
     )
-    PERIODICAL = (
-        "a European pattern periodical's table by height, 92 cm for 2 years to 122 cm for 7 "
-        "(secondary copy); continued by its own steps to 134 cm"
+    LABELS_SMALL = (
+        "56 to 86 cm: a children's size table by height on a clothing site, the middle of its "
+        "ranges (secondary copy); 92 to 122 cm: a European pattern periodical's table (secondary "
+        "copy), continued by its own steps to 134 cm; taller ones from memory of European charts"
     )
+    LABELS = (
+        "92 to 122 cm: a European pattern periodical's table (secondary copy), continued by its "
+        "own steps to 134 cm and down to 56 cm; taller ones from memory of European charts"
+    )
+    LABELS_MEMORY = "from memory of European charts by height"
     LABEL = (
         "the label itself: European sizes go by height in steps of 6 cm (EN 13402; its age "
         "equivalents from secondary copies)"

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from pieces.drafting.band import BandOptions
-from pieces.drafting.bias import BiasBindingOptions
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import PartSpec
-from pieces.drafting.tier import TierOptions
 
-SKIRTS = ("flared skirt", "gathered skirt", "pleated skirt")
-NEEDS_BODICE = ("sleeve", "facing", "collar")
-_HANGS_AT = {"band": "skirt", "tier": "skirt", "sleeve band": "sleeve"}
 _TIMES = ("", "second ", "third ", "fourth ", "fifth ", "sixth ")
+
+
+def kind_of(part: PartSpec) -> DraftKind:
+    """What kind of part it is."""
+    return DRAFTS[part.draft]
 
 
 def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
@@ -25,28 +26,21 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
     found: list[int | None] = []
     lowest: dict[str, int] = {}
     for index, part in enumerate(parts):
-        at = _hangs_at(part)
-        host = None if at is None else lowest.get(at)
-        if part.draft == "tier" and not _continues(parts, host, part):
+        kind = kind_of(part)
+        at = kind.hangs_at(part.options)
+        host = lowest.get(at) if at else None
+        if kind.tiered and not _continues(parts, host, part):
             host = None
         found.append(host)
-        if part.draft == "sleeve":
-            lowest["sleeve"] = index
-        elif part.draft in (*SKIRTS, "tier", "band"):
-            lowest["skirt"] = index
+        if kind.carries:
+            lowest[kind.carries] = index
     return tuple(found)
 
 
-def _hangs_at(part: PartSpec) -> str | None:
-    """What kind of part a part is sewn to the lower edge of."""
-    if isinstance(part.options, BiasBindingOptions):
-        return "skirt" if part.options.edge == "hem" and part.options.length is None else None
-    return _HANGS_AT.get(part.draft)
-
-
 def _continues(parts: Sequence[PartSpec], host: int | None, part: PartSpec) -> bool:
-    at_waist = isinstance(part.options, TierOptions) and part.options.at_waist
-    return host is not None and parts[host].draft == "tier" and not at_waist
+    """Whether a tier is sewn to the one before it."""
+    at_waist = getattr(part.options, "at_waist", False)
+    return host is not None and kind_of(parts[host]).tiered and not at_waist
 
 
 def place_in_tiers(parts: Sequence[PartSpec], index: int) -> tuple[int, int]:
@@ -62,7 +56,7 @@ def place_in_tiers(parts: Sequence[PartSpec], index: int) -> tuple[int, int]:
 
 
 def _tier_at(parts: Sequence[PartSpec], above: Sequence[int | None], index: int) -> int | None:
-    hanging = (i for i, host in enumerate(above) if host == index and parts[i].draft == "tier")
+    hanging = (i for i, host in enumerate(above) if host == index and kind_of(parts[i]).tiered)
     return next(hanging, None)
 
 
@@ -70,9 +64,9 @@ def bands_depth(parts: Sequence[PartSpec], index: int) -> float:
     """Depth in mm of all the bands that hang below a part."""
     above = hosts(parts)
     return sum(
-        part.options.depth + bands_depth(parts, i)
+        float(getattr(part.options, "depth", 0.0)) + bands_depth(parts, i)
         for i, part in enumerate(parts)
-        if above[i] == index and isinstance(part.options, BandOptions)
+        if above[i] == index and kind_of(part).deepens
     )
 
 
@@ -87,10 +81,11 @@ def labels(parts: Sequence[PartSpec]) -> tuple[str, ...]:
     found = []
     for index, part in enumerate(parts):
         kind = _kind(part)
-        number = place_in_tiers(parts, index)[0] if kind == "tier" else 0
+        tiered = kind_of(part).tiered
+        number = place_in_tiers(parts, index)[0] if tiered else 0
         times = seen[kind, part.fabric, number]
         seen[kind, part.fabric, number] += 1
-        several = kinds[kind] > 1 or kind == "tier"
+        several = kinds[kind] > 1 or tiered
         found.append(f"{_time(times)}{part.fabric}" if several else "")
     return tuple(found)
 
@@ -100,7 +95,7 @@ def _time(times: int) -> str:
 
 
 def _kind(part: PartSpec) -> str:
-    if part.draft in SKIRTS:
+    if kind_of(part).is_skirt:
         return "skirt"
     # Pieces of these are called by the edge that they finish.
     edge = getattr(part.options, "edge", None)

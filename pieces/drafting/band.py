@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances
@@ -58,7 +59,7 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     3. Draw a strip twice as deep as the band, 6 cm (common practice), with the fold along its
        middle and seam allowances on both edges (*Clothing for Women*, 1916). A single one is drawn
        once as deep, with a hem below, or a seam where something is sewn on.
-    4. Notch the middle of its top; the grain runs across it (common practice).
+    4. Notch its top in quarters; the grain runs across it (common practice).
 
     Raises
     ------
@@ -115,3 +116,18 @@ def _findings(setting: Setting, options: BandOptions) -> tuple[Finding, ...]:
         "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
     return (Finding("band-on-flared-hem", message),)
+
+
+KINDS = (
+    DraftKind(
+        name="band",
+        options=BandOptions,
+        draft=draft_band,
+        description="a band or frill round a hem",
+        place=120,
+        hangs_at=always("skirt"),
+        carries="skirt",
+        deepens=True,
+        wider_hem="fullness",
+    ),
+)

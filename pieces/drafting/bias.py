@@ -11,6 +11,7 @@ from typing import Literal
 
 from pieces.counts import at_least
 from pieces.curves import length
+from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.strips import Strips, strips_or_fault
@@ -221,3 +222,25 @@ def _strips(name: str, strips: Strips, cut_mm: float) -> Pattern:
         cut=strips.count,
         joins=strips.count - 1,
     )
+
+
+def _hangs_at(options: BiasBindingOptions) -> str:
+    return "skirt" if options.edge == "hem" and options.length is None else ""
+
+
+def _finishes(options: BiasBindingOptions) -> tuple[str, ...]:
+    """By the length it is for whatever edge is meant."""
+    return (options.edge,) if options.length is None else ("neck", "armhole", "waist")
+
+
+KINDS = (
+    DraftKind(
+        name="bias binding",
+        options=BiasBindingOptions,
+        draft=draft_bias_binding,
+        description="a bias binding, in strips or from a square",
+        place=140,
+        hangs_at=_hangs_at,
+        finishes=_finishes,
+    ),
+)

@@ -2,86 +2,71 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import length
-from pieces.drafting.bodice_block import (
-    ACROSS_BACK_MM,
-    ACROSS_FRONT_MM,
-    SHOULDER_DROP_MM,
-    Block,
-    NeckShape,
-    armhole_line,
-    neck_line,
+from pieces.drafting.bodice_block import Block, dart_lines, side_line, waist_lines
+from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
+from pieces.drafting.kind import DraftKind, finishing
+from pieces.drafting.pattern import Allowances, Edge, Pattern
+from pieces.drafting.setting import Half, Made, Needs, Setting, pieces_of
+from pieces.drafting.style_lines import princess
+from pieces.drafting.upper import (
+    UpperOptions,
+    belly_mm,
+    neck_told,
+    opening_mm,
+    upper_block,
+    upper_given,
+    upper_halves,
+    upper_joins,
+    upper_pattern,
 )
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
-from pieces.drafting.setting import Armhole, Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Flag, Length, LengthOrZero
-from pieces.geometry import SAME_MM
-from pieces.piece import Finding, Piece, SeamCheck
-from pieces.seams import compare, seam_length, whole_length
+from pieces.piece import Finding, Join, Piece, SeamCheck
+from pieces.seams import compare, whole_length
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
-_HEAD_MM = 500.0
-"""Means of girls and boys from 2 to 8 years run from 484 to 526 mm (UM-HSRI-77-17, 1977)."""
+_BUST_MM, _GROWN_MM = 900.0, 1500.0
+"""The largest chest, and the height of 12 years, in the size tables."""
+_LEAST_PRINCESS_MM, _LEAST_PANEL_MM, _GRAIN_IN_MM = 8.0, 40.0, 15.0
+"""What a princess seam takes in at least, the shortest side beside one, and from that seam to the
+grain drawn in a side panel; common practice."""
+_SIDE_TAKES_MM, _SIDE_LEANS = 20.0, 0.12
+_LEAST_DART_MM, _MOST_DART_MM, _LEAST_DARTED_MM = 6.0, 35.0, 80.0
+"""What the side takes in of a quarter, or that share of its length, a dart takes the rest; common
+practice, as are the least and greatest dart and the shortest side that has one."""
+_LEAST_SIDE_MM = 20.0
+"""Of a side seam; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BodiceOptions:
+class BodiceOptions(UpperOptions):
     """Options of a bodice; each may be left out.
 
     Attributes
     ----------
-    chest_ease : over the whole chest; 4 cm to 116 cm of height, 5 to 140, then 6 (a British
-        flat block as quoted by a sewing blog, 2009)
     waist_ease : over the whole waist; 4 cm, within 1 to 2 in. (from memory)
     waist : natural, or high: the seam then lies 5 cm below the underarm, or less where that is
-        near the waist (common practice)
+        near the waist, and at least 2 cm (common practice)
     length : from nape to waist seam; the back waist length for a natural waist
-    neck : the shape in front; round, V, square or boat
-    neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
-        known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder,
-        a boat neck up to 45 percent of it (common practice)
-    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), 3 cm
-        more for a V, and 3 cm for a boat neck (common practice)
-    back_neck_depth : below the nape; 0
-    scye_depth : from nape to underarm; chest / 8 + 2 1/2 in. (Indian teaching notes)
-    sleeveless : the underarm is raised by 1 cm where scye_depth is not told (common practice); a
-        facing or a binding finishes the armhole
-    shoulder : from the side of the neck to the armhole; the body's
-    closing : zip or buttons at centre back, or a front opening for buttons, which puts the back
-        on the fold; or none, which puts both there
-    opening_allowance : where it opens; 2 cm for a zip (common practice), 4 cm for buttons (a lap
-        of 1 to 1 3/4 in.: Scientific Sewing and Garment Cutting, School Needlework)
+    style : plain; or princess, in panels: a seam from the armhole to the waist takes the dart in
+        front and behind, 8 mm at least (common practice)
+    darts : whether darts from the waist take what would slant the side seam by more than an eighth
+        or so; true, and they are drawn only where it would (common practice)
+    growth : none, or one size: side seams and waist seam are then wider, to be let out (a family
+        magazine's advice of 1976, secondary copy)
     """
 
-    chest_ease: LengthOrZero | None = None
     waist_ease: LengthOrZero = 40.0
     waist: Literal["natural", "high"] = "natural"
     length: Length | None = None
-    neck: Literal["round", "V", "square", "boat"] = "round"
-    neck_width: Length | None = None
-    neck_depth: Length | None = None
-    back_neck_depth: LengthOrZero = 0.0
-    scye_depth: Length | None = None
-    sleeveless: Flag = False
-    shoulder: Length | None = None
-    closing: Literal["zip", "buttons", "front opening", "none"] = "zip"
-    opening_allowance: LengthOrZero | None = None
-
-
-def quarter_chest_ease(height_mm: float | None, chest_mm: float) -> float:
-    """Ease on a quarter of the chest: 1 cm to 116 cm of height, 1.25 to 140, then 1.5.
-
-    Without a height, by the chest of those heights in European tables: to 63 cm, to 72 cm.
-    """
-    size, small, middle = (
-        (height_mm, 1190.0, 1430.0) if height_mm is not None else (chest_mm, 630.0, 720.0)
-    )
-    return 10.0 if size <= small + SAME_MM else 12.5 if size <= middle + SAME_MM else 15.0
+    style: Literal["plain", "princess"] = "plain"
+    darts: Flag = True
+    growth: Growth = "none"
 
 
 def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
@@ -95,25 +80,37 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
        length. A high seam lies 5 cm below the underarm instead, or 0.6 of the way from there to the
        natural waist if that is less (common practice).
     2. Square across at the scye's depth below the nape, chest / 8 + 2 1/2 in. (Indian teaching
-       notes), 1 cm less if sleeveless (common practice). A quarter of the chest and 1, 1.25 or 1.5
-       cm out is the underarm (a British flat block as quoted by a sewing blog, 2009).
-    3. Mark the side of the neck, 1.5 cm above the nape and neck / 6 + 5 mm out (a pattern teaching
-       site), or chest / 12 + 1/4 in. where the neck is not known (Indian teaching notes).
-    4. Draw the shoulder from there in its length, so that its point lies 1.6 cm lower (1/2 to 3/4
-       in.: a teaching blog). A boat neck begins 45 percent of that length further out (common
-       practice).
+       notes) or a quarter of the chest if that is less, 1 cm less if sleeveless (common practice).
+       A quarter of the chest and 1, 1.25 or 1.5 cm out is the underarm (a British flat block as
+       quoted by a sewing blog, 2009).
+    3. Mark the side of the neck neck / 6 + 5 mm out (a pattern teaching site), or chest / 12 + 1/4
+       in. where the neck is not known (Indian teaching notes), and a third of that above the nape:
+       1.5 cm at 4.9 cm (the same site).
+    4. Draw the shoulder from there in its length, 15 degrees below the level (from memory). A boat
+       neck begins 45 percent of that length further out (common practice).
     5. Draw the front neck, chest / 8 below the side of the neck (Indian teaching notes), 3 cm more
-       for a V, only 3 cm for a boat (common practice): a quarter of an ellipse, straight for a V,
-       or down and squared across. The back neck is a quarter of an ellipse to the nape.
-    6. Draw the armhole: level out of the underarm, upright 0.45 of the way up, there 1.5 cm inside
-       the shoulder's point in front and 1 cm behind, at least 1.5 cm inside the underarm, and
+       for a V, only 3 cm for a boat (common practice): square out of the shoulder, level in the
+       middle, as wide an arc as there is room for between; a V all but straight; a square one down
+       and across. The back neck starts so that both make one line over the shoulder (*A Complete
+       Course in Dressmaking*, vol. 9, 1921, p. 22) and is drawn alike, down to the nape, or below
+       it by what a wide neck has come down at its side (common practice).
+    6. Draw the armhole: square out of the side seam, upright 0.45 of the way up, there half of
+       across front and across back from the middle, or where these are not known 0.88 of the way
+       to the shoulder's point in front and 0.92 behind, at least 1.5 cm inside the underarm, and
        square into the shoulder. Notch it at 0.4 of its length, behind again 8 mm above (common
        practice).
     7. Square across at the waist seam a quarter of the waist and of its ease of 4 cm (1 to 2 in.,
-       from memory), and draw the side straight; to a high waist it comes in by its share of the
-       way.
-    8. Put the middle on the fold, or where it opens add 2 cm for a zip (common practice), 4 cm for
-       buttons (Scientific Sewing and Garment Cutting, School Needlework).
+       from memory), to a high waist by its share of the way; draw the side towards it, upright
+       where it ends. In front the seam dips in the middle by up to 1.5 cm, 1 cm where the waist is
+       0.92 of the chest (a pattern teaching site's block has 1 cm), none at 0.8 (common practice).
+    8. Where a quarter of the chest is wider than that of the waist by more than 2 cm and 0.12 of
+       the side, let a dart take the rest of it, 3.5 cm at most, halfway to the armhole and up to
+       2.5 cm below the underarm in front, 5 mm behind; draw the waist square to its legs (common
+       practice).
+    9. Put the middle on the fold, or where it opens add 2 cm for a zip (common practice), 4 cm for
+       buttons (Scientific Sewing and Garment Cutting, School Needlework): there draw the line at
+       which half of it is folded back, the middle, and buttonholes across it 6 cm apart, the first
+       and last 1.5 cm from neck and waist; its ends are mirrored at the fold (common practice).
 
     Raises
     ------
@@ -122,79 +119,143 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     needs = Needs(setting)
     block = _block(needs, options)
     needs.settle()
-    _check_block(needs, block)
+    require_drawable(needs, block)
+    short = block.length - block.scye_depth < _LEAST_PANEL_MM
+    if options.style == "princess" and short and not needs.faults:
+        needs.refuse(
+            "style",
+            "From underarm to waist there is no room for a princess line to take in the waist.",
+            'Write waist = "natural", give a longer length, or take style out.',
+        )
     needs.settle()
-    front, back = _halves(setting, block, options.closing)
-    patterns = _pattern(front), _pattern(back)
+    drawn = upper_halves(
+        setting,
+        block,
+        options.closing,
+        "bodice",
+        lambda front: (
+            *_waist(block, options.growth, front=front),
+            Edge("side", side_line(block), more_mm=SIDE_MM if options.growth != "none" else 0.0),
+        ),
+    )
+    opening = opening_mm(options)
+    halves, patterns = _cut(setting, options, block, drawn)
     part = setting.part
-    opening_mm = _opening(options)
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening_mm)
+    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
     shell = pieces_of(setting, patterns, part.fabric, allowances)
-    checks = list(_checks(setting, shell))
     lining: tuple[Piece, ...] = ()
+    checks: list[SeamCheck] = []
     if part.lining is not None:
         lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
-        checks += _lining_checks(setting, shell, lining)
-    drop_mm = _waist_drop(setting, options, block)
+        checks = _lining_checks(setting, shell, lining)
     return Made(
         pieces=shell + lining,
+        joins=(*upper_joins(shell, halves), *_panel_joins(halves)),
         seam_checks=tuple(checks),
-        findings=_findings(setting, options, whole_length(shell, "neck")),
-        bodice=Bodice(
-            front=front,
-            back=back,
-            opening_mm=opening_mm,
-            lap_mm=opening_mm if options.closing in ("buttons", "front opening") else 0.0,
-            round_neck=block.neck_shape is NeckShape.ROUND,
-            sleeveless=options.sleeveless,
+        findings=(
+            *neck_told(setting, options, whole_length(shell, "neck")),
+            *_bust_told(setting),
+            *bodice_told(setting, options.growth),
         ),
+        bodice=upper_given(block, options, halves),
         waist_mm=whole_length(shell, "waist"),
-        waist_drop_mm=drop_mm,
+        waist_drop_mm=_waist_drop(setting, options, block),
     )
 
 
-def _findings(setting: Setting, options: BodiceOptions, neck_mm: float) -> tuple[Finding, ...]:
-    if options.closing != "none" or neck_mm >= _HEAD_MM:
+def _cut(
+    setting: Setting, options: BodiceOptions, block: Block, drawn: tuple[Half, Half]
+) -> tuple[tuple[Half, Half], list[Pattern]]:
+    """The halves as they are cut, whole or in panels, and the patterns of that."""
+    opening = opening_mm(options)
+    if options.style == "plain":
+        darts = [dart_lines(block, front=front) for front in (True, False)]
+        whole = zip(drawn, darts, strict=True)
+        return drawn, [upper_pattern(half, opening, lines) for half, lines in whole]
+    halves, patterns = [], []
+    for half, which in zip(drawn, ("front", "back"), strict=True):
+        beside_middle, beside_side = princess(half, block.apex(front=which == "front"))
+        name = setting.named(f"bodice side {which}")
+        patterns.append(replace(upper_pattern(half, opening), edges=beside_middle))
+        low, high = beside_side[0].line[0], beside_side[-1].line[0]
+        patterns.append(
+            Pattern(
+                name=name,
+                edges=beside_side,
+                grain=((low[0] + _GRAIN_IN_MM, low[1]), (low[0] + _GRAIN_IN_MM, high[1])),
+                pair=True,
+            )
+        )
+        panels = (
+            (half.name, tuple(edge.name for edge in beside_middle)),
+            (name, tuple(edge.name for edge in beside_side)),
+        )
+        halves.append(replace(half, panels=panels))
+    return (halves[0], halves[1]), patterns
+
+
+def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
+    return tuple(
+        Join(what=f"princess seam, {this.piece} to {that.piece}", this=this, that=that, turned=True)
+        for half in halves
+        if half.panels
+        for this, that in [half.sides("princess")]
+    )
+
+
+def _bust_told(setting: Setting) -> tuple[Finding, ...]:
+    """That nothing shapes it over a grown-up's bust: code ``bust-not-shaped``."""
+    chest, height = setting.body.chest or 0.0, setting.body.height
+    if chest <= _BUST_MM or (height is not None and height < _GROWN_MM):
         return ()
     message = (
-        f"{setting.garment}: the neck is {setting.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; give it "
-        'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
+        f"{setting.garment}: the bodice is drawn on a child's block, with darts at the waist where "
+        f"they are needed but none over a bust. On a chest of {setting.told(chest)} sew a trial, "
+        "and pin a dart from side seam or shoulder before cutting dear cloth."
     )
-    return (Finding("neck-passes-no-head", message),)
+    return (Finding("bust-not-shaped", message),)
 
 
-def _opening(options: BodiceOptions) -> float:
-    if options.opening_allowance is not None:
-        return options.opening_allowance
-    return 20.0 if options.closing == "zip" else 40.0
+def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
+    """The waist seam, parted by its dart, whose legs are notched."""
+    lines = waist_lines(block, front=front)
+    more = WAIST_MM if growth != "none" else 0.0
+    if len(lines) == 1:
+        return (Edge("waist", lines[0], more_mm=more),)
+    to_dart, mouth, on = lines
+    legs = (0.0, length(mouth))
+    return (
+        Edge("waist", to_dart, more_mm=more),
+        Edge("waist dart", mouth, marks_mm=legs, more_mm=more),
+        Edge("waist", on, more_mm=more),
+    )
+
+
+def _dart_mm(options: BodiceOptions, shift: float, side: float) -> float:
+    """What a dart takes of a quarter: what would slant the side seam too much."""
+    if options.style == "princess":
+        return min(_MOST_DART_MM, max(_LEAST_PRINCESS_MM, shift - _SIDE_TAKES_MM))
+    if options.darts is False or side < _LEAST_DARTED_MM:
+        return 0.0
+    dart = min(_MOST_DART_MM, shift - max(_SIDE_TAKES_MM, _SIDE_LEANS * side))
+    return dart if dart >= _LEAST_DART_MM else 0.0
 
 
 def _block(needs: Needs, options: BodiceOptions) -> Block:
-    body = needs.setting.body
-    chest = needs.measure("chest", "The bodice")
+    upper = upper_block(needs, options, "The bodice")
     waist = needs.measure("waist", "The bodice")
-    shoulder = options.shoulder or needs.measure("shoulder", "The bodice")
-    ease = options.chest_ease
-    quarter_ease = quarter_chest_ease(body.height, chest) if ease is None else ease / 4
-    neck = body.neck / 6 + 5 if body.neck is not None else chest / 12 + 6.35
-    shape = NeckShape(options.neck)
-    boat = shape is NeckShape.BOAT
-    depths = {NeckShape.V: chest / 8 + 30, NeckShape.BOAT: 30.0}
-    scye_depth = options.scye_depth or chest / 8 + 63.5 - (10 if options.sleeveless else 0)
-    quarter, waist_quarter = chest / 4 + quarter_ease, (waist + options.waist_ease) / 4
-    length_mm, tapered = _waist_seam(needs, options, scye_depth)
-    return Block(
-        quarter=quarter,
-        waist_quarter=quarter + tapered * (waist_quarter - quarter),
+    length_mm, tapered = _waist_seam(needs, options, upper.scye_depth)
+    waist_quarter = (waist + options.waist_ease) / 4
+    belly = options.front_longer
+    if belly is None:
+        belly = tapered * belly_mm(needs.setting.body.chest or 0.0, waist)
+    waist_quarter = upper.quarter + tapered * (waist_quarter - upper.quarter)
+    return replace(
+        upper,
+        waist_quarter=waist_quarter,
+        dart=_dart_mm(options, upper.quarter - waist_quarter, length_mm - upper.scye_depth),
         length=length_mm,
-        neck=neck,
-        neck_shape=shape,
-        neck_width=options.neck_width or neck + (0.45 * shoulder if boat else 0),
-        neck_depth=options.neck_depth or depths.get(shape, chest / 8),
-        back_neck_depth=options.back_neck_depth,
-        scye_depth=scye_depth,
-        shoulder=shoulder,
+        belly=belly,
     )
 
 
@@ -204,7 +265,7 @@ def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tupl
         return options.length or needs.measure("back_waist", "The bodice"), 1.0
     natural = needs.measure("back_waist", "A high waist")
     side = natural - scye_depth
-    high = options.length or scye_depth + min(_HIGH_WAIST_MM, 0.6 * side)
+    high = options.length or scye_depth + max(_LEAST_SIDE_MM, min(_HIGH_WAIST_MM, 0.6 * side))
     if high > natural and not needs.faults:
         needs.refuse(
             "length",
@@ -219,126 +280,6 @@ def _waist_drop(setting: Setting, options: BodiceOptions, block: Block) -> float
     return 0.0 if options.waist == "natural" or natural is None else block.length - natural
 
 
-def _check_block(needs: Needs, block: Block) -> None:
-    """Refuse measures from which the lines would cross."""
-
-    def cm(value_mm: float) -> str:
-        return needs.told(value_mm)
-
-    if block.length < block.scye_depth + 20:
-        needs.refuse(
-            "length",
-            f"From nape to waist seam it is {cm(block.length)}, but the armhole alone reaches "
-            f"{cm(block.scye_depth)} down.",
-            "Measure the back waist length again, or give a longer length or a smaller scye_depth.",
-        )
-    if block.neck_depth > block.length - 20:
-        needs.refuse(
-            "neck_depth",
-            f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
-            "Give a smaller neck_depth.",
-        )
-    if not needs.faults and block.front_low > block.neck_point[1] - 2:
-        needs.refuse(
-            "neck_depth",
-            f"A neck {cm(block.neck_depth)} deep is no lower in front than at the shoulder.",
-            "Give a larger neck_depth, or leave it out.",
-        )
-    if block.back_neck_depth > block.length - 20:
-        needs.refuse(
-            "back_neck_depth",
-            f"At the back the neck is {cm(block.back_neck_depth)} deep, down to the waist seam.",
-            "Give a smaller back_neck_depth.",
-        )
-    if block.shoulder <= SHOULDER_DROP_MM + 4:
-        needs.refuse(
-            "shoulder",
-            f"A shoulder of {cm(block.shoulder)} leaves nothing between neck and armhole.",
-            "Measure it from the side of the neck to the shoulder's point.",
-        )
-    elif block.tip[0] > block.quarter + 15:
-        needs.refuse(
-            "shoulder",
-            f"Neck and shoulder reach {cm(block.tip[0])} from the middle, but a quarter of the "
-            f"chest with its ease is only {cm(block.quarter)}.",
-            "Measure shoulder and chest again; the shoulder is that of one side.",
-        )
-    elif block.across(ACROSS_FRONT_MM) < block.neck_width + 5 or block.neck_point[1] < 2:
-        needs.refuse(
-            "neck_width",
-            f"Half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
-            "Give a smaller neck_width, or measure the neck again.",
-        )
-    if block.scye_depth < 40:
-        needs.refuse(
-            "scye_depth",
-            f"An armhole {cm(block.scye_depth)} deep can't be drawn.",
-            "Give a larger scye_depth, or leave it out.",
-        )
-
-
-def _half(block: Block, inside_mm: float, shape: NeckShape, middle: Edge) -> tuple[Edge, ...]:
-    waist_side = (block.waist_quarter, -block.length)
-    (_, high), low = middle.line[0], middle.line[1]
-    armhole = armhole_line(block, inside_mm)
-    whole = Armhole(length(armhole), length(armhole))
-    back = inside_mm == ACROSS_BACK_MM
-    return (
-        Edge("waist", (low, waist_side)),
-        Edge("side", (waist_side, block.underarm)),
-        Edge(
-            "armhole",
-            armhole,
-            marks_mm=whole.back_marks_mm if back else whole.front_marks_mm,
-            points=(BACK_NOTCH if back else FRONT_NOTCH,),
-        ),
-        Edge("shoulder", (block.tip, block.neck_point)),
-        Edge("neck", neck_line(block, shape, high)),
-        middle,
-    )
-
-
-def _halves(setting: Setting, block: Block, closing: str) -> tuple[Half, Half]:
-    low = (0.0, -block.length)
-    front_role = Role.OPENING if closing == "front opening" else Role.FOLD
-    back_role = Role.OPENING if closing in ("zip", "buttons") else Role.FOLD
-    front = Edge("centre front", ((0.0, block.front_low), low), front_role)
-    back = Edge("centre back", ((0.0, -block.back_neck_depth), low), back_role)
-    return (
-        Half(
-            setting.named("bodice front"),
-            _half(block, ACROSS_FRONT_MM, block.neck_shape, front),
-        ),
-        Half(
-            setting.named("bodice back"),
-            _half(block, ACROSS_BACK_MM, NeckShape.ROUND, back),
-        ),
-    )
-
-
-def _pattern(half: Half) -> Pattern:
-    high, low = half.middle.line
-    return Pattern(
-        name=half.name,
-        edges=half.edges,
-        grain=(low, high),
-        pair=half.middle.role is Role.OPENING,
-    )
-
-
-def _checks(setting: Setting, shell: tuple[Piece, ...]) -> tuple[SeamCheck, ...]:
-    front, back = shell
-    return tuple(
-        compare(
-            f"{name} seam, {front.name} to {back.name}",
-            setting.garment,
-            seam_length(front, name),
-            seam_length(back, name),
-        )
-        for name in ("side", "shoulder")
-    )
-
-
 def _lining_checks(
     setting: Setting, shell: tuple[Piece, ...], lining: tuple[Piece, ...]
 ) -> list[SeamCheck]:
@@ -351,3 +292,16 @@ def _lining_checks(
         )
         for name in ("neck", "armhole", "side", "shoulder", "waist")
     ]
+
+
+KINDS = (
+    DraftKind(
+        name="bodice",
+        options=BodiceOptions,
+        draft=draft_bodice,
+        description="a child's bodice to the waist, sleeveless or for sleeves",
+        place=10,
+        gives_bodice=True,
+        finishes=finishing("waist"),
+    ),
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, lined, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
@@ -69,7 +70,7 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
     2. Divide that by the cloth's width (common practice) less a seam allowance at both ends, and
        round up: so many equal strips (*Dress Making*, NIMI, 2024).
     3. Draw a strip twice as wide as the sash, 7 cm, with the fold along its middle, its grain
-       across, seam allowances all round, and a notch in the middle of its edge (common practice).
+       across, seam allowances all round, and notches at the quarters of its edge (common practice).
 
     Raises
     ------
@@ -166,3 +167,21 @@ def _tail(name: str, long: float, depth: float) -> Pattern:
         grain_rule=GrainRule.ANY,
         drawn_lines=(((0.0, depth), point),),
     )
+
+
+KINDS = (
+    DraftKind(
+        name="sash",
+        options=SashOptions,
+        draft=draft_sash,
+        description="a sash to tie round the waist",
+        place=160,
+    ),
+    DraftKind(
+        name="bow",
+        options=BowOptions,
+        draft=draft_bow,
+        description="a bow of loop, tails and knot",
+        place=170,
+    ),
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
@@ -55,7 +56,7 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     2. Divide it by the cloth's width (common practice) less a seam allowance at both ends, and
        round up: so many equal strips (*Dress Making*, NIMI, 2024).
     3. Draw a strip 5 mm deeper than the elastic, 10 mm, with seam allowances all round, its grain
-       across, and notch the middle of its top (common practice).
+       across, and notch its top in quarters (common practice).
     4. Cut the elastic 2.5 cm shorter than the body's waist, and 2 cm longer for the overlap of its
        ends (common practice).
 
@@ -97,3 +98,16 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         seam_checks=checks,
         findings=(Finding("elastic-to-buy", message),),
     )
+
+
+KINDS = (
+    DraftKind(
+        name="casing",
+        options=CasingOptions,
+        draft=draft_casing,
+        description="a casing for elastic at the waist",
+        place=150,
+        on_elastic=True,
+        finishes=finishing("waist"),
+    ),
+)

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.curves import arc, bezier, cut_at, length, onward
+from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import Bodice, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
+from pieces.joins import opened
 from pieces.piece import Line, Point
 from pieces.seams import compare, seam_length
 
@@ -76,7 +78,7 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
     flat = options.style == "flat"
     depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
     needs.settle()
-    halved = bodice.back.middle.role is Role.OPENING
+    halved = bodice.back.opens
     middle = Role.SEAM if halved else Role.FOLD
     if flat:
         edges = _flat(needs, bodice, depth, options.overlap, middle)
@@ -96,21 +98,49 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
             f"neck of {piece.name} to bodice, half of it",
             setting.garment,
             seam_length(piece, "neck"),
-            _half_neck(bodice),
+            half_neck_of(bodice),
         )
         for piece in pieces
     )
-    return Made(pieces=pieces, seam_checks=checks)
+    joins = (opened(pieces[0], "centre back"),) if halved else ()
+    return Made(pieces=pieces, joins=joins, seam_checks=checks)
 
 
-def _half_neck(bodice: Bodice) -> float:
+def half_neck_of(bodice: Bodice) -> float:
+    """Length of half a bodice's neck."""
     return sum(length(half.edge("neck").line) for half in (bodice.front, bodice.back))
 
 
 def _flat(
     needs: Needs, bodice: Bodice, depth: float, overlap: float, middle: Role
 ) -> tuple[Edge, ...]:
-    """Front as drawn, the back turned over its shoulder and swung round the side of the neck."""
+    neck, down = laid_neck(bodice, depth, overlap)
+    centre, low = neck[0], neck[-1]
+    outer = _beside(neck, depth)
+    if outer is None or overlap > length(bodice.back.edge("shoulder").line):
+        needs.refuse(
+            "depth",
+            f"A flat collar {needs.told(depth)} deep can't be drawn round this neck.",
+            "Give a smaller depth or overlap.",
+        )
+        needs.settle()
+        return ()
+    outer = (down, *outer[1:-1], (low[0], low[1] - depth))
+    front_end, rest = _rounded(low, outer[::-1], depth / 2)
+    return (
+        Edge("neck", neck, marks_mm=(length(bodice.back.edge("neck").line),)),
+        Edge("front end", front_end),
+        Edge("outer edge", rest),
+        Edge("centre back", (down, centre), middle),
+    )
+
+
+def laid_neck(bodice: Bodice, depth: float, overlap: float) -> tuple[Line, Point]:
+    """A neck from centre back to centre front, and the point so far down the middle of the back.
+
+    The front is as drawn, the back turned over its shoulder and swung round the side of the neck,
+    so that the shoulders overlap by so much at their points.
+    """
     front, back = (half.edge("neck").line for half in (bodice.front, bodice.back))
     tip, side = bodice.back.edge("shoulder").line
     swing_deg = -math.degrees(overlap / length((tip, side)))
@@ -122,25 +152,7 @@ def _flat(
     # The last two are a step down the middles, which the collar's ends lie on.
     x, y = back[-1]
     *back_neck, centre, down = over((*back, (x, y - depth)))
-    neck = _walked((centre, *reversed(back_neck), *front[1:]), length(back))
-    low = neck[-1]
-    outer = _beside(neck, depth)
-    if outer is None or overlap > length((tip, side)):
-        needs.refuse(
-            "depth",
-            f"A flat collar {needs.told(depth)} deep can't be drawn round this neck.",
-            "Give a smaller depth or overlap.",
-        )
-        needs.settle()
-        return ()
-    outer = (down, *outer[1:-1], (low[0], low[1] - depth))
-    front_end, rest = _rounded(low, outer[::-1], depth / 2)
-    return (
-        Edge("neck", neck, marks_mm=(length(back),)),
-        Edge("front end", front_end),
-        Edge("outer edge", rest),
-        Edge("centre back", (down, centre), middle),
-    )
+    return _walked((centre, *reversed(back_neck), *front[1:]), length(back)), down
 
 
 def _walked(neck: Line, corner_mm: float) -> Line:
@@ -187,7 +199,7 @@ def _rounded(start: Point, outer: Line, radius: float) -> tuple[Line, Line]:
 
 def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Edge, ...]:
     """A ring's sector: its lower edge half the neck, its end so much higher than its middle."""
-    half_neck = _half_neck(bodice)
+    half_neck = half_neck_of(bodice)
     # The end of an arc of length s and angle a lies about s * a / 2 above its beginning.
     angle = 2 * _STAND_RISE_MM / half_neck
     radius = half_neck / angle
@@ -199,8 +211,8 @@ def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Ed
         )
         needs.settle()
     end_deg = -90.0 + math.degrees(angle)
-    neck = arc((0.0, radius), radius, -90.0, end_deg)
-    top = arc((0.0, radius), radius - depth, end_deg, -90.0)
+    neck = arc((0.0, radius), radius, -90.0, end_deg, sewn=True)
+    top = arc((0.0, radius), radius - depth, end_deg, -90.0, sewn=True)
     back = length(bodice.back.edge("neck").line)
     return (
         Edge("neck", neck, marks_mm=(back,)),
@@ -208,3 +220,16 @@ def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Ed
         Edge("top", top),
         Edge("centre back", (top[-1], neck[0]), middle),
     )
+
+
+KINDS = (
+    DraftKind(
+        name="collar",
+        options=CollarOptions,
+        draft=draft_collar,
+        description="a flat or a stand collar",
+        place=50,
+        needs_bodice=True,
+        finishes=finishing("neck"),
+    ),
+)

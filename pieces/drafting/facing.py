@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from pieces.curves import length, onward
+from pieces.curves import cut_at, length, onward
+from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Length
 from pieces.geometry import bounds
-from pieces.piece import Line, Piece, Point, SeamCheck
-from pieces.seams import compare, seam_length
+from pieces.joins import opened
+from pieces.piece import Join, Line, Piece, Point, Side
+from pieces.seams import walk
 
 _DEPTH_MM = 50.0
 """Common practice."""
 _ON_LINE_MM = 1e-6
+_LED_MM = 2.0
+"""How far the inner edge runs straight where it leaves a seam."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,38 +65,38 @@ def draft_facing(setting: Setting, options: FacingOptions) -> Made:
     part = setting.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, bodice.opening_mm)
     pieces = pieces_of(setting, patterns, part.fabric, allowances)
-    checks = _checks(setting, pieces, bodice, options.edge)
+    joins = _joins(pieces, bodice, options.edge)
     if part.lining is not None:
         pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
-    return Made(pieces=pieces, seam_checks=checks)
+    return Made(pieces=pieces, joins=joins)
 
 
-def _checks(
-    setting: Setting, pieces: tuple[Piece, ...], bodice: Bodice, edge: str
-) -> tuple[SeamCheck, ...]:
+def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, ...]:
+    front, back = pieces
     to_edge = [
-        compare(
-            f"{edge} of {piece.name} to {half.name}",
-            setting.garment,
-            seam_length(piece, edge),
-            length(half.edge(edge).line),
+        Join(
+            what=f"{edge} of {piece.name} to {half.name}",
+            this=Side(piece.name, edge),
+            that=half.sides(edge)[0],
+            and_that=half.sides(edge)[1:],
+            smooth=(False, False),
         )
         for piece, half in zip(pieces, (bodice.front, bodice.back), strict=True)
     ]
-    front, back = pieces
-    names = ("shoulder",) if edge == "neck" else ("shoulder", "side")
-    return (
-        *to_edge,
-        *(
-            compare(
-                f"{name} seam, {front.name} to {back.name}",
-                setting.garment,
-                seam_length(front, name),
-                seam_length(back, name),
-            )
-            for name in names
-        ),
-    )
+    to_each_other = [
+        Join(
+            what=f"{name} seam, {front.name} to {back.name}",
+            this=Side(front.name, name),
+            that=Side(back.name, name),
+        )
+        for name in (("shoulder",) if edge == "neck" else ("shoulder", "side"))
+    ]
+    in_middle = [
+        replace(opened(piece, half.middle.name), smooth=(half.neck_is_square,) * 2)
+        for piece, half in zip(pieces, (bodice.front, bodice.back), strict=True)
+        if edge == "neck" and half.opens
+    ]
+    return (*to_edge, *to_each_other, *in_middle)
 
 
 def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None:
@@ -111,7 +116,7 @@ def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None
             "Give a smaller depth.",
         )
         return None
-    edges = _neck_edges(half, inner) if at_neck else _armhole_edges(half, inner)
+    edges = _neck_edges(half, inner) if at_neck else _armhole_edges(half, inner, depth)
     # The thread runs down the middle of the bodice.
     thread = edges[2].line if at_neck else edges[1].line
     left, low, right, high = bounds(thread)
@@ -135,10 +140,10 @@ def _neck_edges(half: Half, inner: Line) -> tuple[Edge, ...]:
     )
 
 
-def _armhole_edges(half: Half, inner: Line) -> tuple[Edge, ...]:
-    armhole = half.edge("armhole")
+def _armhole_edges(half: Half, inner: Line, down: float) -> tuple[Edge, ...]:
+    armhole, side = half.edge("armhole"), half.edge("side").line
     return (
-        Edge("side", (inner[-1], armhole.line[0])),
+        Edge("side", (inner[-1], *(cut_at(side, length(side) - down)[1][1:]))),
         armhole,
         Edge("shoulder", (armhole.line[-1], inner[0])),
         Edge("inner edge", inner),
@@ -165,16 +170,34 @@ def _beside(half: Half, name: str, depth: float, to: str) -> Line | None:
     if _off(half.edge("shoulder"), line[0]) > _ON_LINE_MM or _off(end, line[-1]) > _ON_LINE_MM:
         return None
     # Where front and back are sewn together they reach equally far, however the edges turn.
-    start = _along(half.edge("shoulder").line, depth, from_end=name == "neck")
+    shoulder, edge = half.edge("shoulder").line, half.edge(name).line
+    # It leaves the shoulder as the edge does and meets the side squarely, so that it runs on over
+    # these seams.
     if to == "middle":
-        return (start, *line[1:-1], (0.0, line[-1][1]))
-    return (start, *line[1:-1], _along(end.line, depth, from_end=True))
+        start, _ = walk(shoulder, length(shoulder) - depth)
+        first = _towards(start, _way(edge[0], edge[1]))
+        return (start, first, *_apart(line[1:-1], start), (0.0, line[-1][1]))
+    start, _ = walk(shoulder, depth)
+    first = _towards(start, _way(edge[-1], edge[-2]))
+    foot, up_deg = walk(end.line, length(end.line) - depth)
+    last = _towards(foot, up_deg + 90.0)
+    return (start, first, *_apart(_apart(line[1:-1], start), foot), last, foot)
 
 
-def _along(line: Line, at_mm: float, *, from_end: bool) -> Point:
-    first, last = line if not from_end else line[::-1]
-    share = at_mm / length((first, last))
-    return first[0] + (last[0] - first[0]) * share, first[1] + (last[1] - first[1]) * share
+def _way(a: Point, b: Point) -> float:
+    """The direction from one point to another, in degrees."""
+    return math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))
+
+
+def _towards(start: Point, way_deg: float) -> Point:
+    """The first point of a line that leaves a seam in a direction."""
+    turn = math.radians(way_deg)
+    return start[0] + _LED_MM * math.cos(turn), start[1] + _LED_MM * math.sin(turn)
+
+
+def _apart(line: Line, end: Point) -> Line:
+    """The points that don't crowd one end."""
+    return tuple(point for point in line if math.dist(point, end) > 2 * _LED_MM)
 
 
 def _off(edge: Edge, point: Point) -> float:
@@ -191,3 +214,16 @@ def _lengthened(half: Half, name: str, by_mm: float) -> Line:
     if name == "neck":
         return (before, *line, *((-x, y) for x, y in line[-2::-1]))
     return (before, *line, onward(line[-2], line[-1], by_mm))
+
+
+KINDS = (
+    DraftKind(
+        name="facing",
+        options=FacingOptions,
+        draft=draft_facing,
+        description="facings of a bodice's neck or armholes",
+        place=40,
+        needs_bodice=True,
+        finishes=lambda options: (options.edge,),
+    ),
+)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.curves import length
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.openings import opens_down
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
@@ -21,12 +24,16 @@ from pieces.drafting.skirts import (
     waist_checks,
 )
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
-from pieces.piece import Finding, Piece, SeamCheck
-from pieces.seams import compare, seam_length, whole_length
+from pieces.joins import opened
+from pieces.piece import Finding, Join, Piece, Side
+from pieces.seams import whole_length
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
 
 
+_POCKET_DOWN_MM = 40.0
+"""From the waist to a pocket in a side seam; common practice."""
+_LEAST_BELOW_MM = 10.0
 _DEEPEST_HEM_MM = {"full": 10.0, "three-quarter": 10.0, "half": 40.0, "quarter": 40.0}
 """Circles 1/4 to 3/8 in. or rolled, flared skirts 1 1/2 in. (a state extension's *It's Fun to
 Sew*; a sewing guild's table, secondary copy)."""
@@ -49,6 +56,8 @@ class FlaredSkirtOptions:
         practice)
     opening_allowance : where the opening is; 2 cm for a zip (common practice)
     on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
+    back_longer : by how much the hem is lower behind than in front, falling from there round the
+        sides; 0
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
@@ -61,6 +70,7 @@ class FlaredSkirtOptions:
     opening: Literal["centre back", "centre front", "side", "none"] | None = None
     opening_allowance: LengthOrZero = 20.0
     slit: Length = 150.0
+    back_longer: LengthOrZero = 0.0
     on_fold: Flag | None = None
     horsehair: Flag = False
     lining_shorter: LengthOrZero = 0.0
@@ -80,20 +90,6 @@ class FlaredSkirtOptions:
     def panel_deg(self) -> float:
         """Angle of one panel, opened out."""
         return 360.0 * CIRCLES[self.circle] / self.panel_count
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PeplumOptions(FlaredSkirtOptions):
-    """Options of a peplum: those of a flared skirt, with other values where none is told.
-
-    Attributes
-    ----------
-    circle : full
-    length : from waist to hem; 10 cm (common practice)
-    """
-
-    circle: Literal["full", "three-quarter", "half", "quarter"] = "full"
-    length: Length | None = 100.0
 
 
 def waist_radius(waist_mm: float, circle: float) -> float:
@@ -122,39 +118,27 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
        bodice's front opening, and add 2 cm there for a zip. Otherwise add them at every seam
        between panels, so that it may open in any (common practice). A circle without a seam is slit
        15 cm down from the waist on the straight grain (common practice).
-    6. Lay the grain down the middle of each panel, or along that cut (common practice).
+    6. Notch an opening seam where a zip ends, a sixth of the chest and 5 cm down (*The Practical
+       Designer*, lesson 106), and side seams where a pocket in the garment is set in, from 4 cm
+       below the waist (common practice).
+    7. Lay the grain down the middle of each panel, or along that cut (common practice).
 
     Raises
     ------
     OrderFault : measures are missing, or no such skirt can be drawn
     """
-    return _draft(setting, options, "skirt")
+    return ring_skirt(setting, options, "skirt")
 
 
-def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
-    """Draft a peplum, a short flared skirt over the one that the waist carries.
-
-    Steps
-    -----
-    1. Strike the waist as for a flared skirt, of a full circle: its radius is the waist seam, with
-       any fullness, over 2 pi (geometry; so stated by a teaching blog, secondary copy).
-    2. Strike the hem 10 cm further out (common practice).
-    3. Part, open and grain the ring as a flared skirt (common practice).
-
-    Raises
-    ------
-    OrderFault : measures are missing, or no such peplum can be drawn
-    """
-    return _draft(setting, options, "peplum")
-
-
-def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
+def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
+    """A skirt that is part of a ring, whatever it is called."""
     needs = Needs(setting)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
     whole = seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
     _check_seamless(needs, options, min(long, lining_long))
+    _check_drop(needs, options)
     needs.settle()
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
@@ -171,7 +155,6 @@ def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
     )
     checks = [
         waist_checks(setting, shell, "waist", options.waist_fullness, seam_mm),
-        *_side_checks(setting, shell),
     ]
     if lining:
         # The edge between waist and hem, where there is a seam.
@@ -179,6 +162,7 @@ def _draft(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
         checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
     return Made(
         pieces=shell + lining,
+        joins=_joins(shell),
         seam_checks=tuple(checks),
         findings=_findings(setting, options, shell[0].name)
         + hem_notions(setting, shell, options.horsehair, options.lining_shorter),
@@ -237,6 +221,21 @@ def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> N
         )
 
 
+def _check_drop(needs: Needs, options: FlaredSkirtOptions) -> None:
+    """Whether a hem can fall from front to back."""
+    in_middle = _opening(needs.setting, options) in ("centre back", "centre front")
+    if options.back_longer and (options.panel_count != 2 or not in_middle):
+        needs.refuse(
+            "back_longer",
+            "A hem falls from the front panel to the back one, and there are no such two.",
+            "Write panels = 2, and leave opening out or put it in the middle; or take back_longer "
+            "out.",
+        )
+    elif options.back_longer and options.on_fold is False:
+        panels = "A hem that falls is drawn on panels on the fold."
+        needs.refuse("back_longer", panels, "Take on_fold out, or back_longer.")
+
+
 def _patterns(
     setting: Setting,
     options: FlaredSkirtOptions,
@@ -255,17 +254,35 @@ def _patterns(
     fold = count <= 2 if options.on_fold is None else options.on_fold
     opened, closed = ("front", "back") if opening == "centre front" else ("back", "front")
     if count == 2 and in_middle:
+        side = options.back_longer / 2
+        drops = {"front": (0.0, side), "back": (options.back_longer, side)}
         whole = half_ring(
-            radius, long, angle / 2, f"centre {closed}", Role.FOLD, "side", seam, lower
+            radius,
+            long,
+            angle / 2,
+            f"centre {closed}",
+            Role.FOLD,
+            "side",
+            seam,
+            lower,
+            drops[closed],
         )
         if not fold:
             whole = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
         half = half_ring(
-            radius, long, angle / 2, f"centre {opened}", Role.OPENING, "side", seam, lower
+            radius,
+            long,
+            angle / 2,
+            f"centre {opened}",
+            Role.OPENING,
+            "side",
+            seam,
+            lower,
+            drops[opened],
         )
         made = {
-            closed: _pattern(setting.named(f"{what} {closed}"), whole, radius, long),
-            opened: _pattern(setting.named(f"{what} {opened}"), half, radius, long, pair=True),
+            closed: _pattern(setting, f"{what} {closed}", whole, radius, long),
+            opened: _pattern(setting, f"{what} {opened}", half, radius, long, pair=True),
         }
         return made["front"], made["back"]
     if in_middle:
@@ -276,7 +293,7 @@ def _patterns(
     else:
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"
-    return (_pattern(setting.named(name), edges, radius, long, cut=count),)
+    return (_pattern(setting, name, edges, radius, long, cut=count),)
 
 
 def _quarter(
@@ -303,11 +320,12 @@ def _opening(setting: Setting, options: FlaredSkirtOptions) -> str:
     if options.opening is not None:
         return options.opening
     bodice = setting.bodice
-    in_front = bodice is not None and bodice.front.middle.role is Role.OPENING
+    in_front = bodice is not None and bodice.front.opens
     return "centre front" if in_front else "centre back"
 
 
 def _pattern(
+    setting: Setting,
     name: str,
     edges: tuple[Edge, ...],
     radius: float,
@@ -316,27 +334,65 @@ def _pattern(
     cut: int = 1,
     pair: bool = False,
 ) -> Pattern:
-    grain = ((-radius - long, 0.0), (-radius, 0.0))
-    return Pattern(name=name, edges=edges, grain=grain, cut=cut, pair=pair)
+    grain = (edges[0].line[0], (-radius, 0.0))
+    if not edges[0].name.startswith("centre"):
+        grain = ((-radius - long, 0.0), (-radius, 0.0))
+    return Pattern(
+        name=setting.named(name),
+        edges=tuple(_marked(setting, edge) for edge in edges),
+        grain=grain,
+        cut=cut,
+        pair=pair,
+    )
 
 
-def _side_checks(setting: Setting, shell: tuple[Piece, ...]) -> list[SeamCheck]:
-    """The two side seams that meet; those of one panel with itself are its first and last."""
-    ends = [
-        (piece.name, seam.name)
-        for piece in shell
-        for seam in piece.seams
-        if seam.name.startswith("side")
-    ]
+def _marked(setting: Setting, edge: Edge) -> Edge:
+    """A seam down from the waist, notched where a zip ends and between which a pocket is set in."""
+    long = length(edge.line)
+    at: tuple[float, ...] = ()
+    if edge.role is Role.OPENING:
+        at = (opens_down(setting.body),)
+    elif edge.name.startswith("side") and setting.pocket_mm and edge.role is Role.SEAM:
+        at = (_POCKET_DOWN_MM, _POCKET_DOWN_MM + setting.pocket_mm)
+    at = tuple(mark for mark in at if mark < long - _LEAST_BELOW_MM)
+    # Middles and left sides run up from the hem.
+    if edge.name.startswith("centre") or edge.name.endswith("left"):
+        at = tuple(long - mark for mark in reversed(at))
+    return replace(edge, marks_mm=at) if at else edge
+
+
+def _joins(shell: tuple[Piece, ...]) -> tuple[Join, ...]:
+    """The two side seams that meet, and a seam in the middle.
+
+    Those of one panel with itself are its first and last.
+    """
+    seams = [(piece, seam.name) for piece in shell for seam in piece.seams]
+    ends = [(piece, name) for piece, name in seams if name.startswith("side")]
+    middles = [opened(piece, name) for piece, name in seams if name.startswith("centre")]
     if not ends:
-        return []
-    (piece_name, seam_name), (other_name, other_seam) = ends[0], ends[-1]
-    by_name = {piece.name: piece for piece in shell}
-    return [
-        compare(
-            f"side seam, {piece_name} to {other_name}",
-            setting.garment,
-            seam_length(by_name[piece_name], seam_name),
-            seam_length(by_name[other_name], other_seam),
-        )
-    ]
+        return tuple(middles)
+    (piece, name), (other, other_name) = ends[0], ends[-1]
+    side = Join(
+        what=f"side seam, {piece.name} to {other.name}",
+        this=Side(piece.name, name),
+        that=Side(other.name, other_name),
+        # Left ones run up from the hem, the others down to it.
+        turned=name.endswith("left") != other_name.endswith("left"),
+    )
+    return (side, *middles)
+
+
+KINDS = (
+    DraftKind(
+        name="flared skirt",
+        options=FlaredSkirtOptions,
+        draft=draft_flared_skirt,
+        description="a skirt that is part of a circle",
+        place=60,
+        carries="skirt",
+        at_waist=True,
+        curved_hem=True,
+        longer_top="waist_fullness",
+        wider_hem="circle",
+    ),
+)

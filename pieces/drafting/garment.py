@@ -8,13 +8,14 @@ from functools import lru_cache
 
 from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
-from pieces.drafting.assembly import NEEDS_BODICE, bands_depth, hosts, labels, place_in_tiers
+from pieces.body.shoulders import one_shoulder, shoulder_told
+from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
 from pieces.drafting.printed import printed
-from pieces.drafting.registry import DRAFTS
 from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Draft, Finding, Piece, SeamCheck
+from pieces.joins import check, found_on
+from pieces.piece import Draft, Finding, Join, Piece, SeamCheck
 
 
 @dataclass(slots=True)
@@ -50,7 +51,7 @@ class _Progress:
 
     def refuse(self, index: int, part: PartSpec, faults: Sequence[Fault]) -> None:
         self.failed.add(index)
-        self.bodice_failed |= part.draft == "bodice"
+        self.bodice_failed |= kind_of(part).gives_bodice
         self.faults += [fault for fault in faults if fault.key not in self._keys()]
 
     def _keys(self) -> set[str]:
@@ -73,14 +74,22 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     OrderFault : with all that is missing or can't be drawn, by the keys of the order
     """
     seam_checks: list[SeamCheck] = []
-    told = doubts(spec.body, spec.unit, spec.filled)
+    told = doubts(one_shoulder(spec.body), spec.unit, spec.filled)
+    told += shoulder_told(spec.body, spec.unit)
     findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
     pieces: list[Piece] = []
+    joins: list[Join] = []
     for made in parts_made(spec, cuttings):
         pieces += made.pieces
+        joins += made.joins
+        by_name = {piece.name: piece for piece in pieces}
+        seam_checks += [
+            check(join, spec.name, by_name) for join in made.joins if join.this != join.that
+        ]
         seam_checks += made.seam_checks
         findings += made.findings
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+    findings += found_on(spec.name, pieces, joins)
+    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings), tuple(joins))
 
 
 def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[Made, ...]:
@@ -158,7 +167,7 @@ def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
             progress.failed.add(index)
             continue
         try:
-            made = DRAFTS[part.draft].draft(_setting(spec, index, progress), part.options)
+            made = kind_of(part).draft(_setting(spec, index, progress), part.options)
             pieces = (replace(piece, draft=part.draft) for piece in made.pieces)
             made = replace(made, pieces=printed(tuple(pieces), part))
         except OrderFault as refused:
@@ -170,7 +179,7 @@ def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
 
 def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:
     """Whether a part it depends on has failed: its own fault would only repeat that one."""
-    if spec.parts[index].draft in NEEDS_BODICE:
+    if kind_of(spec.parts[index]).needs_bodice:
         return progress.bodice_failed
     return hosts(spec.parts)[index] in progress.failed
 
@@ -179,12 +188,12 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
     parts = spec.parts
     above = hosts(parts)
     host = above[index]
-    number, tiers = place_in_tiers(parts, index) if parts[index].draft == "tier" else (1, 1)
+    number, tiers = place_in_tiers(parts, index) if kind_of(parts[index]).tiered else (1, 1)
     edge_mm, edge = (None, progress.waist_edge) if host is None else progress.hems[host]
     return Setting(
         garment=spec.name,
         garment_key=spec.key,
-        body=spec.body,
+        body=one_shoulder(spec.body),
         part=parts[index],
         label=labels(parts)[index],
         number=number,
@@ -198,10 +207,12 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         skirt_mm=max(
             (reach + bands_depth(parts, i) for i, reach in progress.reaches.items()), default=0.0
         ),
-        curved_edge=host is not None and parts[host].draft == "flared skirt",
+        curved_edge=host is not None and kind_of(parts[host]).curved_hem,
         joined_below=index in above,
         below_mm=bands_depth(parts, index),
         cutting=progress.cutting,
         unit=spec.unit,
         sized=bool(spec.filled),
+        on_elastic=any(kind_of(part).on_elastic for part in parts),
+        pocket_mm=max(kind_of(part).side_opening(part.options, spec.body) for part in parts),
     )

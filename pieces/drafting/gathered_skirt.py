@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.growth import Growth, hem_growth, hem_told
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
@@ -40,6 +43,8 @@ class GatheredSkirtOptions:
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
         or any
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
+    growth : none, or one size: the hem is then deeper, to be let down (a family magazine's advice
+        of 1976, secondary copy)
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
     """
@@ -51,6 +56,7 @@ class GatheredSkirtOptions:
     more_joins: Flag = True
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
     horsehair: Flag = False
+    growth: Growth = "none"
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None
 
@@ -65,7 +71,7 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
        round up: so many panels of equal width (*Dress Making*, NIMI, 2024).
     3. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
        lies below the natural waist, plus what it lies above it.
-    4. Notch the middle of its top and lay the grain down the middle (common practice).
+    4. Notch its top in quarters and lay the grain down the middle (common practice).
     5. Draw a lining alike, as long as the skirt with a band below it, less what it is to be shorter
        (common practice).
 
@@ -86,12 +92,22 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
 
     def patterns(down_mm: float, lower: Role) -> tuple[Pattern, ...]:
         return strip_patterns(
-            name, panels, down_mm, rule, lower, top="waist", last="of the last width"
+            name,
+            panels,
+            down_mm,
+            rule,
+            lower,
+            top="waist",
+            last="of the last width",
+            opening_mm=opening_below(setting),
         )
 
+    deeper = 0.0 if setting.joined_below else hem_growth(setting, options.growth, long)
+    allowances = shell_allowances(setting)
+    allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
     shell, lining = shell_and_lining(
         setting,
-        (patterns(long, lower_role(setting)), shell_allowances(setting)),
+        (patterns(long, lower_role(setting)), allowances),
         (
             patterns(lining_long, Role.HEM),
             lining_allowances(setting, options.lining_hem_allowance),
@@ -103,7 +119,25 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     return Made(
         pieces=shell + lining,
         seam_checks=tuple(checks),
-        findings=hem_notions(setting, shell, options.horsehair, options.lining_shorter),
+        findings=(
+            *hem_notions(setting, shell, options.horsehair, options.lining_shorter),
+            *hem_told(setting, name, deeper),
+        ),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
+
+
+KINDS = (
+    DraftKind(
+        name="gathered skirt",
+        options=GatheredSkirtOptions,
+        draft=draft_gathered_skirt,
+        description="a straight skirt gathered to the waist",
+        place=70,
+        carries="skirt",
+        at_waist=True,
+        longer_top="fullness",
+        wider_hem="fullness",
+    ),
+)

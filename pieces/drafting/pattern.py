@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 from itertools import chain
 
-from pieces.allowances import Finish, Stretch, offset_allowances, with_folds
+from pieces.allowances import Finish, Stretch, offset_allowances, uncrowded, with_folds
 from pieces.drafting.points import marks_of
 from pieces.geometry import laid, without_repeats
 from pieces.piece import GrainRule, Line, Piece, Point, Seam, Strip
@@ -23,7 +23,9 @@ class Role(Enum):
     SEAM = auto()
     HEM = auto()
     OPENING = auto()
-    """A seam with a zip or buttons in it."""
+    """A seam with a zip in it."""
+    LAP = auto()
+    """An opening whose edges lap for buttons: an extension, folded back half-way."""
     FOLD = auto()
 
 
@@ -31,7 +33,8 @@ class Role(Enum):
 class Edge:
     """A named edge of the sewing line; `marks_mm` are notches, by length from its start.
 
-    `points` name these notches, in order, where a print may meet at them.
+    `points` name these notches, in order, where a print may meet at them. `more_mm` is what it has
+    over the allowance of its role.
     """
 
     name: str
@@ -39,6 +42,7 @@ class Edge:
     role: Role = Role.SEAM
     marks_mm: tuple[float, ...] = ()
     points: tuple[str, ...] = ()
+    more_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +56,10 @@ class Allowances:
     def stretch(self, edge: Edge) -> Stretch:
         """The edge with its allowance."""
         return {
-            Role.SEAM: Stretch(edge.line, self.seam_mm),
-            Role.HEM: Stretch(edge.line, self.hem_mm, Finish.HEM),
+            Role.SEAM: Stretch(edge.line, self.seam_mm + edge.more_mm),
+            Role.HEM: Stretch(edge.line, self.hem_mm + edge.more_mm, Finish.HEM),
             Role.OPENING: Stretch(edge.line, self.opening_mm),
+            Role.LAP: Stretch(edge.line, self.opening_mm, Finish.LAP),
             Role.FOLD: Stretch(edge.line, 0.0, Finish.FOLD),
         }[edge.role]
 
@@ -83,6 +88,7 @@ class Pattern:
         Raises ValueError if the allowances leave no cut line that doesn't cross itself.
         """
         outline, folds = offset_allowances([allowances.stretch(edge) for edge in self.edges])
+        outline = uncrowded(outline)
         strip = self.strip and replace(self.strip, name=self.strip.name + suffix)
         drawn = Piece(
             name=self.name + suffix,
@@ -95,7 +101,9 @@ class Pattern:
             garment=garment,
             sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
             seams=tuple(
-                Seam(edge.name, edge.line) for edge in self.edges if edge.role is not Role.FOLD
+                Seam(edge.name, edge.line, edge.marks_mm)
+                for edge in self.edges
+                if edge.role is not Role.FOLD
             ),
             notches=tuple(
                 notch(edge.line, at_mm, outline) for edge in self.edges for at_mm in edge.marks_mm

@@ -6,6 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.counts import at_least, at_most
+from pieces.drafting.growth import Growth, hem_growth, hem_told
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
@@ -41,6 +44,8 @@ class PleatedSkirtOptions:
         (*Dress Making*, NIMI, 2024), half of it for the others, whose folds then meet behind
     strip_length : the widest a panel may be, as cut; as wide as the cloth
     grain : lengthwise, so that the skirt's length runs along the cloth; crosswise; or any
+    growth : none, or one size: the hem is then deeper, to be let down (a family magazine's advice
+        of 1976, secondary copy)
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
     """
@@ -51,6 +56,7 @@ class PleatedSkirtOptions:
     pleat_depth: Length | None = None
     strip_length: Length | None = None
     grain: Literal["lengthwise", "crosswise", "any"] = "lengthwise"
+    growth: Growth = "none"
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None
 
@@ -107,14 +113,18 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
                 lower,
                 top="waist",
                 pleats_mm=fold_places(pleats, depth, options.kind, count),
+                opening_mm=opening_below(setting),
             )
             joins = 0 if each else sum(panels.values()) - 1
             found.append(replace(pattern, strip=strip, joins=joins))
         return found
 
+    deeper = 0.0 if setting.joined_below else hem_growth(setting, options.growth, long)
+    allowances = shell_allowances(setting)
+    allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
     shell, lining = shell_and_lining(
         setting,
-        (patterns(long, lower_role(setting)), shell_allowances(setting)),
+        (patterns(long, lower_role(setting)), allowances),
         (
             patterns(lining_long, Role.HEM),
             lining_allowances(setting, options.lining_hem_allowance),
@@ -128,7 +138,8 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=_findings(setting, options.kind, depth, pleats.width)
-        + hem_notions(setting, shell, False, options.lining_shorter),
+        + hem_notions(setting, shell, False, options.lining_shorter)
+        + hem_told(setting, name, deeper),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
@@ -177,3 +188,17 @@ def _findings(setting: Setting, kind: str, depth: float, width: float) -> tuple[
         f"{setting.told(most)} they lie side by side."
     )
     return (Finding("pleats-overlap", message),)
+
+
+KINDS = (
+    DraftKind(
+        name="pleated skirt",
+        options=PleatedSkirtOptions,
+        draft=draft_pleated_skirt,
+        description="a straight skirt in knife, box or inverted pleats",
+        place=80,
+        carries="skirt",
+        at_waist=True,
+        wider_hem="pleat_depth",
+    ),
+)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.body.measurements import Body
 from pieces.curves import arc, bezier
+from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.setting import LEAST_MM, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
@@ -13,6 +15,8 @@ from pieces.fields import Count, Length
 from pieces.piece import Line
 
 _WIDTH_MM = 110.0
+_OPENING = 0.75
+"""Of a bag's depth; common practice."""
 _OF_HEIGHT = 0.1
 """A pocket's width, where the height is known; common practice, as its other proportions."""
 
@@ -54,10 +58,8 @@ def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
     OrderFault : there is too little of them
     """
     needs = Needs(setting)
-    height = setting.body.height
-    width = options.width or (_WIDTH_MM if height is None else _OF_HEIGHT * height)
+    width, depth = _size(options, setting.body)
     patch = options.style == "patch"
-    depth = options.depth or (1.15 if patch else 1.7) * width
     needs.enough("width", width, 3 * LEAST_MM)
     needs.enough("depth", depth, 3 * LEAST_MM)
     needs.settle()
@@ -73,6 +75,18 @@ def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
     return Made(pieces=pieces)
 
 
+def _size(options: PocketOptions, body: Body) -> tuple[float, float]:
+    """Width and depth as finished."""
+    height = body.height
+    width = options.width or (_WIDTH_MM if height is None else _OF_HEIGHT * height)
+    return width, options.depth or (1.15 if options.style == "patch" else 1.7) * width
+
+
+def _side_opening(options: PocketOptions, body: Body) -> float:
+    """The straight edge of a bag."""
+    return _OPENING * _size(options, body)[1] if options.style == "in seam" else 0.0
+
+
 def _patch(width: float, depth: float) -> tuple[Edge, ...]:
     round_mm = min(width, depth) / 5
     left = arc((round_mm, round_mm), round_mm, 180.0, 270.0)
@@ -86,10 +100,22 @@ def _patch(width: float, depth: float) -> tuple[Edge, ...]:
 
 def _bag(width: float, depth: float) -> tuple[Edge, ...]:
     """The opening, three quarters of the depth, is the bag's straight edge; below it hangs."""
-    opening, hang = 0.75 * depth, 0.25 * depth
+    opening, hang = _OPENING * depth, (1 - _OPENING) * depth
     lower = bezier((0.0, hang), (0.2 * width, -0.1 * depth), (width, -0.15 * depth), (width, hang))
     upper = bezier(lower[-1], (width, 0.7 * depth), (0.6 * width, depth), (0.0, depth))
     return (
         Edge("bag", lower + upper[1:]),
         Edge("side", ((0.0, hang + opening), (0.0, hang))),
     )
+
+
+KINDS = (
+    DraftKind(
+        name="pocket",
+        options=PocketOptions,
+        draft=draft_pocket,
+        description="pockets, patched on or in a seam",
+        place=180,
+        side_opening=_side_opening,
+    ),
+)

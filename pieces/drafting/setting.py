@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 from pieces.body.measurements import Body, in_words
 from pieces.curves import length
-from pieces.drafting.pattern import Allowances, Edge, Pattern
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.spec import USUAL, Cutting, PartSpec
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Finding, Piece, SeamCheck
+from pieces.piece import Finding, Join, Piece, SeamCheck, Side
 from pieces.units import Unit, format_length
 
 
@@ -35,10 +34,20 @@ class Armhole:
 
 @dataclass(frozen=True, slots=True)
 class Half:
-    """Half of a bodice's front or back: its edges, anticlockwise, with the middle at x = 0."""
+    """Half of a bodice's front or back: its edges, anticlockwise, with the middle at x = 0.
+
+    `panels` are the names of the pieces that it is cut as, with the edges that each has; it is cut
+    as one where there are none.
+    """
 
     name: str
     edges: tuple[Edge, ...]
+    panels: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    def sides(self, edge: str) -> tuple[Side, ...]:
+        """Where its edge of that name is on the pieces that it is cut as."""
+        panels = self.panels or ((self.name, (edge,)),)
+        return tuple(Side(name, edge) for name, edges in panels if edge in edges)
 
     def edge(self, name: str) -> Edge:
         """Its edge of that name."""
@@ -49,6 +58,17 @@ class Half:
         """Its centre front or centre back."""
         return self.edges[-1]
 
+    @property
+    def opens(self) -> bool:
+        """Whether it is in two, for a zip or buttons in the middle."""
+        return self.middle.role in (Role.OPENING, Role.LAP)
+
+    @property
+    def neck_is_square(self) -> bool:
+        """Whether the neck meets the middle squarely, as all but a V do."""
+        (ax, ay), (bx, by) = self.edge("neck").line[-2:]
+        return abs(by - ay) < 0.05 * abs(bx - ax)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bodice:
@@ -57,7 +77,8 @@ class Bodice:
     Attributes
     ----------
     opening_mm : the allowance at its opening
-    lap_mm : by how much each edge of that reaches past the middle where it laps for buttons, or 0
+    lap_mm : by how much each edge of that reaches past the middle where it laps for buttons, once
+        it is folded back, or 0
     round_neck, sleeveless : what collars and sleeves must know
     """
 
@@ -104,6 +125,8 @@ class Setting:
     cutting : how its strips are cut where the order leaves it open
     unit : the dresser's, for lengths in messages
     sized : whether a size table has filled what it knows of the body
+    on_elastic : whether the garment has a casing, whose elastic lets its waist out
+    pocket_mm : how long an opening pockets ask of its side seams, 0 without any
     """
 
     garment: str
@@ -126,6 +149,8 @@ class Setting:
     cutting: Cutting = USUAL
     unit: Unit = Unit.CM
     sized: bool = False
+    on_elastic: bool = False
+    pocket_mm: float = 0.0
 
     def told(self, length_mm: float) -> str:
         """A length as the dresser's tape has it."""
@@ -142,6 +167,8 @@ class Made:
 
     Attributes
     ----------
+    joins : which edges of the pieces are sewn to which; their lengths are checked beside those of
+        `seam_checks`
     bodice, waist_mm, waist_drop_mm : see `Setting`
     waist_edge : what to call that edge
     hem_mm, name : the lower edge of it, to which something may be sewn, and whose it is; that
@@ -151,6 +178,7 @@ class Made:
     """
 
     pieces: tuple[Piece, ...]
+    joins: tuple[Join, ...] = ()
     seam_checks: tuple[SeamCheck, ...] = ()
     findings: tuple[Finding, ...] = ()
     bodice: Bodice | None = None
@@ -161,16 +189,6 @@ class Made:
     name: str = ""
     long_mm: float | None = None
     left: Remainder | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class DraftKind:
-    """One kind of part: its name in an order, its options' class, its draft, a line on it."""
-
-    name: str
-    options: type[Any]
-    draft: Callable[[Setting, Any], Made]
-    description: str
 
 
 LEAST_MM = 5.0

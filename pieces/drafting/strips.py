@@ -14,6 +14,8 @@ from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Line, Strip
 
 _MOST_STRIPS = 200
+_LEAST_BELOW_MM = 10.0
+"""A join is left open all the way where less would be sewn; common practice."""
 _LEAST_LAST_MM = 100.0
 """A shorter last strip is not worth its join; common practice."""
 
@@ -217,22 +219,35 @@ def strip_patterns(
     whole_mm: float | None = None,
     evenly: bool = False,
     last: str = "last strip",
+    opening_mm: float = 0.0,
 ) -> tuple[Pattern, ...]:
     """The strips of a length that they make together, the `last` one by itself if it is shorter.
 
     Less than they make, `whole_mm`, may be asked of them; `evenly` as in `pieces.piece.Strip`.
+    Their joins are notched `opening_mm` below the top, where one of them is left open so far.
     """
     asked = strips.whole_mm if whole_mm is None else whole_mm
     strip = Strip(
         name, asked, strips.ends_mm, strips.open_as, evenly=evenly, more_joins=strips.more_joins
     )
     long = Strips(strips.count - bool(strips.last_mm), strips.each_mm)
-    first = strip_pattern(name, long, depth_mm, grain_rule, lower, top=top, folded=folded)
+
+    def drawn(called: str, of: Strips) -> Pattern:
+        return strip_pattern(
+            called,
+            of,
+            depth_mm,
+            grain_rule,
+            lower,
+            top=top,
+            folded=folded,
+            opening_mm=opening_mm,
+        )
+
+    first = drawn(name, long)
     found = [replace(first, strip=strip, joins=max(0, strips.count - 1))]
     if strips.last_mm:
-        rest = Strips(1, strips.last_mm)
-        called = f"{name} {last}"
-        short = strip_pattern(called, rest, depth_mm, grain_rule, lower, top=top, folded=folded)
+        short = drawn(f"{name} {last}", Strips(1, strips.last_mm))
         found.append(replace(short, strip=strip))
     return tuple(found)
 
@@ -247,23 +262,29 @@ def strip_pattern(
     top: str,
     folded: bool = False,
     pleats_mm: Sequence[float] = (),
+    opening_mm: float = 0.0,
 ) -> Pattern:
-    """A strip with its grain across it, from its lower edge to its top, notched in the middle.
+    """A strip with its grain across it, from its lower edge to its top, notched in quarters.
 
     `folded` strips are drawn twice as deep, with the line at which they are folded. `pleats_mm`
-    are the places along its top to notch instead, with a line down from each.
+    are the places along its top to notch instead, with a line down from each. `opening_mm` as in
+    `strip_patterns`.
     """
     deep = 2 * depth_mm if folded else depth_mm
     end = strips.each_mm
     middle = end / 2
+    quarters = tuple(end * quarter / 4 for quarter in (1, 2, 3))
+    open_at = (deep - opening_mm,) if 0 < opening_mm < deep - _LEAST_BELOW_MM else ()
     creases: list[Line] = [((depth_mm, 0.0), (depth_mm, end))] if folded else []
     creases += [((0.0, place), (deep, place)) for place in pleats_mm]
     return Pattern(
         name=name,
         edges=(
-            Edge("join", ((0.0, 0.0), (deep, 0.0))),
-            Edge(top, ((deep, 0.0), (deep, end)), marks_mm=tuple(pleats_mm) or (middle,)),
-            Edge("other join", ((deep, end), (0.0, end))),
+            Edge("join", ((0.0, 0.0), (deep, 0.0)), marks_mm=open_at),
+            Edge(top, ((deep, 0.0), (deep, end)), marks_mm=tuple(pleats_mm) or quarters),
+            Edge(
+                "other join", ((deep, end), (0.0, end)), marks_mm=tuple(deep - at for at in open_at)
+            ),
             Edge("hem", ((0.0, end), (0.0, 0.0)), lower),
         ),
         grain=((0.0, middle), (deep, middle)),

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.kind import DraftKind, always
+from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
@@ -62,7 +64,7 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
        allowance at both ends, and round up: so many equal strips (NIMI, 2024).
     4. For tiers joined end to end take first what the tier above left over, and the rest in whole
        strips; what the last of them has over goes to the tier below (common practice).
-    5. Draw a strip as a rectangle, its grain across, with the middle of its top notched. It has a
+    5. Draw a strip as a rectangle, its grain across, with its top notched in quarters. It has a
        hem below, or a seam where something is sewn on; joined end to end the larger of the two
        (common practice).
 
@@ -84,8 +86,11 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
     lower = lower_role(setting) if on_its_own else Role.HEM
+    opening = opening_below(setting) if setting.number == 1 else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
-    patterns = strip_patterns(name, strips, depth, rule, lower, top="top", whole_mm=asked)
+    patterns = strip_patterns(
+        name, strips, depth, rule, lower, top="top", whole_mm=asked, opening_mm=opening
+    )
     part = setting.part
     allowances = shell_allowances(setting)
     if not on_its_own:
@@ -160,3 +165,20 @@ def _taken_over(needs: Needs, depth: float) -> float:
 
 def _share(needs: Needs) -> float:
     return skirt_length(needs, None, "depth") / needs.setting.tiers
+
+
+KINDS = (
+    DraftKind(
+        name="tier",
+        options=TierOptions,
+        draft=draft_tier,
+        description="one gathered tier of a skirt",
+        place=110,
+        hangs_at=always("skirt"),
+        carries="skirt",
+        at_waist=True,
+        tiered=True,
+        longer_top="fullness",
+        wider_hem="fullness",
+    ),
+)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.openings import opening_below
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import (
     hem_notions,
@@ -61,7 +63,7 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     3. Draw a panel as a rectangle, 1 in. shorter than the longest skirt before it with its bands
        (common practice); without one, than 0.28 of the height, less what the waist seam lies below
        the natural waist, plus what it lies above it (from memory).
-    4. Notch the middle of its top; the grain runs down the middle (common practice).
+    4. Notch its top in quarters; the grain runs down the middle (common practice).
 
     Raises
     ------
@@ -86,6 +88,7 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         lower_role(setting),
         top="waist",
         last="of the last width",
+        opening_mm=opening_below(setting),
     )
     shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
     checks = tuple(
@@ -101,3 +104,17 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         )
         findings += (Finding("underlayer-shows", message),)
     return Made(pieces=shell + lining, seam_checks=checks, findings=findings)
+
+
+KINDS = (
+    DraftKind(
+        name="underlayer",
+        options=UnderlayerOptions,
+        draft=draft_underlayer,
+        description="a layer of stiff net that holds a skirt out",
+        place=130,
+        at_waist=True,
+        longer_top="fullness",
+        wider_hem="fullness",
+    ),
+)

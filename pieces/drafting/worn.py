@@ -7,6 +7,7 @@ Each finding says what would help, in keys that the part has. Codes stay the sam
     opening-runs-on         the bodice opens, and the waist seam below it would still be too tight
     openings-apart          bodice and skirt open at different places
     waist-passes-no-chest   a bodice without an opening, whose waist seam goes over no chest
+    bodice-passes-no-shoulders  or that is too narrow for shoulders and raised arms
     hem-under-stride        a hem that doesn't let its wearer walk
     sleeve-too-tight        a sleeve's hem that no hand, or no arm, goes through
     pocket-without-seam     a pocket in a side seam, and no skirt that has one
@@ -18,41 +19,33 @@ Each finding says what would help, in keys that the part has. Codes stay the sam
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pieces.drafting.assembly import SKIRTS, hosts
+from pieces.drafting.assembly import hosts, kind_of
 from pieces.drafting.garment import Cuttings, parts_made
-from pieces.drafting.setting import Made
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.openings import opens_down
+from pieces.drafting.setting import Half, Made
 from pieces.drafting.sides import has_side_seams, more_seams
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Finding
 from pieces.seams import whole_length
 from pieces.units import format_length
 
+_OVER_SHOULDERS_MM = 30.0
+"""What a chest takes more with the arms raised over the head; common practice."""
 _EASE_OVER_HIP_MM = 20.0
 """What slips over the hip has so much more; common practice."""
 _HAND_MM = 50.0
 """What a wrist must gain for the hand to pass; common practice."""
-_OPENS_DOWN = 1 / 6
-"""Of the chest, from the waist down to the hip: *The Practical Designer*, lesson 106."""
 _STEP = 0.41
 """A walking step over the height; from memory."""
 _WAIST_HEIGHT, _LEG = 0.61, 0.53
 """Heights of the waist and of the hip joint over the ground, over the height; from memory."""
 _LEAST_SEAM_MM = 3.0
 """The narrowest seam that is sewn, an eighth of an inch; common practice."""
-_MORE = {
-    "gathered skirt": "fullness",
-    "tier": "fullness",
-    "band": "fullness",
-    "underlayer": "fullness",
-    "flared skirt": "waist_fullness",
-    "peplum": "waist_fullness",
-}
-"""The key that makes a part's top edge longer, where it has one."""
-_WIDER_HEM = _MORE | {"flared skirt": "circle", "pleated skirt": "pleat_depth"}
 
 
 def worn(
@@ -88,6 +81,18 @@ class _Whole:
         """The parts of these drafts."""
         return [i for i, part in enumerate(self.spec.parts) if part.draft in drafts]
 
+    def kind(self, index: int) -> DraftKind:
+        """What kind of part it is."""
+        return kind_of(self.spec.parts[index])
+
+    def where(self, holds: Callable[[DraftKind], bool]) -> list[int]:
+        """The parts of whose kind something holds."""
+        return [i for i in range(len(self.spec.parts)) if holds(self.kind(i))]
+
+    def finishing(self, edge: str) -> list[int]:
+        """The parts that finish an edge."""
+        return [i for i in range(len(self.made)) if edge in self.kind(i).finishes(self.options(i))]
+
     def options(self, index: int) -> Any:
         return self.spec.parts[index].options
 
@@ -103,7 +108,7 @@ class _Whole:
     def at_waist(self) -> list[int]:
         """The skirts, tiers and nets that are sewn to the waist."""
         above = hosts(self.spec.parts)
-        hung = self.of(*SKIRTS, "peplum", "tier", "underlayer")
+        hung = self.where(lambda kind: kind.at_waist)
         return [index for index in hung if above[index] is None]
 
     def edge_mm(self, index: int) -> float:
@@ -115,7 +120,7 @@ class _Whole:
 
     def openings(self) -> _Told:
         skirts = self.at_waist()
-        bodices, yokes = self.of("bodice"), self.of("yoke")
+        bodices, yokes = self.where(lambda kind: kind.gives_bodice), self.of("yoke")
         if bodices:
             yield from self._below_bodice(bodices[-1], [] if yokes else skirts)
         elif not yokes:
@@ -123,19 +128,17 @@ class _Whole:
 
     def _below_bodice(self, bodice: int, skirts: Sequence[int]) -> _Told:
         body, closing = self.spec.body, self.options(bodice).closing
-        seam_mm = self.made[bodice].waist_mm or 0.0
+        seam_mm = self.made[bodice].waist_mm
+        if closing == "none":
+            yield from self._over_the_head(bodice, seam_mm)
+            return
+        if seam_mm is None:
+            return
         # It goes over the head or up over the hip, whichever is easier.
         least_mm = min(body.chest or math.inf, body.hip or math.inf)
         if least_mm <= seam_mm or least_mm == math.inf:
             return
         seam, over = self.told(seam_mm), self._over()
-        if closing == "none":
-            yield (
-                "waist-passes-no-chest",
-                f"the bodice has no opening, and its waist seam of {seam} passes {over}. "
-                'Write closing = "zip" or "buttons" at the bodice.',
-            )
-            return
         place = "centre front" if closing == "front opening" else "centre back"
         below = [i for i in skirts if not hasattr(self.options(i), "opening")]
         apart = [i for i in skirts if i not in below and self._opens(i) not in (None, place)]
@@ -153,11 +156,41 @@ class _Whole:
                 f"below it: {self._left_open(below, place)}.",
             )
 
+    def _over_the_head(self, bodice: int, seam_mm: float | None) -> _Told:
+        """What opens nowhere goes over the head and the arms raised above it."""
+        chest_mm = self.spec.body.chest
+        if chest_mm is None:
+            return
+        closing = 'Write closing = "zip" or "buttons" at the '
+        draft = self.spec.parts[bodice].draft
+        if seam_mm is not None and seam_mm < chest_mm:
+            yield (
+                "waist-passes-no-chest",
+                f"the {draft} has no opening, and its waist seam of {self.told(seam_mm)} passes "
+                f"no chest of {self.told(chest_mm)}. {closing}{draft}.",
+            )
+            return
+        round_mm = 4 * self._half(bodice).edge("armhole").line[0][0]
+        least_mm = min(round_mm, seam_mm or round_mm)
+        wanted_mm = chest_mm + _OVER_SHOULDERS_MM
+        if least_mm < wanted_mm:
+            yield (
+                "bodice-passes-no-shoulders",
+                f"the {draft} has no opening and is {self.told(least_mm)} round where it is "
+                f"narrowest, but over the shoulders, arms raised, it takes about "
+                f"{self.told(wanted_mm)}. {closing}{draft}, or give it more ease.",
+            )
+
+    def _half(self, bodice: int) -> Half:
+        given = self.made[bodice].bodice
+        assert given is not None, "a kind that gives a bodice gives one"
+        return given.front
+
     def _by_itself(self, skirts: Sequence[int]) -> _Told:
         hip_mm = self.spec.body.hip
         if hip_mm is None:
             return
-        casings = self.of("casing")
+        casings = self.where(lambda kind: kind.on_elastic)
         if casings:
             yield from self._on_elastic(casings, skirts, hip_mm)
             return
@@ -192,7 +225,8 @@ class _Whole:
                 )
         for index in skirts:
             part = self.spec.parts[index]
-            folded = part.draft == "pleated skirt"
+            key = self.kind(index).longer_top
+            folded = not key
             edge_mm = self.edge_mm(index)
             flat_mm = edge_mm if folded else self._top_mm(index)
             if flat_mm >= hip_mm:
@@ -201,7 +235,7 @@ class _Whole:
                 help_ = "Take the casing out, and leave a join open below the waist for a zip."
             else:
                 more = math.ceil(100 * wanted_mm / edge_mm) / 100
-                help_ = f"Write {_MORE[part.draft]} = {more:g} or more at the {part.draft}."
+                help_ = f"Write {key} = {more:g} or more at the {part.draft}."
             yield (
                 "skirt-passes-no-hip",
                 f"{self.name(index)} hangs on elastic, and its top edge, {self.told(flat_mm)} with "
@@ -215,13 +249,14 @@ class _Whole:
         return "neither a " + " nor a ".join(known) if len(known) == 2 else f"no {known[0]}"
 
     def _left_open(self, skirts: Sequence[int], place: str = "") -> str:
-        chest_mm, hip_mm = self.spec.body.chest, self.spec.body.hip
-        down_mm = ((chest_mm or hip_mm or 0.0) * _OPENS_DOWN) // 10 * 10 + 50
         where = f"a join at {place}" if place else "a join"
         named = " and ".join(self.name(index) for index in skirts)
+        in_two = [i for i in skirts if sum(piece.parts for piece in self.shell(i)) == 2]
+        other = ", the other of two then lies opposite it," if place and in_two else ""
         return (
-            f"lay {where} of {named} and leave its top {self.told(down_mm)} open for a zip or a "
-            "placket, or slit a panel so far and face the slit"
+            f"lay {where} of {named}{other} and leave it open down to its notch, "
+            f"{self.told(opens_down(self.spec.body))}, for a zip or a placket, or slit a panel so "
+            "far and face the slit"
         )
 
     def _opens(self, index: int) -> str | None:
@@ -242,7 +277,7 @@ class _Whole:
         reach: dict[int, float] = {}
         for index, made in enumerate(self.made):
             part = self.spec.parts[index]
-            if made.long_mm is None or made.hem_mm is None or part.draft == "peplum":
+            if made.long_mm is None or made.hem_mm is None or not self.kind(index).carries:
                 continue
             host = above[index]
             start = self._drop_mm(index) if host is None else reach.get(host, 0.0)
@@ -250,7 +285,7 @@ class _Whole:
             least_mm = _stride_mm(body.height, body.hip, reach[index])
             if made.hem_mm >= least_mm:
                 continue
-            key = _WIDER_HEM[part.draft]
+            key = self.kind(index).wider_hem
             more = f"Give more {key}" if key != "circle" else "Give a larger part of a circle"
             yield (
                 "hem-under-stride",
@@ -265,9 +300,9 @@ class _Whole:
 
     def sleeves(self) -> _Told:
         body = self.spec.body
-        for index in self.of("sleeve"):
+        for index in self.where(lambda kind: kind.carries == "sleeve"):
             hem_mm = self.made[index].hem_mm or 0.0
-            at_wrist = self.options(index).style == "long"
+            at_wrist = getattr(self.options(index), "style", "long") == "long"
             arm_mm = body.wrist if at_wrist else body.upper_arm
             least_mm = 0.0 if arm_mm is None else arm_mm + (_HAND_MM if at_wrist else 0.0)
             if hem_mm >= least_mm - 0.05:
@@ -283,7 +318,8 @@ class _Whole:
     # ---- how it is sewn ---------------------------------------------------------------------
 
     def pockets(self) -> _Told:
-        skirts = [i for i in self.of(*SKIRTS, "tier") if self.shell(i)]
+        whole = self.where(lambda kind: kind.is_skirt or kind.tiered)
+        skirts = [i for i in whole if self.shell(i)]
         if any(has_side_seams(self.shell(index)) for index in skirts):
             return
         for index in self.of("pocket"):
@@ -298,28 +334,28 @@ class _Whole:
             )
 
     def edges(self) -> _Told:
-        for bodice in self.of("bodice"):
+        for bodice in self.where(lambda kind: kind.gives_bodice):
             for edge in ("neck", "armhole"):
                 yield from self._edge(edge, lined=self.spec.parts[bodice].lining is not None)
-        finished = self.of("bodice", "casing")
-        if (self.at_waist() or self.of("yoke")) and not finished and not self._bound_by_length():
+        if (self.at_waist() or self.of("yoke")) and not self.finishing("waist"):
             yield (
                 "edge-unfinished",
-                'nothing in the order finishes the waist. Add a part with draft = "casing" for '
-                "elastic, or a waistband as a [[piece]].",
+                'nothing in the order finishes the waist. Add a part with draft = "waistband", or '
+                '"casing" for elastic.',
             )
 
     def _edge(self, edge: str, *, lined: bool) -> _Told:
-        facings = [i for i in self.of("facing") if self.options(i).edge == edge]
-        bindings = [i for i in self.of("bias binding") if self._binds(i) == edge]
+        found = self.finishing(edge)
+        facings = [i for i in found if self.spec.parts[i].draft == "facing"]
+        bindings = [i for i in found if getattr(self.options(i), "length", True) is None]
+        bindings = [i for i in bindings if self.spec.parts[i].draft == "bias binding"]
         if facings and bindings:
             yield (
                 "edge-finished-twice",
                 f"the {edge} has both a facing and a binding. One of them finishes it: take the "
                 "other out.",
             )
-        others = self.of("collar" if edge == "neck" else "sleeve")
-        if facings or bindings or others or lined or self._bound_by_length():
+        if found or lined:
             return
         what = "neck" if edge == "neck" else "armholes"
         yield (
@@ -327,14 +363,6 @@ class _Whole:
             f'nothing in the order finishes the {what}. Add a part with draft = "facing" or '
             f'"bias binding" and edge = "{edge}", or give the bodice a lining.',
         )
-
-    def _binds(self, index: int) -> str:
-        options = self.options(index)
-        return "" if options.length is not None else str(options.edge)
-
-    def _bound_by_length(self) -> bool:
-        """Whether there is binding by the length, for whatever it is meant."""
-        return any(self.options(i).length is not None for i in self.of("bias binding"))
 
     def seams(self) -> _Told:
         bare = [part for part in self.spec.parts if part.seam_allowance_mm < _LEAST_SEAM_MM]

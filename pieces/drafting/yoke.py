@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import degrees
 
+from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
 from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, waist, waist_checks
 from pieces.fields import Length, LengthOrZero
-from pieces.seams import compare, seam_length, whole_length
+from pieces.joins import opened
+from pieces.piece import Join, Side
+from pieces.seams import whole_length
 
 _ZIP_MM = 20.0
 _LEAST_TURN = 1e-4
@@ -75,30 +78,43 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
                 radius, depth, degrees(turn), f"centre {which}", role, "side", Role.SEAM, Role.SEAM
             ),
             grain=((-radius - depth, 0.0), (-radius, 0.0)),
-            pair=role is Role.OPENING,
+            pair=role is not Role.FOLD,
         )
         for which, role in zip(("front", "back"), roles, strict=True)
     ]
     allowances = shell_allowances(setting, _ZIP_MM if bodice is None else bodice.opening_mm)
     pieces = lined(setting, patterns, allowances)
     shell = pieces[: len(patterns)]
-    checks = [
-        check
-        for front, back in (pieces[i : i + 2] for i in range(0, len(pieces), 2))
-        for check in (
-            waist_checks(setting, (front, back), "waist", 1.0, top),
-            compare(
-                f"side seam, {front.name} to {back.name}",
-                setting.garment,
-                seam_length(front, "side"),
-                seam_length(back, "side"),
-            ),
+    pairs = [pieces[i : i + 2] for i in range(0, len(pieces), 2)]
+    sides = [
+        Join(
+            what=f"side seam, {front.name} to {back.name}",
+            this=Side(front.name, "side"),
+            that=Side(back.name, "side"),
         )
+        for front, back in pairs
+    ]
+    middles = [
+        opened(piece, f"centre {which}")
+        for piece, which in zip(shell, ("front", "back"), strict=True)
+        if piece.on_fold is None
     ]
     return Made(
         pieces=pieces,
-        seam_checks=tuple(checks),
+        joins=(*sides, *middles),
+        seam_checks=tuple(waist_checks(setting, pair, "waist", 1.0, top) for pair in pairs),
         waist_mm=whole_length(shell, "hem"),
         waist_drop_mm=setting.waist_drop_mm + depth,
         waist_edge="lower edge of " + " and ".join(piece.name for piece in shell),
     )
+
+
+KINDS = (
+    DraftKind(
+        name="yoke",
+        options=YokeOptions,
+        draft=draft_yoke,
+        description="a fitted yoke, for a dropped waist",
+        place=90,
+    ),
+)

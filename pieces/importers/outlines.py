@@ -37,6 +37,9 @@ class Shape:
     inside: list[Line] = field(default_factory=list)
 
 
+_UPRIGHT = 1.2
+
+
 def plain_pieces(
     shapes: Sequence[Shape], names: Iterable[str], grains: Sequence[Grain], gathering: Gathering
 ) -> list[Piece]:
@@ -44,8 +47,12 @@ def plain_pieces(
     called = named_apart(names)
     ways = grains_of([shape.outline for shape in shapes], grains, called, gathering)
     bare = [name for name, way in zip(called, ways, strict=True) if way is None]
+    upright = any(
+        _is_upright(shape.outline) for shape, way in zip(shapes, ways, strict=True) if way is None
+    )
+    across = ", which is across what stands upright in it" if upright else ""
     for name in bare if len(bare) < len(called) else bare and ["the drawing"]:
-        gathering.find_no_grain(name, "the x axis, from left to right")
+        gathering.find_no_grain(name, f"the x axis, from left to right{across}")
     usual_deg = gathering.grain_deg or 0.0
     return [
         Piece(
@@ -57,6 +64,12 @@ def plain_pieces(
         )
         for shape, name, way in zip(shapes, called, ways, strict=True)
     ]
+
+
+def _is_upright(outline: Outline) -> bool:
+    """Whether an outline is drawn higher than wide, as pieces are that hang by their grain."""
+    wide, high = spread(outline)
+    return high > _UPRIGHT * wide
 
 
 def grain_through(outline: Outline, way_deg: float) -> tuple[Point, Point]:

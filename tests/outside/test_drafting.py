@@ -5,14 +5,16 @@ import math
 import pytest
 
 from pieces.body.measurements import Body
+from pieces.body.shoulders import SLOPE_DEG, half_neck
 from pieces.body.tables import SIZES, fill
 from pieces.corner import opened_out
-from pieces.drafting.bodice import quarter_chest_ease
+from pieces.drafting.bodice_block import NECK_RISE
 from pieces.drafting.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.garment import draft_garment
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
+from pieces.drafting.upper import quarter_chest_ease
 from pieces.geometry import area, bounds
 from pieces.seams import seam_length, whole_length
 
@@ -129,6 +131,44 @@ def test_quarter_chest_in_inches():
     front = drafted(body, ("bodice", {"chest_ease": 3 * IN}, 0.0, 0.0)).pieces[0]
     side = next(seam.line for seam in front.seams if seam.name == "side")
     assert side[-1][1] == pytest.approx(6.5 * IN)
+
+
+@pytest.mark.parametrize(("neck", "inches"), [(12, 2.0), (13, 2.25), (14, 2.5)])
+def test_half_neck_of_a_school_book(neck, inches):
+    """*School Sewing*, on the foundation waist: 2 in. from the middle on a neck of 12, an eighth
+    more for each half inch. The draft's sixth of the neck and 5 mm: to a quarter of an inch."""
+    assert half_neck(Body(neck=neck * IN)) / IN == pytest.approx(inches, abs=0.25)
+
+
+@pytest.mark.parametrize("neck", [12.0, 14.0, 15.0])
+def test_half_neck_and_rise_of_a_cutters_book(neck):
+    """*The Cutter's Practical Guide*, part 13: a sixth of the neck and 1/4 in. out from the middle,
+    and 1 in. up from the nape, on grown-ups. The draft's are within 0.1 and 0.2 in."""
+    half = half_neck(Body(neck=neck * IN))
+    assert half / IN == pytest.approx(neck / 6 + 0.25, abs=0.1)
+    if neck > 13:
+        assert NECK_RISE * half / IN == pytest.approx(1.0, abs=0.2)
+
+
+@pytest.mark.parametrize("shoulder", [4.5, 5.0, 5.5])
+def test_shoulder_slope_of_a_school_book(shoulder):
+    """*School Sewing*, same page: the shoulder's line is drawn to 1 1/2 in. below the end of its
+    own length laid off level; the draft's 15 degrees are within 4 of that."""
+    theirs = math.degrees(math.atan2(1.5, shoulder))
+    assert pytest.approx(theirs, abs=4) == SLOPE_DEG
+
+
+@pytest.mark.parametrize(
+    ("months", "inches"), [(3, 3.25), (6, 3.5), (12, 3.75), (18, 4.0), (24, 4.25)]
+)
+def test_infants_scye_is_near_the_yarn_standards_armhole(months, inches):
+    """The Craft Yarn Council's armhole depth (from memory), and 1.5 to 2 cm as a British flat block
+    adds (a sewing blog, 2009): to 5 mm."""
+    body = SIZES[f"{months} months"]
+    back = drafted(body, ("bodice", {}, 0.0, 0.0)).pieces[1]
+    side = next(seam.line for seam in back.seams if seam.name == "side")
+    down = body.back_waist - (side[-1][0] - back.grain[0][0])
+    assert inches * IN + 15 - 5 < down < inches * IN + 20 + 5
 
 
 @pytest.mark.parametrize(("size", "inches"), [("2 years", 4.25), ("4 years", 4.75), ("6 years", 5)])

@@ -58,6 +58,7 @@ def by_those_points():
     body = Body(chest=508.0, waist=480.0, back_waist=240.0, neck=neck, upper_arm=8.5 * IN - 50)
     options = {
         "shoulder": shoulder,
+        "shoulder_drop": 16.0,
         "chest_ease": 4 * 5.5 * IN - 508.0,
         # From the level of the shoulder's point 4 1/2 in.; that point is 1 mm below the nape.
         "scye_depth": 4.5 * IN + 1,

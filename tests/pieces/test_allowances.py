@@ -69,8 +69,8 @@ def test_sharp_corner_is_blunted_square_to_its_bisector():
     assert all(x == pytest.approx(225.0) for x, _ in tips)
 
 
-def test_hem_ends_are_square_to_the_hem():
-    """A skirt that widens downwards: the turned-up hem is no wider than the skirt it lies on."""
+def test_hem_ends_mirror_the_sides():
+    """A skirt that widens downwards: turned up, the hem lies exactly on the skirt's own sides."""
     side = Stretch(((100.0, 0.0), (60.0, 200.0)), 10.0)
     top = Stretch(((60.0, 200.0), (-60.0, 200.0)), 10.0)
     other = Stretch(((-60.0, 200.0), (-100.0, 0.0)), 10.0)
@@ -82,7 +82,20 @@ def test_hem_ends_are_square_to_the_hem():
     # The side's cut line is 10 mm outside a line that leans 40 in 200.
     half = 100 + 10 * math.hypot(40, 200) / 200
     assert sorted(x for x, _ in foot) == pytest.approx([-half, half])
-    assert sorted(x for x, _ in toe) == pytest.approx([-half, half])
+    # 30 mm up, the skirt is narrower by a fifth of that on each side.
+    assert sorted(x for x, _ in toe) == pytest.approx([-half + 6, half - 6])
+
+
+def test_a_lap_is_mirrored_at_its_fold():
+    """Folded back half-way, its edge lies on the slanting neck that it faces."""
+    neck = Stretch(((0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (60.0, 100.0), (0.0, 70.0)), 10.0)
+    lap = Stretch(((0.0, 70.0), (0.0, 0.0)), 40.0, Finish.LAP)
+    outline, _ = offset_allowances([neck, lap])
+    # The neck rises by a half: its cut line crosses the middle 10 * hypot(1, 1/2) above it.
+    middle = 70 + 10 * math.hypot(1, 0.5)
+    for x, y in ((-20.0, middle - 10), (-40.0, middle)):
+        assert min(math.dist((x, y), point) for point in outline) < 1e-6
+    assert (-40.0, -10.0) in [(round(x, 6), round(y, 6)) for x, y in outline]
 
 
 def test_hem_square_to_its_sides_has_no_idle_corners():

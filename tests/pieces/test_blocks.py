@@ -10,8 +10,8 @@ from shapely.geometry import LinearRing, Polygon
 
 from pieces.body.tables import SIZES
 from pieces.check import check
-from pieces.drafting.bodice import quarter_chest_ease
 from pieces.drafting.flared_skirt import CIRCLES
+from pieces.drafting.upper import quarter_chest_ease
 from pieces.geometry import area, bounds, doubled, signed_area
 from pieces.seams import seam_length, seam_line, whole_length
 from tests.pieces.wearers import bodies, by_name, concert_dress, garment, part
@@ -20,7 +20,8 @@ from tests.pieces.wearers import bodies, by_name, concert_dress, garment, part
 def sound(draft):
     """What holds for whatever is drafted: outlines, seams, and the laid form."""
     assert check(draft.pieces) == ()
-    assert draft.findings == ()
+    # Random bodies may be as large as a grown-up's, of whom a bodice says that it is a child's.
+    assert [found.code for found in draft.findings if found.code != "bust-not-shaped"] == []
     assert [c.what for c in draft.seam_checks if not c.ok] == []
     for piece in draft.pieces:
         left, low, _, _ = bounds(piece.outline)
@@ -89,7 +90,7 @@ def test_a_wider_neck_is_taken_off_the_shoulder(wider):
     sound(wide)
     for one, other in zip(plain.pieces, wide.pieces, strict=True):
         assert seam_length(one, "armhole") == pytest.approx(seam_length(other, "armhole"))
-        slope = math.sqrt(1 - (16 / body.shoulder) ** 2)
+        slope = math.cos(math.radians(15))
         lost = seam_length(one, "shoulder") - seam_length(other, "shoulder")
         assert lost == pytest.approx(wider / slope)
 
@@ -134,10 +135,10 @@ def test_sleeve_cap_is_the_armhole_and_its_ease(body, cap_ease, ease, style):
 
 
 def test_sleeve_notches_pair_with_the_armholes():
-    """One in front and two behind, as far from the underarm as in the bodice."""
+    """One in front and two behind, and the hem in quarters."""
     pieces = by_name(garment(SIZES["5 years"], part("bodice"), part("sleeve")))
     front, back, sleeve = (pieces[n] for n in ("bodice front", "bodice back", "sleeve"))
-    assert (len(front.notches), len(back.notches), len(sleeve.notches)) == (1, 2, 4)
+    assert (len(front.notches), len(back.notches), len(sleeve.notches)) == (1, 2, 4 + 3)
 
 
 FULL = {"full": 1, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}

@@ -136,6 +136,15 @@ def test_bodices_that_cannot_be_drawn(options, key):
     assert f"garment[0].part[0].{key}" in refusals(GIRL, part("bodice", **options))
 
 
+def marked(piece, seam):
+    return next(one.marks_mm for one in piece.seams if one.name == seam)
+
+
+def width(piece):
+    """Between the ends of a sleeve's cap."""
+    return math.dist(seam_line(piece, "cap front")[0], seam_line(piece, "cap back")[-1])
+
+
 def sleeve(**options):
     draft = garment(GIRL, part("bodice"), part("sleeve", **options))
     return by_name(draft)["sleeve"], draft
@@ -143,13 +152,18 @@ def sleeve(**options):
 
 @pytest.mark.parametrize("full", [1.5, 1.75, 2.0])
 def test_puff_is_so_much_longer_than_its_armhole_and_band(full):
-    """Spread 1.5 to 2 times (from memory), gathered above the notches."""
+    """Spread 1.5 to 2 times (from memory), gathered between the notches and nowhere else."""
     piece, draft = sleeve(style="puff", cap_fullness=full)
-    armhole = sum(seam_length(draft.pieces[i], "armhole") for i in (0, 1))
+    armholes = [seam_length(draft.pieces[i], "armhole") for i in (0, 1)]
+    below = [max(marked(draft.pieces[i], "armhole")) for i in (0, 1)]
     cap = sum(seam_length(piece, f"cap {side}") for side in ("front", "back"))
-    assert cap == pytest.approx(full * (armhole + 15), abs=0.1)
-    assert seam_length(piece, "hem") == pytest.approx(full * (GIRL.upper_arm + 30))
+    between = cap - sum(below)
+    assert between == pytest.approx(full * (sum(armholes) + 15 - sum(below)), abs=0.1)
     plain, _ = sleeve()
+    # The hem is spread by as much as the width.
+    spread = [width(piece) - width(plain), seam_length(piece, "hem") - seam_length(plain, "hem")]
+    assert spread[0] == pytest.approx(spread[1])
+    assert spread[0] > 30 * full - 15
     heights = [one.grain[1][0] - one.grain[0][0] for one in (piece, plain)]
     # 1/2 to 1 in. more height, from memory.
     assert 12 < heights[0] - heights[1] < 26
@@ -172,10 +186,23 @@ def test_cap_of_a_told_height_is_bowed_to_its_armhole():
         cap = [point for seam in piece.seams if seam.name.startswith("cap") for point in seam.line]
         low, _, high, _ = bounds(cap)
         assert high - low == pytest.approx(right - left - lower)
-    for height in (30.0, 140.0):
+    for height in (10.0, 140.0):
         assert refusals(GIRL, part("bodice"), part("sleeve", at=1, cap_height=height)) == [
             "garment[0].part[1].cap_height"
         ]
+
+
+@pytest.mark.parametrize("share", [4, 6])
+def test_a_flat_cap_widens_its_sleeve(share):
+    """Armhole / 4 for a shirt or play clothes, / 6 for pyjamas, from memory: a cap so flat asks
+    for a wider sleeve, which is told."""
+    armhole = sum(seam_length(one, "armhole") for one in sleeve()[1].pieces[:2])
+    piece, draft = sleeve(cap_height=armhole / share)
+    cap = sum(seam_length(piece, f"cap {side}") for side in ("front", "back"))
+    assert cap == pytest.approx(armhole + 15, abs=0.1)
+    found = {one.code: one.message for one in draft.findings}
+    assert ("cap-widens-sleeve" in found) == (width(piece) > GIRL.upper_arm + 51)
+    assert share == 4 or "a higher cap makes it narrower" in found["cap-widens-sleeve"]
 
 
 def test_sleeve_bands_are_two_and_as_long_as_the_gathered_hem():
@@ -202,10 +229,13 @@ def test_cap_is_checked_front_and_back():
 
 
 def marks(piece, seam):
-    """How far along a seam the notches opposite it lie."""
+    """How far along a seam the notches opposite it lie; each has a notch on the cut line."""
     line = LineString(seam_line(piece, seam))
-    near = [Point(notch.at) for notch in piece.notches]
-    return sorted(line.project(at) for at in near if line.distance(at) < 10.5)
+    found = marked(piece, seam)
+    for mark in found:
+        at = line.interpolate(mark)
+        assert min(Point(notch.at).distance(at) for notch in piece.notches) < 10.5
+    return sorted(found)
 
 
 @pytest.mark.parametrize("style", ["short", "puff"])

@@ -83,7 +83,8 @@ def test_every_skirt_is_checked_against_the_bodices_waist():
 
 
 def test_without_a_bodice_a_skirt_takes_the_body():
-    (check, _) = garment(GIRL, part("flared skirt")).seam_checks
+    found = garment(GIRL, part("flared skirt")).seam_checks
+    (check,) = (one for one in found if one.what.endswith("to waist"))
     assert check.that_mm == GIRL.waist
 
 
@@ -185,7 +186,7 @@ def test_neck_without_an_opening_must_pass_the_head():
 
     assert found() == []
     assert found(closing="none") == ["neck-passes-no-head"]
-    assert found(closing="none", neck_width=100.0, neck_depth=150.0) == []
+    assert found(closing="none", neck_width=95.0, neck_depth=170.0) == []
 
 
 _METRIC = re.compile(r"\d (?:mm|cm|m)\b")
@@ -240,8 +241,8 @@ def test_everything_missing_is_told_at_once_and_once():
     keys = refused(Body(), *concert_dress())
     assert keys == [
         "garment[0].body.chest",
-        "garment[0].body.waist",
         "garment[0].body.shoulder",
+        "garment[0].body.waist",
         "garment[0].body.back_waist",
         "garment[0].part[0].length",
         "garment[0].part[0].depth",

@@ -1,5 +1,6 @@
 """What can't be put on or sewn is told, with a remedy that ends it."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -71,6 +72,9 @@ def test_an_opening_runs_on_where_the_waist_seam_is_tight():
     message = told(OLDER, *dress)["opening-runs-on"]
     assert "centre back" in message
     assert "59.9 cm" in message
+    in_two = told(OLDER, dress[0], part("gathered skirt", joins=1))["opening-runs-on"]
+    assert "the other of two then lies opposite it" in in_two
+    assert "the other" not in message
     easy = part("bodice", "satin", "cotton", waist_ease=70.0)
     assert told(OLDER, easy, dress[1]) == {}
 
@@ -84,9 +88,43 @@ def test_bodice_and_skirt_open_at_one_place():
 
 
 def test_a_bodice_without_an_opening_has_a_waist_that_goes_over_the_chest():
-    closed = part("bodice", "satin", "cotton", closing="none", neck="boat", neck_width=110.0)
+    closed = part("bodice", "satin", "cotton", closing="none", neck="boat", neck_width=95.0)
     assert "62.2 cm" in told(OLDER, closed)["waist-passes-no-chest"]
     assert "waist-passes-no-chest" not in told(GIRL, closed)
+
+
+def test_a_bodice_without_an_opening_goes_over_raised_arms():
+    """Common practice: the shoulders, arms raised, take 3 cm more than the chest."""
+    closed = {"closing": "none", "neck": "boat", "neck_width": 95.0}
+    message = told(GIRL, part("bodice", "satin", "cotton", **closed))["bodice-passes-no-shoulders"]
+    assert "52.6 cm" in message
+    assert "55.4 cm" in message
+    easy = part("bodice", "satin", "cotton", waist_ease=80.0, **closed)
+    assert "bodice-passes-no-shoulders" not in told(GIRL, easy)
+    dress = part("A-line dress", "satin", "cotton", **closed)
+    assert "bodice-passes-no-shoulders" not in told(GIRL, dress)
+    tight = part("A-line dress", "satin", "cotton", chest_ease=10.0, **closed)
+    assert "bodice-passes-no-shoulders" in told(GIRL, tight)
+
+
+@pytest.mark.parametrize("draft", ["gathered skirt", "pleated skirt", "tier", "underlayer"])
+def test_joins_are_notched_where_the_opening_ends(draft):
+    """A sixth of the chest and 5 cm down: *The Practical Designer*, lesson 106, and room."""
+
+    def notch(body, *parts):
+        piece = garment(body, *parts).pieces[-1]
+        (deep,) = (
+            math.dist(seam.line[0], seam.line[-1]) for seam in piece.seams if seam.name == "join"
+        )
+        return [deep - at for s in piece.seams if s.name == "join" for at in s.marks_mm]
+
+    bodice, skirt = part("bodice"), part(draft)
+    assert notch(OLDER, bodice, skirt) == pytest.approx([622 // 60 * 10 + 50])
+    assert notch(GIRL, bodice, skirt) == []  # its waist passes the chest
+    assert notch(GIRL, skirt) == pytest.approx([524 // 60 * 10 + 50])
+    on_elastic = garment(GIRL, skirt, part("casing", length=561.0)).pieces[0]
+    assert [s.marks_mm for s in on_elastic.seams if s.name == "join"] == [()]
+    assert notch(OLDER, part("bodice", closing="none", neck_width=90.0), skirt) == []
 
 
 def test_a_hem_lets_its_wearer_walk():
@@ -211,8 +249,8 @@ def test_a_square_says_how_wide_it_is_cut():
 
 @pytest.mark.parametrize(("closing", "laps"), [("buttons", 2), ("front opening", 2), ("zip", 0)])
 def test_a_neck_is_bound_with_its_laps(closing, laps):
-    """Common practice: the binding of a buttoned neck runs to the edges of the lap."""
+    """Common practice: the binding of a buttoned neck runs to the folded edges of the lap."""
     draft = garment(GIRL, part("bodice", closing=closing), part("bias binding"))
     neck = whole_length(draft.pieces[:2], "neck")
     bound = whole_length([by_name(draft)["neck binding"]], "edge")
-    assert bound == pytest.approx(neck + laps * 40 + 2 * 20)
+    assert bound == pytest.approx(neck + laps * 20 + 2 * 20)

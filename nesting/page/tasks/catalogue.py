@@ -19,7 +19,6 @@ from nesting.page.tasks.lengths import kind_of
 from pieces import fields as kinds
 from pieces.body.measurements import Body, in_words
 from pieces.body.tables import SIZES
-from pieces.drafting.assembly import NEEDS_BODICE
 from pieces.drafting.registry import DRAFTS
 
 _KINDS = {
@@ -42,7 +41,7 @@ def catalogue(_: Record, __: Line) -> Record:
             {
                 "name": kind.name,
                 "description": kind.description,
-                "needs_bodice": kind.name in NEEDS_BODICE,
+                "needs_bodice": kind.needs_bodice,
                 "options": options_of(kind.options),
             }
             for kind in DRAFTS.values()

@@ -326,3 +326,16 @@ def test_a_bag_for_grain_is_a_piece(tmp_path):
     drawing = d.svg('<rect id="grain" width="200" height="100"/>')
     (piece,) = d.read(tmp_path, "a.svg", drawing).pieces
     assert piece.name == "grain"
+
+
+def test_an_upright_drawing_without_grain_is_asked_about(tmp_path: Path) -> None:
+    """Pieces hang by their grain: one that stands upright is not laid across it in silence."""
+
+    def told(wide: int, high: int) -> str:
+        draft = read(tmp_path, f'<rect width="{wide}" height="{high}"/>')
+        (found,) = (found for found in draft.findings if found.code == "grain-assumed")
+        return found.message
+
+    assert "which is across what stands upright" in told(100, 200)
+    assert "grain = [[0, 0], [0, 1]]" in told(100, 200)
+    assert "upright" not in told(200, 100)

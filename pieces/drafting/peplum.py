@@ -1,0 +1,56 @@
+"""A peplum: a short flared skirt over another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from pieces.drafting.flared_skirt import FlaredSkirtOptions, ring_skirt
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.setting import Made, Setting
+from pieces.fields import Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PeplumOptions(FlaredSkirtOptions):
+    """Options of a peplum: those of a flared skirt, with other values where none is told.
+
+    Attributes
+    ----------
+    circle : full
+    length : from waist to hem; 10 cm (common practice)
+    """
+
+    circle: Literal["full", "three-quarter", "half", "quarter"] = "full"
+    length: Length | None = 100.0
+
+
+def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
+    """Draft a peplum, a short flared skirt over the one that the waist carries.
+
+    Steps
+    -----
+    1. Strike the waist as for a flared skirt, of a full circle: its radius is the waist seam, with
+       any fullness, over 2 pi (geometry; so stated by a teaching blog, secondary copy).
+    2. Strike the hem 10 cm further out (common practice).
+    3. Part, open and grain the ring as a flared skirt (common practice).
+
+    Raises
+    ------
+    OrderFault : measures are missing, or no such peplum can be drawn
+    """
+    return ring_skirt(setting, options, "peplum")
+
+
+KINDS = (
+    DraftKind(
+        name="peplum",
+        options=PeplumOptions,
+        draft=draft_peplum,
+        description="a short flared skirt over another",
+        place=100,
+        at_waist=True,
+        longer_top="waist_fullness",
+        wider_hem="circle",
+    ),
+)

@@ -1,0 +1,111 @@
+"""Joins: which edge is sewn to which, and whether the two meet once they lie together.
+
+Two pieces laid together on their seam must be as long there, their notches must face each other,
+and at a seam's ends the lines that run on over it must do so without a kink: the two angles there
+make 180 degrees together (*A Complete Course in Dressmaking*, vol. 9, 1921, p. 22, lays front and
+back together at the shoulder and trues armhole and neck to one continuous curve).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
+
+from pieces.geometry import SAME_MM, signed_area
+from pieces.piece import Finding, How, Join, Outline, Piece, Point, Seam, SeamCheck, Side
+from pieces.seams import compare, seam_length
+
+KINK_DEG = 3.0
+"""A line that turns by less where it runs over a seam is smooth to eye and hand; common
+practice."""
+NOTCH_MM = 1.0
+"""Notches that differ by less face each other; common practice."""
+
+
+def check(join: Join, garment: str, pieces: Mapping[str, Piece]) -> SeamCheck:
+    """The two lengths of a join against each other."""
+    this = seam_length(pieces[join.this.piece], join.this.seam)
+    that = sum(seam_length(pieces[side.piece], side.seam) for side in (join.that, *join.and_that))
+    let_in = join.plain_mm + (this - join.plain_mm) / join.fullness
+    return compare(join.what, garment, let_in, that + join.longer_mm)
+
+
+def opened(piece: Piece, seam: str, what: str = "") -> Join:
+    """The join of a pair in its middle: an opening, or a seam between two halves."""
+    side = Side(piece.name, seam)
+    return Join(what=what or f"{seam} of {piece.name}", this=side, that=side)
+
+
+def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str, float]]:
+    """Where a line turns by more than `KINK_DEG` as it runs over a seam: which, by what degrees."""
+    by_name = {piece.name: piece for piece in pieces}
+    for join in joins:
+        this, that = (_ends(by_name[side.piece], side.seam) for side in (join.this, join.that))
+        if join.turned:
+            that = that[::-1]
+        for smooth, one, other in zip(join.smooth, this, that, strict=True):
+            if smooth and abs(one + other - 180.0) > KINK_DEG:
+                yield join.what, one + other - 180.0
+
+
+def unmet(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str, float]]:
+    """Plain seams whose notches don't face each other: which seam, and where on the first edge."""
+    by_name = {piece.name: piece for piece in pieces}
+    for join in joins:
+        if join.how is not How.PLAIN or join.and_that:
+            continue
+        this, that = (_marks(by_name[side.piece], side.seam) for side in (join.this, join.that))
+        if join.turned:
+            long = seam_length(by_name[join.that.piece], join.that.seam)
+            that = sorted(long - mark for mark in that)
+        if len(this) != len(that):
+            yield join.what, min((*this, *that))
+            continue
+        for one, other in zip(this, that, strict=True):
+            if abs(one - other) > NOTCH_MM:
+                yield join.what, one
+
+
+def found_on(garment: str, pieces: Sequence[Piece], joins: Sequence[Join]) -> tuple[Finding, ...]:
+    """Findings on seams that would not lie smooth: code ``seam-kinks``, one for each seam."""
+    worst: dict[str, float] = {}
+    for what, turn in kinks(pieces, joins):
+        worst[what] = max(worst.get(what, 0.0), abs(turn))
+    return tuple(
+        Finding(
+            "seam-kinks",
+            f"{garment}: at the {what} a line turns by {turn:.0f} degrees as it runs over the "
+            "seam. True it by hand on the cloth, or give measures nearer to the usual ones.",
+        )
+        for what, turn in worst.items()
+    )
+
+
+def _ends(piece: Piece, name: str) -> tuple[float, float]:
+    """The piece's own angles, in degrees, at the start and the end of a seam."""
+    line = _seam(piece, name).line
+    return _angle(piece.sewing_line, line[0]), _angle(piece.sewing_line, line[-1])
+
+
+def _marks(piece: Piece, name: str) -> list[float]:
+    seam = _seam(piece, name)
+    long = math.fsum(math.dist(a, b) for a, b in pairwise(seam.line))
+    return sorted(mark for mark in seam.marks_mm if NOTCH_MM < mark < long - NOTCH_MM)
+
+
+def _seam(piece: Piece, name: str) -> Seam:
+    return next(seam for seam in piece.seams if seam.name == name)
+
+
+def _angle(ring: Outline, at: Point) -> float:
+    """The angle inside a closed line at one of its corners, by the chords beside it."""
+    place = min(range(len(ring)), key=lambda i: math.dist(ring[i], at))
+    before, after = ring[place - 1], ring[(place + 1) % len(ring)]
+    corner = ring[place]
+    if math.dist(before, corner) < SAME_MM or math.dist(corner, after) < SAME_MM:
+        return 180.0
+    one = math.atan2(after[1] - corner[1], after[0] - corner[0])
+    other = math.atan2(before[1] - corner[1], before[0] - corner[0])
+    inside = math.degrees(other - one) % 360.0
+    return inside if signed_area(ring) > 0 else 360.0 - inside
