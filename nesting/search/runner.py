@@ -21,6 +21,8 @@ from pieces.errors import OwnFailure
 
 _PATIENCE_S = 1.0
 """How long slices that are being done when the time is over are waited for."""
+_MOMENT_S = 0.01
+"""What a first layout is given once the search was stopped; it takes a little more if it must."""
 _TELL_S = 0.5
 """At least so often those who watch are told how far it is."""
 
@@ -183,8 +185,8 @@ class Runner:
     def _first_layouts(self, cloths: Sequence[ClothSearch]) -> None:
         """A first layout of each cloth that has none, whatever the clock says."""
         self.clock.end()
-        # One that looks at the clock, so that a first layout by rounds is broken off too.
-        over = Clock(Seconds(0.0))
+        # One that looks at the clock, as none with nothing left does: first layouts are broken off.
+        over = Clock(Seconds(_MOMENT_S))
         for cloth in cloths:
             cloth.hurry()
             for one in cloth.candidates():

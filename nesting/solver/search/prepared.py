@@ -130,7 +130,7 @@ class Prepared:
     def build_missing(self, tables: Fields, is_late: IsLate = never) -> None:
         """Build the fields that kernels which read these tables came to need, or some of them."""
         missing = np.argwhere(tables.sites[:, :, 6] == -2)
-        for some in np.array_split(missing, math.ceil(len(missing) / _BUILD_AT_ONCE)):
+        for some in np.array_split(missing, max(1, math.ceil(len(missing) / _BUILD_AT_ONCE))):
             self._add_fields(some)
             if is_late():
                 return

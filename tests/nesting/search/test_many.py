@@ -6,34 +6,52 @@ import math
 import time
 import tracemalloc
 from multiprocessing import active_children
+from unittest.mock import Mock
 
 import pytest
 from shapely.geometry import MultiPoint, Polygon
 
 from nesting.fabric.fabric import LayName
+from nesting.fabric.plans import Ended
+from nesting.fabric.unfold import opened
 from nesting.order.read import order_from_text
+from nesting.output.report import report
 from nesting.packing.corners import drawn_round, drawn_within
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
+from nesting.search.clock import Clock
 from nesting.search.jobs import jobs_for
+from nesting.search.runner import Runner
+from nesting.search.session import Session
+from nesting.search.state import ignore
+from nesting.solver import instance as limits
 from nesting.solver.instance import Instance
 from nesting.solver.nofit.nofit import no_fit_polygon
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.proof.bounds import lower_bound
+from nesting.solver.search import subsets
 from nesting.solver.search.construct import columns, layout_in_order, orders, row_layout
-from nesting.solver.search.line import NEVER, Line, Pace
+from nesting.solver.search.line import NEVER, Line, Pace, Slice
 from nesting.solver.search.prepared import Prepared
-from nesting.solver.stop import Seconds
+from nesting.solver.search.separate import Outcome, shortened
+from nesting.solver.search.walk import new_walker
+from nesting.solver.stop import Rounds, Seconds, Stop
 from nesting.solver.workers import workers
+from nesting.verify import rules as verify_rules
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
-from pieces.geometry import same_under_mirror
+from pieces.geometry import _is_mirror_image, same_under_mirror
 from tests.nesting.search.many import HEAD, MANY, all_different, piece, twenty_shapes, wavy
 
-SECONDS = 2.0
+SECONDS = 1.0
 LATE = 5.0 + 2.0 * MANY
 """Seconds past its time that a plan may take on a busy machine."""
+PRINTED = """
+[fabric.lawn]
+width = "140 cm"
+repeat = { length = "12 cm" }
+"""
 
 
 def instance_of(text: str, lay: LayName = LayName.OPEN) -> Instance:
@@ -156,6 +174,112 @@ def test_more_parts_than_can_be_laid_are_refused_cloth_by_cloth() -> None:
     assert [one.key for one in refused.value.faults] == ["fabric.lawn", "fabric.silk"]
     assert "5,500 parts" in f"{refused.value}"
     assert "Share the pieces out" in f"{refused.value}"
+
+
+def test_a_round_that_lacks_fields_is_broken_off_and_leaves_no_trace() -> None:
+    """What comes of a search must not depend on how often its slices were too short."""
+    instance = instance_of(all_different(40))
+    ends = []
+    for breaks in (0, 2):
+        prepared, layout = Prepared(instance), columns(instance)
+        seeds = new_walker(1, 0, layout, 0).seeds
+        shorter = 0.97 * instance.length(layout)
+        jumble = shortened(prepared, *prepared.arrays(layout), shorter, 0.0)
+        for _ in range(breaks):
+            before = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum())
+            assert jumble.round(prepared, seeds, 200, 3, lambda: True) is Outcome.LATE
+            built = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum()) - before
+            assert 0 < built < 500  # of some thousands that it lacks
+        ends.append((jumble.round(prepared, seeds, 200, 3), jumble.loss, jumble.places.tolist()))
+    assert ends[0] == ends[1]
+
+
+def test_layouts_are_matched_without_trying_each_cut_with_each_outline(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    order = order_from_text(twenty_shapes(400), "many.toml")
+    (job,) = jobs_for(order, draft_order(order).pieces, None)
+    lays = {packing.lay.name: packing for packing in job.all_packings}
+    fold, free = lays[LayName.LENGTHWISE_FOLD], lays[LayName.OPEN]
+    outlines = opened(fold.marker(columns(fold.instance)), fold.lay)
+    tried = Mock(side_effect=free._match)
+    monkeypatch.setattr(free, "_match", tried)
+    assert free.layout_like(outlines, {}) is not None
+    assert tried.call_count <= 2 * len(free.cuts)
+
+
+def test_a_nap_is_verified_without_holding_each_piece_against_each(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    text = all_different(60).replace("width = 1400", 'width = 1400\nnap = "one-way"')
+    order = order_from_text(text, "many.toml")
+    pieces = draft_order(order).pieces
+    (job,) = jobs_for(order, pieces, LayName.OPEN)
+    marker = job.packings[0].marker(columns(job.packings[0].instance))
+    asked = Mock(side_effect=verify_rules._senses)
+    monkeypatch.setattr(verify_rules, "_senses", asked)
+    assert verify(job.fabric, pieces, marker) == ()
+    assert asked.call_count < 10 * len(pieces)
+
+
+def test_a_mirror_image_is_looked_for_once() -> None:
+    outline = tuple(wavy(300))
+    assert not same_under_mirror(outline, (0.0, 180.0))
+    known = _is_mirror_image.cache_info().hits
+    assert not same_under_mirror(tuple(outline), (0.0, 180.0))
+    assert _is_mirror_image.cache_info().hits == known + 2
+
+
+def test_guesses_of_many_pieces_are_by_columns(monkeypatch: pytest.MonkeyPatch) -> None:
+    instance = instance_of(all_different(12))
+    monkeypatch.setattr(subsets, "_MOST", 11)
+    some = Instance(instance.width, instance.items[2:9])
+    found = subsets.Subsets(instance).length(range(2, 9))
+    assert found == some.length(columns(some))
+
+
+@pytest.mark.parametrize("stop", [Seconds(SECONDS), Rounds(2)])
+def test_too_many_different_outlines_are_told_to_lie_in_columns_only(
+    stop: Stop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(limits, "MOST_WAYS", 20)
+    order = order_from_text(all_different(15), "many.toml")
+    made = plan(order, stop, jobs=1, lay=LayName.OPEN)
+    assert made.ended is Ended.COLUMNS
+    (told,) = (one for one in made.findings if one.code == "laid-in-columns")
+    assert "only laid in columns" in told.message
+    assert "nothing was left to gain" not in report(made)
+
+
+def test_too_many_different_outlines_on_a_print_are_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(limits, "MOST_WAYS", 4)
+    text = 'units = "mm"' + PRINTED + all_different(5).split("width = 1400\n")[1]
+    text = text.replace(
+        "grain =", 'points = { middle = { along = 10, across = 10 } }\nmatch = ["middle"]\ngrain ='
+    )
+    order = order_from_text(text, "many.toml")
+    with pytest.raises(OrderFault, match=r"many\.toml: fabric\.lawn: .*print.*Share the pieces"):
+        plan(order, Seconds(SECONDS), jobs=1)
+
+
+def test_a_first_layout_by_rounds_is_broken_off_by_ctrl_c_too() -> None:
+    order = order_from_text(all_different(10), "many.toml")
+    (job,) = jobs_for(order, draft_order(order).pieces, LayName.OPEN)
+    session = Session(Clock(Rounds(2)), 1, None)
+    cloth = session.cloth(job)
+    asked = []
+
+    def take(clock: Clock) -> Slice:
+        asked.append(clock.repeats)
+        return real(clock)
+
+    one = next(iter(cloth.candidates()))
+    real, one.take = one.take, take  # type: ignore[method-assign]
+    Runner(session.searching, None, 1, ignore)._first_layouts([cloth])
+    assert asked == [False]
+    assert cloth.length_mm < math.inf
 
 
 def test_convex_outlines_have_the_no_fit_polygon_of_their_corners() -> None:
