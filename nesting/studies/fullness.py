@@ -128,7 +128,7 @@ def how_full(
         raise CannotFit(
             [Fault("--how-full", part, "No value of it can be laid out.", "Try metrage plan.")]
         )
-    steps = [search.steps[value] for value in sorted(search.steps)]
+    steps = search.rising()
     holds = [step for step in steps if step.enough]
     return Fullness(
         order=order.name,
@@ -267,6 +267,21 @@ class _Climb:
             finer = self.ladder.finer(holds[-1], above[0])
             self._between(finer)
             self._doubt(finer)
+
+    def rising(self) -> list[Step]:
+        """The values tried, none of which takes more than a fuller one: it may be cut from that.
+
+        Circles are no part of larger ones, as their waists are drawn from other middles.
+        """
+        found = [self.steps[value] for value in sorted(self.steps)]
+        for number in range(len(found) - 2, -1, -1):
+            own, fuller = found[number], found[number + 1]
+            if self.ladder.circle:
+                break
+            if fuller.length_mm < own.length_mm:
+                own = replace(own, length_mm=fuller.length_mm, purchase=fuller.purchase)
+            found[number] = replace(own, enough=own.enough or fuller.enough)
+        return found
 
     def _between(self, values: Sequence[float]) -> None:
         low, high = 0, len(values)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from nesting.fabric.purchase import purchase
 from nesting.order.model import Order
 from nesting.order.read import order_from_text
 from nesting.output.report.yields import yields_report
 from nesting.solver.stop import Rounds
+from nesting.studies.enough import Laid, Table
 from nesting.studies.fullness import CIRCLES, By, how_full
 from nesting.studies.sharing import share
 from nesting.studies.yields import how_many
@@ -48,6 +50,24 @@ def test_the_largest_fullness_is_enough_and_the_next_is_not() -> None:
         assert not step.enough or step.length_mm <= 600.01
     above = values[values.index(found.largest.value) + 1]
     assert above - found.largest.value == pytest.approx(0.05)
+
+
+def test_less_fullness_takes_no_more_as_it_may_be_cut_from_more(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Whatever the search came to: here each fuller skirt was laid out shorter than the last."""
+    lengths_mm = iter(range(900, 500, -10))
+
+    def laid(table: Table, order: Order, share: float | None = None) -> Laid:
+        length_mm = float(next(lengths_mm))
+        return Laid((), (), purchase(order.fabrics["lawn"], length_mm), length_mm)
+
+    monkeypatch.setattr(Table, "laid", laid)
+    found = how_full(frock(""), "gathered skirt", By.FULLNESS, Rounds(1), jobs=1)
+    taken = [step.length_mm for step in found.steps]
+    assert len(taken) > 3
+    assert taken == sorted(taken)
+    assert all(step.purchase.length_mm >= step.length_mm for step in found.steps)
 
 
 def test_the_largest_length_is_found_to_a_centimetre() -> None:
