@@ -149,7 +149,9 @@ def _may_save(found: FabricPlan, cloth: ClothSearch) -> Saving | None:
     if less_mm <= 0 or found.proven_least:
         return None
     fabric, cost = found.fabric, found.purchase.cost
-    then = purchase(fabric, longest_for_less(fabric, found.marker.length_mm))
+    used_mm = found.marker.length_mm
+    then_mm = longest_for_less(fabric, used_mm) if fabric.sold_by_mm else used_mm - less_mm
+    then = purchase(fabric, then_mm)
     saved = None if cost is None or then.cost is None else cost - then.cost
     return Saving(found.purchase.length_mm - then.length_mm, saved)
 

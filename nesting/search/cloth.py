@@ -32,7 +32,7 @@ from nesting.search.trial import Trial, shorter_for_less, worth
 from nesting.search.warm_start.carry import Freed, bounded, open_bound_mm, settled, tilted_too
 from nesting.search.warm_start.repeats import one_of, repeated
 from nesting.search.warm_start.strict import freed_from, stricter_of
-from nesting.search.way import Way, begin_from, may_lose_mm
+from nesting.search.way import Way, begin_from, may_lose_mm, saving_mm
 from nesting.solver.search.line import Shorter
 from pieces.errors import CannotFit
 from pieces.piece import Finding, Piece
@@ -287,20 +287,14 @@ class ClothSearch:
         return max((may_lose_mm(one, self.clock) for one in own), default=0.0)
 
     def saving_mm(self) -> float:
-        """What less would be bought if a search as long again led to a shorter step, as is likely.
+        """What less would be bought if a search as long again led to that, as is likely.
 
         0 where it is not, or what is in hand is enough.
         """
         way = self.leading
         if self.bolt is not None or way.length_mm == math.inf:
             return 0.0
-        fabric = self.job.fabric
-        less_mm = longest_for_less(fabric, way.length_mm)
-        for one in way.candidates:
-            may_be_mm = one.length_mm - may_lose_mm(one, self.clock)
-            if one.bound_mm <= less_mm and may_be_mm <= less_mm:
-                return self.bought_mm(way.length_mm) - purchase(fabric, less_mm).length_mm
-        return 0.0
+        return saving_mm(way, self.clock)
 
     @property
     def bought(self) -> str:

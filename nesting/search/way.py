@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from nesting.fabric.fabric import LayName
+from nesting.fabric.purchase import longest_for_less, purchase
 from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
 from nesting.search.clock import Clock
 from nesting.search.jobs import Job
@@ -14,6 +15,9 @@ from nesting.search.tilted import Tilted
 from nesting.search.trial import Trial, worth
 from nesting.search.warm_start.carry import start_for
 from pieces.errors import OwnFailure
+
+_WORTH_TELLING_MM = 10.0
+"""What is worth a longer search where any length is sold: about the width of a thumb."""
 
 
 @dataclass(slots=True, eq=False)
@@ -90,3 +94,23 @@ def may_lose_mm(one: Candidate, clock: Clock) -> float:
     if one.length_mm == math.inf or (one.is_done(clock) and not clock.repeats):
         return 0.0
     return max(0.0, min(one.effort.expected_mm, one.length_mm - one.bound_mm))
+
+
+def saving_mm(way: Way, clock: Clock) -> float:
+    """What less would be bought if a search as long again led to a shorter step, as is likely.
+
+    0 where it is not. Where the counter has no steps: about how much shorter the way is likely to
+    become, if that is worth telling.
+    """
+    fabric = way.job.fabric
+    likely_mm = min(
+        (one.length_mm - may_lose_mm(one, clock) for one in way.candidates), default=math.inf
+    )
+    if not fabric.sold_by_mm:
+        less_mm = way.length_mm - likely_mm
+        return less_mm if less_mm >= _WORTH_TELLING_MM else 0.0
+    less_mm = longest_for_less(fabric, way.length_mm)
+    if likely_mm > less_mm:
+        return 0.0
+    now, then = (purchase(fabric, long_mm).length_mm for long_mm in (way.length_mm, less_mm))
+    return now - then

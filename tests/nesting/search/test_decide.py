@@ -12,6 +12,7 @@ import pytest
 from nesting.fabric.fabric import Fabric, LayName, Price
 from nesting.search.decide import next_by_worth, seconds_enough
 from nesting.search.effort import Effort
+from nesting.search.way import saving_mm
 
 CHEAP, DEAR = (Price(Decimal(amount), "EUR", 1000.0) for amount in (4, 20))
 
@@ -57,6 +58,7 @@ class Candidate:
 @dataclass
 class Clock:
     at: float = 0.5
+    repeats: bool = False
 
     def spent(self) -> float:
         return self.at
@@ -72,6 +74,10 @@ class Way:
     @property
     def candidates(self) -> list[Candidate]:
         return [self.freest, *self.lays]
+
+    @property
+    def length_mm(self) -> float:
+        return min(one.length_mm for one in self.candidates)
 
 
 @dataclass
@@ -232,3 +238,27 @@ def test_a_search_without_limit_is_as_long_as_the_order_is_large() -> None:
     assert seconds_enough([many], 1e6) <= 170  # type: ignore[list-item]
     dress.ways[0].freest.settled = True
     assert seconds_enough([dress], 1.0) < 5  # type: ignore[list-item]
+
+
+@pytest.mark.parametrize(
+    ("step_mm", "length_mm", "gained_mm", "saves_mm"),
+    [
+        (100.0, 1_005.0, 60.0, 100.0),
+        (100.0, 1_095.0, 20.0, 0.0),
+        (0.0, 1_005.0, 1.0, 0.0),
+    ],
+)
+def test_what_a_longer_search_may_save_is_told_where_it_counts(
+    step_mm: float, length_mm: float, gained_mm: float, saves_mm: float
+) -> None:
+    tried = effort(400.0, length_mm + gained_mm, length_mm)
+    (way,) = cloth(tried=tried, length_mm=length_mm, step_mm=step_mm).ways
+    assert saving_mm(way, Clock()) == pytest.approx(saves_mm)  # type: ignore[arg-type]
+
+
+def test_any_length_sold_saves_about_what_is_expected() -> None:
+    tried = effort(4.0, 1_500.0, 1_000.0)
+    (way,) = cloth(tried=tried, length_mm=1_000.0, step_mm=0.0).ways
+    saved_mm = saving_mm(way, Clock())  # type: ignore[arg-type]
+    assert saved_mm == pytest.approx(min(tried.expected_mm, 1_000.0 - way.freest.bound_mm))
+    assert saved_mm > 10.0
