@@ -27,6 +27,7 @@ from nesting.cli.stock import (
     stock,
     stock_option,
 )
+from nesting.cli.trace import trace
 
 if TYPE_CHECKING:
     from nesting.order.model import Order
@@ -45,6 +46,7 @@ def main() -> None:
 
 
 main.add_command(stock)
+main.add_command(trace)
 
 
 @main.command()

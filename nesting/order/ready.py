@@ -98,7 +98,7 @@ def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -
         (x0, y0), (x1, y1) = table.grain
         grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     try:
-        draft = read_pieces(desk.drawing(table.file), unit, grain_deg)
+        draft = read_pieces(desk.drawing(table.file), unit, grain_deg, table.asked())
     except OrderFault as error:
         for fault in error.faults:
             place = ", ".join(part for part in (table.file, fault.key) if part)

@@ -12,6 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import joined, nearest
+from nesting.order.sheets import SheetKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.fields import (
     Coordinate,
@@ -360,7 +361,7 @@ class PieceTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DrawingTable:
+class DrawingTable(SheetKeys):
     """Pieces in a drawing file, which a garment has for a part; what stands absent the file tells.
 
     `fabric` is for pieces whose material in the file is no cloth of the order. `grain` gives the

@@ -14,6 +14,8 @@ from pieces.piece import Draft, Finding, Line, Piece
 from pieces.units import Unit
 
 LARGEST_BYTES = 10_000_000
+LARGEST_PDF_BYTES = 60_000_000
+"""Patterns in PDF carry fonts and pictures beside their lines."""
 MOST_POINTS = 200_000
 FARTHEST = 1e6
 """No coordinate of a drawing in any unit lies further out: a kilometre in mm."""
@@ -121,7 +123,7 @@ def sane(*numbers: float) -> bool:
     return all(math.isfinite(number) and abs(number) <= FARTHEST for number in numbers)
 
 
-def content(path: Path) -> bytes:
+def content(path: Path, most_bytes: int = LARGEST_BYTES) -> bytes:
     """What stands in a drawing file.
 
     Raises
@@ -132,7 +134,7 @@ def content(path: Path) -> bytes:
         "The file is far too large for a drawing of pieces.",
         "Save the outlines of the pieces alone.",
     )
-    return contents(path, "drawing", LARGEST_BYTES, too_large)
+    return contents(path, "drawing", most_bytes, too_large)
 
 
 def guessed_unit(largest: float) -> Unit:

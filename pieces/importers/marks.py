@@ -35,18 +35,19 @@ def notch_at(at: Point, angle_deg: float | None, outline: Outline) -> Notch:
 def stroke_notch(line: Line, outline: Outline) -> Notch:
     """A notch drawn as a line, which begins at that end of it that is nearer to the outline."""
     edges = list(pairwise((*outline, outline[0])))
-    at = min((line[0], line[-1]), key=lambda end: min(_away(end, *edge) for edge in edges))
+    at = min((line[0], line[-1]), key=lambda end: min(away(end, *edge) for edge in edges))
     return notch_at(at, None, outline)
 
 
 def _inward_deg(at: Point, outline: Outline) -> float:
     """The direction square to the nearest edge, to its left."""
     edges = pairwise((*outline, outline[0]))
-    (ax, ay), (bx, by) = min(edges, key=lambda edge: _away(at, *edge))
+    (ax, ay), (bx, by) = min(edges, key=lambda edge: away(at, *edge))
     return (math.degrees(math.atan2(by - ay, bx - ax)) + 90.0) % 360.0
 
 
-def _away(point: Point, a: Point, b: Point) -> float:
+def away(point: Point, a: Point, b: Point) -> float:
+    """How far a point lies from a straight stretch."""
     along = (b[0] - a[0], b[1] - a[1])
     squared = along[0] ** 2 + along[1] ** 2
     share = (
@@ -74,7 +75,7 @@ def sewing_ring(
     rings = sorted((stroke.line for stroke in closed), key=area)
     if not rings and fold is not None and len(lines) == 1:
         ends = lines[0][0], lines[0][-1]
-        if all(_away(end, *fold) <= GAP_MM for end in ends):
+        if all(away(end, *fold) <= GAP_MM for end in ends):
             return lines[0], []
     strays = [(*ring, ring[0]) for ring in rings[:-1]]
     return (rings[-1] if rings else ()), [*strays, *lines]

@@ -53,7 +53,7 @@ def joined(strokes: Sequence[Stroke], gathering: Gathering) -> tuple[list[Stroke
     closed = [stroke for stroke in strokes if stroke.closed]
     loose = [stroke for stroke in strokes if not stroke.closed and len(stroke.line) > 1]
     for reach in (SAME_MM, GAP_MM):
-        done, loose = _chained(loose, reach)
+        done, loose = chained(loose, reach)
         if reach > SAME_MM:
             for stroke in done:
                 _tell_gaps(stroke, gathering)
@@ -109,7 +109,7 @@ def _tell_gaps(stroke: Stroke, gathering: Gathering) -> None:
     )
 
 
-def _chained(strokes: Sequence[Stroke], reach: float) -> tuple[list[Stroke], list[Stroke]]:
+def chained(strokes: Sequence[Stroke], reach: float) -> tuple[list[Stroke], list[Stroke]]:
     """Strokes joined end to end wherever just two ends lie within reach of each other."""
     ends = _Ends(strokes, reach)
     free = set(range(len(strokes)))

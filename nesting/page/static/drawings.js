@@ -27,15 +27,31 @@ export async function bring(file, then) {
 }
 
 // A button that takes a file; `then` has its name.
-export function addDrawing(then, words = "add a drawing (DXF or SVG)", kind = "button") {
+export function addDrawing(then, words = "add a drawing (DXF, SVG or PDF)", kind = "button") {
   const id = newId("drawing");
   const told = h("span", { class: "fault", role: "status" });
-  const control = h("input", { type: "file", id, accept: ".dxf,.svg", class: "file",
+  const control = h("input", { type: "file", id, accept: ".dxf,.svg,.pdf", class: "file",
     onchange: async () => {
       const [file] = control.files;
       if (file) told.textContent = await bring(file, then);
     } });
   return h("span", {}, control, h("label", { for: id, class: kind }, words), told);
+}
+
+const MEANINGS = [["fold", "on the fold"], ["cut", "cut so many"], ["pair", "left and right"], ["grain", "thread line"]];
+
+// What a pattern in PDF may need to be told; left blank, its own lines and words tell it.
+function sheetFields(path) {
+  return h("details", { "data-key": JSON.stringify([...path, "sheets"]) },
+    h("summary", {}, "For a pattern in PDF"),
+    h("div", { class: "grid" },
+      textField([...path, "layer"], { label: "size", hint: "its layer, or its kind of line, as “red dashed”" }),
+      textField([...path, "pages"], { label: "pages", hint: "A4, letter or numbers, as 3-20" }),
+      numberField([...path, "columns"], { label: "sheets in a row" }),
+      lengthField([...path, "overlap"], { label: "sheets overlap by" }),
+      lengthField([...path, "square"], { label: "its test square measures" }),
+      choiceField([...path, "fold"], { label: "side on the fold", choices: ["left", "right", "top", "bottom"], blank: "as it says" }),
+      MEANINGS.map(([key, words]) => textField([...path, "words", key], { label: `its word for “${words}”` }))));
 }
 
 export function drawingRow(path) {
@@ -56,6 +72,7 @@ export function drawingRow(path) {
       edgeField([...path, "grain"], null, { label: "thread line", blank: "as drawn", others: [[[[0, 0], [10, 0]], "along the drawing"], [[[0, 0], [0, 10]], "up the drawing"]] }),
       choiceField([...path, "grain_rule"], { label: "thread runs", choices: GRAINS, blank: "as the drawing says" }),
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
+    sheetFields(path),
     h("details", { "data-key": JSON.stringify([...path, "points"]) },
       h("summary", {}, "Points of its own"), ownPoints(path)),
   ];

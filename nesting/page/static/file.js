@@ -51,7 +51,7 @@ export function bindFile(store, drawn) {
 
   async function take(file) {
     await store.queue; // an order that is still being read comes first
-    if (/\.(dxf|svg)$/i.test(file.name)) {
+    if (/\.(dxf|svg|pdf)$/i.test(file.name)) {
       const wrong = store.open ? await drawn(file)
         : `${file.name} is a drawing of pieces. Begin an order first; then the drawing can be added to it.`;
       if (wrong) refuse(wrong);

@@ -17,7 +17,7 @@ export function readyCards(seen) {
 export function readyButtons() {
   return h("div", { class: "ready-add" },
     button("Add a piece by its corners", byCorners, { class: "add big" }),
-    addDrawing(byDrawing, "Add a drawing (DXF or SVG)", "button add big"));
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"));
 }
 
 const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });

@@ -59,7 +59,7 @@ def order_of(request: Record) -> Iterator[Order]:
 
 def _suffix(name: str) -> str:
     suffix = Path(name).suffix.lower()
-    return suffix if suffix in (".dxf", ".svg") else ".none"
+    return suffix if suffix in (".dxf", ".svg", ".pdf") else ".none"
 
 
 def _decoded(name: str, content: str) -> bytes:

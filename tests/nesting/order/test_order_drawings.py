@@ -160,3 +160,31 @@ def test_names_taken_before_are_refused(folder: Path) -> None:
     text = '[[piece]]\nfile = "drawings/pocket.svg"\nfabric = "satin"\n' * 2
     (said,) = faults(folder, text)
     assert said.startswith("piece[1].name: The name 'pocket' is taken by piece[0].")
+
+
+def test_what_a_pdf_needs_to_be_told_stands_beside_its_name(folder: Path) -> None:
+    import matplotlib.figure as figures
+
+    figure = figures.Figure(figsize=(200 / 25.4, 150 / 25.4))
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.axis("off")
+    axes.set(xlim=(0, 200), ylim=(0, 150))
+    for colour, by in (("red", 1.0), ("blue", 1.3)):
+        right, top = 20 + 80 * by, 20 + 90 * by
+        axes.plot([20, right, right, 20, 20], [20, 20, top, 20 + 60 * by, 20], color=colour)
+    axes.text(40, 80, "pochette")
+    axes.text(40, 70, "couper 1, pliure")
+    figure.savefig(folder / "sizes.pdf")
+    head = '[[piece]]\nfile = "sizes.pdf"\nfabric = "satin"\n'
+    assert 'Say which is wanted with layer = "…" beside the file' in faults(folder, head)[0]
+    head += 'layer = "blue"\nwords = { cut = "couper", fold = ["pliure", "pli"] }\n'
+    assert "can't be told which edge lies on it" in faults(folder, head)[0]
+    (piece,) = order(folder, head + 'fold = "left"\n').pieces
+    assert piece.name == "pochette"
+    assert (piece.cut, piece.on_fold is None) == (1, False)
+    assert bounds(piece.outline)[2:] == pytest.approx((117, 104), abs=0.1)
+    said = faults(
+        folder, head + 'columns = 0\nwords.fould = "x"\n'.replace("words.fould", "square")
+    )
+    assert {line.split(":")[0] for line in said} >= {"piece[0].columns", "piece[0].square"}
+    assert "each by what it stands for" in faults(folder, head.replace("cut =", "cute ="))[0]

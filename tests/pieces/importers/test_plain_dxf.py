@@ -201,7 +201,7 @@ def test_writing_inside_an_outline_is_its_name(tmp_path: Path) -> None:
         ("a.dxf", b"hello", "no DXF drawing"),
         ("a.dxf", b"AutoCAD Binary DXF\r\n\x1a\x00", "binary DXF"),
         ("a.dxf", b"", "no DXF drawing"),
-        ("a.pdf", b"", "end in .dxf or .svg"),
+        ("a.eps", b"", "end in .dxf, .svg or .pdf"),
         ("a.dxf", b"0\nSECTION\n" * 1_000_001, "far too large"),
     ],
 )

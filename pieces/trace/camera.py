@@ -1,0 +1,182 @@
+"""From places in a photograph to places on the table, and how well that is known.
+
+A pixel is first moved along its ray from the middle of the picture by the lens's distortion, then
+by a homography to the plane of the table (Hartley and Zisserman, Multiple View Geometry, 2.3 and
+7.4). All that is fitted at once to the corners of the sheets; where a second sheet lies is fitted
+with it. The covariance of the fit, from the corners' own residuals, tells how far off a place may
+be, which grows with its distance from the sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Points = NDArray[np.float64]
+"""An array of shape (n, 2)."""
+_LENSES = 2
+_PRIOR = (0.05, 0.02)
+"""How much distortion, at the picture's corner, a lens is thought to have before it is seen."""
+_PLANE = 8
+_ROUNDS = 20
+"""Of an iteration that gains a digit or more in each, for any lens that is let through."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """The corners of one sheet: in the picture, in pixels, and on the sheet, in mm."""
+
+    pixels: Points
+    sheet_mm: Points
+
+
+@dataclass(frozen=True)
+class Camera:
+    """A fitted view of the table.
+
+    Attributes
+    ----------
+    size : width and height of the picture in pixels
+    values : distortion (2), homography (8), and three for each further sheet
+    covariance : of the values
+    rms_mm : root mean square of the corners' residuals, on the sheet
+    """
+
+    size: tuple[int, int]
+    values: NDArray[np.float64]
+    covariance: NDArray[np.float64]
+    rms_mm: float
+
+    def on_table(self, pixels: Points) -> Points:
+        """Where pixels lie on the table, mm, in the first sheet's axes (y downwards)."""
+        return _mapped(self.values, _normalised(pixels, self.size))
+
+    def in_picture(self, table_mm: Points) -> Points:
+        """Where places on the table lie in the picture, in pixels."""
+        a, b, c, d, e, f, g, h = self.values[_LENSES : _LENSES + _PLANE]
+        back = np.linalg.inv(np.array([[a, b, c], [d, e, f], [g, h, 1.0]]))
+        flat = np.concatenate([table_mm, np.ones((len(table_mm), 1))], axis=1) @ back.T
+        straight = flat[:, :2] / flat[:, 2:]
+        at = straight.copy()
+        for _ in range(_ROUNDS):
+            r2 = np.sum(at**2, axis=1, keepdims=True)
+            at = straight / (1 + self.values[0] * r2 + self.values[1] * r2**2)
+        middle = (np.array(self.size, dtype=float) - 1) / 2
+        result: Points = at * np.hypot(*middle) + middle
+        return result
+
+    def off_mm(self, pixels: Points) -> NDArray[np.float64]:
+        """How far off those places may be: one standard deviation."""
+        at = _normalised(pixels, self.size)
+        slopes = _slopes(lambda values: _mapped(values, at).ravel(), self.values)
+        slopes = slopes.reshape(len(pixels), 2, -1)
+        spread = np.einsum("nij,jk,nik->n", slopes, self.covariance, slopes)
+        result: NDArray[np.float64] = np.sqrt(np.maximum(spread, 0.0))
+        return result
+
+    def stretch(self, pixels: Points) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """The least and the greatest mm that a pixel covers, along any direction, at places."""
+        base = self.on_table(pixels)
+        along = self.on_table(pixels + np.array([1.0, 0.0])) - base
+        down = self.on_table(pixels + np.array([0.0, 1.0])) - base
+        sizes = np.linalg.svd(np.stack([along, down], axis=-1), compute_uv=False)
+        return sizes[:, 1], sizes[:, 0]
+
+
+def fitted(seen: Sequence[Seen], size: tuple[int, int]) -> Camera:
+    """The camera that sees these sheets, the first of which gives the axes."""
+    from scipy.optimize import least_squares  # takes a while to load
+
+    first = _homography(_normalised(seen[0].pixels, size), seen[0].sheet_mm)
+    start = np.concatenate([np.zeros(_LENSES), first, *(_place(first, s, size) for s in seen[1:])])
+    spots = [_normalised(one.pixels, size) for one in seen]
+
+    def off(values: NDArray[np.float64]) -> NDArray[np.float64]:
+        parts = []
+        for index, (at, one) in enumerate(zip(spots, seen, strict=True)):
+            wanted = one.sheet_mm if index == 0 else _moved(values, index, one.sheet_mm)
+            parts.append((_mapped(values, at) - wanted).ravel())
+        return np.concatenate(parts)
+
+    # Distortion is held back by what lenses have; residuals are taken for a tenth of a millimetre.
+    def held(values: NDArray[np.float64]) -> NDArray[np.float64]:
+        return np.concatenate([off(values) / 0.1, values[:_LENSES] / _PRIOR])
+
+    found = least_squares(held, start, x_scale="jac", loss="soft_l1", f_scale=3.0)
+    residuals = off(found.x)
+    count = len(residuals)
+    variance = float(residuals @ residuals) / max(1, count - len(start))
+    slopes = _slopes(off, found.x)
+    prior = np.zeros(len(start))
+    prior[:_LENSES] = 1 / np.square(_PRIOR)
+    # Corners of one square share what bends the paper, so that they tell less than their number.
+    information = slopes.T @ slopes / (variance * _SHARED) + np.diag(prior)
+    covariance: NDArray[np.float64] = np.asarray(np.linalg.pinv(information, hermitian=True), float)
+    rms = float(np.sqrt(2 * np.mean(residuals**2)))
+    return Camera(size, found.x, covariance, rms)
+
+
+_SHARED = 1.5
+
+
+def _normalised(pixels: Points, size: tuple[int, int]) -> Points:
+    """Pixels from the middle of the picture, half its diagonal being 1."""
+    middle = (np.array(size, dtype=float) - 1) / 2
+    result: Points = (np.asarray(pixels, dtype=float) - middle) / np.hypot(*middle)
+    return result
+
+
+def _mapped(values: NDArray[np.float64], at: Points) -> Points:
+    r2 = np.sum(at**2, axis=1, keepdims=True)
+    straight = at * (1 + values[0] * r2 + values[1] * r2**2)
+    a, b, c, d, e, f, g, h = values[_LENSES : _LENSES + _PLANE]
+    x, y = straight[:, 0], straight[:, 1]
+    depth = g * x + h * y + 1
+    mapped: Points = np.stack([(a * x + b * y + c) / depth, (d * x + e * y + f) / depth], axis=1)
+    return mapped
+
+
+def _moved(values: NDArray[np.float64], index: int, sheet_mm: Points) -> Points:
+    """Places on a further sheet, as they lie on the table."""
+    start = _LENSES + _PLANE + 3 * (index - 1)
+    turn, x, y = values[start : start + 3]
+    cos, sin = np.cos(turn), np.sin(turn)
+    result: Points = sheet_mm @ np.array([[cos, sin], [-sin, cos]]) + (x, y)
+    return result
+
+
+def _homography(at: Points, mm: Points) -> NDArray[np.float64]:
+    """A first guess, by the direct linear transformation."""
+    import cv2
+
+    found, _ = cv2.findHomography(at, mm)
+    matrix: Any = found / found[2, 2]
+    result: NDArray[np.float64] = matrix.ravel()[:8]
+    return result
+
+
+def _place(first: NDArray[np.float64], seen: Seen, size: tuple[int, int]) -> NDArray[np.float64]:
+    """A first guess of where a further sheet lies: its turn and its corner."""
+    there = _mapped(np.concatenate([np.zeros(_LENSES), first]), _normalised(seen.pixels, size))
+    centre, own = there.mean(axis=0), seen.sheet_mm.mean(axis=0)
+    a, b = seen.sheet_mm - own, there - centre
+    turn = np.arctan2(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]), np.sum(a * b))
+    cos, sin = np.cos(turn), np.sin(turn)
+    corner = centre - own @ np.array([[cos, sin], [-sin, cos]])
+    return np.array([turn, *corner])
+
+
+def _slopes(function: Any, values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The derivative of a function by each value, by differences both ways."""
+    columns = []
+    for index in range(len(values)):
+        step = 1e-6 * max(1.0, abs(values[index]))
+        ahead, behind = values.copy(), values.copy()
+        ahead[index] += step
+        behind[index] -= step
+        columns.append((function(ahead) - function(behind)) / (2 * step))
+    return np.stack(columns, axis=-1)

@@ -1,0 +1,93 @@
+"""The printed sheets in a photograph: their corners, and what is wrong where they can't serve."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pieces.trace.board import COLUMNS, boards, opencv
+from pieces.trace.camera import Camera, Points, Seen, fitted
+from pieces.trace.photo import Picture, refused
+
+_LEAST_CORNERS = 30
+_BENT_MM = 0.4
+_SEARCHED = 2600
+"""Markers are looked for in a picture no wider; their corners then in all of it."""
+_OF_SQUARE = 0.11
+
+
+def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> tuple[Camera, list[Seen]]:
+    """The camera that took a photograph, by the sheets in it; `scale` is theirs as printed.
+
+    Raises
+    ------
+    OrderFault : there is none, too little of it is seen, or it doesn't lie flat
+    """
+    cv2: Any = opencv()
+    grey = cv2.cvtColor(picture, cv2.COLOR_BGR2GRAY)
+    tall, wide = grey.shape
+    shrink = min(1.0, _SEARCHED / max(grey.shape))
+    small = cv2.resize(grey, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
+    seen = []
+    most = 0
+    for board in boards():
+        corners, names, _, _ = cv2.aruco.CharucoDetector(board).detectBoard(small)
+        count = 0 if names is None else len(names)
+        most = max(most, count)
+        if count < _LEAST_CORNERS:
+            continue
+        pixels = (corners.reshape(-1, 2) + 0.5) / shrink - 0.5
+        pixels = np.ascontiguousarray(pixels, dtype=np.float32).reshape(-1, 1, 2)
+        ends = (cv2.TERM_CRITERIA_EPS + cv2.TERM_CRITERIA_MAX_ITER, 40, 0.002)
+        # A window within the white rim that every marker has, as wide as can be.
+        half = int(
+            np.clip(
+                _OF_SQUARE * _square_px(pixels.reshape(-1, 2).astype(float), names.ravel()), 3, 20
+            )
+        )
+        cv2.cornerSubPix(grey, pixels, (half, half), (-1, -1), ends)
+        places = np.asarray(board.getChessboardCorners())[names.ravel(), :2] * scale
+        seen.append(Seen(pixels.reshape(-1, 2).astype(float), places.astype(float)))
+    if not seen:
+        raise _unseen(path, most)
+    camera = fitted(seen, (wide, tall))
+    if camera.rms_mm > _BENT_MM * scale:
+        raise refused(
+            path,
+            f"The corners of the sheet lie {camera.rms_mm:.1f} mm off a flat one: it is bent, or "
+            "the picture is blurred.",
+            "Stick the sheet down flat, hold the camera still, and take it again in better light.",
+        )
+    return camera, seen
+
+
+def _square_px(pixels: Points, names: NDArray[np.int32]) -> float:
+    """The side of the squares in the picture, by corners that are neighbours in a row."""
+    place = {int(name): pixel for name, pixel in zip(names, pixels, strict=True)}
+    inner = COLUMNS - 1
+    sides = [
+        float(np.hypot(*(place[name + 1] - pixel)))
+        for name, pixel in place.items()
+        if name % inner < inner - 1 and name + 1 in place
+    ]
+    return float(np.median(sides)) if sides else 0.0
+
+
+def _unseen(path: Path, most: int) -> Exception:
+    if most:
+        return refused(
+            path,
+            f"Only {most} of the 54 corners of the sheet are seen: it is covered, in glare, or "
+            "blurred.",
+            "Lay all of the sheet in the picture, nothing on it. Hold the camera still, in good "
+            "light, and take it again.",
+        )
+    return refused(
+        path,
+        "There is no sheet of ours in it, or it is blurred, too small, or in glare.",
+        "Print one with metrage trace --sheet a4 (or letter), lay it beside the pieces, and take "
+        "the photograph from above.",
+    )

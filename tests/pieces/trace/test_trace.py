@@ -1,0 +1,220 @@
+"""Photographs of outlines that are known, and those that can't be measured.
+
+The photographs are reckoned by OpenCV's documented camera model (see photographs.py). By default
+few and small ones; TRACED_PHOTOGRAPHS=200 in the environment takes so many of 12 million pixels.
+"""
+
+from __future__ import annotations
+
+import os
+import time
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from PIL import Image
+from scipy.optimize import least_squares
+from shapely.geometry import LinearRing, Polygon
+
+import tests.pieces.trace.photographs as ph
+from pieces.errors import OrderFault
+from pieces.trace.tracing import Tracing, trace
+from tests.pieces.trace.photographs import Scene
+
+COUNT = int(os.environ.get("TRACED_PHOTOGRAPHS", "0"))
+WORST_MM = 2.0
+
+
+def curve(*four: tuple[float, float]) -> list[tuple[float, float]]:
+    a, b, c, d = (np.array(point) for point in four)
+    t = np.linspace(0, 1, 40)[1:, None]
+    points = (1 - t) ** 3 * a + 3 * (1 - t) ** 2 * t * b + 3 * (1 - t) * t * t * c + t**3 * d
+    return [(float(x), float(y)) for x, y in points]
+
+
+FRONT = [
+    (270, 60), (400, 60), *curve((400, 60), (390, 110), (420, 150), (470, 155)), (470, 340),
+    (380, 360), (270, 352),
+]  # fmt: skip
+SMALL = Scene(FRONT, (720, 440), ((30, 60, 2), (510, 70, -3)), (2000, 1240))
+
+
+def off(found: Tracing, true: ph.Outline) -> np.ndarray:
+    """How far each of many points of a traced outline lies from the true one, laid upon it."""
+    (piece,) = found.pieces
+    ring = LinearRing(np.array(piece.outline) * (1, -1))
+    points = np.array([ring.interpolate(i / 500, normalized=True).coords[0] for i in range(500)])
+    middle, edge = points.mean(axis=0), LinearRing(true)
+
+    def away(place: np.ndarray) -> np.ndarray:
+        cos, sin = np.cos(place[0]), np.sin(place[0])
+        laid = (points - middle) @ np.array([[cos, sin], [-sin, cos]]) + place[1:]
+        return np.asarray(shapely.distance(shapely.points(laid), edge))
+
+    start = [0.0, *Polygon(true).centroid.coords[0]]
+    return away(least_squares(away, start).x)
+
+
+def check(found: Tracing, true: ph.Outline) -> None:
+    away = off(found, true)
+    assert away.mean() < 0.5
+    assert np.quantile(away, 0.95) < 1.0
+    assert away.max() < WORST_MM
+    (piece,) = found.pieces
+    assert Polygon(piece.outline).area == pytest.approx(Polygon(true).area, rel=5e-3)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("photographs")
+
+
+@pytest.mark.parametrize(
+    ("name", "scene"),
+    [
+        ("plain", SMALL),
+        ("light-table", replace(SMALL, table=(235, 236, 238), paper=(110, 140, 165), seed=2)),
+        ("leaning", replace(SMALL, tilt_deg=18, about_deg=200, k1=0.05, blur=1.2, seed=3)),
+        ("one-sheet", replace(SMALL, sheets=((30, 60, 2),), k1=0.0, k2=0.0, seed=4)),
+    ],
+)  # fmt: skip
+def test_an_outline_comes_out_true(folder: Path, name: str, scene: Scene) -> None:
+    found = trace(ph.written(folder, scene, f"{name}.png"))
+    check(found, scene.outline)
+    assert 0.2 < found.pieces[0].within_mm <= 1.5
+    assert off(found, scene.outline).max() < found.pieces[0].within_mm + 0.3
+    # True corners are kept, and straight edges have no points between.
+    assert len(found.pieces[0].outline) < 80
+
+
+def test_a_sheet_printed_too_small_is_put_right(folder: Path) -> None:
+    small = Scene(
+        [(x * 0.98, y * 0.98) for x, y in FRONT], SMALL.table_mm, SMALL.sheets, SMALL.size
+    )
+    found = trace(ph.written(folder, small, "small.png"), measured=1 / 0.98)
+    grown = Polygon(found.pieces[0].outline).area
+    assert grown == pytest.approx(Polygon(FRONT).area, rel=6e-3)
+
+
+@pytest.mark.parametrize(
+    ("change", "said", "helps"),
+    [
+        ({"sheets": ()}, "There is no sheet of ours in it", "metrage trace --sheet a4"),
+        ({"sheets": ((-90, 60, 2),)}, "of the 54 corners of the sheet are seen", "all of the"),
+        ({"blur": 2.6}, "blurred", "Hold the camera still"),
+        ({"tilt_deg": 42, "about_deg": 90, "closer": 0.9}, "from the side", "level above"),
+        ({"outline": [(x, y - 120) for x, y in FRONT]}, "runs out of the picture", "farther away"),
+        ({"paper": (76, 86, 101)}, "told apart", "much darker or lighter"),
+        ({"outline": [(300, 90), (308, 90), (308, 98)]}, "told apart", "much darker or lighter"),
+        ({"bend_mm": 4.0}, "off a flat one: it is bent", "down flat"),
+        ({"sheets": ((30, 60, 2),), "table_mm": (1100, 680), "size": (2800, 1731),
+          "outline": [(800, 100), (1050, 100), (1050, 600), (800, 600)]},
+         "it lies far from the sheet", "second sheet"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_measured_is_refused(
+    folder: Path, change: dict[str, object], said: str, helps: str
+) -> None:
+    scene = replace(SMALL, **{"size": (1600, 990), **change})  # type: ignore[arg-type]
+    with pytest.raises(OrderFault) as refused:
+        trace(ph.written(folder, scene, "bad.png"))
+    assert said in str(refused.value)
+    assert helps in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "no photograph"),
+        (b"\xff\xd8\xff nothing", "no photograph"),
+        (None, "There is no such"),
+    ],
+)
+def test_what_is_no_photograph(tmp_path: Path, data: bytes | None, said: str) -> None:
+    if data is not None:
+        (tmp_path / "a.jpg").write_bytes(data)
+    with pytest.raises(OrderFault, match=said):
+        trace(tmp_path / "a.jpg")
+
+
+@pytest.mark.parametrize(("size", "said"), [((9000, 9000), "81 million"), ((900, 700), "too few")])
+def test_pictures_too_large_or_too_small(tmp_path: Path, size: tuple[int, int], said: str) -> None:
+    Image.new("L", size).save(tmp_path / "a.png")
+    with pytest.raises(OrderFault, match=said):
+        trace(tmp_path / "a.png")
+
+
+def test_without_the_library_a_sentence_says_what_to_install(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setitem(__import__("sys").modules, "cv2", None)
+    with pytest.raises(OrderFault, match=r"pip install 'metrage\[trace\]'"):
+        trace(tmp_path / "a.jpg")
+
+
+def any_scene(number: int) -> Scene:
+    """One of many: 20 pieces, and each time another camera, light and table."""
+    rng = np.random.default_rng(number)
+    shape = np.random.default_rng(number % 20)
+    wide, tall = shape.uniform(150, 420), shape.uniform(200, 560)
+    left, top = 480 - wide / 2, 350 - tall / 2
+    right, low = left + wide, top + tall
+    deep, in_ = tall * shape.uniform(0.15, 0.4), wide * shape.uniform(0.15, 0.4)
+    hem = shape.uniform(-0.08, 0.08) * tall
+    outline = [
+        (left, top), (right - in_, top),
+        *curve((right - in_, top), (right - in_, top + 0.6 * deep),
+               (right - 0.5 * in_, top + deep), (right, top + deep)),
+        (right, low), *curve((right, low), (right - wide / 3, low + hem),
+                             (left + wide / 3, low + hem), (left, low)),
+    ]  # fmt: skip
+    light = rng.random() < 0.3
+    return Scene(
+        outline,
+        (960, 700),
+        ((30, 60, rng.uniform(-5, 5)), (738, rng.uniform(60, 380), rng.uniform(-4, 4))),
+        (4000, 3000),
+        tilt_deg=rng.uniform(0, 20),
+        about_deg=rng.uniform(0, 360),
+        k1=rng.uniform(-0.08, 0.06),
+        k2=rng.uniform(-0.02, 0.02),
+        blur=rng.uniform(0.5, 1.6),
+        noise=rng.uniform(1, 6),
+        shadow=rng.uniform(0, 0.35),
+        table=(236, 238, 240) if light else tuple(int(v) for v in rng.integers(30, 95, 3)),  # type: ignore[arg-type]
+        paper=(110, 150, 175) if light else (225, 230, 232),
+        seed=number,
+        closer=0.92,
+    )
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not COUNT, reason="TRACED_PHOTOGRAPHS says how many of 12 million pixels")
+def test_many_photographs(folder: Path) -> None:
+    means, tails, areas, refused = [], [], [], []
+    for number in range(COUNT):
+        scene = any_scene(number)
+        file = ph.written(folder, scene, "many.png")
+        began = time.process_time()
+        try:
+            found = trace(file)
+        except OrderFault as error:
+            refused.append(str(error))
+            continue
+        assert time.process_time() - began < 6.0
+        away = off(found, scene.outline)
+        assert away.max() < WORST_MM, number
+        means.append(away.mean())
+        tails.append(np.quantile(away, 0.95))
+        true = Polygon(scene.outline).area
+        areas.append(abs(Polygon(found.pieces[0].outline).area / true - 1))
+    print(
+        f"{len(means)} of {COUNT}: mean {np.mean(means):.2f} mm, worst {max(means):.2f}; 95 % "
+        f"within {np.mean(tails):.2f}, worst {max(tails):.2f}; area within {max(areas):.2%}"
+    )
+    assert len(refused) <= 0.1 * COUNT, refused
+    assert max(means) < 0.5
+    assert max(tails) < 1.0
+    assert max(areas) < 5e-3
