@@ -113,7 +113,7 @@ def is_known(name: str) -> bool:
 
 @pytest.mark.parametrize("paper", GUIDES, ids=name_of)
 def test_every_name_is_in_the_code(paper: Path) -> None:
-    files = r".*\.(py|js|md|toml|json|txt|png|svg|dxf|csv|book)"
+    files = r".*\.(py|js|md|toml|json|txt|png|svg|dxf|csv|book|pdf)"
     for span in spans(paper.read_text(encoding="utf-8")):
         name = re.sub(r"\(.*\)$|^\[\[?|\]?\]$", "", span)
         if re.fullmatch(r"[A-Za-z_]\w*(\.[A-Za-z_]\w*)*", name) and not re.fullmatch(files, name):
