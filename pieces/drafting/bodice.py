@@ -1,4 +1,4 @@
-"""A child's bodice without darts: each of front and back is open in the middle or on the fold."""
+"""A child's bodice, with darts or panels where needed, open in the middle or on the fold."""
 
 from __future__ import annotations
 
