@@ -175,7 +175,9 @@ def a_flaw_below(damaged: Record) -> None:
 def a_remnant_with_a_piece(damaged: Record) -> None:
     one = named(damaged, "panel")
     (x, y), size = one["outline_mm"][0], {"length_mm": 200.0, "width_mm": 200.0, "layers": 1}
-    damaged["fabrics"][0]["remnants"].append({"x_mm": x - 100, "y_mm": y - 100, **size})
+    fabric = damaged["fabrics"][0]
+    begins = fabric["opened_from_mm"] if one["section"] == "opened-out" else 0.0
+    fabric["remnants"].append({"x_mm": max(begins, x - 100), "y_mm": y - 100, **size})
 
 
 def more_than_it_gives(damaged: Record) -> None:

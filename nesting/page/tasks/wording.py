@@ -40,6 +40,15 @@ _ON_THE_PAGE = tuple(
             "Choose an edge as its thread line.",
         ),
         (r"Give grain = .* beside the file", "Choose “up the drawing” as its thread line"),
+        (
+            r'Give fold = "left", "right", "top" or "bottom"( beside the file,)?',
+            "Choose the side that lies on the fold,",
+        ),
+        (
+            r"Give columns, the number of sheets in a row, and overlap, .*",
+            "Give the number of sheets in a row, how much of the next each repeats, and which "
+            "pages they are where others lie between.",
+        ),
         (r"give unit = .* beside the file", "choose the unit of the drawing"),
         (r"Put a part with draft = \"(\w+)\"", r"Put a \1"),
         (r"Write one of these, in quotes\.", "Choose one of these."),

@@ -21,7 +21,7 @@ _KEYS = re.compile(r"""\b[a-z_]+ = ("|\d|\[|\{)|\[\[|[a-z]_[a-z]""")
 _NOT_OF_THE_PAGE = re.compile(
     r"nesting/(cli|batch|stock|studies)/\w+\.py|nesting/search/cluster\.py"
     r"|nesting/output/(claim|place)\.py|nesting/output/report/(bolts|fullness|yields)\.py"
-    r"|nesting/page/(server/(serve|app)|tasks/wording)\.py"
+    r"|nesting/page/(server/(serve|app)|tasks/wording)\.py|pieces/trace/\w+\.py"
 )
 """Doors of their own, and what the terminal says of the page itself."""
 _REMEDY = re.compile(r"^(Give|Add|Take|Write|Name|Put|Let|Choose|Or|Try|Head|Measure)\b.*[.,]?$")

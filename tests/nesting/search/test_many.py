@@ -15,7 +15,7 @@ from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Ended
 from nesting.fabric.unfold import opened
 from nesting.order.read import order_from_text
-from nesting.output.report import report
+from nesting.output.report.report import report
 from nesting.packing.corners import drawn_round, drawn_within
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order

@@ -221,7 +221,7 @@ def test_a_file_that_may_not_grow_is_told_and_nothing_is_booked(book: Path) -> N
     held = entries(book)
     program = (
         "import resource, sys; from pathlib import Path; from nesting.stock.book import add; "
-        "from nesting.fabric import Bolt; from pieces.errors import OrderFault; "
+        "from nesting.fabric.fabric import Bolt; from pieces.errors import OrderFault; "
         "size = Path(sys.argv[1]).stat().st_size; "
         "resource.setrlimit(resource.RLIMIT_FSIZE, (size, size)); "
         "add(Path(sys.argv[1]), 'lawn', [Bolt('', 100.0, 90.0)] * 2000)"
