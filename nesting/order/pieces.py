@@ -8,6 +8,7 @@ import re
 from nesting.order.faults import Desk, joined
 from nesting.order.prints import pointed
 from nesting.order.schema import PieceTable
+from nesting.order.traced import curved
 from pieces.allowances import with_allowance, with_folds
 from pieces.corner import meeting
 from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
@@ -31,7 +32,8 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
             "A piece cut on the fold comes out whole, so it is never one of a left and a right.",
             "Take out on_fold for a mirrored pair, or take out pair for one whole piece.",
         )
-    outline = _outline(desk, table, joined(key, "outline"))
+    drawn = curved(desk, tuple(table.outline), table, key)
+    outline = None if drawn is None else _outline(desk, drawn, joined(key, "outline"))
     grain = _grain(desk, table, joined(key, "grain"))
     folds: list[Segment] = []
     if outline is not None:
@@ -86,12 +88,12 @@ def _reaches_over_fold(piece: Piece) -> bool:
     return False
 
 
-def _outline(desk: Desk, table: PieceTable, key: str) -> Outline | None:
+def _outline(desk: Desk, drawn: Outline, key: str) -> Outline | None:
     """The outline anticlockwise, without points that repeat the one before."""
     from shapely.geometry import MultiPoint, Polygon  # takes a while to load
     from shapely.validation import explain_validity
 
-    outline = without_repeats(tuple(table.outline))
+    outline = without_repeats(drawn)
     hull = MultiPoint(outline).convex_hull
     if hull.area < _LEAST_AREA_MM2:
         desk.fault(key, *_no_cloth(desk, outline, hull.area))

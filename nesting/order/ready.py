@@ -12,6 +12,7 @@ from nesting.order.garments import is_drawn, tables_in
 from nesting.order.pieces import allowed, given_piece
 from nesting.order.prints import pointed
 from nesting.order.schema import DrawingTable, PieceTable, ReadyDrawingTable
+from nesting.order.traced import compared
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import OrderFault
 from pieces.geometry import laid
@@ -65,6 +66,8 @@ class Ready:
             self._claim([table.name], table.garment, joined(key, "name"))
         piece = given_piece(self._desk, table, key)
         if piece is not None:
+            corners = tuple(table.outline)
+            self.findings += compared(self._desk, corners, table, key, table.name)
             self._keep([piece], table.garment, key)
 
     def _draw(self, table: DrawingTable | None, garment: str, key: str) -> None:

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import joined, nearest
 from nesting.order.sheets import SheetKeys
+from nesting.order.traced import TracedKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.fields import (
     Coordinate,
@@ -338,7 +339,7 @@ class PartTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PieceTable:
+class PieceTable(TracedKeys):
     """A piece given as points."""
 
     STAND_IN: ClassVar[dict[str, object]] = {"name": "nameless", "fabric": "none"}

@@ -185,7 +185,7 @@ def _sorted(closed: Sequence[Stroke], loose: Sequence[Stroke], gathering: Gather
         if index in within:
             shapes[within[index]].inside.append(stroke.line)
         else:
-            _tell_open(stroke, gathering)
+            tell_open(stroke, gathering)
     return [shape for index, shape in enumerate(shapes) if index not in inner]
 
 
@@ -206,7 +206,8 @@ def tell_cutout(gathering: Gathering, name: str) -> None:
     )
 
 
-def _tell_open(stroke: Stroke, gathering: Gathering) -> None:
+def tell_open(stroke: Stroke, gathering: Gathering) -> None:
+    """Tell that a line is not closed, and so no outline."""
     apart = format_length(math.dist(stroke.line[0], stroke.line[-1]), Unit.MM)
     gathering.find(
         "open-outline",

@@ -7,11 +7,19 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from pieces.curves import length
+from pieces.errors import Fault, OrderFault
 from pieces.geometry import anticlockwise, area, bounds, reflected, squared
 from pieces.importers.fold import folded
 from pieces.importers.gathering import Gathering
 from pieces.importers.marks import away, notch_at
-from pieces.importers.outlines import Shape, grain_through, named_apart, region_of, same_place
+from pieces.importers.outlines import (
+    Shape,
+    grain_through,
+    named_apart,
+    region_of,
+    same_place,
+    tell_open,
+)
 from pieces.importers.strokes import Stroke
 from pieces.pdf.meaning import Arrow, arrows, fold_edge, grain_of, straight_line, upwards
 from pieces.pdf.pages import Words
@@ -25,6 +33,8 @@ if TYPE_CHECKING:
 
 _NOTCH_MM = (1.5, 16.0)
 _TOUCH_MM = 1.2
+_LONG_MM = 150.0
+"""Longer loose lines may be outlines; shorter ones are of the writing and drawings beside."""
 _ON_EDGE_MM = 0.4
 _SQUARED_DEG = 1.0
 
@@ -53,7 +63,8 @@ class Furnisher:
         fold: str,
         gathering: Gathering,
     ) -> None:
-        self._loose = [stroke.line for stroke in lines if not stroke.closed]
+        self._open = [stroke for stroke in lines if not stroke.closed]
+        self._loose = [stroke.line for stroke in self._open]
         self._small = [stroke.line for stroke in lines if stroke.closed]
         self._words = words
         self._sewing = sewing
@@ -62,11 +73,17 @@ class Furnisher:
         self._gathering = gathering
 
     def pieces(self, shapes: Sequence[Shape]) -> list[Piece]:
-        """A piece for each outline, in the order drawn."""
+        """A piece for each outline, in the order drawn.
+
+        Raises
+        ------
+        OrderFault : with every piece of which it can't be told what lies on the fold
+        """
         from shapely import STRtree, points  # takes a while to load
         from shapely.geometry import LineString
 
         regions = [region_of(shape.outline) for shape in shapes]
+        self._tell_open(regions)
         loose = STRtree([LineString(line) for line in self._loose])
         small = STRtree([LineString(line) for line in self._small])
         written = STRtree(points([said.at for said in self._words] or [(0.0, 0.0)]))
@@ -79,22 +96,42 @@ class Furnisher:
         if self._fold and not any(folds):
             folds = [True] * len(said)
         found = []
+        faults: list[Fault] = []
         for place, (shape, region) in enumerate(zip(shapes, regions, strict=True)):
             reach = region.buffer(_TOUCH_MM)
             near = [self._loose[i] for i in sorted(loose.query(reach, predicate="intersects"))]
             marks = [self._small[i] for i in sorted(small.query(reach, predicate="intersects"))]
             one = _Outlined(shape, region, names[place], said[place], near, marks)
-            found.append(self._piece(one, on_fold=folds[place]))
+            try:
+                found.append(self._piece(one, on_fold=folds[place]))
+            except OrderFault as error:
+                faults += error.faults
+        if faults:
+            raise OrderFault(faults)
         return found
+
+    def _tell_open(self, regions: Sequence[BaseGeometry]) -> None:
+        """Tell of long lines that lie in no piece and may be outlines that don't close."""
+        from shapely import STRtree  # takes a while to load
+        from shapely.geometry import LineString
+
+        cloth = STRtree([region.buffer(_TOUCH_MM) for region in regions])
+        for stroke in self._open:
+            if length(stroke.line) < _LONG_MM:
+                continue
+            middle = LineString(stroke.line).interpolate(0.5, normalized=True)
+            if len(cloth.query(middle, predicate="within")) == 0:
+                tell_open(stroke, self._gathering)
 
     def _piece(self, one: _Outlined, *, on_fold: bool) -> Piece:
         outline, fold = anticlockwise(one.shape.outline), None
         if on_fold:
             edge = fold_edge(outline, one.said.folds, self._fold, one.name, self._gathering)
             outline, fold = folded(outline, edge, one.name, self._gathering)
-        found = arrows(one.inside(), one.small)
+        inside = one.inside()
+        found = arrows(inside, one.small)
         used = {i for _, parts in found for i in parts}
-        lines = [line for i, line in enumerate(one.inside()) if i not in used]
+        lines = [line for i, line in enumerate(inside) if i not in used]
         grain = self._grain(one, [arrow for arrow, _ in found], lines, outline, fold)
         notches = one.notches(outline)
         cut, pair = self._count(one, whole=fold is None)

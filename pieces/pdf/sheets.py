@@ -31,6 +31,7 @@ _SAME_MM = 2.0
 _BETWEEN_MM = 100.0
 _WELL_JOINED, _BEYOND_DOUBT = 0.9, 0.96
 _LEAST_ENDS = 2
+_MOST_TOLD = 8
 _MOST_BEFORE = 4
 _MOST_COLUMNS = 40
 _MOST_CELLS = 81
@@ -79,9 +80,11 @@ def stuck_together(pages: Sequence[Page], asked: Asked, gathering: Gathering) ->
     chosen = _chosen(pages, asked, gathering)
     size = Counter(_rounded(page) for page in chosen).most_common(1)[0][0]
     alike = [page for page in chosen if _rounded(page) == size]
-    if len(alike) < 2 or (max(size) > _LARGEST_SHEET_MM and asked.columns is None):
+    large = max(alike[0].size_mm) > _LARGEST_SHEET_MM
+    if len(alike) < 2 or (large and asked.columns is None):
         return _apart(chosen)
     if asked.columns is not None or asked.overlap_mm is not None:
+        _tell_left_out(chosen, alike, gathering)
         return _by_order(alike, asked, gathering)
     return _by_marks(alike, chosen, gathering)
 
@@ -220,7 +223,23 @@ def _by_marks(pages: Sequence[Page], chosen: Sequence[Page], gathering: Gatherin
         f"{best.ends} lines go on where they meet, within "
         f"{max(best.worst_mm, 0.1):.1f} mm.",
     )
+    joined = [best.pages[index] for board in best.boards for index in board]
+    _tell_left_out(chosen, joined, gathering)
     return _grid(without_labels(best.pages, best.cell), best.cell, best.boards)
+
+
+def _tell_left_out(chosen: Sequence[Page], joined: Sequence[Page], gathering: Gathering) -> None:
+    """Tell which pages are none of the sheets."""
+    used = {page.number for page in joined}
+    left = [str(page.number) for page in chosen if page.number not in used]
+    if left:
+        more = " and more" if len(left) > _MOST_TOLD else ""
+        some = f"number {', '.join(left[:_MOST_TOLD])}{more}"
+        gathering.find(
+            "pages-left-out",
+            f"{len(left)} of {len(chosen)} pages, {some}, joined no other; what is on them was "
+            "taken to be about the pattern and no part of it.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +256,7 @@ class _Way:
 
     @property
     def share(self) -> float:
+        """The part of the lines at edges that go on."""
         return self.met / self.ends if self.ends >= _LEAST_ENDS else 0.0
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import cv2
@@ -12,12 +11,10 @@ import pytest
 from click.testing import CliRunner
 from shapely.geometry import LinearRing
 
+import tests.pieces.trace.photographs as ph
 from nesting.cli.commands import main
 from pieces.importers.read import read_pieces
 from pieces.trace.board import boards
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "pieces" / "trace"))
-import tests.pieces.trace.photographs as ph
 
 SCENE = ph.Scene(
     [(270, 60), (400, 60), (470, 155), (470, 340), (380, 360), (270, 352)],

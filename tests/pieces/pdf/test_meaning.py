@@ -164,6 +164,11 @@ def test_the_fold_is_the_edge_along_its_words_or_as_the_order_says(tmp_path: Pat
     with pytest.raises(OrderFault, match="can't be told which edge lies on it") as refused:
         p.read(tmp_path, plain)
     assert 'Give fold = "left", "right"' in str(refused.value)
+    both = p.path([(x + 150, y) for x, y in PIECE]) + p.text("back on fold", 220, 100)
+    two = p.pdf(p.Sheet(p.path(PIECE) + p.text("front on fold", 70, 100) + both, (420, 297)))
+    with pytest.raises(OrderFault) as refused:
+        p.read(tmp_path, two)
+    assert len(refused.value.faults) == 2  # all at once
     (piece,) = p.read(tmp_path, plain, fold="bottom").pieces
     assert piece.on_fold is not None
     assert math.dist(*piece.on_fold) == pytest.approx(120, abs=0.02)
@@ -210,6 +215,13 @@ def test_the_square_is_compared_with_what_is_written(
         p.read(tmp_path, p.pdf(p.Sheet(right.replace("190", "205"), (300, 400)))),
         "test-square-right",
     )
+
+
+def test_an_outline_that_does_not_close_is_told(tmp_path: Path) -> None:
+    broken = p.path([(20, 220), (140, 220), (140, 280), (20, 280), (20, 250)], closed=False)
+    draft = p.read(tmp_path, p.pdf(p.Sheet(p.path(PIECE) + broken)))
+    assert len(draft.pieces) == 1
+    assert "its ends lie 30 mm apart" in p.told(draft, "open-outline")
 
 
 def test_a_square_pocket_is_a_piece(tmp_path: Path) -> None:

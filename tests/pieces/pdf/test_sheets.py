@@ -84,6 +84,7 @@ def test_a_page_about_the_pattern_comes_first(tmp_path: Path) -> None:
     draft = p.read(tmp_path, p.pdf(p.Sheet(cover), *made))
     check(draft)
     assert "50.0 mm measures 50.0 mm" in p.told(draft, "test-square-right")
+    assert "1 of 10 pages, number 1, joined no other" in p.told(draft, "pages-left-out")
 
 
 def test_names_tell_the_order_of_sheets_that_are_shuffled(tmp_path: Path) -> None:
