@@ -24,7 +24,7 @@ LAY = {
 }
 NAP = {
     Nap.NONE: "no nap: pieces may lie either way",
-    Nap.ONE_WAY: "one-way: arrows along the cloth all point one way, and so do those across it",
+    Nap.ONE_WAY: "one-way: arrows along the cloth point alike, those across it too",
     Nap.PER_GARMENT: "one way within each garment, along the cloth and across it",
 }
 FACES = {

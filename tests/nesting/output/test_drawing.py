@@ -79,6 +79,11 @@ def test_text_is_legible_and_on_the_page(drawn):
     _assert_legible(drawn[2])
 
 
+def test_what_is_said_of_the_cloth_is_said_to_its_end(drawn):
+    _, _, sheet = drawn
+    assert [text.get_text() for text, _ in _texts(sheet) if text.get_text().endswith("…")] == []
+
+
 def test_texts_keep_apart(drawn):
     _assert_apart(drawn[2])
 
