@@ -24,8 +24,8 @@ LAY = {
 }
 NAP = {
     Nap.NONE: "no nap: pieces may lie either way",
-    Nap.ONE_WAY: "one-way: arrows along the cloth point alike, those across it too",
-    Nap.PER_GARMENT: "one way within each garment, along the cloth and across it",
+    Nap.ONE_WAY: "one-way: arrows of one grain all point one way",
+    Nap.PER_GARMENT: "one way within each garment, along and across",
 }
 FACES = {
     Faces.DIFFERENT: "right and wrong side differ",

@@ -53,4 +53,4 @@ def test_every_step_tells_where_the_arrow_points(lay: str) -> None:
     )
     # Both of a pair shade alike, so each lies by itself, with its arrow to the same selvedge.
     assert sorted((away, towards)) == [0, 2]
-    assert "arrows along the cloth point alike, those across it too" in said
+    assert "arrows of one grain all point one way" in said
