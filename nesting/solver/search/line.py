@@ -12,6 +12,7 @@ import pickle
 import time
 from collections.abc import Callable, Iterator
 from functools import lru_cache
+from threading import get_ident
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -261,9 +262,13 @@ def walked(key: str, packed: bytes, walker: Walker, budget: Budget) -> Walker:
     return walker
 
 
-@lru_cache(maxsize=_KEPT)
 def prepared_of(key: str, packed: bytes) -> Prepared:
-    """An instance as this process keeps it."""
+    """An instance as this thread keeps it: tables are built as they come to be needed."""
+    return _prepared(key, packed, get_ident())
+
+
+@lru_cache(maxsize=_KEPT)
+def _prepared(_key: str, packed: bytes, _thread: int) -> Prepared:
     instance: Instance = pickle.loads(packed)
     return Prepared(instance)
 
