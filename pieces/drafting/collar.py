@@ -78,18 +78,25 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
     flat = options.style == "flat"
     depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
     needs.settle()
-    halved = bodice.back.opens
-    middle = Role.SEAM if halved else Role.FOLD
+    middle = Role.SEAM if bodice.back.opens else Role.FOLD
     if flat:
         edges = _flat(needs, bodice, depth, options.overlap, middle)
     else:
         edges = _stand(needs, bodice, depth, middle)
-    part = setting.part
+    return made_up(setting, bodice, "collar", edges)
+
+
+def made_up(setting: Setting, bodice: Bodice, name: str, edges: tuple[Edge, ...]) -> Made:
+    """A collar of these edges, the last along the centre back, compared with the bodice's neck.
+
+    Cut twice, or once of each cloth where it is lined; in halves where the bodice opens behind.
+    """
+    halved = bodice.back.opens
     pattern = Pattern(
-        name=setting.named("collar"),
+        name=setting.named(name),
         edges=edges,
         grain=(edges[-1].line[0], edges[-1].line[1]),
-        cut=2 if part.lining is None else 1,
+        cut=2 if setting.part.lining is None else 1,
         pair=halved,
     )
     pieces = lined(setting, (pattern,), shell_allowances(setting))

@@ -6,14 +6,11 @@ import math
 from dataclasses import dataclass
 
 from pieces.curves import bezier, length
-from pieces.drafting.collar import half_neck_of, laid_neck
+from pieces.drafting.collar import laid_neck, made_up
 from pieces.drafting.kind import DraftKind, finishing
-from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Bodice, Made, Needs, Setting, lined
-from pieces.drafting.skirts import shell_allowances
+from pieces.drafting.pattern import Edge, Role
+from pieces.drafting.setting import Bodice, Made, Needs, Setting
 from pieces.fields import Length, LengthOrZero
-from pieces.joins import opened
-from pieces.seams import compare, seam_length
 
 _FRONT_MM = 50.0
 """Down the front from a neck that is level there; common practice."""
@@ -66,28 +63,9 @@ def draft_sailor_collar(setting: Setting, options: SailorCollarOptions) -> Made:
             "Give a smaller overlap.",
         )
     needs.settle()
-    halved = bodice.back.opens
-    part = setting.part
-    edges = _edges(bodice, depth, wide, options.overlap, Role.SEAM if halved else Role.FOLD)
-    pattern = Pattern(
-        name=setting.named("sailor collar"),
-        edges=edges,
-        grain=(edges[-1].line[0], edges[-1].line[1]),
-        cut=2 if part.lining is None else 1,
-        pair=halved,
-    )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    checks = tuple(
-        compare(
-            f"neck of {piece.name} to bodice, half of it",
-            setting.garment,
-            seam_length(piece, "neck"),
-            half_neck_of(bodice),
-        )
-        for piece in pieces
-    )
-    joins = (opened(pieces[0], "centre back"),) if halved else ()
-    return Made(pieces=pieces, joins=joins, seam_checks=checks)
+    middle = Role.SEAM if bodice.back.opens else Role.FOLD
+    edges = _edges(bodice, depth, wide, options.overlap, middle)
+    return made_up(setting, bodice, "sailor collar", edges)
 
 
 def _edges(
