@@ -15,7 +15,6 @@ from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientatio
 from nesting.solver.progress import ignore
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.search import line
-from nesting.solver.search.combine import combined
 from nesting.solver.search.construct import row_layout
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.separate import shortened, swap_large
@@ -207,24 +206,6 @@ def test_a_stretch_of_a_long_strip_is_searched_by_itself() -> None:
     high = jumble.places + prepared.shapes[jumble.chosen, 5:7]
     assert (low[moved, 0] >= window[0] - 1).all()
     assert (high[moved, 0] <= window[1] + 1).all()
-
-
-def test_what_was_found_in_two_stretches_goes_together() -> None:
-    """Squares in a row with gaps; one layout closes the second, one the fourth with a turn."""
-    item = Item(0, (way(SQUARE, WIDTH), way(SQUARE + 7, WIDTH)))
-    prepared = Prepared(Instance(WIDTH, (item,) * 6))
-    place, none = np.arange(6), np.zeros(6, dtype=np.int64)
-    base = Layout(none, np.column_stack([600_000 * place, none]))
-    one = Layout(none, base.xy - np.outer(place >= 2, (100_000, 0)))
-    turned = np.where(place == 4, 1, 0)
-    other = Layout(turned, base.xy - np.outer(place >= 4, (60_000, 0)) - np.outer(turned, (7, 0)))
-    both = combined(prepared, base, one, other)
-    assert both is not None
-    assert faults(prepared.instance, both) == []
-    assert prepared.length(both) == prepared.length(base) - 160_000
-    assert both.orientation.tolist() == turned.tolist()
-    assert combined(prepared, base, one, one) is None
-    assert combined(prepared, base, other, other) is None
 
 
 def test_a_long_strip_gets_shorter_and_repeats() -> None:
