@@ -30,7 +30,7 @@ def as_file(made: Plan) -> Record:
     return found
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @settings(
     max_examples=max(5, ANY_ORDERS // 4), deadline=None, suppress_health_check=list(HealthCheck)
 )
@@ -43,7 +43,7 @@ def test_orders_at_random(tables: Table) -> None:
     assert faults(as_file(made)) == []
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_the_packaged_examples(path: Path) -> None:
     assert faults(as_file(plan(read_order(path), Rounds(1), jobs=1))) == []

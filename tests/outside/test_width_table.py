@@ -46,7 +46,7 @@ def test_the_table_falls_with_the_width_and_is_no_mere_proportion() -> None:
         assert all(0.85 < share * wide / narrow < 1.15 for share in shares)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_the_choirs_dresses_fall_with_the_width_as_the_table_does() -> None:
     """Every cloth of the packaged order, cut open; skirts and tiers are no wider than 44 in."""
     order = example_order()

@@ -47,7 +47,7 @@ def planned_m(size: str, nap: str, width_cm: int) -> float:
     return entry.marker.length_mm / 1000
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_lengths_grow_with_size_width_and_nap_as_printed_ones_do() -> None:
     ratios = {
         (size, nap, width): planned_m(size, nap, width) / printed

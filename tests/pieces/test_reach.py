@@ -101,7 +101,7 @@ def plausible(chance):
     return Body(**{name: getattr(like, name) * whole * own[name] for name in NAMES})
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("tenth", range(10))
 def test_every_draft_for_500_bodies(tenth):
     """Seeded, so that what fails can be looked at again."""

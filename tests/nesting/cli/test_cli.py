@@ -200,7 +200,7 @@ def test_help_is_instant(tmp_path: Path) -> None:
     assert best("-m", "nesting.cli", "--help") < bare + 0.25
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGINT to a child there")
 def test_ctrl_c_gives_the_best_plan_so_far(tmp_path: Path) -> None:
     process = subprocess.Popen(

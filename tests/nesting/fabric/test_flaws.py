@@ -287,7 +287,7 @@ def flawed_cloths(draw: st.DrawFn) -> Fabric:
     )
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @given(
     flawed_cloths(),
     st.lists(st.integers(40, 180), min_size=1, max_size=5),

@@ -338,7 +338,7 @@ def some_pieces(draw: st.DrawFn) -> list[Piece]:
     return found
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     pieces=some_pieces(),

@@ -140,7 +140,7 @@ def _nest(data: bytes, rng: random.Random) -> bytes:
 MISHAPS = (_flip, _cut_short, _swap_lines, _drop_or_repeat, *[_numbers] * 4, _words, _nest)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("start", range(0, COUNT, 100))
 def test_every_damaged_file_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
     read_pieces(_written(tmp_path / "warm.dxf", PLAIN.encode()))  # the library loads once
@@ -195,7 +195,7 @@ def _wild_curves(rng: random.Random) -> str:
     return d.svg('<path d="M0 0' + "".join(far) + '"/>')
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize(
     "made", [_wiggle, _fan, _scribble, _too_many_strokes, _nested_blocks, _wild_curves]
 )

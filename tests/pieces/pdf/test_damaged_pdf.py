@@ -107,7 +107,7 @@ def told_of(file: Path) -> list[str]:
     return [finding.message for finding in draft.findings] + [one.name for one in draft.pieces]
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("start", range(0, COUNT, 100))
 def test_every_damaged_file_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
@@ -149,7 +149,7 @@ def deep() -> str:
     return "q 0.9 0 0 0.9 1 1 cm\n/X1 Do\n" * 300
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("made", [fan, scribble, curves, boxes, deep])
 def test_files_made_to_keep_us_busy_do_not(made: Callable[[], str], tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
