@@ -17,6 +17,7 @@ from nesting.output.files.data import plan_data
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
+from tests.examples import examples
 from tests.nesting.order.any_orders import ANY_ORDERS, Table, orders, read
 from tests.outside.plan_check import faults
 
@@ -32,7 +33,9 @@ def as_file(made: Plan) -> Record:
 
 @pytest.mark.long
 @settings(
-    max_examples=max(5, ANY_ORDERS // 4), deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=examples(max(5, ANY_ORDERS // 4)),
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
 )
 @given(tables=orders(most_pieces=3))
 def test_orders_at_random(tables: Table) -> None:

@@ -28,6 +28,7 @@ from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault, OwnFailure
 from pieces.piece import Piece
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.order.any_orders import (
     ANY_ORDERS,
     FLAWS_IN_THE_WAY_OF_THE_NEXT,
@@ -204,7 +205,7 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
 
 
 @pytest.mark.long
-@settings(max_examples=ANY_ORDERS, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(ANY_ORDERS), deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables=orders())
 @drawn(tables=HEMS_ON_A_FOLD)
 @drawn(tables=ON_A_FOLD_PAST_FLAWS)

@@ -30,12 +30,13 @@ from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
 from pieces.errors import CannotFit, OrderFault
+from tests.examples import examples
 from tests.nesting.order.any_orders import Table, orders, read
 
 _SLACK_MM = 0.01
 """Rounding to the solver's units, copied a few times."""
 sums = settings(deadline=None)
-few = settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
+few = settings(max_examples=examples(5), deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @st.composite

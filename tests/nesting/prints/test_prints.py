@@ -17,6 +17,7 @@ from nesting.output.drawing.printed import print_data, print_words
 from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.verify.hand_made import codes, shifted
 
 # --- whole orders ----------------------------------------------------------------------------
@@ -317,7 +318,7 @@ motif = "hem"
 
 @example(LAYERS_THAT_AGREE)
 @given(orders())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_random_prints_are_planned_or_refused_with_a_reason(text: str) -> None:
     """Every plan that comes out was verified; nothing crashes."""
     try:

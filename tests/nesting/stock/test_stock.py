@@ -23,6 +23,7 @@ from nesting.stock.book import Entry, add, entries, exchange
 from nesting.stock.stock import cut_of, with_stock
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
+from tests.examples import examples
 from tests.nesting.cli.test_cli import metrage
 from tests.nesting.cli.test_cli_bolt import ORDER, PIECE
 
@@ -236,7 +237,7 @@ def test_one_bolt_gone_and_none_is_taken(book: Path) -> None:
         max_size=8,
     )
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_the_book_holds_what_was_put_in_and_not_taken_out(
     steps: list[list[float] | tuple[set[int], list[float]]],
 ) -> None:
