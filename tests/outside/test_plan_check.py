@@ -31,7 +31,6 @@ def as_file(made: Plan) -> Record:
     return found
 
 
-@pytest.mark.long
 @settings(
     max_examples=examples(max(5, ANY_ORDERS // 4)),
     deadline=None,
@@ -46,8 +45,13 @@ def test_orders_at_random(tables: Table) -> None:
     assert faults(as_file(made)) == []
 
 
-@pytest.mark.long
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(one, id=one.stem, marks=[pytest.mark.long] if one.stem == "choir" else [])
+        for one in EXAMPLES
+    ],
+)
 def test_the_packaged_examples(path: Path) -> None:
     assert faults(as_file(plan(read_order(path), Rounds(1), jobs=1))) == []
 

@@ -10,8 +10,6 @@ so ours should be the shorter.
 
 from __future__ import annotations
 
-import pytest
-
 from nesting.order.read import order_from_text
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
@@ -43,11 +41,10 @@ def planned_m(size: str, nap: str, width_cm: int) -> float:
         f'[[garment]]\nname = "child"\nsize = "{size}"\n{parts}',
         "dress.toml",
     )
-    (entry,) = plan(order, Rounds(15), jobs=1).fabrics
+    (entry,) = plan(order, Rounds(3), jobs=1).fabrics
     return entry.marker.length_mm / 1000
 
 
-@pytest.mark.long
 def test_lengths_grow_with_size_width_and_nap_as_printed_ones_do() -> None:
     ratios = {
         (size, nap, width): planned_m(size, nap, width) / printed

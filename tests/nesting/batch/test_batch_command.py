@@ -61,7 +61,6 @@ def test_the_command_tells_faults_and_ends_with_their_status(orders: Path, tmp_p
     assert (out / "ada" / "report.txt").exists()
 
 
-@pytest.mark.long
 def test_killed_at_random_moments_nothing_is_lost_or_done_twice(
     orders: Path, tmp_path: Path
 ) -> None:
@@ -96,7 +95,6 @@ def _until_finished(out: Path, count: int, process: subprocess.Popen[str]) -> No
         time.sleep(0.02)
 
 
-@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="sends a signal")
 def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
@@ -117,7 +115,6 @@ def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Pat
     assert set(marks(out)) == set(FOUR)
 
 
-@pytest.mark.long
 def test_a_batch_on_a_cluster_makes_the_same_plans(orders: Path, tmp_path: Path) -> None:
     here, there = tmp_path / "here", tmp_path / "there"
     keep(orders, "ada", "dot")

@@ -288,7 +288,6 @@ def flawed_cloths(draw: st.DrawFn) -> Fabric:
     )
 
 
-@pytest.mark.long
 @given(
     flawed_cloths(),
     st.lists(st.integers(40, 180), min_size=1, max_size=5),

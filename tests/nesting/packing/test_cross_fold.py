@@ -339,7 +339,6 @@ def some_pieces(draw: st.DrawFn) -> list[Piece]:
     return found
 
 
-@pytest.mark.long
 @settings(max_examples=examples(12), deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     pieces=some_pieces(),

@@ -311,7 +311,6 @@ def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
     return [(job, searched.best_of_each_lay())]
 
 
-@pytest.mark.long
 @settings(max_examples=examples(6), deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     tables=orders(),

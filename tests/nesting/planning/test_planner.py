@@ -218,7 +218,6 @@ def test_a_purchase_proven_least_leaves_its_time_to_the_other_cloths() -> None:
     assert names == ["lawn", "net"]  # at once a first layout of each, then the net's alone
 
 
-@pytest.mark.long
 @settings(max_examples=examples(ANY_ORDERS), deadline=None, suppress_health_check=list(HealthCheck))
 @given(tables=orders())
 @drawn(tables=HEMS_ON_A_FOLD)

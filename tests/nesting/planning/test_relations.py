@@ -60,7 +60,6 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
     return {one.lay: one.length_mm for one in lays}
 
 
-@pytest.mark.long
 @few
 @given(tables=bought())
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
@@ -81,7 +80,6 @@ def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
             assert freer.purchase.length_mm <= stricter.purchase.length_mm
 
 
-@pytest.mark.long
 @few
 @given(tables=bought(4))
 def test_cutting_on_a_fold_is_never_shorter_than_cutting_open(tables: Table) -> None:
@@ -95,7 +93,6 @@ def test_cutting_on_a_fold_is_never_shorter_than_cutting_open(tables: Table) -> 
     )
 
 
-@pytest.mark.long
 @few
 @given(tables=bought(flawed=False), wider=st.integers(20, 400))
 def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
@@ -115,7 +112,6 @@ def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
         assert lengths[1][lay] <= length_mm + _SLACK_MM, lay
 
 
-@pytest.mark.long
 @few
 @given(tables=bought(), count=st.integers(2, 3))
 def test_several_dresses_need_no_more_than_so_many_times_one(tables: Table, count: int) -> None:
