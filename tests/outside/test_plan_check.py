@@ -48,7 +48,9 @@ def test_orders_at_random(tables: Table) -> None:
 @pytest.mark.parametrize(
     "path",
     [
-        pytest.param(one, id=one.stem, marks=[pytest.mark.long] if one.stem == "choir" else [])
+        pytest.param(
+            one, id=one.stem, marks=[pytest.mark.long] if one.stem in ("choir", "drafts") else []
+        )
         for one in EXAMPLES
     ],
 )
