@@ -121,6 +121,7 @@ def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     assert set(heard) == {"127.0.0.1"}
 
 
+@pytest.mark.long
 def test_the_command_on_a_cluster_writes_the_same_plan(tmp_path: Path) -> None:
     (tmp_path / "kites.toml").write_text(KITES.format(in_hand="[]"), encoding="utf-8")
     plans = []
