@@ -93,7 +93,7 @@ class Ready:
 
 def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
-    from pieces.importers.read import read_pieces  # takes a while to load
+    from pieces.ready import read_pieces  # takes a while to load
 
     unit = None if table.unit is None else Unit(table.unit)
     grain_deg = None

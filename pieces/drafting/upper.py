@@ -11,8 +11,7 @@ from pieces.body.shoulders import SLOPE_DEG, half_neck
 from pieces.curves import length
 from pieces.drafting.bodice_block import Block, NeckShape, armhole_line, neck_line
 from pieces.drafting.laps import lap_lines
-from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
+from pieces.drafting.pattern import BACK_NOTCH, FRONT_NOTCH, Edge, Pattern, Role
 from pieces.drafting.setting import Armhole, Bodice, Half, Needs, Setting
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
