@@ -95,7 +95,7 @@ class SetLengths:
         return area_mm2 / self.cloth.usable_width_mm
 
     def single_mm(self, item_type: int, share: float) -> float | None:
-        """The length found for one of an item type by itself; None if the cloth has no room for it."""
+        """The length found for one of a type by itself; None if the cloth has no room for it."""
         counts = self._one(item_type)
         if counts not in self._known and not self._measure(counts, share, None):
             return None
@@ -141,7 +141,7 @@ class SetLengths:
     def shown(
         self, counts: Counts, shade_groups: Sequence[Sequence[ShadeGroup]], problem: FabricProblem
     ) -> list[LayResult]:
-        """The layout known for a set, on a job of these shade groups of each item type; none if none is."""
+        """The layout known for a set of these shade groups; empty if none is."""
         lay_result = self._assembled(counts, shade_groups, problem)
         return [] if lay_result is None else [lay_result]
 

@@ -69,7 +69,7 @@ USUAL = Asked()
 class ClothSearch:
     """One cloth, or an allocation of it, with its candidates.
 
-    `known` are searches of other jobs by cloth and pieces, which are made once for all.
+    `known` are searches of other problems by cloth and pieces, which are made once for all.
     """
 
     def __init__(

@@ -129,21 +129,21 @@ def problems_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> 
     crowded = list(_crowded(order, pieces))
     if crowded:
         raise OrderFault(crowded)
-    jobs = [
+    problems = [
         problem_for(order, fabric, pieces, lay)
         for fabric in order.fabrics.values()
         if fabric.name in used
     ]
-    jobs = [problem if problem.lays else with_cuttings(order, problem) for problem in jobs]
-    faults = [one for problem in jobs if not problem.lays for one in problem.refused[-1][1]]
+    problems = [problem if problem.lays else with_cuttings(order, problem) for problem in problems]
+    faults = [one for problem in problems if not problem.lays for one in problem.refused[-1][1]]
     if faults:
         raise CannotFit(faults)
     faults = [
-        too_many_with_print(problem.fabric) for problem in jobs if _is_past_its_print(problem)
+        too_many_with_print(problem.fabric) for problem in problems if _is_past_its_print(problem)
     ]
     if faults:
         raise OrderFault([replace(one, where=order.source) for one in faults])
-    return jobs
+    return problems
 
 
 def _is_past_its_print(problem: FabricProblem) -> bool:

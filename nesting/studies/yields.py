@@ -82,7 +82,7 @@ def how_many(
     executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Yields:
-    """Count the garments of an item type that the bolts in hand give; of several item types in turn.
+    """Count the garments of one type that the bolts in hand give; of several types in turn.
 
     Each count is a verified layout. Ctrl-C ends the search with the best so far.
 

@@ -32,7 +32,7 @@ _TOUCHING_MM = 0.001
 
 
 def one_of(problem: FabricProblem) -> FabricProblem | None:
-    """The problem for one of several garments alike, as if it were ordered alone; None for others."""
+    """The problem for one of several garments alike, as if ordered alone; None for others."""
     shade_groups = _lots(problem.pieces)
     alike = {tuple(replace(piece, garment="") for piece in own) for own in shade_groups.values()}
     if problem.order is None or "" in shade_groups or len(shade_groups) < 2 or len(alike) > 1:
