@@ -214,7 +214,7 @@ class SetLengths:
         if verify(packing.fabric, problem.pieces, marker):
             return None
         area_mm = sum(n * self.area_mm(k) for k, n in enumerate(counts))
-        return LayResult(packing, layout, marker, min(area_mm, marker.length_mm))
+        return LayResult(packing, layout, marker, problem.pieces, min(area_mm, marker.length_mm))
 
     def _chain(self, counts: Counts) -> list[_Link]:
         """Known layouts that make a set together: of one that has more, or one behind another."""

@@ -329,10 +329,7 @@ class ClothSearch:
         With `straight`, those that were found with all pieces on the grain.
         """
         lay_results = self.lay_results(straight=straight)
-        way = self.leading
-        return bounded(
-            with_dominance(lay_results, way.problem.pieces), way.problem.pieces, self.least_mm()
-        )
+        return bounded(with_dominance(lay_results), self.least_mm())
 
     def lay_results(self, *, straight: bool = False) -> list[LayResult]:
         """All that was found.
@@ -371,10 +368,7 @@ class ClothSearch:
             if found is not None and rank_key(found)[0] < rank_key(tilt.origin)[0]:
                 lay_results.append(found)
         if way.tilts:
-            lay_results = [
-                tilted_too(lay_result, lay_results, way.problem.pieces)
-                for lay_result in lay_results
-            ]
+            lay_results = [tilted_too(one, lay_results) for one in lay_results]
         least_mm = min(rank_key(lay_result)[0] for lay_result in lay_results)
         return lay_results + [
             lay_result for lay_result in way.tilted if rank_key(lay_result)[0] < least_mm
@@ -384,10 +378,8 @@ class ClothSearch:
         """A bound on the same cloth with its strips cut in any of the ways tried."""
         if len(self.ways) == 1:
             return self.problem.least_mm
-        tried = [(way.problem.pieces, way.lay_results()) for way in self.ways]
-        bounds = [
-            open_bound_mm(lay_results, pieces) for pieces, lay_results in tried if lay_results
-        ]
+        tried = [way.lay_results() for way in self.ways]
+        bounds = [open_bound_mm(lay_results) for lay_results in tried if lay_results]
         return min(bounds, default=math.inf)
 
     def fewer_joins(self) -> FewerJoins | None:

@@ -54,4 +54,4 @@ def _as_it_is(lay_result: LayResult, problem: FabricProblem) -> Relaxed | None:
     marker = packing.marker(lay_result.layout)
     if verify(problem.fabric, problem.pieces, marker):
         return None
-    return Relaxed(LayResult(packing, lay_result.layout, marker, 0.0), tilts=False)
+    return Relaxed(LayResult(packing, lay_result.layout, marker, problem.pieces, 0.0), tilts=False)
