@@ -20,7 +20,8 @@ from nesting.fabric.marker import Keyed
 from nesting.order.model import Order
 from nesting.packing.convert import Packing
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.solver.stop import Stop
 from nesting.verify.judge import verify

@@ -17,9 +17,10 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import Asked, ClothSearch
 from nesting.search.lay_result import LayResult, rank_key
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
-from nesting.search.pool import worker_pool
-from nesting.search.problem import FabricProblem, problem_for, with_cuttings
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.search.warm_start.transfer import bounded, on_wider, with_dominance

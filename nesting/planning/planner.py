@@ -29,9 +29,10 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, figures, rank_key
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
-from nesting.search.pool import worker_pool
-from nesting.search.problem import FabricProblem, problems_for, with_cuttings
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problems_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Stop, UntilUnlikely

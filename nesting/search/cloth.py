@@ -27,7 +27,7 @@ from nesting.search.candidate import (
 )
 from nesting.search.clock import Clock
 from nesting.search.lay_result import LayResult, rank_key, shorter_for_less
-from nesting.search.problem import FabricProblem, Partly, fewer_joins
+from nesting.search.problem import FabricProblem, LayOption, fewer_joins
 from nesting.search.tilted import tilted_from
 from nesting.search.warm_start.replicated_marker import one_of, repeated
 from nesting.search.warm_start.restrictions import relaxed_from, restricted_of
@@ -176,7 +176,7 @@ class ClothSearch:
             way.freest = straight_or_placed(way.problem, packings[-1], self.seed, shorter)
             self._show(way)
         else:
-            way.lays += [Opening(way.problem, lay, self.seed, None) for lay in _partly(way.problem)]
+            way.lays += [Opening(way.problem, lay, self.seed, None) for lay in way.problem.lays]
 
     def _choose(self) -> None:
         """Go on with the way to cut the strips that buys least, then has the fewest joins."""
@@ -202,12 +202,12 @@ class ClothSearch:
         ready = not self.clock.repeats or way.freest is None or way.freest.is_done(self.clock)
         known = {id(one.packing) for one in way.candidates if not isinstance(one, Opening)}
         for lay in way.problem.lays if ready else ():
-            if isinstance(lay, Partly):
-                if not any(isinstance(o, Opening) and o.partly is lay for o in way.lays):
+            if lay.needs_section:
+                if not any(isinstance(o, Opening) and o.option is lay for o in way.lays):
                     way.lays.append(Opening(way.problem, lay, self.seed, None))
-            elif id(lay) not in known:
-                shorter = self._shorter(lay)
-                found = straight_or_placed(way.problem, lay, self.seed, shorter)
+            elif id(lay.packing) not in known:
+                shorter = self._shorter(lay.packing)
+                found = straight_or_placed(way.problem, lay.packing, self.seed, shorter)
                 begin_from(found, way.shown)
                 way.lays.append(found)
         opened = {id(one.plain) for one in way.lays if isinstance(one, Opening)}
@@ -216,8 +216,8 @@ class ClothSearch:
                 continue
             done = plain.is_done(self.clock) if self.clock.repeats else plain.length_mm < math.inf
             if done:
-                partly = Partly(plain.packing, {})
-                way.lays.append(Opening(way.problem, partly, self.seed, plain))
+                option = LayOption(plain.packing)
+                way.lays.append(Opening(way.problem, option, self.seed, plain))
 
     def _add_tilts(self, way: Way) -> None:
         """Turn pieces off the grain on the best lay folded all along, and the best opened out."""
@@ -391,10 +391,6 @@ class ClothSearch:
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
         return self.leading.problem.pieces
-
-
-def _partly(problem: FabricProblem) -> list[Partly]:
-    return [lay for lay in problem.lays if isinstance(lay, Partly)]
 
 
 def _freed(problem: FabricProblem, lay_results: Sequence[LayResult], is_one: bool) -> list[Relaxed]:

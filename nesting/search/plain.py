@@ -9,7 +9,7 @@ from nesting.packing.convert import Packing
 from nesting.packing.sections import cuts_in
 from nesting.prints.prints import asks_for_print, plain_cloth, plain_pieces
 from nesting.search.lay_result import LayResult, rank_key
-from nesting.search.problem import FabricProblem
+from nesting.search.problem import FabricProblem, LayOption
 from nesting.search.session import Session
 from nesting.search.warm_start.transfer import on_wider, start_for
 
@@ -31,7 +31,7 @@ def bought_plain_mm(session: Session, chosen: LayResult, share: float) -> float 
     if chosen.untied is not None:
         marker = chosen.packing.marker(chosen.untied)
         shown.append(replace(chosen, layout=chosen.untied, marker=marker, untied=None))
-    plain = FabricProblem(cloth, pieces, (packing,))
+    plain = FabricProblem(cloth, pieces, (LayOption(packing),))
     found = session.lay_result(plain, packing, session.part(share), start_for(packing, shown))
     least_mm = min(found.marker.length_mm, chosen.marker.length_mm)
     return purchase(cloth, least_mm).length_mm

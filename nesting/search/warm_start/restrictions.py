@@ -15,7 +15,8 @@ from nesting.fabric.fabric import Nap
 from nesting.fabric.lay import lay_under
 from nesting.packing.convert import Packing
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.verify.judge import verify
 

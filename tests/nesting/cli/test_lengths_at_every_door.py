@@ -14,7 +14,7 @@ from nesting.batch.run import plan_folder
 from nesting.cli.commands import main
 from nesting.order.model import Order
 from nesting.order.read import order_from_text
-from nesting.page.tasks.channel import TaskChannel, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.tasks import TASKS
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
