@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import math
 import tomllib
@@ -237,6 +238,16 @@ def test_the_page_has_every_key_of_smaller_tables() -> None:
     words = {key for name in TABLES for key in TABLES[name]["properties"]}
     assert {key for key in words if f"`{key}`" not in PAGE} == set()
     assert [head for head, _ in tables(PAGE) if head in HEADS] == list(HEADS)
+
+
+def test_what_checks_a_plan_shares_no_code_with_what_makes_it() -> None:
+    checkers = ("plan_check", "plan_parts", "print_check", "figure_check")
+    for checker in checkers:
+        whole = ast.parse(Path(__file__).with_name(f"{checker}.py").read_text(encoding="utf-8"))
+        imports = [one for one in ast.walk(whole) if isinstance(one, ast.Import | ast.ImportFrom)]
+        names = {getattr(one, "module", None) or one.names[0].name for one in imports}
+        own = {name for name in names if name.split(".")[0] in ("nesting", "pieces", "tests")}
+        assert own <= {f"tests.outside.{one}" for one in checkers}
 
 
 # --- what the page works out ---------------------------------------------------------------------
