@@ -11,6 +11,7 @@ from typing import Any
 from nesting.fabric.plans import Plan
 from nesting.order.read import order_from_text
 from nesting.output.files.data import plan_data
+from nesting.output.paper.tiling import Paper
 from nesting.output.write import plan_files
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
@@ -19,9 +20,10 @@ Record = dict[str, Any]
 Shown = Callable[[Record], bool]
 
 
-def as_file(made: Plan) -> Record:
+def as_file(made: Plan, tiles: Paper | None = None) -> Record:
     """A plan as whoever reads plan.json has it."""
-    found: Record = json.loads(json.dumps(plan_data(made, plan_files(made)), allow_nan=False))
+    data = plan_data(made, plan_files(made, tiles))
+    found: Record = json.loads(json.dumps(data, allow_nan=False))
     return found
 
 

@@ -343,7 +343,7 @@ class FabricRecord(TypedDict):
     """Where the flaws lie on the table."""
     print: PrintRecord | None
     """What the print asks; null where no piece asks for it."""
-    lays_compared: Annotated[list[LayRecord], Field(min_length=1)]
+    lays_compared: list[LayRecord]
     """Every lay that was tried."""
     selvedge_mm: Length
     """What each of the two edges loses."""

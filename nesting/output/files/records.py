@@ -203,7 +203,7 @@ class ComparedClothRecord(TypedDict):
 
     name: Name
     """The cloth, as the order calls it."""
-    lays_compared: Annotated[list[LayRecord], Field(min_length=1)]
+    lays_compared: list[LayRecord]
     """Every lay that was tried at each width, the narrowest first."""
     plain: list[PlainRecord]
     """For each width what plain cloth would take; empty where no piece asks for a print."""
