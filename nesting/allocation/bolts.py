@@ -150,10 +150,7 @@ class _Sharing:
 
     def allocations(self) -> list[Allocation]:
         """The best sharing found, with its layouts."""
-        try:
-            self._search()
-        except KeyboardInterrupt:
-            self.session.interrupt()
+        self._search()
         return list(self._portions())
 
     def _search(self) -> None:

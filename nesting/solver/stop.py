@@ -146,6 +146,31 @@ class Fits:
         return self if share > 0 else Rounds(0)
 
 
+@dataclass(slots=True, eq=False)
+class StopToken:
+    """Stop once somebody asked, from any thread: Ctrl-C, or a button.
+
+    >>> token = StopToken()
+    >>> state = State(seconds=12, rounds=0, length=9, bound=5, since_better=3)
+    >>> token(state), token.ask(), token(state)
+    (0.0, None, 1.0)
+    """
+
+    asked: bool = False
+
+    def ask(self) -> None:
+        """Let the search come to its end."""
+        self.asked = True
+
+    def __call__(self, state: State) -> float:
+        """0 until it is asked, then 1."""
+        return float(self.asked)
+
+    def portion(self, share: float) -> Stop:
+        """The same token for each of several searches; no search at a share of 0."""
+        return self if share > 0 else Rounds(0)
+
+
 @dataclass(frozen=True, slots=True, init=False)
 class FirstOf:
     """Stop when the first of several stops is spent.

@@ -273,7 +273,7 @@ def test_too_many_different_outlines_on_a_print_are_refused(
 def test_a_first_layout_by_rounds_is_broken_off_by_ctrl_c_too() -> None:
     order = order_from_text(all_different(10), "many.toml")
     (problem,) = problems_for(order, draft_order(order).pieces, LayName.OPEN)
-    session = Session(Clock(Rounds(2)), 1, None)
+    session = Session(Clock(Rounds(2)))
     cloth = session.cloth(problem)
     asked = []
 
