@@ -16,7 +16,8 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import lay_under
 from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
 from nesting.manual.requests import CutId, PlacementRequest, label, layout_at, request_of, way_asked
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import folded_clear
 from nesting.packing.sections import (
     Opened,

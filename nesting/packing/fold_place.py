@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.flaws import washed
 from nesting.fabric.lay import Lay
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import folded_until
 from nesting.packing.tilting import straightened
 from nesting.solver.instance import Layout, NoRoom, Result

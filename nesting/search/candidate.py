@@ -8,7 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from nesting.fabric.fabric import LayName
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.section_search import InTwo
 from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
 from nesting.search.clock import Clock

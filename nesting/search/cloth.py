@@ -10,7 +10,8 @@ from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.in_hand import room_mm
 from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import longest_for_less, purchase
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.refusals import (
     laid_in_columns,

@@ -12,7 +12,8 @@ from nesting.fabric.figures import cut_metres, outline_metres
 from nesting.fabric.marker import Marker
 from nesting.fabric.plans import ComparedLay
 from nesting.fabric.purchase import longest_for_less, purchase, waste_percent
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import Strip, marker_of
 from nesting.solver.instance import Layout
 from nesting.verify.judge import require_valid

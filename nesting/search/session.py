@@ -10,7 +10,8 @@ from typing import Unpack
 
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Ended
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import searched
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.search.clock import Clock

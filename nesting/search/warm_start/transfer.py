@@ -11,7 +11,8 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import Lay, lay_of, strictness
 from nesting.fabric.marker import Keyed, Marker
 from nesting.fabric.unfold import carried_over, opened
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.sections import (
     Strip,
