@@ -20,7 +20,8 @@ from nesting.fabric.marker import Keyed
 from nesting.order.model import Order
 from nesting.packing.convert import Packing
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.solver.stop import Stop
 from nesting.verify.judge import verify
@@ -214,7 +215,7 @@ class SetLengths:
         if verify(packing.fabric, problem.pieces, marker):
             return None
         area_mm = sum(n * self.area_mm(k) for k, n in enumerate(counts))
-        return LayResult(packing, layout, marker, min(area_mm, marker.length_mm))
+        return LayResult(packing, layout, marker, problem.pieces, min(area_mm, marker.length_mm))
 
     def _chain(self, counts: Counts) -> list[_Link]:
         """Known layouts that make a set together: of one that has more, or one behind another."""

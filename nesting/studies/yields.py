@@ -22,8 +22,8 @@ from nesting.planning.planner import allocation_plan
 from nesting.prints.prints import with_motifs
 from nesting.rules.parts import draft_cloth, draft_order, of_fabric
 from nesting.search.clock import Clock
-from nesting.search.pool import worker_pool
-from nesting.search.problem import problem_for
+from nesting.search.parallel.pool import worker_pool
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most

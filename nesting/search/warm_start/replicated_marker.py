@@ -22,7 +22,8 @@ from nesting.packing.fold_place import Reach, level_reaches
 from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.strips.cuttings import cuttings_for
 from pieces.geometry import translated
