@@ -65,7 +65,7 @@ class Clock:
         if self.repeats:
             return math.inf
         seconds = most
-        while seconds > _SHORTEST_SECONDS and self.spent(seconds) > spent:
+        while seconds > _SHORTEST_SECONDS and self.spent(seconds) >= spent:
             seconds /= 1.25
         return seconds
 

@@ -189,7 +189,7 @@ class Runner:
     def _first_layouts(self, cloths: Sequence[ClothSearch]) -> None:
         """A first layout of each cloth that has none, whatever the clock says."""
         self.clock.end()
-        # One that looks at the clock, as none with nothing left does: first layouts are broken off.
+        # One that looks at the clock, as rounds don't: first layouts are broken off.
         over = Clock(Seconds(_MOMENT_S))
         for cloth in cloths:
             cloth.hurry()

@@ -200,9 +200,11 @@ def at_most(stop: Stop, seconds: float) -> Stop:
 
 
 def repeats(stop: Stop) -> bool:
-    """Whether a search so limited gives the same result again: by rounds, none of which it shares.
+    """Whether a search so limited gives the same result again: nothing in it looks at the clock.
 
-    >>> repeats(Rounds(3)), repeats(FirstOf(Rounds(3), Seconds(20)))
-    (True, False)
+    >>> repeats(Rounds(3)), repeats(FirstOf(Rounds(3), Seconds(20))), repeats(Seconds(0))
+    (True, False, False)
     """
-    return stop.portion(0.5) == stop
+    if isinstance(stop, FirstOf):
+        return all(repeats(one) for one in stop.stops)
+    return isinstance(stop, Rounds | Fits)
