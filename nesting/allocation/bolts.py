@@ -258,7 +258,7 @@ class _Sharing:
         return True
 
     def _left_mm(self, found: Assignment) -> float:
-        """What is left to buy, laid out until it comes to what the answer supposes."""
+        """What is left to buy, laid out until it is as short as the answer supposes."""
         enough_mm = room_mm(self.problem.fabric, found.bought / UM_PER_MM)
         return self.shop.length_mm(found.left, _STEP, enough_mm)
 

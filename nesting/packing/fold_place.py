@@ -96,7 +96,7 @@ def _long_mm(strip: Packing, layout: Layout) -> float:
 
 
 def _kept_from(strip: Packing, layout: Layout) -> Iterator[tuple[float, float]]:
-    """The stretches of places for the fold in which a flaw would come to lie under a piece.
+    """The stretches of places for the fold in which a flaw would lie under a piece.
 
     In the layer before the fold a flaw moves away from it as the fold moves on, in the layer
     past it nearer to it.

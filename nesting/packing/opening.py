@@ -115,7 +115,7 @@ class _Asked:
 
 
 class _Guess:
-    """What choices may come to, reckoned piece by piece."""
+    """What choices may cost, reckoned piece by piece."""
 
     def __init__(
         self, packing: Packing, pieces: Sequence[Piece], least: Opened, length_mm: float

@@ -43,7 +43,7 @@ _IN_HAND_S = 20.0
 _DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
 """Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
 _MARKERS = 0.02
-"""The share of the budget for what the markers come to."""
+"""The share of the budget for choosing markers and reckoning their figures."""
 _PLAIN = 0.06
 """Of a cloth with a print: the share for what it would take as plain cloth."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())

@@ -74,7 +74,7 @@ class Candidate:
 
     @property
     def outlook_mm(self) -> float:
-        """The length that it has come to; as its best layout, if it has one."""
+        """The length that a search longer is judged from: its best layout's, if it has one."""
         return self.length_mm
 
     @property

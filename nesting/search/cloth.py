@@ -248,7 +248,7 @@ class ClothSearch:
         return shorter
 
     def share(self, one: Candidate) -> None:
-        """Let the freest lay go on from what another lay has come to, if that is shorter.
+        """Let the freest lay go on from another lay's layout, if that is shorter.
 
         Folded, there are half as many outlines to lay, so that it is there first now and then.
         """

@@ -46,7 +46,7 @@ _ALLOWED = re.compile(r"; [\d.]+ mm is allowed")
 
 
 def check(request: Record, _: TaskChannel) -> Record:
-    """Whether a `cloth` can be cut with its parts at `spots`, and what that comes to.
+    """Whether a `cloth` can be cut with its parts at `spots`, and its figures then.
 
     With `moved`, a part that overlaps others slides clear of them if it has not far to go; its
     new place on its strip is in the answer.

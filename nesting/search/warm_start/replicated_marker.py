@@ -110,7 +110,7 @@ def _row_mm(
 
 
 def _kept_from(part: Sequence[Placement], marker: Marker, fabric: Fabric) -> Iterator[Reach]:
-    """The moves along the cloth by which a flaw would come to lie under a piece of a part."""
+    """The moves along the cloth that would bring a flaw under a piece of a part."""
     from shapely.geometry import Polygon
 
     if marker.lay.folds_across or not part:

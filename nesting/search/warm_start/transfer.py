@@ -1,4 +1,4 @@
-"""Freer problems start from the stricter one's answer, so that they are never longer."""
+"""A relaxed problem is warm-started from the restricted problem's best layout: never longer."""
 
 from __future__ import annotations
 
