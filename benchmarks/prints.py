@@ -26,7 +26,7 @@ from benchmarks.results_table import append_section, machine, today
 from nesting.fabric.fabric import Fabric, LayName, Repeat
 from nesting.order.model import Order
 from nesting.order.read import example_order, order_from_text
-from nesting.packing.convert import UNITS_PER_MM
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.rules.parts import draft_order
 from nesting.search.problem_builder import problem_for
 from nesting.solver.instance import Instance, Item, Orientation, Phase

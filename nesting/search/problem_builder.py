@@ -202,7 +202,7 @@ def _laid(
 
 
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:
-    """Whether a partial fold would come to a plain fold, or to no fold at all."""
+    """Whether a partial fold would be a plain fold, or no fold at all."""
     return name is LayName.PARTIAL_FOLD and len({cut.layers for cut in cuts}) < 2
 
 

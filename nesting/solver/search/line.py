@@ -33,7 +33,7 @@ _LEVELS = 60
 """Levels tried for each item of a first layout."""
 _FIRST_ITEMS = 1000
 """Items that are placed, in all orders together, for a first layout."""
-_GRACE_S = 0.3
+GRACE_S = 0.3
 """Seconds that a first layout may always have: enough to place a garment's pieces."""
 _PAIR_S = 4e-7
 """Seconds that it takes to make room for what is known of two ways to lie beside each other."""
@@ -236,8 +236,8 @@ def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted:
     """First layouts of an instance, and its bound."""
     begin = time.perf_counter()
     instance: Instance = pickle.loads(packed)
-    late = max(late, _GRACE_S)
-    if late <= _PAIR_S * ways(instance) ** 2 or not is_searched(instance):
+    late = max(late, GRACE_S)
+    if not may_be_prepared(instance, late):
         return Begun((columns(instance),), 0)
     prepared = prepared_of(key, packed)
     bound = lower_bound(prepared.instance, prepared.nofits)
@@ -248,6 +248,11 @@ def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted:
         return time.perf_counter() - begin >= late
 
     return Begun(tuple(first_layouts(prepared, is_late, most_orders)), bound)
+
+
+def may_be_prepared(instance: Instance, seconds: float) -> bool:
+    """Whether all pairs of ways can be held, and there is time to make room for them."""
+    return seconds > _PAIR_S * ways(instance) ** 2 and is_searched(instance)
 
 
 def proved(packed: bytes, seconds: float) -> Proved:
