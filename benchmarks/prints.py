@@ -31,7 +31,7 @@ from nesting.rules.parts import draft_order
 from nesting.search.problem_builder import problem_for
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
-from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.solve import solve, warm_up
 from pieces.piece import Mark, Piece

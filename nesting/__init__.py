@@ -33,8 +33,17 @@ if TYPE_CHECKING:
     from nesting.output.write import write_comparison, write_plan
     from nesting.planning.comparer import compare
     from nesting.planning.planner import plan
+    from nesting.search.options import SearchOptions
     from nesting.search.state import PlanState, Watch
-    from nesting.solver.stop import FirstOf, NoImprovement, Rounds, Seconds, Stop, UntilUnlikely
+    from nesting.solver.stop import (
+        FirstOf,
+        NoImprovement,
+        Rounds,
+        Seconds,
+        Stop,
+        StopToken,
+        UntilUnlikely,
+    )
     from pieces.errors import (
         CannotFit,
         Fault,
@@ -64,8 +73,9 @@ _HOMES = {
         "nesting.output.write": "write_comparison write_plan",
         "nesting.planning.comparer": "compare",
         "nesting.planning.planner": "plan",
+        "nesting.search.options": "SearchOptions",
         "nesting.search.state": "PlanState Watch",
-        "nesting.solver.stop": "FirstOf NoImprovement Rounds Seconds Stop UntilUnlikely",
+        "nesting.solver.stop": "FirstOf NoImprovement Rounds Seconds Stop StopToken UntilUnlikely",
         "pieces.errors": "CannotFit Fault Faults MetrageError OrderFault OutputFault OwnFailure",
         "pieces.piece": "Finding GrainRule Piece SeamCheck",
         "pieces.units": "Unit",
@@ -117,8 +127,10 @@ __all__ = [
     "Rounds",
     "Saving",
     "SeamCheck",
+    "SearchOptions",
     "Seconds",
     "Stop",
+    "StopToken",
     "Unit",
     "UntilUnlikely",
     "Watch",

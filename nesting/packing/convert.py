@@ -21,7 +21,7 @@ from nesting.prints.lays import phases_on
 from nesting.prints.prints import Prints, prints_of
 from nesting.rules.ways import directions, is_straight
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
-from nesting.solver.phased.phases import keeps_phases, levels
+from nesting.solver.phases import keeps_phases, levels
 from pieces.geometry import oriented, translated
 from pieces.piece import Outline
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
-from nesting.solver.phased.phases import is_tied
+from nesting.solver.phases import is_tied
 from nesting.solver.progress import Watch, ignore
 from nesting.solver.search.construct import row_layout
 from nesting.solver.search.line import Line, Pace, Shorter, Slice, any_shorter, first_layouts

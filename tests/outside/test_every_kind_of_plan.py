@@ -25,7 +25,7 @@ from nesting.output.paper.tiling import Paper
 from nesting.output.write import write_comparison
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
-from nesting.solver.stop import Rounds, Seconds
+from nesting.solver.stop import Rounds, Seconds, StopToken
 from tests.outside.plan_check import faults, purchase_faults
 from tests.outside.plan_parts import laid
 from tests.outside.plans_of_every_kind import KINDS, Record, as_file, plan_of
@@ -46,12 +46,10 @@ def test_a_plan_follows_its_schema_and_can_be_cut(name: str) -> None:
     assert faults(data) == []
 
 
-def test_a_plan_that_ctrl_c_ended_follows_its_schema() -> None:
-    def stop(_: object) -> None:
-        raise KeyboardInterrupt
-
+def test_a_plan_that_was_stopped_follows_its_schema() -> None:
+    token = StopToken()
     order = order_from_text(KINDS["strips"].text, "any.toml")
-    made = plan(order, Seconds(5), jobs=1, watch=stop)
+    made = plan(order, Seconds(5), jobs=1, token=token, watch=lambda _: token.ask())
     assert made.ended is Ended.STOPPED
     data = as_file(made, Paper.A4)
     assert (data["ended"], "tiles" in data["fabrics"][0]["files"]) == ("stopped", True)

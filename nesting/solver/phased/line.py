@@ -15,8 +15,8 @@ from nesting.solver.instance import Instance, Item, Layout, NoRoom, Orientation,
 from nesting.solver.overlap.bundles import Seeds
 from nesting.solver.phased.exact import exact_tied
 from nesting.solver.phased.lattice import first_phases, genes_in, genes_like, placed_on_phases
-from nesting.solver.phased.phases import keeps_phases, levels, untied
 from nesting.solver.phased.walk import PhasedWalker
+from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.search.construct import columns, orders
 from nesting.solver.search.line import (
     GRACE_S,

@@ -15,7 +15,7 @@ from nesting.solver.instance import Instance, IntArray, IsLate, Layout, NoRoom, 
 from nesting.solver.overlap import columns as at
 from nesting.solver.overlap.bundles import NO_PHASES, Floats
 from nesting.solver.overlap.places import next_place
-from nesting.solver.phased.phases import lines
+from nesting.solver.phases import lines
 from nesting.solver.search.free_places import Around, first_along, levels_among
 from nesting.solver.search.prepared import Prepared
 

@@ -16,7 +16,7 @@ from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap import columns as at
 from nesting.solver.overlap.bundles import Fields, Ties
 from nesting.solver.overlap.fields import FieldStore, sides_of
-from nesting.solver.phased.phases import is_tied, levels
+from nesting.solver.phases import is_tied, levels
 
 _KEPT = 1000
 """Outlines whose simple forms are kept for the next instance."""

@@ -18,7 +18,7 @@ import numpy as np
 from nesting.solver.instance import Layout
 from nesting.solver.overlap.bundles import NO_PHASES, Effort, Floats, Placed, Seeds
 from nesting.solver.overlap.candidates import random
-from nesting.solver.phased.phases import keeps_phases
+from nesting.solver.phases import keeps_phases
 from nesting.solver.programme.compact import Window, compact, separate
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.separate import (

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.phased.line import TiedLine
-from nesting.solver.phased.phases import keeps_phases, levels, untied
+from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.programme.compact import compact, is_legal, separate
 from nesting.solver.search.construct import columns
 from nesting.solver.search.line import Begun, Pace, Slice, any_shorter
