@@ -14,6 +14,16 @@ MODULES = sorted(path for room in ("nesting", "pieces") for path in (ROOT / room
 MOST_LINES, MOST_PARAMETERS, MOST_OF_A_KERNEL = 60, 8, 12
 """Lines of a function, its docstring apart. Kernels are compiled, and can't be given objects."""
 KERNELS = {"fast", "fastest", "owning", "njit"}
+LARGER = {
+    "batch/run.py: plan_folder",
+    "drafting/rings.py: half_ring",
+    "drafting/strips.py: strip_pattern",
+    "drafting/strips.py: strip_patterns",
+    "drawing/sheet.py: text",
+    "manual/repin.py: replan",
+    "studies/yields.py: how_many",
+}
+"""Functions that go beyond that so far. None may join them; one that is mended leaves."""
 
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
@@ -46,40 +56,44 @@ def parameters(function: Function) -> int:
     return len([one for one in named if one not in ("self", "cls")]) + len(rest)
 
 
-def too_large(path: Path) -> list[str]:
-    found = []
+def too_large(path: Path) -> dict[str, str]:
+    """By the function's name, what is too much of it."""
+    found = {}
     for one in functions(path):
         names = decorators(one)
+        name = f"{path.parent.name}/{path.name}: {one.name}"
         most = MOST_OF_A_KERNEL if names & KERNELS else MOST_PARAMETERS
         # A command has a parameter for each of its options.
         if parameters(one) > most and "command" not in names:
-            found.append(f"{path.name}: {one.name} has {parameters(one)} parameters")
+            found[name] = f"{parameters(one)} parameters"
         if lines(one) > MOST_LINES:
-            found.append(f"{path.name}: {one.name} has {lines(one)} lines")
+            found[name] = f"{lines(one)} lines"
     return found
 
 
 def test_no_function_is_long_or_takes_much() -> None:
-    assert [fault for path in MODULES for fault in too_large(path)] == []
+    found = {name: much for path in MODULES for name, much in too_large(path).items()}
+    assert {name: much for name, much in found.items() if name not in LARGER} == {}
+    assert set(found) == LARGER
 
 
 @pytest.mark.parametrize(
     ("written", "told"),
     [
-        ("def f(a, b, c, d, e, f, g, h): ...", []),
-        ("def f(a, b, c, d, e, f, g, h, *i): ...", ["m.py: f has 9 parameters"]),
-        ("class A:\n    def f(self, a, b, c, d, e, f, g, *, h): ...", []),
-        ("@fast\ndef f(a, b, c, d, e, f, g, h, i, j, k, l): ...", []),
+        ("def f(a, b, c, d, e, f, g, h): ...", ""),
+        ("def f(a, b, c, d, e, f, g, h, *i): ...", "9 parameters"),
+        ("class A:\n    def f(self, a, b, c, d, e, f, g, *, h): ...", ""),
+        ("@fast\ndef f(a, b, c, d, e, f, g, h, i, j, k, l): ...", ""),
         (
             "@njit(cache=True)\ndef f(a, b, c, d, e, f, g, h, i, j, k, l, m): ...",
-            ["m.py: f has 13 parameters"],
+            "13 parameters",
         ),
-        ("def f():\n" + "    pass\n" * 59, []),
-        ('def f():\n    """Told\n\n    at length."""\n' + "    pass\n" * 59, []),
-        ("def f():\n" + "    pass\n" * 60, ["m.py: f has 61 lines"]),
+        ("def f():\n" + "    pass\n" * 59, ""),
+        ('def f():\n    """Told\n\n    at length."""\n' + "    pass\n" * 59, ""),
+        ("def f():\n" + "    pass\n" * 60, "61 lines"),
     ],
 )
-def test_what_is_too_large(tmp_path: Path, written: str, told: list[str]) -> None:
+def test_what_is_too_large(tmp_path: Path, written: str, told: str) -> None:
     path = tmp_path / "m.py"
     path.write_text(written, encoding="utf-8")
-    assert too_large(path) == told
+    assert list(too_large(path).values()) == [told] * bool(told)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import math
 import pickle
 import time
@@ -20,7 +19,6 @@ from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.search.construct import columns, orders
 from nesting.solver.search.line import (
     GRACE_S,
-    NEVER,
     ROUNDING,
     Begun,
     Line,
@@ -58,25 +56,19 @@ Found = Begun | Proved | Walker | TiedBegun | TiedProved | PhasedWalker
 """What comes of a slice."""
 
 
-class TiedLine:
-    """As `Line`, for items that are tied.
+class TiedLine(Line):
+    """A line for items that are tied.
 
     `free` is the search without ties, whose bound holds here; while `loose`, slices are for that.
     """
 
     def __init__(self, instance: Instance, seed: int, shorter: Shorter) -> None:
-        self.instance, self.seed, self.shorter = instance, seed, shorter
-        self.packed = pickle.dumps(instance)
-        self.key = hashlib.sha256(self.packed).hexdigest()
         self.free = Line(untied(instance), seed, shorter)
-        self.best: Layout | None = None
-        self.length, self.rounds = NEVER, 0
+        super().__init__(instance, seed, shorter)
         self.loose = True
-        self.begun, self.proved, self.is_least = False, False, False
+        self.proved, self.is_least = False, False
         self._seen = False
-        self._idle: list[PhasedWalker] = []
-        self._made = 0
-        self._given: list[Layout] = []
+        self._layouts: list[Layout] = []
 
     @property
     def bound(self) -> int:
@@ -100,7 +92,7 @@ class TiedLine:
             return self.free.next(pace)
         if self.loose or not self.begun:
             assert self.free.best is not None
-            given = tuple(self._given)
+            given = tuple(self._layouts)
             return Slice(tied_begun, (self.key, self.packed, self.free.best, given, pace.late))
         if not self.proved:
             bound = self.free.bound + ROUNDING
@@ -151,20 +143,12 @@ class TiedLine:
         self.free.offer(layout, length)
         if not keeps_phases(self.instance, layout, _SLACK):
             return False
-        self._given.append(layout)
-        if length >= self.length:
-            return False
-        self.best, self.length = layout, length
-        return True
+        self._layouts.append(layout)
+        return super().offer(layout, length)
 
     def may_be(self, length: int) -> bool:
         """Whether the bound allows a layout so short, but for rounding."""
-        return not self.is_least and length + ROUNDING >= self.bound
-
-    def is_settled(self) -> bool:
-        """Whether nothing shorter that is worth having can exist."""
-        is_searched = self.free.searched and not self.is_least
-        return not (is_searched and self.may_be(self.shorter(self.length)))
+        return not self.is_least and super().may_be(length)
 
 
 def tied_begun(

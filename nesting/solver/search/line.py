@@ -100,7 +100,6 @@ class Line:
     Attributes
     ----------
     best, length : the shortest layout so far, legal, and its length in units
-    bound : a proven lower bound on the length of any
     rounds : of the walker that has made most
     begun, proved : whether there are first layouts, and whether rectangles have been settled
     searched : whether it may be searched further than its first layouts
@@ -111,7 +110,8 @@ class Line:
         self.packed = pickle.dumps(instance)
         self.key = hashlib.sha256(self.packed).hexdigest()
         self.best: Layout | None = None
-        self.length, self.bound, self.rounds = NEVER, 0, 0
+        self.length, self.rounds = NEVER, 0
+        self._bound = 0
         self.begun = False
         self.searched = is_searched(instance)
         self.proved = not may_be_exact(instance)
@@ -121,6 +121,11 @@ class Line:
         if not instance.items:
             self.begun = True
             self.offer(Layout(np.zeros(0, np.int64), np.zeros((0, 2), np.int64)), 0)
+
+    @property
+    def bound(self) -> int:
+        """What no layout falls short of."""
+        return self._bound
 
     # --- what there is to do ---
 
@@ -171,12 +176,12 @@ class Line:
         """Take what came of a slice."""
         if isinstance(found, Begun):
             self.begun = True
-            self.bound = max(self.bound, found.bound)
+            self._bound = max(self._bound, found.bound)
             for layout in found.layouts:
                 self.offer(layout, self.instance.length(layout))
         elif isinstance(found, Proved):
             self.proved = True
-            self.bound = max(self.bound, found.bound)
+            self._bound = max(self._bound, found.bound)
             if found.layout is not None:
                 self.offer(found.layout, self.instance.length(found.layout))
         else:
