@@ -1,13 +1,46 @@
-"""Two profiles of hypothesis: a third of the examples at once, all of them in the long run.
+"""What holds for all tests: how much hypothesis draws, and plans that follow their schema.
 
-In CI the quick run draws the same examples every time, so that a change is judged by what it
-changes. The long one draws new ones, by a seed that `.ci/run` prints.
+The quick run draws a third of the examples, and in CI the same every time, so that a change is
+judged by what it changes. The long one draws all of them, new ones by a seed that `.ci/run` prints.
 """
 
+import json
 import os
+from collections.abc import Callable, Iterator
+from typing import Any
 
+import pytest
 from hypothesis import settings
+from jsonschema import Draft202012Validator
+
+from nesting.output import write
+from nesting.output.report import bolts, comparison, yields
+from tests.plan_schema import COMPARISON, PLAN, told
 
 settings.register_profile("quick", max_examples=33, derandomize=bool(os.environ.get("CI")))
 settings.register_profile("long", max_examples=100, derandomize=False)
 settings.load_profile("quick")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _plans_follow_their_schema() -> Iterator[None]:
+    """Whatever a test writes as plan.json or compare.json is held to its schema, as a file has it.
+
+    So is the part of bolts.json that is a plan.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (write, bolts, yields):
+            patch.setattr(module, "plan_data", _checked(module.plan_data, PLAN))
+        checked = _checked(comparison.comparison_data, COMPARISON)
+        patch.setattr(comparison, "comparison_data", checked)
+        yield
+
+
+def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:
+    def checked(*args: Any) -> Any:
+        data = made(*args)
+        faults = told(json.loads(json.dumps(data)), judge)
+        assert not faults, faults[:5]
+        return data
+
+    return checked

@@ -12,7 +12,7 @@ import pytest
 
 import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 from tests.examples import seeds
 
 WITHIN_S = 1.0

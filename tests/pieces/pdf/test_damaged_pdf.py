@@ -13,7 +13,7 @@ import pytest
 
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 from tests.examples import seeds
 
 WITHIN_S = 2.0
