@@ -1,6 +1,7 @@
 """How much is tried at random: a little in the quick tests, far more in the long run."""
 
 import os
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
@@ -14,6 +15,16 @@ def examples(number: int) -> int:
     """How many examples hypothesis draws: all with the profile `long`, else a third, at least 2."""
     share = settings.default.max_examples if settings.default else 100
     return max(2, number * share // 100)
+
+
+def thirds(values: Iterable[Any]) -> list[Any]:
+    """Values as parameters: every third and the last at once, the others in the long run."""
+    every = list(values)
+    quick = {*range(0, len(every), 3), len(every) - 1}
+    return [
+        pytest.param(one, marks=[] if at in quick else [pytest.mark.long])
+        for at, one in enumerate(every)
+    ]
 
 
 def seeds(quick: int, more: int, step: int = 50) -> list[Any]:
