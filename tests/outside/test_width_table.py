@@ -40,11 +40,11 @@ def spread(narrow: int, wide: int) -> tuple[float, float]:
 
 
 def satin_of_one_dress() -> Order:
-    """The satin parts of the packaged order's last dress, with their lining."""
+    """The satin parts of the packaged order's last dress, without their lining."""
     order = example_order()
     (*_, dress) = order.garments
-    parts = tuple(part for part in dress.parts if part.fabric == "satin")
-    cloths = {name: order.fabrics[name] for name in ("satin", "lining")}
+    parts = tuple(replace(part, lining=None) for part in dress.parts if part.fabric == "satin")
+    cloths = {"satin": order.fabrics["satin"]}
     return replace(order, fabrics=cloths, garments=(replace(dress, parts=parts),))
 
 
@@ -68,7 +68,7 @@ def test_the_choirs_dresses_fall_with_the_width_as_the_table_does(
 ) -> None:
     """Of the packaged order, cut open; skirts and tiers are no wider than 44 in.
 
-    One dress's strips alone are too few to fall as smoothly.
+    The few pieces of one dress fall as smoothly in satin alone.
     """
     plain = {
         name: replace(cloth, lays=(LayName.OPEN,), shrinkage_length=0.0, shrinkage_width=0.0)
