@@ -12,6 +12,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from pieces.notions import Notion
+
 Point = tuple[float, float]
 Line = tuple[Point, ...]
 """An open line of two points or more."""
@@ -234,9 +236,13 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What drafting gives: pieces in their laid form, seams compared, things found, and joins."""
+    """What drafting gives: pieces in their laid form, seams compared, things found, and joins.
+
+    `notions` are what is needed besides cloth.
+    """
 
     pieces: tuple[Piece, ...]
     seam_checks: tuple[SeamCheck, ...] = ()
     findings: tuple[Finding, ...] = ()
     joins: tuple[Join, ...] = ()
+    notions: tuple[Notion, ...] = ()

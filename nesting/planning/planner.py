@@ -23,6 +23,7 @@ from nesting.fabric.purchase import (
     waste_percent,
 )
 from nesting.fabric.remnants import largest_whole_mm2, remnants
+from nesting.notions.buying import notions_bought
 from nesting.order.model import Order
 from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
@@ -121,6 +122,7 @@ def plan(
         cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
         interrupted=session.interrupted,
         ended=session.ended,
+        notions=notions_bought(order, draft.notions),
     )
 
 

@@ -10,6 +10,7 @@ from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.body.shoulders import one_shoulder, shoulder_told
 from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
+from pieces.drafting.closures import closures
 from pieces.drafting.printed import printed
 from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
@@ -79,7 +80,8 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
     pieces: list[Piece] = []
     joins: list[Join] = []
-    for made in parts_made(spec, cuttings):
+    every = parts_made(spec, cuttings)
+    for made in every:
         pieces += made.pieces
         joins += made.joins
         by_name = {piece.name: piece for piece in pieces}
@@ -89,7 +91,14 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
         seam_checks += made.seam_checks
         findings += made.findings
     findings += found_on(spec.name, pieces, joins)
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings), tuple(joins))
+    notions = [notion for made in every for notion in made.notions]
+    return Draft(
+        tuple(pieces),
+        tuple(seam_checks),
+        tuple(findings),
+        tuple(joins),
+        (*notions, *closures(spec, every)),
+    )
 
 
 def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[Made, ...]:

@@ -11,10 +11,11 @@ from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
-    hem_notions,
+    horsehair_for,
     lining_allowances,
     lining_checks,
     lining_length,
+    lining_told,
     lower_role,
     shell_allowances,
     skirt_length,
@@ -120,11 +121,13 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=(
-            *hem_notions(setting, shell, options.horsehair, options.lining_shorter),
+            *lining_told(setting, options.lining_shorter),
             *hem_told(setting, name, deeper),
         ),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        opens_mm=opening_below(setting),
+        notions=horsehair_for(setting, shell, options.horsehair),
     )
 
 

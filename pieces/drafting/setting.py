@@ -10,6 +10,7 @@ from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.spec import USUAL, Cutting, PartSpec
 from pieces.errors import Fault, OrderFault
+from pieces.notions import Notion
 from pieces.piece import Finding, Join, Piece, SeamCheck, Side
 from pieces.units import Unit, format_length
 
@@ -175,6 +176,8 @@ class Made:
         of the first piece if no name is given
     long_mm : from its upper to its lower edge, of a skirt, tier or band
     left : what is left of its last strip where the next tier goes on with it
+    notions : what it needs besides cloth, but for what closes the garment
+    opens_mm, opens_at : how far it opens down from its top, and where if not as the bodice does
     """
 
     pieces: tuple[Piece, ...]
@@ -189,6 +192,9 @@ class Made:
     name: str = ""
     long_mm: float | None = None
     left: Remainder | None = None
+    notions: tuple[Notion, ...] = ()
+    opens_mm: float = 0.0
+    opens_at: str = ""
 
 
 LEAST_MM = 5.0

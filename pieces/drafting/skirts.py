@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pieces.drafting.pattern import Allowances, Role
 from pieces.drafting.setting import Needs, Setting
+from pieces.notions import Notion, Sold
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 
@@ -112,23 +113,32 @@ def lining_checks(
     ]
 
 
-def hem_notions(
-    setting: Setting, shell: Sequence[Piece], horsehair: bool, lining_shorter_mm: float = 0.0
-) -> tuple[Finding, ...]:
-    """What a skirt's hem wants besides cloth, and whether its lining hangs too high."""
-    found = []
-    if horsehair:
-        braid = setting.told(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM)
-        lap = setting.told(_HORSEHAIR_LAP_MM)
-        message = (
-            f"{setting.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
-            f"{lap} of it to overlap."
-        )
-        found.append(Finding("horsehair-to-buy", message))
-    if setting.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
-        message = (
-            f"{setting.garment}: a lining {setting.told(lining_shorter_mm)} shorter than "
-            "its skirt shows through as an edge; leave lining_shorter out to make them equal."
-        )
-        found.append(Finding("short-lining", message))
-    return tuple(found)
+def horsehair_for(
+    setting: Setting, shell: Sequence[Piece], wanted: bool | None, *, full: bool = False
+) -> tuple[Notion, ...]:
+    """The braid that stiffens a skirt's hem, where the order wants it.
+
+    Where the order leaves it open, a `full` circle has it, unless something is sewn to its hem.
+    """
+    if not (full and not setting.joined_below if wanted is None else wanted):
+        return ()
+    return (
+        Notion(
+            name="horsehair braid",
+            garment=setting.garment,
+            where=f"hem of {setting.named('skirt')}" if full else f"hem of {shell[0].name}",
+            sold=Sold.LENGTH,
+            length_mm=whole_length(shell, "hem") + _HORSEHAIR_LAP_MM,
+        ),
+    )
+
+
+def lining_told(setting: Setting, lining_shorter_mm: float) -> tuple[Finding, ...]:
+    """That a lining hangs too high: code ``short-lining``."""
+    if setting.part.lining is None or lining_shorter_mm < _SHORT_LINING_MM:
+        return ()
+    message = (
+        f"{setting.garment}: a lining {setting.told(lining_shorter_mm)} shorter than "
+        "its skirt shows through as an edge; leave lining_shorter out to make them equal."
+    )
+    return (Finding("short-lining", message),)

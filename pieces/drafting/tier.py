@@ -108,6 +108,7 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         hem_mm=whole,
         name=name,
         long_mm=depth,
+        opens_mm=min(opening, depth),
         left=None if on_its_own else Remainder(left, depth, part.fabric, part.lining),
     )
 

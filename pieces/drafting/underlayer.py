@@ -9,7 +9,7 @@ from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import (
-    hem_notions,
+    horsehair_for,
     lower_role,
     shell_allowances,
     skirt_length,
@@ -95,7 +95,7 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         waist_checks(setting, pieces, "waist", options.fullness, seam_mm)
         for pieces in filter(None, (shell, lining))
     )
-    findings = hem_notions(setting, shell, options.horsehair)
+    findings: tuple[Finding, ...] = ()
     if 0 < setting.skirt_mm <= long:
         message = (
             f"{setting.garment}: the underlayer is {setting.told(long)} long and shows "
@@ -103,7 +103,13 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
             "the skirt it stays hidden."
         )
         findings += (Finding("underlayer-shows", message),)
-    return Made(pieces=shell + lining, seam_checks=checks, findings=findings)
+    return Made(
+        pieces=shell + lining,
+        seam_checks=checks,
+        findings=findings,
+        opens_mm=opening_below(setting),
+        notions=horsehair_for(setting, shell, options.horsehair),
+    )
 
 
 KINDS = (
