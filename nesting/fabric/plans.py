@@ -10,7 +10,7 @@ from enum import StrEnum
 from nesting.fabric.fabric import Bolt, Fabric, LayName
 from nesting.fabric.marker import Marker
 from nesting.fabric.notions import NotionPurchase
-from pieces.piece import Finding, Piece, SeamCheck
+from pieces.piece import Finding, Piece, SeamCheck, Sewing
 from pieces.units import Unit
 
 
@@ -166,6 +166,7 @@ class Plan:
     interrupted: bool = False
     ended: Ended = Ended.LIMIT
     notions: tuple[NotionPurchase, ...] = ()
+    sewing: tuple[Sewing, ...] = ()
 
     @property
     def bought(self) -> tuple[FabricPlan, ...]:

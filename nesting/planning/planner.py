@@ -119,10 +119,13 @@ def plan(
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
-        cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
+        cautions=cautions(
+            [task.fabric for task in tasks], draft.pieces, order.garments, draft.notions
+        ),
         interrupted=session.interrupted,
         ended=session.ended,
         notions=notions_bought(order, draft.notions),
+        sewing=draft.sewing,
     )
 
 

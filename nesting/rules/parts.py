@@ -17,7 +17,7 @@ from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.drafting.worn import worn
 from pieces.errors import Fault, OrderFault
 from pieces.notions import Notion
-from pieces.piece import Draft, Finding, Piece, SeamCheck
+from pieces.piece import Draft, Finding, Piece, SeamCheck, Sewing
 
 
 def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
@@ -33,6 +33,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     """
     cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
     drafts: dict[str, Draft] = {}
+    sewing: list[Sewing] = []
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
     findings: list[Finding] = list(order.findings)
@@ -44,6 +45,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
             faults += [replace(one, where=order.source) for one in fault.faults]
             continue
         drafts[garment.name] = draft
+        sewing += draft.sewing
         findings += _filled(garment)
         pieces += draft.pieces
         seam_checks += draft.seam_checks
@@ -61,7 +63,13 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         raise OrderFault(tuple(dict.fromkeys(faults)))
     require_lengths(order.garments, pieces)
     findings += check(pieces, order.unit)
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings), notions=notions)
+    return Draft(
+        tuple(pieces),
+        tuple(seam_checks),
+        tuple(findings),
+        notions=notions,
+        sewing=tuple(sewing),
+    )
 
 
 def _beside_cloth(

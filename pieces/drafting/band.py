@@ -8,10 +8,10 @@ from typing import Literal
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Setting, lined_apart
-from pieces.drafting.skirts import lower_role, shell_allowances
+from pieces.drafting.skirts import edge_step, lower_role, shell_allowances
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, Ratio
-from pieces.piece import Finding, GrainRule
+from pieces.piece import Finding, GrainRule, Stage
 from pieces.seams import compare, whole_length
 
 DEPTH_MM = 60.0
@@ -104,6 +104,7 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
         findings=_findings(setting, options),
         hem_mm=whole_length(shell, "hem"),
         long_mm=depth,
+        steps=(edge_step(setting, f"top of {name}", whole, hem, Stage.TRIMS),),
     )
 
 

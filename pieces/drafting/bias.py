@@ -16,7 +16,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.strips import Strips, strips_or_fault
 from pieces.fields import Length
-from pieces.piece import Finding
+from pieces.piece import Finding, Stage, Step
 from pieces.seams import compare, whole_length
 
 _END_MM = 20.0
@@ -133,9 +133,18 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         for piece in pieces
         if options.method == "strips"
     )
+    stage = {"neck": Stage.NECK, "armhole": Stage.SIDES}.get(options.edge, Stage.HEMS)
+    bound = Step(
+        stage=Stage.HEMS if options.length else stage,
+        what=f"{name}, {setting.told(options.width)} wide finished,",
+        to=_edge_told(setting, options) if options.length is None else "what it binds",
+        this_mm=edge_mm,
+        that_mm=edge_mm,
+    )
     return Made(
         pieces=pieces,
         seam_checks=checks,
+        steps=(bound,),
         findings=(
             *_in_two(setting, name, count, edge_mm),
             *_square_told(setting, options, name, whole, cut_mm),

@@ -12,7 +12,7 @@ from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.joins import opened
 from pieces.notions import Notion, Sold
-from pieces.piece import Join, Piece, Side
+from pieces.piece import Join, Piece, Side, Stage
 
 _EASE_MM = 160.0
 _RISE_MM = 50.0
@@ -135,7 +135,7 @@ def _joins(piece: Piece) -> tuple[Join, ...]:
         turned=True,
     )
     # Where four seams meet at the fork, each middle ends with its inseam.
-    middles = (opened(piece, f"centre {which}") for which in ("front", "back"))
+    middles = (opened(piece, f"centre {which}", stage=Stage.SIDES) for which in ("front", "back"))
     return (inseam, *middles)
 
 

@@ -12,7 +12,7 @@ from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
 from pieces.notions import Notion, Sold
-from pieces.piece import GrainRule
+from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
 
 _ROOM_MM = 5.0
@@ -101,6 +101,16 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         pieces=shell + lining,
         seam_checks=checks,
         notions=(elastic,),
+        steps=(
+            Step(
+                stage=Stage.WAIST,
+                what=shell[0].name,
+                to="its edge" if options.length else setting.edge,
+                this_mm=whole,
+                that_mm=whole,
+                quarters=True,
+            ),
+        ),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from pieces.counts import at_least
 from pieces.curves import length
 from pieces.drafting.assembly import kind_of
 from pieces.drafting.laps import buttons_down
@@ -12,6 +13,9 @@ from pieces.drafting.setting import Bodice, Half, Made
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.notions import Notion, Sold
 from pieces.units import format_length
+
+_SNAPS_MM = 40.0
+"""From snap to snap where a skirt opens below buttons; common practice."""
 
 
 def closures(spec: GarmentSpec, every: Sequence[Made]) -> tuple[Notion, ...]:
@@ -23,14 +27,16 @@ def closures(spec: GarmentSpec, every: Sequence[Made]) -> tuple[Notion, ...]:
     """
     bodice = next((made.bodice for made in every if made.bodice is not None), None)
     side_mm = max((made.opens_mm for made in every if made.opens_at), default=0.0)
-    below_mm = max((made.opens_mm for made in every if not made.opens_at), default=0.0)
+    skirts = [made for made in every if made.waist_mm is None and not made.opens_at]
+    below_mm = max((made.opens_mm for made in skirts), default=0.0)
+    yoke_mm = sum(made.opens_mm for made in every if made.waist_mm is not None)
     found = []
     if bodice is not None:
-        found += _of_bodice(spec, every, bodice, below_mm)
+        found += _of_bodice(spec, bodice, yoke_mm, below_mm)
     elif any(kind_of(part).on_elastic for part in spec.parts):
         return ()
     else:
-        found += _of_skirt(spec, below_mm)
+        found += _of_skirt(spec, yoke_mm + below_mm)
     if side_mm:
         found.append(_zip(spec, "side seam, from the waist seam down", side_mm))
     return tuple(found)
@@ -46,23 +52,23 @@ def _of_skirt(spec: GarmentSpec, below_mm: float) -> list[Notion]:
     return found
 
 
-def _of_bodice(
-    spec: GarmentSpec, every: Sequence[Made], bodice: Bodice, below_mm: float
-) -> list[Notion]:
+def _of_bodice(spec: GarmentSpec, bodice: Bodice, yoke_mm: float, below_mm: float) -> list[Notion]:
     for half, where in ((bodice.front, "centre front"), (bodice.back, "centre back")):
         if half.middle.role is Role.LAP:
             count = len(buttons_down(length(half.middle.line)))
-            return [_piece(spec, "button", where, count)] if count else []
+            found = [_piece(spec, "button", where, count)] if count else []
+            if yoke_mm + below_mm:
+                snaps = at_least((yoke_mm + below_mm) / _SNAPS_MM)
+                found.append(_piece(spec, "snap", f"{where} below the waist seam", snaps))
+            return found
         if half.middle.role is Role.OPENING:
-            return _zipped(spec, every, half, where, below_mm)
+            return _zipped(spec, half, where, yoke_mm, below_mm)
     return []
 
 
 def _zipped(
-    spec: GarmentSpec, every: Sequence[Made], half: Half, where: str, below_mm: float
+    spec: GarmentSpec, half: Half, where: str, yoke_mm: float, below_mm: float
 ) -> list[Notion]:
-    drops = [made.waist_drop_mm for made in every if made.waist_mm is not None]
-    yoke_mm = drops[-1] - drops[0] if drops else 0.0
     down = " down"
     if below_mm:
         seam = "the yoke" if yoke_mm else "the waist seam"

@@ -24,9 +24,10 @@ from pieces.drafting.skirts import (
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
 from pieces.joins import opened
-from pieces.piece import Join, Piece, Side
+from pieces.piece import Join, Piece, Side, Stage, Step
 from pieces.seams import whole_length
 
 _POCKET_DOWN_MM = 40.0
@@ -110,10 +111,16 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
         + lining_told(setting, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(setting, shell, "waist", seam_mm), _hangs(setting.named(what))),
         opens_mm=_opens(setting, options, long),
         opens_at="side" if opening_of(setting, options) == "side" else "",
         notions=horsehair_for(setting, shell, options.horsehair, full=options.circle == "full"),
     )
+
+
+def _hangs(name: str) -> Step:
+    told = f"Let the {name} hang for a day before its hem is levelled"
+    return Step(stage=Stage.HEMS, what=f"{told}: cut in a circle, it drops on the bias.", how=None)
 
 
 def _opens(setting: Setting, options: FlaredSkirtOptions, long: float) -> float:

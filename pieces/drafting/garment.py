@@ -15,8 +15,8 @@ from pieces.drafting.printed import printed
 from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
-from pieces.joins import check, found_on
-from pieces.piece import Draft, Finding, Join, Piece, SeamCheck
+from pieces.joins import check, found_on, step
+from pieces.piece import Draft, Finding, Join, Piece, SeamCheck, Sewing, Step
 
 
 @dataclass(slots=True)
@@ -80,6 +80,7 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
     pieces: list[Piece] = []
     joins: list[Join] = []
+    steps: list[Step] = []
     every = parts_made(spec, cuttings)
     for made in every:
         pieces += made.pieces
@@ -88,6 +89,8 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
         seam_checks += [
             check(join, spec.name, by_name) for join in made.joins if join.this != join.that
         ]
+        steps += (step(join, by_name) for join in made.joins)
+        steps += made.steps
         seam_checks += made.seam_checks
         findings += made.findings
     findings += found_on(spec.name, pieces, joins)
@@ -98,6 +101,7 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
         tuple(findings),
         tuple(joins),
         (*notions, *closures(spec, every)),
+        (Sewing(spec.name, tuple(steps)),),
     )
 
 

@@ -21,6 +21,7 @@ from pieces.drafting.skirts import (
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
@@ -126,6 +127,7 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
         ),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(setting, shell, "waist", seam_mm),),
         opens_mm=opening_below(setting),
         notions=horsehair_for(setting, shell, options.horsehair),
     )

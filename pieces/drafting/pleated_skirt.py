@@ -21,10 +21,11 @@ from pieces.drafting.skirts import (
     shell_allowances,
     skirt_length,
     waist,
+    waist_step,
 )
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Strip
+from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
 
 _MOST_PANELS = 40
@@ -142,6 +143,7 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
         + hem_told(setting, name, deeper),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(setting, shell, "waist", seam_mm, How.PLEATED),),
         opens_mm=opening_below(setting),
     )
 

@@ -11,7 +11,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.spec import USUAL, Cutting, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.notions import Notion
-from pieces.piece import Finding, Join, Piece, SeamCheck, Side
+from pieces.piece import Finding, Join, Piece, SeamCheck, Side, Step
 from pieces.units import Unit, format_length
 
 
@@ -177,6 +177,7 @@ class Made:
     long_mm : from its upper to its lower edge, of a skirt, tier or band
     left : what is left of its last strip where the next tier goes on with it
     notions : what it needs besides cloth, but for what closes the garment
+    steps : what is sewn besides `joins`, such as a whole edge to another
     opens_mm, opens_at : how far it opens down from its top, and where if not as the bodice does
     """
 
@@ -193,6 +194,7 @@ class Made:
     long_mm: float | None = None
     left: Remainder | None = None
     notions: tuple[Notion, ...] = ()
+    steps: tuple[Step, ...] = ()
     opens_mm: float = 0.0
     opens_at: str = ""
 

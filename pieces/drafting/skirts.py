@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pieces.drafting.pattern import Allowances, Role
 from pieces.drafting.setting import Needs, Setting
 from pieces.notions import Notion, Sold
-from pieces.piece import Finding, Piece, SeamCheck
-from pieces.seams import compare, seam_length, whole_length
+from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
+from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
 
 _HORSEHAIR_LAP_MM = 25.0
 """1/2 to 1 in. where the braid's ends meet; from memory."""
@@ -79,6 +79,42 @@ def waist_checks(
         setting.garment,
         whole_length(pieces, top) / fullness,
         waist_mm,
+    )
+
+
+def waist_step(
+    setting: Setting,
+    pieces: Sequence[Piece],
+    top: str,
+    waist_mm: float,
+    how: How | None = None,
+) -> Step:
+    """The same as a thing to sew: gathered if it is longer, unless told otherwise."""
+    whole_mm = whole_length(pieces, top)
+    if how is None:
+        how = How.GATHERED if whole_mm > waist_mm + ALLOWED_MM else How.PLAIN
+    return Step(
+        stage=Stage.WAIST,
+        what=f"{top} of {' and '.join(piece.name for piece in pieces)}",
+        to=setting.edge,
+        how=how,
+        this_mm=whole_mm,
+        that_mm=waist_mm,
+        quarters=any(len(seam.marks_mm) == 3 for seam in pieces[0].seams if seam.name == top),
+    )
+
+
+def edge_step(setting: Setting, what: str, whole_mm: float, edge_mm: float, stage: Stage) -> Step:
+    """A strip sewn to the edge that a part hangs at, gathered if it is longer."""
+    gathered = whole_mm > edge_mm + ALLOWED_MM
+    return Step(
+        stage=stage,
+        what=what,
+        to=setting.edge,
+        how=How.GATHERED if gathered else How.PLAIN,
+        this_mm=whole_mm,
+        that_mm=edge_mm,
+        quarters=True,
     )
 
 

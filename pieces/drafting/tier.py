@@ -10,11 +10,11 @@ from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
 from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined_apart
-from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
+from pieces.drafting.skirts import edge_step, lower_role, shell_allowances, skirt_length, waist
 from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
 from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
-from pieces.piece import GrainRule, Piece, SeamCheck
+from pieces.piece import GrainRule, Piece, SeamCheck, Stage
 from pieces.seams import compare, whole_length
 
 
@@ -85,6 +85,7 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         taken_over = _taken_over(needs, depth)
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
+    stage = Stage.WAIST if setting.edge_mm is None else Stage.TRIMS
     lower = lower_role(setting) if on_its_own else Role.HEM
     opening = opening_below(setting) if setting.number == 1 else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
@@ -108,6 +109,7 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         hem_mm=whole,
         name=name,
         long_mm=depth,
+        steps=(edge_step(setting, f"top of {name}", whole, edge_mm, stage),),
         opens_mm=min(opening, depth),
         left=None if on_its_own else Remainder(left, depth, part.fabric, part.lining),
     )

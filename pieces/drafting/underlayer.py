@@ -15,6 +15,7 @@ from pieces.drafting.skirts import (
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
@@ -107,6 +108,7 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         pieces=shell + lining,
         seam_checks=checks,
         findings=findings,
+        steps=(waist_step(setting, shell, "waist", seam_mm),),
         opens_mm=opening_below(setting),
         notions=horsehair_for(setting, shell, options.horsehair),
     )
