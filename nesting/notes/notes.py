@@ -52,9 +52,7 @@ def _of_garment(plan: Plan, sewing: Sewing, unit: Unit) -> GarmentNotes:
         Section("Which notch is which", tuple(_notches(sewing, pieces))),
         Section("In this order", tuple(in_order(sewing, pieces, bought, unit)), numbered=True),
         Section("Linings", tuple(_linings(pieces))),
-        Section(
-            "Besides cloth", tuple(_beside(purchase, notion, unit) for purchase, notion in bought)
-        ),
+        Section("Besides cloth", tuple(_beside(*one, unit) for one in bought)),
     )
     return GarmentNotes(sewing.garment, tuple(one for one in sections if one.lines))
 
@@ -75,12 +73,14 @@ def _of_cloth(seams: Sequence[Seam], unit: Unit) -> Iterator[str]:
         yield f"seams {_size(main, unit)}"
     others: dict[float, list[str]] = {}
     for seam in seams:
-        if seam.allowance_mm is not None and (seam.hem or seam.allowance_mm != main):
-            name = "hem" if seam.hem else seam.name
-            if name not in others.setdefault(seam.allowance_mm, []):
-                others[seam.allowance_mm].append(name)
+        if seam.allowance_mm is not None and not seam.hem and seam.allowance_mm != main:
+            others.setdefault(seam.allowance_mm, []).append(seam.name)
     for size, names in others.items():
         yield f"{listed(names)} {_size(size, unit)}"
+    hems = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
+    if hems:
+        sizes = listed(format_length(hem, unit) for hem in hems)
+        yield f"hem{'s' if len(hems) > 1 else ''} {sizes}"
 
 
 def _size(length_mm: float, unit: Unit) -> str:
@@ -132,9 +132,10 @@ def _linings(pieces: Sequence[Piece]) -> Iterator[str]:
     if linings:
         yield f"Sew the seams of the {listed([piece.name for piece in linings])} as the outer ones."
     if free:
+        several = len(free) > 1
         yield (
-            f"The {listed(free)} {'hang' if len(free) > 1 else 'hangs'} free below the seam at the "
-            "top, with a hem of its own."
+            f"The {listed(free)} {'hang' if several else 'hangs'} free below the seam at the top, "
+            f"{'each ' if several else ''}with a hem of its own."
         )
     if caught:
         yield f"The {listed(caught)} {'are' if len(caught) > 1 else 'is'} caught in all round."

@@ -15,11 +15,11 @@ Bought = Sequence[tuple[NotionPurchase, Notion]]
 
 
 def in_order(sewing: Sewing, pieces: Sequence[Piece], bought: Bought, unit: Unit) -> Iterator[str]:
-    """All steps: darts and strips, shoulders, neck, gathers, sides, sleeves, waist, closure, hems."""
+    """All steps, from darts and strips joined to hems; a lining is sewn as its outer piece is."""
     told = [
         *_darts(pieces),
         *_strips(pieces, unit),
-        *(one for step in sewing.steps for one in _step(step, unit)),
+        *(one for step in sewing.steps if _LINING not in step.what for one in _step(step, unit)),
         *_closing(bought, unit),
         *_hems(pieces, unit),
     ]
@@ -38,24 +38,25 @@ def listed(names: Iterable[str]) -> str:
 
 
 def _step(step: Step, unit: Unit) -> Iterator[tuple[Stage, str]]:
+    to = "waist seam" if step.to == "waist" else step.to
     this, that = (format_length(size, unit) for size in (step.this_mm, step.that_mm))
     if step.how is None:
         yield step.stage, step.what
     elif step.how is How.GATHERED and step.this_mm - step.that_mm > _SAME_MM:
         yield Stage.GATHERS, f"Gather the {step.what} from {this} to {that}, {_between(step)}."
-        yield step.stage, f"Sew the {step.what}, gathered, to the {step.to}."
+        yield step.stage, f"Sew the {step.what}, gathered, to the {to}."
     elif step.how is How.GATHERED:
         yield step.stage, f"Gather the {step.what}, and sew it to {step.to}: {that}."
     elif step.how is How.PLEATED:
         yield Stage.SHAPE, f"Lay the pleats along the {step.what}: from {this} to {that}."
-        yield step.stage, f"Sew the {step.what}, pleated, to the {step.to}."
+        yield step.stage, f"Sew the {step.what}, pleated, to the {to}."
     elif step.how is How.EASED:
         yield step.stage, _eased(step, this, that)
     elif step.stage is Stage.CLOSURE:
         if step.marks:
             yield step.stage, f"Sew the {step.what} up to its notch; above that it stays open."
     elif step.to:
-        yield step.stage, f"Sew the {step.what} to the {step.to}: {this}."
+        yield step.stage, f"Sew the {step.what} to the {to}: {this}."
     else:
         matched = ", notch to notch" if step.marks else ""
         yield step.stage, f"Sew the {step.what}: {this}{matched}."
@@ -100,7 +101,7 @@ def _strips(pieces: Sequence[Piece], unit: Unit) -> Iterator[tuple[Stage, str]]:
 
 
 def _closing(bought: Bought, unit: Unit) -> Iterator[tuple[Stage, str]]:
-    for purchase, notion in bought:
+    for purchase, notion in sorted(bought, key=lambda one: one[1].sold is Sold.PIECE):
         if notion.sold is Sold.SIZE:
             yield Stage.CLOSURE, f"Set in the {purchase.name}: {notion.where}."
         elif notion.sold is Sold.PIECE:
@@ -116,7 +117,5 @@ def _hems(pieces: Sequence[Piece], unit: Unit) -> Iterator[tuple[Stage, str]]:
             if seam.hem and seam.allowance_mm:
                 depths.setdefault(seam.allowance_mm, []).append(piece.name)
     for depth_mm, names in depths.items():
-        yield (
-            Stage.HEMS,
-            f"Turn up the hem of the {listed(names)} by {format_length(depth_mm, unit)}.",
-        )
+        deep = format_length(depth_mm, unit)
+        yield Stage.HEMS, f"Turn up the hem of the {listed(names)} by {deep}."

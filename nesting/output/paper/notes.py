@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import chain
 
 from nesting.fabric.plans import Plan
 from nesting.notes.notes import GarmentNotes, notes_of
@@ -46,9 +47,8 @@ class _Line:
 def notes_pdf(plan: Plan, paper: Paper) -> bytes:
     """The notes on every garment of a plan as a PDF of pages of this paper."""
     title = f"{plan.order}: sewing notes"
-    return pages_pdf(
-        (page for notes in notes_of(plan) for page in _pages(notes, paper, title)), title
-    )
+    each = (_pages(notes, paper, title) for notes in notes_of(plan))
+    return pages_pdf(chain.from_iterable(each), title)
 
 
 def _pages(notes: GarmentNotes, paper: Paper, title: str) -> Iterator[Sheet]:
@@ -71,7 +71,8 @@ def _draw(sheet: Sheet, line: _Line, y: float) -> None:
     bold = line.size_pt > _TEXT_PT
     sheet.text((x, y), line.text, line.size_pt, bold=bold)
     if line.box:
-        sheet.line(rectangle(_MARGIN_MM, y - _BOX_MM / 2, _BOX_MM, _BOX_MM), 0.5)
+        corners = rectangle(_MARGIN_MM, y - _BOX_MM / 2, _BOX_MM, _BOX_MM)
+        sheet.line((*corners, corners[0]), 0.5)
     if line.mark:
         at = x - 1.5 - text_width_mm(line.mark, _TEXT_PT)
         sheet.text((at, y), line.mark, _TEXT_PT)
