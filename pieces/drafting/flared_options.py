@@ -20,6 +20,8 @@ class FlaredSkirtOptions:
     circle : full, three-quarter, half or quarter: how much of a circle it is
     length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
     waist_fullness : the top edge over the waist it is gathered to; 1
+    radius : at which the waist is cut, from the middle of the circle to the cut edge; as the waist
+        asks. What the edge is then longer than the waist is gathered in
     panels : from how many it is sewn; 2, or 1 for a quarter circle (common practice). A full circle
         in 1 has no seam: it is drawn as a quarter, for the corner of two folds
     opening : centre back or centre front (one panel has its only seam there, of two that one is
@@ -38,6 +40,7 @@ class FlaredSkirtOptions:
     circle: Literal["full", "three-quarter", "half", "quarter"] = "half"
     length: Length | None = None
     waist_fullness: Ratio = 1.0
+    radius: Length | None = None
     panels: Count | None = None
     opening: Literal["centre back", "centre front", "side", "none"] | None = None
     opening_allowance: LengthOrZero = 20.0

@@ -15,6 +15,7 @@ from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     horsehair_for,
+    layer_of,
     lining_allowances,
     lining_checks,
     lining_length,
@@ -51,7 +52,8 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     -----
     1. Take the waist seam, with any fullness that is gathered in (common practice).
     2. Strike the waist with the radius W / (2 pi f) for the part f of a circle (geometry; so stated
-       by a teaching blog, secondary copy).
+       by a teaching blog, secondary copy); or outside a cut edge of the radius told by the seam
+       allowance, and gather in what it is longer (common practice).
     3. Strike the hem further out by the length: 0.28 of the height (from memory), less what the
        waist seam lies below the natural waist, plus what it lies above it.
     4. Part the ring into equal panels of 360 f degrees in all: two, or one for a quarter circle,
@@ -79,10 +81,11 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
-    whole = seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
+    whole = _whole(needs, options, seam_mm)
     check_seamless(needs, options, min(long, lining_long))
     check_drop(needs, options)
     needs.settle()
+    lowest = lining_long if setting.part.lining else long
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
     shell, lining = shell_and_lining(
@@ -97,7 +100,7 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
         ),
     )
     checks = [
-        waist_checks(setting, shell, "waist", options.waist_fullness, seam_mm),
+        waist_checks(setting, shell, "waist", whole / seam_mm, seam_mm),
     ]
     if lining:
         # The edge between waist and hem, where there is a seam.
@@ -112,10 +115,34 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
         steps=(waist_step(setting, shell, "waist", seam_mm), _hangs(setting.named(what))),
+        layer=None if options.back_longer else layer_of(shell, lining, "waist", lowest),
         opens_mm=_opens(setting, options, long),
         opens_at="side" if opening_of(setting, options) == "side" else "",
         notions=horsehair_for(setting, shell, options.horsehair, full=options.circle == "full"),
     )
+
+
+def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
+    """The waist's edge, by a fullness or by the radius at which it is cut."""
+    if options.radius is None:
+        return seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
+    share = CIRCLES[options.circle]
+    whole = (options.radius + needs.setting.part.seam_allowance_mm) * 2 * math.pi * share
+    if options.waist_fullness != 1:
+        needs.refuse(
+            "radius",
+            "Both radius and waist_fullness say how long the waist's edge is.",
+            "Take one of the two out.",
+        )
+    elif whole < seam_mm and not needs.faults:
+        least = seam_mm / (2 * math.pi * share) - needs.setting.part.seam_allowance_mm
+        needs.refuse(
+            "radius",
+            f"Cut at {needs.told(options.radius)} the waist is {needs.told(whole)} round, less "
+            f"than the {needs.told(seam_mm)} that it is sewn to.",
+            f"Give {needs.told(least + 0.5)} or more, or a larger part of a circle.",
+        )
+    return whole
 
 
 def _hangs(name: str) -> Step:

@@ -12,7 +12,7 @@ from pieces.body.shoulders import one_shoulder, shoulder_told
 from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
 from pieces.drafting.closures import closures
 from pieces.drafting.printed import printed
-from pieces.drafting.setting import Bodice, Made, Remainder, Setting
+from pieces.drafting.setting import Bodice, Layer, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.joins import check, found_on, step
@@ -35,6 +35,7 @@ class _Progress:
     hems: dict[int, tuple[float, str]] = field(default_factory=dict)
     reaches: dict[int, float] = field(default_factory=dict)
     left: dict[int, Remainder | None] = field(default_factory=dict)
+    layer: Layer | None = None
 
     def add(self, index: int, host: int | None, made: Made) -> None:
         self.made[index] = made
@@ -46,6 +47,7 @@ class _Progress:
         if made.hem_mm is not None:
             self.hems[index] = made.hem_mm, f"hem of {made.name or made.pieces[0].name}"
         self.left[index] = made.left
+        self.layer = made.layer or self.layer
         if made.long_mm is not None:
             above = 0.0 if host is None else self.reaches[host]
             self.reaches[index] = above + made.long_mm
@@ -227,5 +229,6 @@ def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
         unit=spec.unit,
         sized=bool(spec.filled),
         on_elastic=any(kind_of(part).on_elastic for part in parts),
+        layer=progress.layer,
         pocket_mm=max(kind_of(part).side_opening(part.options, spec.body) for part in parts),
     )

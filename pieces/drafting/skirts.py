@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from pieces.drafting.pattern import Allowances, Role
-from pieces.drafting.setting import Needs, Setting
+from pieces.drafting.setting import Layer, Needs, Setting
 from pieces.notions import Notion, Sold
 from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
 from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
@@ -80,6 +80,13 @@ def waist_checks(
         whole_length(pieces, top) / fullness,
         waist_mm,
     )
+
+
+def layer_of(shell: Sequence[Piece], lining: Sequence[Piece], top: str, long_mm: float) -> Layer:
+    """The inmost cloth of a skirt, so long."""
+    inmost = lining or shell
+    whole = [whole_length(inmost, name) for name in (top, "hem")]
+    return Layer(inmost[0].name, *whole, long_mm)
 
 
 def waist_step(
