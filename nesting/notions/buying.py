@@ -54,7 +54,7 @@ def _counted(called: str, group: list[Notion], shop: Shop) -> NotionPurchase:
     needed = sum(notion.count for notion in group)
     packages = math.ceil(needed / shop.package)
     bought = packages * shop.package
-    text, steps = f"{needed}", [f"{needed} are needed."]
+    text, steps = f"{needed}", [f"{needed} {'is' if needed == 1 else 'are'} needed."]
     if shop.package > 1:
         text = f"{packages} {_packages(packages)} of {shop.package}"
         steps.append(f"Sold {shop.package} in a package: {text}, {bought} in all.")
@@ -158,7 +158,7 @@ def _needed_mm(group: Sequence[Notion]) -> float:
 def _runs_told(group: Sequence[Notion], tape: Unit) -> str:
     runs = sum(notion.count for notion in group)
     whole = format_needed(_needed_mm(group), tape)
-    return f"{whole} are needed" + (f", in {runs} lengths." if runs > 1 else ".")
+    return f"{whole} is needed" + (f", in {runs} lengths." if runs > 1 else ".")
 
 
 def _packages(count: int) -> str:
