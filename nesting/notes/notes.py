@@ -71,12 +71,12 @@ def _of_cloth(seams: Sequence[Seam], unit: Unit) -> Iterator[str]:
     main = usual[0][0] if usual else None
     if main is not None:
         yield f"seams {_size(main, unit)}"
-    others: dict[float, list[str]] = {}
+    others: dict[str, list[str]] = {}
     for seam in seams:
         if seam.allowance_mm is not None and not seam.hem and seam.allowance_mm != main:
-            others.setdefault(seam.allowance_mm, []).append(seam.name)
-    for size, names in others.items():
-        yield f"{listed(names)} {_size(size, unit)}"
+            others.setdefault(seam.name, []).append(_size(seam.allowance_mm, unit))
+    for name, sizes in others.items():
+        yield f"{name} {' or '.join(dict.fromkeys(sizes))}"
     hems = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
     if hems:
         sizes = listed(format_length(hem, unit) for hem in hems)

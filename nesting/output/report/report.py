@@ -27,7 +27,7 @@ SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
 _LEAST_COLUMN = 10
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
+HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(plan: Plan) -> str:
@@ -69,7 +69,7 @@ def section(title: str, body: Iterable[str]) -> list[str]:
 
 def paragraph(text: str, mark: str = "- ") -> str:
     """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
-    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
+    kept = kept_together(text)
     indent = " " * len(mark)
     filled = textwrap.fill(
         kept,
@@ -79,7 +79,12 @@ def paragraph(text: str, mark: str = "- ") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return filled.replace(_HARD_SPACE, " ")
+    return filled.replace(HARD_SPACE, " ")
+
+
+def kept_together(text: str) -> str:
+    """The text with hard spaces between a number, its fraction and its unit."""
+    return re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", HARD_SPACE, text)
 
 
 def _fact(name: str, text: str) -> str:
