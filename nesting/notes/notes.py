@@ -130,7 +130,7 @@ def _linings(pieces: Sequence[Piece]) -> Iterator[str]:
     free = [piece.name for piece in linings if any(seam.hem for seam in piece.seams)]
     caught = [piece.name for piece in linings if piece.name not in free]
     if linings:
-        yield f"Sew the seams of the {listed([piece.name for piece in linings])} as the outer ones."
+        yield f"Sew the seams of the {listed([piece.name for piece in linings])} like the outer ones."
     if free:
         several = len(free) > 1
         yield (

@@ -57,7 +57,7 @@ def _counted(called: str, group: list[Notion], shop: Shop) -> NotionPurchase:
     text, steps = f"{needed}", [f"{needed} {'is' if needed == 1 else 'are'} needed."]
     if shop.package > 1:
         text = f"{packages} {_packages(packages)} of {shop.package}"
-        steps.append(f"Sold {shop.package} in a package: {text}, {bought} in all.")
+        steps.append(f"Sold {shop.package} in a package; that is {bought} in all.")
     return NotionPurchase(
         name=called,
         sold=group[0].sold,
