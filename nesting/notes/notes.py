@@ -130,7 +130,8 @@ def _linings(pieces: Sequence[Piece]) -> Iterator[str]:
     free = [piece.name for piece in linings if any(seam.hem for seam in piece.seams)]
     caught = [piece.name for piece in linings if piece.name not in free]
     if linings:
-        yield f"Sew the seams of the {listed([piece.name for piece in linings])} like the outer ones."
+        names = listed(piece.name for piece in linings)
+        yield f"Sew the seams of the {names} like the outer ones."
     if free:
         several = len(free) > 1
         yield (

@@ -32,8 +32,10 @@ def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurch
         shop = shops.get(notion.name, _AS_ANY)
         size = next_size(notion.length_mm, shop, order.unit) if notion.sold is Sold.SIZE else 0.0
         groups.setdefault((notion.name, notion.width_mm, size or 0.0), []).append(notion)
+    names = list(dict.fromkeys(name for name, _, _ in groups))
+    in_order = sorted(groups, key=lambda key: (names.index(key[0]), *key[1:]))
     return tuple(
-        _bought(key, group, shops.get(key[0], _AS_ANY), order.unit) for key, group in groups.items()
+        _bought(key, groups[key], shops.get(key[0], _AS_ANY), order.unit) for key in in_order
     )
 
 

@@ -146,7 +146,7 @@ export function lengthField(path, options) {
 export function lengthsField(path, options) {
   return input(path, {
     ...options,
-    read: (text) => (text.trim() ? text.split(/[;,]\s+|,(?=\d+\b)/).map((one) => typedLength(one, store.unit)) : null),
+    read: (text) => (text.trim() ? text.split(/\s*;\s*|,\s+/).map((one) => typedLength(one, store.unit)) : null),
     show: (value) => (Array.isArray(value) ? value.map((one) => written(one, store.unit)).join(", ") : String(value ?? "")),
   });
 }
