@@ -18,7 +18,7 @@ from pieces.units import Unit, format_length, format_needed
 JOIN_MM = 20.0
 """What is lost where one length of ribbon or lace is joined to the next; common practice."""
 _AS_ANY = Shop()
-Group = tuple[str, float, float]
+Group = tuple[str, Sold, float, float]
 
 
 def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurchase, ...]:
@@ -26,13 +26,14 @@ def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurch
 
     One purchase for each name and width; what is bought by size, for each size.
     """
-    shops = {one.name: one.shop for one in order.notions if one.shop != _AS_ANY}
+    shops = {one.name: one.shop for one in order.notions if one.shop is not None}
     groups: dict[Group, list[Notion]] = {}
     for notion in notions:
         shop = shops.get(notion.name, _AS_ANY)
         size = next_size(notion.length_mm, shop, order.unit) if notion.sold is Sold.SIZE else 0.0
-        groups.setdefault((notion.name, notion.width_mm, size or 0.0), []).append(notion)
-    names = list(dict.fromkeys(name for name, _, _ in groups))
+        key = (notion.name, notion.sold, notion.width_mm, size or 0.0)
+        groups.setdefault(key, []).append(notion)
+    names = list(dict.fromkeys(name for name, *_ in groups))
     in_order = sorted(groups, key=lambda key: (names.index(key[0]), *key[1:]))
     return tuple(
         _bought(key, groups[key], shops.get(key[0], _AS_ANY), order.unit) for key in in_order
@@ -40,14 +41,14 @@ def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurch
 
 
 def _bought(key: Group, group: list[Notion], shop: Shop, unit: Unit) -> NotionPurchase:
-    name, width_mm, size_mm = key
+    name, sold, width_mm, size_mm = key
     tape = Unit.IN if unit in (Unit.IN, Unit.YD) else Unit.CM
     called = name
     if width_mm:
         called += f", {format_length(width_mm, tape)} wide"
     if size_mm:
         called += f", {format_length(size_mm, tape)}"
-    if group[0].sold is not Sold.LENGTH:
+    if sold is not Sold.LENGTH:
         return _counted(called, group, shop)
     return _on_cards(called, group, shop, tape) if shop.card_mm else _cut(called, group, shop, unit)
 

@@ -63,7 +63,7 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
     """What is bought by size and longer than any that is sold."""
     for notion in notions:
         asked = [one for one in order.notions if one.name == notion.name]
-        shop = next((one.shop for one in asked if one.shop.sizes_mm), Shop())
+        shop = next((one.shop for one in asked if one.shop is not None), Shop())
         if notion.sold is not Sold.SIZE or next_size(notion.length_mm, shop, order.unit):
             continue
         longest = format_length(sizes_of(shop, order.unit)[-1], order.unit)
@@ -143,7 +143,7 @@ class _Measuring:
         one = self.asked
         if one.spacing_mm is not None or (not one.edge and one.length_mm is None):
             return Sold.PIECE
-        if one.shop.sizes_mm or one.name.split()[-1].lower() in _BY_SIZE:
+        if (one.shop is not None and one.shop.sizes_mm) or one.name.split()[-1].lower() in _BY_SIZE:
             return Sold.SIZE
         return Sold.LENGTH
 

@@ -42,9 +42,9 @@ def notions_asked(
         if table is None:
             continue
         _check_together(desk, table, one, key)
-        shop = _shop(desk, table, key)
+        shop = _shop(desk, table, key) if any(name in one for name in _SHOP) else None
         names = _garments(desk, table, garments, key)
-        if any(name in one for name in _SHOP):
+        if shop is not None:
             where, known = shops.setdefault(table.name, (key, shop))
             if known != shop:
                 desk.fault(
@@ -56,7 +56,7 @@ def notions_asked(
     return tuple(found)
 
 
-def _asked(table: NotionTable, key: str, names: tuple[str, ...], shop: Shop) -> AskedNotion:
+def _asked(table: NotionTable, key: str, names: tuple[str, ...], shop: Shop | None) -> AskedNotion:
     counted = table.spacing is not None or (
         table.count is not None and not table.edge and table.length is None
     )

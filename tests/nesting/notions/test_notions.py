@@ -213,6 +213,23 @@ def test_all_faults_come_at_once():
     assert [one.key for one in faults(both)] == ["notion[0].edge", "notion[1].edge"]
 
 
+def test_a_second_table_of_a_name_keeps_the_price_of_the_first():
+    inches = DRESS.replace('units = "cm"', 'units = "in"').replace("length = 60", "length = 24")
+    inches = inches.replace(", elastic_width = 2", "").replace("length = 40", "length = 16")
+    more = (
+        '[[notion]]\nname = "ribbon"\nlength = 20\nends = 0\nprice = 2\ncurrency = "USD"\n'
+        '[[notion]]\nname = "ribbon"\nlength = 16\nends = 0\n'
+        '[[notion]]\nname = "ribbon"\ncount = 3\n'
+    )
+    order = order_from_text(inches + more, "in.toml")
+    length, count = (
+        one for one in notions_bought(order, draft_order(order).notions) if one.name == "ribbon"
+    )
+    # Two garments, 36 in. each: 2 yd at 2 dollars a yard.
+    assert (length.cost, length.bought_mm) == (Decimal("4.00"), pytest.approx(1828.8, abs=1))
+    assert (count.bought, count.sold) == (6, Sold.PIECE)
+
+
 def test_how_a_thing_is_sold_is_told_once():
     twice = '[[notion]]\nname = "zip"\nsizes = [20, 60]\n[[notion]]\nname = "zip"\nsizes = [60]\n'
     assert [one.key for one in faults(twice)] == ["notion[1]"]
