@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from nesting.notions.along import edges_of, named, runs_along
+from nesting.notions.along import edges_of, named, near_word, runs_along
 from nesting.notions.sizes import next_size, sizes_of
 from nesting.order.faults import nearest
 from nesting.order.model import AskedNotion, Order, Shop
@@ -74,7 +74,7 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
             f"{notion.garment} needs a {notion.name} of "
             f"{format_needed(notion.length_mm, order.unit)} ({notion.where}); the longest sold is "
             f"{longest}.",
-            f"Give longer sizes in a table [[notion]] with name = {shown(notion.name)}, a shorter "
+            f'Give longer sizes in a table [[notion]] with name = "{notion.name}", a shorter '
             "length there, or close the garment with buttons.",
         )
 
@@ -189,7 +189,7 @@ def _no_piece(one: AskedNotion, garment: str, pieces: Sequence[Piece]) -> tuple[
     names = sorted({piece.name for piece in pieces})
     return (
         f"No piece of {garment} is called {shown(one.of)}.",
-        nearest(one.of, names) or f"Its pieces: {', '.join(names)}.",
+        near_word(one.of, names) or f"Its pieces: {', '.join(names)}.",
     )
 
 

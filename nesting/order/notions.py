@@ -114,7 +114,7 @@ def _check_together(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key:
             "It goes along an edge, which has a length, and a length of its own is given.",
             "Take out edge or length.",
         )
-    if not table.edge:
+    if "edge" not in raw:
         for name in _OF_AN_EDGE:
             if name in raw:
                 desk.fault(
@@ -133,7 +133,7 @@ def _check_together(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key:
 
 def _check_cloth(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key: str) -> None:
     """Keys of what is cut from a cloth of the order."""
-    if table.fabric is not None:
+    if "fabric" in raw:
         for name in _NOT_OF_CLOTH:
             if name in raw:
                 desk.fault(
@@ -141,13 +141,13 @@ def _check_cloth(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key: st
                     "What is cut from a cloth of the order is bought and reckoned with that cloth.",
                     f"Take {name} out; width, price and step stand at the cloth.",
                 )
-        if not table.of:
+        if "of" not in raw:
             desk.fault(
                 joined(key, "of"),
                 "The pieces that are cut again from this cloth are not named.",
                 'Add a word of their names, such as of = "collar".',
             )
-    elif table.of and not table.edge:
+    elif table.of and "edge" not in raw:
         desk.fault(
             joined(key, "of"),
             "Pieces are named, but neither an edge of theirs nor a cloth.",
