@@ -74,6 +74,5 @@ def _faults(
                 f"{one.key}.of",
                 f"The {piece.name} of {piece.garment} is joined from strips, as its own cloth "
                 "takes them.",
-                f'Write lining = "{one.cloth}" at that part, or joins, so that its strips are '
-                "settled.",
+                f"Give that part a lining of {one.cloth}, or joins to settle its strips.",
             )

@@ -74,8 +74,8 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
             f"{notion.garment} needs a {notion.name} of "
             f"{format_needed(notion.length_mm, order.unit)} ({notion.where}); the longest sold is "
             f"{longest}.",
-            f'Give longer sizes in a table [[notion]] with name = "{notion.name}", a shorter '
-            "length there, or close the garment with buttons.",
+            "Give longer sizes of it, or a shorter length, in a table [[notion]] of its name; or "
+            "close the garment with buttons.",
         )
 
 
