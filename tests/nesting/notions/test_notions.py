@@ -11,9 +11,11 @@ import pytest
 from nesting.fabric.cautions import cautions
 from nesting.notions.buying import notions_bought
 from nesting.order.read import example_order, order_from_text
+from nesting.output.report.report import draft_report
 from nesting.rules.parts import draft_order
 from pieces.errors import OrderFault
 from pieces.notions import Sold
+from pieces.units import Unit
 
 DRESS = """
 units = "cm"
@@ -211,6 +213,14 @@ def test_bad_entries_are_told_with_place_and_remedy(more, key, said):
 def test_all_faults_come_at_once():
     both = '[[notion]]\nname = "a"\nedge = "x"\n[[notion]]\nname = "b"\nedge = "y"\n'
     assert [one.key for one in faults(both)] == ["notion[0].edge", "notion[1].edge"]
+
+
+def test_pieces_alone_tell_what_they_need():
+    draft = draft_order(order_from_text(DRESS, "dress.toml"))
+    told = draft_report("dress", draft, Unit.CM)
+    assert "- Ines: zip, 37.1 cm, centre back, from the neck to 13 cm below the waist seam" in told
+    assert "- Ines: hook and eye, 1, above the zip" in told
+    assert "- Pia: elastic, 2 cm wide, 46.7 cm, through the casing" in told
 
 
 def test_a_second_table_of_a_name_keeps_the_price_of_the_first():
