@@ -138,6 +138,13 @@ def test_a_seam_between_two_pieces_counts_once():
     assert (found.count, found.length_mm) == (2, pytest.approx(side - 20))
 
 
+def test_hanging_loops_are_so_many_of_a_length():
+    loops = needed('[[notion]]\nname = "ribbon"\ncount = 2\nlength = 40\nwhere = "loops"\n')
+    found = loops["ribbon", "Ines"]
+    assert (found.sold, found.count, found.length_mm) == (Sold.LENGTH, 2, 420.0)
+    assert found.where == "loops"
+
+
 def test_stretch_waste_and_ends():
     wide = 'edge = "waist"\nof = "skirt"\ngarment = "Pia"\nends = 3\nstretch = 25\nwaste = 10'
     found = needed(f'[[notion]]\nname = "elastic"\n{wide}')["elastic", "Pia"]
