@@ -84,6 +84,56 @@ def look(request: Record, _: TaskChannel) -> Record:
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
     counts what there is to cut, `notions` tell what is needed besides cloth; `findings` are worth
     knowing but stop nothing, each with the path of the garment that it speaks of, if it does.
+    """
+    text, faults = request["order"], []
+    try:
+        text = edited(text, request.get("edits", []))
+    except OrderFault as error:
+        faults = list(error.faults)
+    except ValueError:
+        pass  # it is no TOML, which reading it tells
+    seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0, "findings": []}
+    try:
+        with order_of(request | {"order": text}) as order:
+            seen["name"], seen["unit"] = order.name, order.unit.value
+            seen["drawn"] = _drawn(order)
+            draft = draft_order(order)
+            seen["findings"] = _findings(order, draft)
+            seen["pieces"] = sum(piece.parts for piece in draft.pieces)
+            tape = words.tape(order.unit)
+            seen["notions"] = [words.needed(notion, tape) for notion in draft.notions]
+            problems_for(order, draft.pieces, None)
+    except Faults as error:
+        faults += error.faults
+    return seen | {"faults": [fault_data(fault) for fault in faults]}
+
+
+def _findings(order: Order, draft: Draft) -> list[Record]:
+    """What is worth knowing before the search; what a table filled stands beside its fields."""
+    cuttings = usual_cuttings(order.fabrics)
+    keys = {
+        told.message: garment.key
+        for garment in reversed(order.garments)
+        for told in draft_garment(garment, cuttings).findings
+    }
+    return [
+        {"path": path_of(keys.get(one.message, "")), "message": on_the_page(one.message)}
+        for one in dict.fromkeys(draft.findings)
+        if one.code != _BESIDE_ITS_FIELD
+    ]
+
+
+def _table(text: str) -> Record | None:
+    try:
+        # Dates and what is no number, which no key of an order has, become text.
+        written = json.dumps(tomllib.loads(text), default=str)
+        plain: Record = json.loads(written, parse_constant=str)
+    except (ValueError, RecursionError):
+        return None
+    return plain
+
+
+def _drawn(order: Order) -> list[Record]:
     """The pieces of each part of the file, whatever its garment's quantity, and of ready ones."""
     cuttings = usual_cuttings(order.fabrics)
     first = {garment.key: garment for garment in reversed(order.garments)}
