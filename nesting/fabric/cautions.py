@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.fabric.fabric import Fabric
+from pieces.notions import Notion
 from pieces.piece import Piece
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ _CORDS = re.compile(
     r"|lacing)\b",
     re.IGNORECASE,
 )
+_ENDS = re.compile(r"\b(horsehair|boning|bones?|wires?|steels?|hoops?)\b", re.IGNORECASE)
 _SLEEPWEAR = re.compile(
     r"\b(night\w*|pyjamas?|pajamas?|sleep\w*|(bath|dressing)[- ]?(robes?|gowns?)|robes?)\b",
     re.IGNORECASE,
@@ -71,10 +73,17 @@ _SLEEPWEAR_TEXT = (
     "Nightwear ({where}): children's sleepwear must be flame-resistant or fit tightly, from "
     "above 9 months to size 14 (US: 16 CFR 1615 and 1616). "
 )
+_ENDS_TEXT = (
+    "Ends that prick ({where}): bind or cap every cut end of horsehair, boning and wire, and feel "
+    "for ends that have worked through before each wear (common practice). "
+)
 
 
 def cautions(
-    fabrics: Iterable[Fabric], pieces: Sequence[Piece], garments: Iterable[GarmentSpec] = ()
+    fabrics: Iterable[Fabric],
+    pieces: Sequence[Piece],
+    garments: Iterable[GarmentSpec] = (),
+    notions: Iterable[Notion] = (),
 ) -> tuple[str, ...]:
     """Say what to be careful of in these clothes, as far as names and measures tell.
 
@@ -84,13 +93,15 @@ def cautions(
     wearers = tuple(garments)
     children = [g for g in wearers if _below(g, _CHILD_HEIGHT_MM, _CHILD_CHEST_MM)]
     youngest = [g for g in children if _below(g, _UNDER_THREE_HEIGHT_MM, _UNDER_THREE_CHEST_MM)]
+    bought = [notion.name for notion in notions]
     garment_names = [g.name for g in wearers] + [piece.garment for piece in pieces]
     found = (
         _CHILDREN if children or not wearers else "",
         _SMALL_PARTS if youngest else "",
-        _where(_CORD_TEXT, _hits(_CORDS, (piece.name for piece in pieces))),
+        _where(_CORD_TEXT, _hits(_CORDS, (*(piece.name for piece in pieces), *bought))),
         _where(_FLAMMABLE, _hits(_SHEER, (fabric.name for fabric in fabrics))),
         _where(_SLEEPWEAR_TEXT, _hits(_SLEEPWEAR, garment_names)),
+        _where(_ENDS_TEXT, _hits(_ENDS, bought)),
     )
     return tuple(text + _DEFER for text in found if text)
 

@@ -16,6 +16,7 @@ from nesting.order.fabrics import fabric_of
 from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
+from nesting.order.notions import notions_asked
 from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
@@ -100,6 +101,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
+        notions=notions_asked(collector, raw, garments),
     )
     if not raw.get("garment") and not raw.get("piece"):
         collector.fault(

@@ -199,6 +199,7 @@ class OrderTable:
     fabric: Annotated[dict[str, dict[str, Any]], _CLOTHS] = field(default_factory=dict)
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
+    notion: Tables = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

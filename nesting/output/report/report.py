@@ -27,7 +27,7 @@ SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
 _LEAST_COLUMN = 10
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
+HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(plan: Plan) -> str:
@@ -51,6 +51,7 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
         lines += section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
+    lines += section("Besides cloth", (paragraph(words.needed(n, unit)) for n in draft.notions))
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 
@@ -69,7 +70,7 @@ def section(title: str, body: Iterable[str]) -> list[str]:
 
 def paragraph(text: str, mark: str = "- ") -> str:
     """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
-    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
+    kept = kept_together(text)
     indent = " " * len(mark)
     filled = textwrap.fill(
         kept,
@@ -79,7 +80,12 @@ def paragraph(text: str, mark: str = "- ") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return filled.replace(_HARD_SPACE, " ")
+    return filled.replace(HARD_SPACE, " ")
+
+
+def kept_together(text: str) -> str:
+    """The text with hard spaces between a number, its fraction and its unit."""
+    return re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", HARD_SPACE, text)
 
 
 def _fact(name: str, text: str) -> str:
@@ -110,10 +116,12 @@ def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
             continue
         width = format_length(entry.fabric.width_mm, unit)
         lines.append(paragraph(f"{name}, {width} wide: {words.buy(entry)}"))
+    lines += [paragraph(f"{one.name}: {words.buy_notion(one)}") for one in plan.notions]
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
-        unpriced = [e.fabric.name for e in plan.bought if e.purchase.cost is None]
-        left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
+        unpriced = words.unpriced(plan)
+        has = "have" if len(unpriced) > 1 else "has"
+        left_out = f"; without {', '.join(unpriced)}, which {has} no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
     return lines
 
