@@ -59,7 +59,7 @@ def solve(
 
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
     is none yet, KeyboardInterrupt is raised. Items that are tied to phases have a search of their
-    own (`lattice_line`).
+    own (`TiedLine`).
     """
     search = _Search(instance, stop, seed, watch, executor, shorter)
     try:
