@@ -118,7 +118,8 @@ class Fabric:
     edge_gap_mm : kept to the cloth's edges and cut ends, not to a fold
     end_allowance_mm : for squaring the cut ends, once a purchase
     sold_by_mm, minimum_mm : step of the shop's counter, least it sells; 0 for exact lengths
-    by_yards : whether to ask in yards where neither step nor price tells how the shop counts
+    by_yards : whether the order is in inches: so lengths are told, and yards are asked for where
+        neither step nor price tells how the shop counts
     tilt_deg : how far a piece may turn off the grain, either way; none does on a fold
     lays : the lays that the order allows, None for all
     flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from nesting.fabric.fabric import Fabric
+from nesting.order.said import AS_WRITTEN, Said
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Finding, Piece
 from pieces.units import Unit
@@ -17,7 +18,7 @@ class Order:
     `garments` are one wearer's copy each: a quantity of two has become two garments.
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
-    what reading the files found.
+    what reading the files found; `said` tells what a person calls a key.
     """
 
     name: str
@@ -28,3 +29,4 @@ class Order:
     pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...] = ()
     ready_keys: tuple[str, ...] = ()
+    said: Said = AS_WRITTEN

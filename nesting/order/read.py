@@ -18,6 +18,7 @@ from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
 from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
+from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
@@ -82,7 +83,8 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     """
     raw = _parsed(text, source)
     cloths = _cloths(raw)
-    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
+    unit, said = _UNITS.get(str(raw.get("units")), Unit.CM), said_of(raw)
+    desk = Desk(source, unit, cloths, drawing, said)
     table = desk.read(OrderTable, raw, "")
     fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
     _refuse_alike(desk, [fabric for fabric in fabrics if fabric is not None])
@@ -98,6 +100,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
+        said=said,
     )
     if not raw.get("garment") and not raw.get("piece"):
         desk.fault(

@@ -213,7 +213,7 @@ def _tiles_of_plan(
         f"pieces-{paper}.pdf": pieces_tiles(plan.order, plan.pieces, plan.unit, paper),
     }
     for entry in plan.fabrics:
-        contents[files[entry.title]["tiles"]] = marker_tiles(plan.order, entry, paper)
+        contents[files[entry.title]["tiles"]] = marker_tiles(plan.order, entry, paper, plan.unit)
     return contents
 
 

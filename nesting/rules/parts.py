@@ -37,7 +37,9 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         try:
             draft = draft_garment(garment, cuttings)
         except OrderFault as fault:
-            faults += [replace(one, where=order.source) for one in fault.faults]
+            faults += [
+                replace(one, where=order.source, said=order.said(one.key)) for one in fault.faults
+            ]
             continue
         findings += _filled(garment)
         pieces += draft.pieces

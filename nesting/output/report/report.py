@@ -14,6 +14,7 @@ from nesting.fabric.marker import OPENED_OUT, Placement
 from nesting.fabric.plans import ComparedLay, FabricPlan, Plan, Remnant
 from nesting.fabric.purchase import asked_for_marker
 from nesting.output import words
+from nesting.output.allowances import allowances_told
 from nesting.output.drawing.cloth import flaws_in
 from nesting.output.drawing.joins import joins_told
 from nesting.output.drawing.printed import print_words
@@ -25,6 +26,8 @@ from pieces.units import Unit, format_kept, format_length, format_needed
 COLUMNS = 88
 SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
 _LEAST_COLUMN = 10
+_NEAR = 0.95
+"""A bound is worth telling from this share of a layout's length on."""
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
 _HARD_SPACE = "\N{NO-BREAK SPACE}"
@@ -140,8 +143,6 @@ def in_hand_lines(plan: Plan, unit: Unit) -> list[str]:
 
 def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     fabric, lay = entry.fabric, lay_under(entry.marker, entry.fabric)
-    usable = format_kept(fabric.usable_width_mm, unit)
-    least = format_kept(entry.least_possible_mm, unit)
     used = format_needed(entry.marker.length_mm, unit)
     table = f", {format_needed(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = words.outlines(entry.cut_outlines)
@@ -151,11 +152,12 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         if entry.bolt is None
         else _fact("Cut from", words.source(entry, unit)),
         _fact("Lay", words.laid(entry.marker, fabric, unit)),
-        _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
+        _fact("Width", words.width(fabric, unit)),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
-        _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
+        _fact("Cloth used", f"{used}{_washed(entry)}{table}{_proof(entry, unit)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {metres} of cutting line"),
+        *(_fact("Allowances", text) for text in allowances_told(entry.pieces, unit)),
         *_longer(entry, unit),
         *(_fact("Joins", text) for text in joins_told(entry, unit)),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
@@ -175,7 +177,7 @@ def _longer(entry: FabricPlan, unit: Unit) -> list[str]:
         return []
     price = entry.fabric.price
     currency = "" if price is None else price.currency
-    return [_fact("Searched", may_save(entry.may_save, currency, unit))]
+    return [_fact("More time", may_save(entry.may_save, currency, unit))]
 
 
 def _washed(entry: FabricPlan) -> str:
@@ -183,10 +185,13 @@ def _washed(entry: FabricPlan) -> str:
     return " of washed cloth" if shrinks else ""
 
 
-def _proof(entry: FabricPlan, least: str) -> str:
+def _proof(entry: FabricPlan, unit: Unit) -> str:
+    """What is known of shorter layouts; a bound far below this one would only puzzle."""
     if entry.proven_least and entry.bolt is None:
-        return "no shorter purchase can hold these pieces"
-    return f"no layout can be shorter than {least}"
+        return "; no shorter purchase can hold these pieces"
+    if entry.least_possible_mm < _NEAR * entry.marker.length_mm:
+        return ""
+    return f"; no layout can be shorter than {format_kept(entry.least_possible_mm, unit)}"
 
 
 def _waste(entry: FabricPlan) -> str:
@@ -357,7 +362,18 @@ def _checked(
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
-    return table(SEAM_HEADS, seam_rows(checks, unit)) if checks else []
+    """Those that don't meet, each for itself; how many meet, in one line."""
+    apart = [check for check in checks if not check.ok]
+    meet = len(checks) - len(apart)
+    lines = table(SEAM_HEADS, seam_rows(apart, unit)) if apart else []
+    if meet:
+        within = max(check.allowed_mm for check in checks if check.ok)
+        which = f"All {meet} seams" if not apart else f"{meet} of {len(checks)} seams"
+        which = "The one seam" if len(checks) == 1 else which
+        told = format_length(within, unit, finest=_FINEST)
+        meets = "meets" if meet == 1 else "meet"
+        lines.append(paragraph(f"{which} {meets}, within {told} or less.", ""))
+    return lines
 
 
 def seam_rows(checks: Sequence[SeamCheck], unit: Unit) -> list[list[str]]:
