@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.fabric.fabric import Fabric
+from pieces.notions import Notion
 from pieces.piece import Piece
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ _CORDS = re.compile(
     r"|lacing)\b",
     re.IGNORECASE,
 )
+_ENDS = re.compile(r"\b(horsehair|boning|bones?|wires?|steels?|hoops?)\b", re.IGNORECASE)
 _SLEEPWEAR = re.compile(
     r"\b(night\w*|pyjamas?|pajamas?|sleep\w*|(bath|dressing)[- ]?(robes?|gowns?)|robes?)\b",
     re.IGNORECASE,
@@ -76,10 +78,17 @@ _SLEEPWEAR_TEXT = (
     "Nightwear ({where}): children's sleepwear must be flame-resistant or fit tightly, from "
     "above 9 months to size 14 (US: 16 CFR 1615 and 1616). "
 )
+_ENDS_TEXT = (
+    "Ends that prick ({where}): bind or cap every cut end of horsehair, boning and wire, and feel "
+    "for ends that have worked through before each wear (common practice). "
+)
 
 
 def cautions(
-    fabrics: Iterable[Fabric], pieces: Sequence[Piece], garments: Iterable[GarmentSpec] = ()
+    fabrics: Iterable[Fabric],
+    pieces: Sequence[Piece],
+    garments: Iterable[GarmentSpec] = (),
+    notions: Iterable[Notion] = (),
 ) -> tuple[str, ...]:
     """Say what to be careful of in these clothes, as far as names and measures tell.
 
@@ -93,21 +102,27 @@ def cautions(
     theirs = [piece for piece in pieces if piece.garment not in grown]
     corded = [piece for piece in theirs if _CORDS.search(piece.name.replace("_", " "))]
     garment_names = [g.name for g in children] + [piece.garment for piece in theirs]
+    bought = [notion.name for notion in notions]
     found = (
         _CHILDREN if children or not wearers else "",
         _SMALL_PARTS if youngest else "",
-        _cords(corded, children),
+        _cords(corded, children, _hits(_CORDS, bought) if children or not wearers else []),
         _where(_FLAMMABLE, _hits(_SHEER, (fabric.name for fabric in fabrics))),
         _where(_SLEEPWEAR_TEXT, _hits(_SLEEPWEAR, garment_names)),
+        _where(_ENDS_TEXT, _hits(_ENDS, bought)),
     )
     told = tuple(text.strip() for text in found if text)
     return (*told, _DEFER) if told else ()
 
 
-def _cords(corded: Sequence[Piece], children: Sequence[GarmentSpec]) -> str:
-    """What is asked of cords at the ages of their wearers; at all ages where none is known."""
+def _cords(corded: Sequence[Piece], children: Sequence[GarmentSpec], bought: Sequence[str]) -> str:
+    """What is asked of cords at the ages of their wearers; at all ages where none is known.
+
+    `bought` are the cords among the notions, whoever of the children has them.
+    """
     heights = {g.name: g.body.height for g in children}
     worn = [heights.get(piece.garment) for piece in corded]
+    worn += (list(heights.values()) or [None]) if bought else []
     ages = [
         text
         for text, applies in (
@@ -116,7 +131,7 @@ def _cords(corded: Sequence[Piece], children: Sequence[GarmentSpec]) -> str:
         )
         if applies
     ]
-    names = sorted({piece.name for piece in corded})
+    names = sorted({*bought, *(piece.name for piece in corded)})
     age = "; ".join(ages)
     told = {"where": ", ".join(names), "age": age[:1].upper() + age[1:]}
     return _CORD_TEXT.format(**told) if names else ""

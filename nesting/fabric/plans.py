@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
 from nesting.fabric.fabric import Bolt, Fabric, LayName
 from nesting.fabric.marker import Marker
-from pieces.piece import Finding, Piece, SeamCheck
+from nesting.fabric.notions import NotionPurchase
+from pieces.piece import Finding, Piece, SeamCheck, Sewing
 from pieces.units import Unit
 
 
@@ -163,6 +165,8 @@ class Plan:
     cautions: tuple[str, ...]
     interrupted: bool = False
     ended: Ended = Ended.LIMIT
+    notions: tuple[NotionPurchase, ...] = ()
+    sewing: tuple[Sewing, ...] = ()
 
     @property
     def bought(self) -> tuple[FabricPlan, ...]:
@@ -171,13 +175,27 @@ class Plan:
 
     @property
     def totals(self) -> dict[str, Decimal]:
-        """Cost by currency."""
-        sums: dict[str, Decimal] = {}
-        for entry in self.fabrics:
-            if entry.purchase.cost is not None:
-                currency = entry.purchase.currency
-                sums[currency] = sums.get(currency, Decimal(0)) + entry.purchase.cost
-        return sums
+        """Cost of cloth and notions by currency."""
+        notions = ((one.cost, one.currency) for one in self.notions)
+        return _sums([*self._cloth_costs, *notions])
+
+    @property
+    def cloth_totals(self) -> dict[str, Decimal]:
+        """Cost of cloth alone by currency."""
+        return _sums(self._cloth_costs)
+
+    @property
+    def _cloth_costs(self) -> list[tuple[Decimal | None, str]]:
+        return [(entry.purchase.cost, entry.purchase.currency) for entry in self.fabrics]
+
+
+def _sums(costs: Iterable[tuple[Decimal | None, str]]) -> dict[str, Decimal]:
+    """Amounts added up by currency, as far as they are known."""
+    sums: dict[str, Decimal] = {}
+    for cost, currency in costs:
+        if cost is not None:
+            sums[currency] = sums.get(currency, Decimal(0)) + cost
+    return sums
 
 
 @dataclass(frozen=True, slots=True)

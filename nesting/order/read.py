@@ -16,6 +16,7 @@ from nesting.order.fabrics import fabric_of
 from nesting.order.faults import Desk, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
+from nesting.order.notions import notions_asked
 from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
 from nesting.order.said import said_of
@@ -101,6 +102,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
         said=said,
+        notions=notions_asked(desk, raw, garments),
     )
     if not raw.get("garment") and not raw.get("piece"):
         desk.fault(

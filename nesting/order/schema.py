@@ -225,6 +225,7 @@ class OrderTable:
     )
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
+    notion: Tables = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,8 @@ from decimal import Decimal
 from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
 from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Marker, Placement
-from nesting.fabric.plans import ComparedLay, FabricPlan
+from nesting.fabric.notions import NotionPurchase
+from nesting.fabric.plans import ComparedLay, FabricPlan, Plan
 from pieces.curves import length
 from pieces.piece import Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
@@ -329,6 +330,17 @@ def size(one: Bolt, unit: Unit) -> str:
 def source(entry: FabricPlan, unit: Unit) -> str:
     """What to buy; or the bolt in hand that is cut from."""
     return entry.purchase.text if entry.bolt is None else bolt(entry.bolt, unit)
+
+
+def buy_notion(one: NotionPurchase) -> str:
+    """How much to ask for of a notion, and its cost where there is a price."""
+    return one.text if one.cost is None else f"{one.text}, {money(one.cost, one.currency)}"
+
+
+def unpriced(plan: Plan) -> list[str]:
+    """What is bought and has no price: cloths, then notions."""
+    cloths = [entry.fabric.name for entry in plan.bought if entry.purchase.cost is None]
+    return [*cloths, *(one.name for one in plan.notions if one.cost is None)]
 
 
 def buy(entry: FabricPlan) -> str:

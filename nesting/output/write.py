@@ -26,10 +26,11 @@ if TYPE_CHECKING:
     from nesting.studies.yields import Yields
 
 KINDS = ("png", "dxf", "svg", "pdf")
+NOTES_NAMES = ("notes.txt", "notes.pdf")
 BOLT_NAMES = ("bolts.json", "bolts.txt", "fullness.png")
 COMPARISON_NAMES = ("compare.json", "compare.txt", "compare.png")
 """Of what is written of cloth in hand, beside drawings, and of a comparison."""
-_TAKEN = ("plan", "report", "shopping", "bolts", "fullness", "compare", "pieces")
+_TAKEN = ("plan", "report", "shopping", "notes", "bolts", "fullness", "compare", "pieces")
 """Names of other files that are written for an order, which no cloth's drawing may have."""
 _ENDINGS = ("", *(f"-{paper}" for paper in Paper))
 """Of a cloth's drawings, and of its layouts at true size."""
@@ -92,7 +93,8 @@ def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, st
 def plan_names(order: Order, tiles: Paper | None = None) -> list[str]:
     """All names that files of an order's plan may have, known before it is planned."""
     pages = [] if tiles is None else [f"pieces-{tiles}.pdf"]
-    return ["plan.json", "report.txt", "shopping.txt", *pages, *drawing_names(order, tiles)]
+    lists = ["plan.json", "report.txt", "shopping.txt", *NOTES_NAMES]
+    return [*lists, *pages, *drawing_names(order, tiles)]
 
 
 def drawing_names(order: Order, tiles: Paper | None = None) -> list[str]:
@@ -114,7 +116,7 @@ def _drawing_files(titles: Sequence[str], tiles: Paper | None) -> dict[str, dict
 def write_plan(
     plan: Plan, folder: str | Path | Place, tiles: Paper | None = None
 ) -> tuple[Path, ...]:
-    """Write plan.json, report.txt, shopping.txt and every fabric's drawings; give their paths.
+    """Write plan.json, report, shopping list, sewing notes and drawings; give their paths.
 
     With `tiles`, pieces and layouts at true size too, on pages of that paper. Nothing is
     written until all is drawn, and no file is left half-written. Files so called are replaced;
@@ -135,9 +137,21 @@ def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:
         "report.txt": f"{report(plan)}\n".encode(),
         "shopping.txt": f"{shopping_list(plan)}\n".encode(),
     }
+    if plan.sewing:
+        contents |= _notes(plan, tiles)
     if tiles is not None:
         contents |= _tiles_of_plan(plan, files, tiles)
     return contents | _drawings(plan, files)
+
+
+def _notes(plan: Plan, paper: Paper | None) -> dict[str, bytes]:
+    """Sewing notes, to read and to print: on the paper of the pages, or that of the tape's land."""
+    from nesting.output.paper.notes import notes_pdf
+    from nesting.output.report.notes import notes_text
+
+    usual = Paper.LETTER if plan.unit in (Unit.IN, Unit.YD) else Paper.A4
+    text, pages = NOTES_NAMES
+    return {text: f"{notes_text(plan)}\n".encode(), pages: notes_pdf(plan, paper or usual)}
 
 
 def write_sharing(sharing: Sharing, folder: str | Path | Place) -> tuple[Path, ...]:

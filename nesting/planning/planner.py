@@ -23,6 +23,7 @@ from nesting.fabric.purchase import (
     waste_percent,
 )
 from nesting.fabric.remnants import largest_whole_mm2, remnants
+from nesting.notions.buying import notions_bought
 from nesting.order.model import Order
 from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
@@ -118,9 +119,13 @@ def plan(
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
-        cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
+        cautions=cautions(
+            [task.fabric for task in tasks], draft.pieces, order.garments, draft.notions
+        ),
         interrupted=session.interrupted,
         ended=session.ended,
+        notions=notions_bought(order, draft.notions),
+        sewing=draft.sewing,
     )
 
 

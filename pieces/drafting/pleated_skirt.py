@@ -13,18 +13,19 @@ from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
 from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
-    hem_notions,
     lining_allowances,
     lining_checks,
     lining_length,
+    lining_told,
     lower_role,
     shell_allowances,
     skirt_length,
     waist,
+    waist_step,
 )
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Strip
+from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
 
 _MOST_PANELS = 40
@@ -138,10 +139,12 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=_findings(setting, options.kind, depth, pleats.width)
-        + hem_notions(setting, shell, False, options.lining_shorter)
+        + lining_told(setting, options.lining_shorter)
         + hem_told(setting, name, deeper),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(setting, shell, "waist", seam_mm, How.PLEATED),),
+        opens_mm=opening_below(setting),
     )
 
 

@@ -13,7 +13,7 @@ from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero, Ratio
-from pieces.piece import Finding, How, Join, Piece, Side
+from pieces.piece import Finding, How, Join, Piece, Side, Stage
 
 _SHORT_UNDERARM_MM = 50.0
 """Underarm seam of a short sleeve; common practice."""
@@ -278,6 +278,7 @@ def _joins(setting: Setting, piece: Piece, lines: SleeveLines) -> tuple[Join, ..
                     turned=side == "back",
                     smooth=(False, False),
                     how=How.GATHERED if gathered else How.EASED,
+                    stage=Stage.SLEEVES,
                 )
             )
     underarm = Join(

@@ -10,6 +10,7 @@ from nesting.fabric.fabric import Bolt, Border, Fabric, LayName, Price
 from nesting.fabric.flaws import LaidFlaw
 from nesting.fabric.lay import End, lay_of, lay_under
 from nesting.fabric.marker import MAIN, OPENED_OUT, Placement
+from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import (
     ComparedLay,
     FabricPlan,
@@ -52,8 +53,35 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> Record:
         "fabrics": [fabric_data(entry, files[entry.title]) for entry in plan.fabrics],
         "pieces": [_piece(piece) for piece in plan.pieces],
         "seam_checks": [_seam_check(check) for check in plan.seam_checks],
+        "notions": [_notion_bought(one) for one in plan.notions],
         "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
         "cautions": list(plan.cautions),
+    }
+
+
+def _notion_bought(one: NotionPurchase) -> Record:
+    """What is bought besides cloth, and what each garment needs of it and bears of its cost."""
+    return {
+        "name": one.name,
+        "sold_by": one.sold.value,
+        "text": one.text,
+        "bought_mm": _number(one.bought_mm),
+        "bought": one.bought,
+        "packages": one.packages,
+        "cost": _cost(one.cost),
+        "currency": one.currency,
+        "shares": {name: float(share) for name, share in one.shares.items()},
+        "steps": list(one.steps),
+        "needed": [
+            {
+                "garment": notion.garment,
+                "where": notion.where,
+                "count": notion.count,
+                "length_mm": _number(notion.length_mm),
+                "width_mm": _number(notion.width_mm),
+            }
+            for notion in one.notions
+        ],
     }
 
 

@@ -113,10 +113,12 @@ def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
             continue
         width = format_length(entry.fabric.width_mm, unit)
         lines.append(paragraph(f"{name}, {width} wide: {words.buy(entry)}"))
+    lines += [paragraph(f"{one.name}: {words.buy_notion(one)}") for one in plan.notions]
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
-        unpriced = [e.fabric.name for e in plan.bought if e.purchase.cost is None]
-        left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
+        unpriced = words.unpriced(plan)
+        has = "have" if len(unpriced) > 1 else "has"
+        left_out = f"; without {', '.join(unpriced)}, which {has} no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
     return lines
 

@@ -8,6 +8,7 @@ import { choiceField, doubtPlace, forget, lengthField, nearest, showAll, textFie
 import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
+import { newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
 import { byDrawing, readyButtons, readyCards } from "./ready.js";
 import { store } from "./store.js";
@@ -64,6 +65,7 @@ function build() {
     section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
     section("Ready pieces", "ready", readyCards(places), readyButtons()),
+    section("Besides cloth", "notions", notionCards(), button("Add a notion", newNotion, { class: "add big" })),
     doubtPlace([]));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
   again();
@@ -135,7 +137,7 @@ function tell() {
 // Whose field it is, as the form calls it: "Maren, 3 waist".
 function headOf(node, path) {
   const field = node.querySelector("label, legend")?.textContent ?? node.querySelector("input")?.getAttribute("aria-label");
-  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece"
+  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece" || path[0] === "notion"
     ? node.closest("article")?.getAttribute("aria-label") : null;
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }
