@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from nesting.order.faults import Desk, joined, nearest
+from nesting.order.faults import FaultCollector, joined, nearest
 from nesting.order.garments import tables_in
 from nesting.order.model import AskedNotion, Shop
 from nesting.order.schema_notions import NotionTable
@@ -31,23 +31,25 @@ _SHOP = ("price", "currency", "per", "sold_by", "minimum", "package", "card", "s
 
 
 def notions_asked(
-    desk: Desk, raw: Mapping[str, Any], garments: Mapping[str, tuple[GarmentSpec, ...]]
+    collector: FaultCollector,
+    raw: Mapping[str, Any],
+    garments: Mapping[str, tuple[GarmentSpec, ...]],
 ) -> tuple[AskedNotion, ...]:
     """The notions of an order; those whose table is at fault are left out, the fault noted."""
     found = []
     shops: dict[str, tuple[str, Shop]] = {}
     for index, one in enumerate(tables_in(raw, "notion")):
         key = joined("notion", index)
-        table = desk.read(NotionTable, one, key)
+        table = collector.read(NotionTable, one, key)
         if table is None:
             continue
-        _check_together(desk, table, one, key)
-        shop = _shop(desk, table, key)
-        names = _garments(desk, table, garments, key)
+        _check_together(collector, table, one, key)
+        shop = _shop(collector, table, key)
+        names = _garments(collector, table, garments, key)
         if any(name in one for name in _SHOP):
             where, known = shops.setdefault(table.name, (key, shop))
             if known != shop:
-                desk.fault(
+                collector.fault(
                     key,
                     f"How {shown(table.name)} is sold is told otherwise at {where}.",
                     "Say it once, or give one of the two another name.",
@@ -83,7 +85,7 @@ def _asked(table: NotionTable, key: str, names: tuple[str, ...], shop: Shop) -> 
 
 
 def _garments(
-    desk: Desk,
+    collector: FaultCollector,
     table: NotionTable,
     garments: Mapping[str, tuple[GarmentSpec, ...]],
     key: str,
@@ -92,7 +94,7 @@ def _garments(
     if not table.garment:
         return ()
     if table.garment not in garments:
-        desk.fault(
+        collector.fault(
             joined(key, "garment"),
             f"The order has no garment called {shown(table.garment)}.",
             nearest(table.garment, garments) or _listed("There are: {}.", garments),
@@ -106,10 +108,12 @@ def _listed(text: str, names: Iterable[str]) -> str:
     return text.format(known) if known else "Add a garment in a table [[garment]]."
 
 
-def _check_together(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key: str) -> None:
+def _check_together(
+    collector: FaultCollector, table: NotionTable, raw: Mapping[str, Any], key: str
+) -> None:
     """Keys that ask for others, or for none beside them."""
     if table.edge and table.length is not None:
-        desk.fault(
+        collector.fault(
             joined(key, "length"),
             "It goes along an edge, which has a length, and a length of its own is given.",
             "Take out edge or length.",
@@ -117,52 +121,54 @@ def _check_together(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key:
     if not table.edge:
         for name in _OF_AN_EDGE:
             if name in raw:
-                desk.fault(
+                collector.fault(
                     joined(key, name),
                     "This is reckoned along an edge, and none is named.",
                     'Add the edge it goes along, such as edge = "hem", of = "skirt".',
                 )
-    _check_cloth(desk, table, raw, key)
+    _check_cloth(collector, table, raw, key)
     if table.package is not None and table.card is not None:
-        desk.fault(
+        collector.fault(
             joined(key, "card"),
             "It is sold either so many in a package or so much on a card.",
             "Take out package or card.",
         )
 
 
-def _check_cloth(desk: Desk, table: NotionTable, raw: Mapping[str, Any], key: str) -> None:
+def _check_cloth(
+    collector: FaultCollector, table: NotionTable, raw: Mapping[str, Any], key: str
+) -> None:
     """Keys of what is cut from a cloth of the order."""
     if table.fabric is not None:
         for name in _NOT_OF_CLOTH:
             if name in raw:
-                desk.fault(
+                collector.fault(
                     joined(key, name),
                     "What is cut from a cloth of the order is bought and reckoned with that cloth.",
                     f"Take {name} out; width, price and step stand at the cloth.",
                 )
         if not table.of:
-            desk.fault(
+            collector.fault(
                 joined(key, "of"),
                 "The pieces that are cut again from this cloth are not named.",
                 'Add a word of their names, such as of = "collar".',
             )
     elif table.of and not table.edge:
-        desk.fault(
+        collector.fault(
             joined(key, "of"),
             "Pieces are named, but neither an edge of theirs nor a cloth.",
             'Add edge = "hem", or fabric = "interfacing" to cut them again from that cloth.',
         )
 
 
-def _shop(desk: Desk, table: NotionTable, key: str) -> Shop:
+def _shop(collector: FaultCollector, table: NotionTable, key: str) -> Shop:
     if table.price is not None and table.currency is None:
-        desk.fault(
+        collector.fault(
             joined(key, "currency"),
             "The price has no currency.",
             'Add one beside it, such as currency = "EUR".',
         )
-    own = "yd" if desk.unit is Unit.IN else "m"
+    own = "yd" if collector.unit is Unit.IN else "m"
     return Shop(
         price=table.price,
         currency=table.currency or "",

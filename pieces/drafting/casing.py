@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
@@ -48,7 +48,7 @@ class CasingOptions:
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
-def draft_casing(setting: Setting, options: CasingOptions) -> Made:
+def draft_casing(context: DraftContext, options: CasingOptions) -> DraftResult:
     """Draft a casing, and tell the elastic to buy.
 
     Steps
@@ -65,10 +65,10 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     ------
     OrderFault : the waist is not known, or its strips can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     whole = needs.enough("length", options.length or waist(needs))
     round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
-    name = setting.named("casing")
+    name = context.named("casing")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
@@ -79,11 +79,11 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         Role.SEAM,
         top="top",
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(
         compare(
-            f"top of {pieces[0].name} to {'its edge' if options.length else setting.edge}",
-            setting.garment,
+            f"top of {pieces[0].name} to {'its edge' if options.length else context.edge}",
+            context.garment,
             whole_length(pieces, "top"),
             whole,
         )
@@ -91,13 +91,13 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     )
     elastic = Notion(
         name="elastic",
-        garment=setting.garment,
+        garment=context.garment,
         where=f"through the {shell[0].name}",
         sold=Sold.LENGTH,
         length_mm=round_body + _LAP_MM,
         width_mm=options.elastic_width,
     )
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
         notions=(elastic,),
@@ -105,7 +105,7 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
             Step(
                 stage=Stage.WAIST,
                 what=shell[0].name,
-                to="its edge" if options.length else setting.edge,
+                to="its edge" if options.length else context.edge,
                 this_mm=whole,
                 that_mm=whole,
                 quarters=True,

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from pieces.counts import at_least
 from pieces.curves import length
 from pieces.drafting.assembly import kind_of
+from pieces.drafting.context import Bodice, DraftResult, Half
 from pieces.drafting.laps import buttons_down
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Bodice, Half, Made
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.notions import Notion, Sold
 from pieces.units import format_length
@@ -18,7 +18,7 @@ _SNAPS_MM = 40.0
 """From snap to snap where a skirt opens below buttons; common practice."""
 
 
-def closures(spec: GarmentSpec, every: Sequence[Made]) -> tuple[Notion, ...]:
+def closures(spec: GarmentSpec, every: Sequence[DraftResult]) -> tuple[Notion, ...]:
     """The notions that close a garment, from what each of its parts gave.
 
     A zip runs from the neck over a yoke as far below the waist seam as the skirts open, or in a

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from pieces.drafting.setting import Setting
+from pieces.drafting.context import DraftContext
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
@@ -67,10 +67,10 @@ class FlaredSkirtOptions:
         return 360.0 * CIRCLES[self.circle] / self.panel_count
 
 
-def opening_of(setting: Setting, options: FlaredSkirtOptions) -> str:
+def opening_of(context: DraftContext, options: FlaredSkirtOptions) -> str:
     """Where it opens: below the bodice's opening unless told."""
     if options.opening is not None:
         return options.opening
-    bodice = setting.bodice
+    bodice = context.bodice
     in_front = bodice is not None and bodice.front.opens
     return "centre front" if in_front else "centre back"

@@ -6,13 +6,13 @@ import math
 from dataclasses import replace
 
 from pieces.curves import length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
 from pieces.drafting.flared_limits import check_drop, check_seamless, told
 from pieces.drafting.flared_options import CIRCLES, FlaredSkirtOptions, opening_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
-from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     horsehair_for,
     layer_of,
@@ -45,7 +45,7 @@ def waist_radius(waist_mm: float, circle: float) -> float:
     return waist_mm / (2 * math.pi * circle)
 
 
-def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
+def draft_flared_skirt(context: DraftContext, options: FlaredSkirtOptions) -> DraftResult:
     """Draft a flared skirt for the bodice or yoke before it, or for the body's waist.
 
     Steps
@@ -72,12 +72,12 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     ------
     OrderFault : measures are missing, or no such skirt can be drawn
     """
-    return ring_skirt(setting, options, "skirt")
+    return ring_skirt(context, options, "skirt")
 
 
-def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
+def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) -> DraftResult:
     """A skirt that is part of a ring, whatever it is called."""
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
@@ -85,40 +85,40 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
     check_seamless(needs, options, min(long, lining_long))
     check_drop(needs, options)
     needs.settle()
-    lowest = lining_long if setting.part.lining else long
+    lowest = lining_long if context.part.lining else long
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
     shell, lining = shell_and_lining(
-        setting,
+        context,
         (
-            _patterns(setting, options, what, radius, long, lower_role(setting)),
-            shell_allowances(setting, opening),
+            _patterns(context, options, what, radius, long, lower_role(context)),
+            shell_allowances(context, opening),
         ),
         (
-            _patterns(setting, options, what, radius, lining_long, Role.HEM),
-            lining_allowances(setting, options.lining_hem_allowance, opening),
+            _patterns(context, options, what, radius, lining_long, Role.HEM),
+            lining_allowances(context, options.lining_hem_allowance, opening),
         ),
     )
     checks = [
-        waist_checks(setting, shell, "waist", whole / seam_mm, seam_mm),
+        waist_checks(context, shell, "waist", whole / seam_mm, seam_mm),
     ]
     if lining:
         # The edge between waist and hem, where there is a seam.
         down = None if options.seamless else shell[0].seams[-2].name
-        checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
-    return Made(
+        checks += lining_checks(context, shell, lining, down, options.lining_shorter)
+    return DraftResult(
         pieces=shell + lining,
         joins=_joins(shell),
         seam_checks=tuple(checks),
-        findings=told(setting, options, shell[0].name)
-        + lining_told(setting, options.lining_shorter),
+        findings=told(context, options, shell[0].name)
+        + lining_told(context, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
-        steps=(waist_step(setting, shell, "waist", seam_mm), _hangs(setting.named(what))),
+        steps=(waist_step(context, shell, "waist", seam_mm), _hangs(context.named(what))),
         layer=None if options.back_longer else layer_of(shell, lining, "waist", lowest),
-        opens_mm=_opens(setting, options, long),
-        opens_at="side" if opening_of(setting, options) == "side" else "",
-        notions=horsehair_for(setting, shell, options.horsehair, full=options.circle == "full"),
+        opens_mm=_opens(context, options, long),
+        opens_at="side" if opening_of(context, options) == "side" else "",
+        notions=horsehair_for(context, shell, options.horsehair, full=options.circle == "full"),
     )
 
 
@@ -127,7 +127,7 @@ def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
     if options.radius is None:
         return seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
     share = CIRCLES[options.circle]
-    whole = (options.radius + needs.setting.part.seam_allowance_mm) * 2 * math.pi * share
+    whole = (options.radius + needs.context.part.seam_allowance_mm) * 2 * math.pi * share
     if options.waist_fullness != 1:
         needs.refuse(
             "radius",
@@ -135,7 +135,7 @@ def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
             "Take one of the two out.",
         )
     elif whole < seam_mm and not needs.faults:
-        least = seam_mm / (2 * math.pi * share) - needs.setting.part.seam_allowance_mm
+        least = seam_mm / (2 * math.pi * share) - needs.context.part.seam_allowance_mm
         needs.refuse(
             "radius",
             f"Cut at {needs.told(options.radius)} the waist is {needs.told(whole)} round, less "
@@ -150,16 +150,16 @@ def _hangs(name: str) -> Step:
     return Step(stage=Stage.HEMS, what=f"{told}: cut in a circle, it drops on the bias.", how=None)
 
 
-def _opens(setting: Setting, options: FlaredSkirtOptions, long: float) -> float:
+def _opens(context: DraftContext, options: FlaredSkirtOptions, long: float) -> float:
     """How far down it opens: to the notch, in a slit, or all the way where it is short."""
-    if opening_of(setting, options) == "none":
+    if opening_of(context, options) == "none":
         return 0.0
-    down = options.slit if options.seamless else opens_down(setting.body)
+    down = options.slit if options.seamless else opens_down(context.body)
     return down if down < long - _LEAST_BELOW_MM else long
 
 
 def _patterns(
-    setting: Setting,
+    context: DraftContext,
     options: FlaredSkirtOptions,
     what: str,
     radius: float,
@@ -168,9 +168,9 @@ def _patterns(
 ) -> tuple[Pattern, ...]:
     """Front and back, or panels that are all alike; a whole circle as a quarter."""
     if options.seamless:
-        return (_quarter(setting, options, what, radius, long, lower),)
+        return (_quarter(context, options, what, radius, long, lower),)
     count, angle = options.panel_count, options.panel_deg
-    opening = opening_of(setting, options)
+    opening = opening_of(context, options)
     in_middle = opening in ("centre back", "centre front")
     seam = Role.OPENING if opening == "side" else Role.SEAM
     fold = count <= 2 if options.on_fold is None else options.on_fold
@@ -203,8 +203,8 @@ def _patterns(
             drops[opened],
         )
         made = {
-            closed: _pattern(setting, f"{what} {closed}", whole, radius, long),
-            opened: _pattern(setting, f"{what} {opened}", half, radius, long, pair=True),
+            closed: _pattern(context, f"{what} {closed}", whole, radius, long),
+            opened: _pattern(context, f"{what} {opened}", half, radius, long, pair=True),
         }
         return made["front"], made["back"]
     if in_middle:
@@ -215,11 +215,11 @@ def _patterns(
     else:
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"
-    return (_pattern(setting, name, edges, radius, long, cut=count),)
+    return (_pattern(context, name, edges, radius, long, cut=count),)
 
 
 def _quarter(
-    setting: Setting,
+    context: DraftContext,
     options: FlaredSkirtOptions,
     what: str,
     radius: float,
@@ -227,10 +227,10 @@ def _quarter(
     lower: Role,
 ) -> Pattern:
     """A quarter of a whole circle, slit along its grain."""
-    opening = opening_of(setting, options)
+    opening = opening_of(context, options)
     slit = ((radius, 0.0), (radius + options.slit, 0.0)) if opening != "none" else ()
     return Pattern(
-        name=setting.named(what),
+        name=context.named(what),
         edges=quarter_ring(radius, long, "centre front", lower),
         grain=((radius, 0.0), (radius + long, 0.0)),
         slit=slit,
@@ -238,7 +238,7 @@ def _quarter(
 
 
 def _pattern(
-    setting: Setting,
+    context: DraftContext,
     name: str,
     edges: tuple[Edge, ...],
     radius: float,
@@ -251,22 +251,22 @@ def _pattern(
     if not edges[0].name.startswith("centre"):
         grain = ((-radius - long, 0.0), (-radius, 0.0))
     return Pattern(
-        name=setting.named(name),
-        edges=tuple(_marked(setting, edge) for edge in edges),
+        name=context.named(name),
+        edges=tuple(_marked(context, edge) for edge in edges),
         grain=grain,
         cut=cut,
         pair=pair,
     )
 
 
-def _marked(setting: Setting, edge: Edge) -> Edge:
+def _marked(context: DraftContext, edge: Edge) -> Edge:
     """A seam down from the waist, notched where a zip ends and between which a pocket is set in."""
     long = length(edge.line)
     at: tuple[float, ...] = ()
     if edge.role is Role.OPENING:
-        at = (opens_down(setting.body),)
-    elif edge.name.startswith("side") and setting.pocket_mm and edge.role is Role.SEAM:
-        at = (_POCKET_DOWN_MM, _POCKET_DOWN_MM + setting.pocket_mm)
+        at = (opens_down(context.body),)
+    elif edge.name.startswith("side") and context.pocket_mm and edge.role is Role.SEAM:
+        at = (_POCKET_DOWN_MM, _POCKET_DOWN_MM + context.pocket_mm)
     at = tuple(mark for mark in at if mark < long - _LEAST_BELOW_MM)
     # Middles and left sides run up from the hem.
     if edge.name.startswith("centre") or edge.name.endswith("left"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, Protocol
 
-from pieces.drafting.setting import Layer, Needs, Setting
+from pieces.drafting.context import DraftContext, Layer, Needs
 
 MultipleOf = Literal["waist", "waist and opening"]
 """What a fullness multiplies: the seam alone, or with the allowances of the opening in it."""
@@ -42,7 +42,7 @@ def whole_asked(
 
 
 def _opening(needs: Needs) -> float:
-    bodice = needs.setting.bodice
+    bodice = needs.context.bodice
     if bodice is None:
         return _OPENING_MM
     return bodice.opening_mm if bodice.front.opens or bodice.back.opens else 0.0
@@ -55,7 +55,7 @@ def line_of(needs: Needs, line_mm: float) -> tuple[float, Layer]:
     ------
     OrderFault : there is none, or it ends above
     """
-    layer = needs.setting.layer
+    layer = needs.context.layer
     if layer is None:
         needs.refuse(
             "line",
@@ -73,6 +73,6 @@ def line_of(needs: Needs, line_mm: float) -> tuple[float, Layer]:
     return layer.round_at(line_mm), layer
 
 
-def on_line(setting: Setting, line_mm: float, layer: Layer) -> str:
+def on_line(context: DraftContext, line_mm: float, layer: Layer) -> str:
     """What to call that line."""
-    return f"line {setting.told(line_mm)} below the waist seam on the {layer.name}"
+    return f"line {context.told(line_mm)} below the waist seam on the {layer.name}"

@@ -11,8 +11,8 @@ from pieces.body.ranges import impossible
 from pieces.body.shoulders import one_shoulder, shoulder_told
 from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
 from pieces.drafting.closures import closures
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Layer, Remainder
 from pieces.drafting.printed import printed
-from pieces.drafting.setting import Bodice, Layer, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.joins import check, found_on, step
@@ -24,7 +24,7 @@ class _Progress:
     """What has been drafted so far, and what it gives to the parts that follow."""
 
     cutting: Cutting = USUAL
-    made: dict[int, Made] = field(default_factory=dict)
+    made: dict[int, DraftResult] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     failed: set[int | None] = field(default_factory=set)
     bodice_failed: bool = False
@@ -37,7 +37,7 @@ class _Progress:
     left: dict[int, Remainder | None] = field(default_factory=dict)
     layer: Layer | None = None
 
-    def add(self, index: int, host: int | None, made: Made) -> None:
+    def add(self, index: int, host: int | None, made: DraftResult) -> None:
         self.made[index] = made
         if made.bodice is not None:
             self.bodice = made.bodice
@@ -107,7 +107,7 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     )
 
 
-def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[Made, ...]:
+def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[DraftResult, ...]:
     """What each part of a garment gives, its pieces of each cloth as its own strips are cut.
 
     Raises
@@ -182,7 +182,7 @@ def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
             progress.failed.add(index)
             continue
         try:
-            made = kind_of(part).draft(_setting(spec, index, progress), part.options)
+            made = kind_of(part).draft(_context(spec, index, progress), part.options)
             pieces = (replace(piece, draft=part.draft) for piece in made.pieces)
             made = replace(made, pieces=printed(tuple(pieces), part))
         except OrderFault as refused:
@@ -199,13 +199,13 @@ def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:
     return hosts(spec.parts)[index] in progress.failed
 
 
-def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
+def _context(spec: GarmentSpec, index: int, progress: _Progress) -> DraftContext:
     parts = spec.parts
     above = hosts(parts)
     host = above[index]
     number, tiers = place_in_tiers(parts, index) if kind_of(parts[index]).tiered else (1, 1)
     edge_mm, edge = (None, progress.waist_edge) if host is None else progress.hems[host]
-    return Setting(
+    return DraftContext(
         garment=spec.name,
         garment_key=spec.key,
         body=one_shoulder(spec.body),

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult
 from pieces.drafting.flared_options import FlaredSkirtOptions
 from pieces.drafting.flared_skirt import ring_skirt
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.setting import Made, Setting
 from pieces.fields import Flag, Length
 
 
@@ -28,7 +28,7 @@ class PeplumOptions(FlaredSkirtOptions):
     horsehair: Flag | None = False
 
 
-def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
+def draft_peplum(context: DraftContext, options: PeplumOptions) -> DraftResult:
     """Draft a peplum, a short flared skirt over the one that the waist carries.
 
     Steps
@@ -42,7 +42,7 @@ def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
     ------
     OrderFault : measures are missing, or no such peplum can be drawn
     """
-    return ring_skirt(setting, options, "peplum")
+    return ring_skirt(context, options, "peplum")
 
 
 KINDS = (

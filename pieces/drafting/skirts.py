@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from pieces.drafting.context import DraftContext, Layer, Needs
 from pieces.drafting.pattern import Allowances, Role
-from pieces.drafting.setting import Layer, Needs, Setting
 from pieces.notions import Notion, Sold
 from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
 from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
@@ -20,8 +20,8 @@ WAIST_TO_KNEE = 0.28
 
 def waist(needs: Needs) -> float:
     """Length of the seam at the waist: the bodice's, or the body's where there is none."""
-    if needs.setting.waist_mm is not None:
-        return needs.setting.waist_mm
+    if needs.context.waist_mm is not None:
+        return needs.context.waist_mm
     return needs.measure("waist", "The skirt")
 
 
@@ -32,51 +32,51 @@ def skirt_length(needs: Needs, given: float | None, key: str = "length") -> floa
     """
     if given is not None:
         return needs.enough(key, given)
-    if needs.setting.body.height is None:
+    if needs.context.body.height is None:
         needs.refuse(
             key,
             f"Without the wearer's height the skirt's {key} is not known.",
             f'Give it, such as {key} = "{needs.told(400.0)}", or the height.',
         )
         return 0.0
-    to_knee = WAIST_TO_KNEE * needs.setting.body.height
-    return needs.enough(key, to_knee - needs.setting.waist_drop_mm)
+    to_knee = WAIST_TO_KNEE * needs.context.body.height
+    return needs.enough(key, to_knee - needs.context.waist_drop_mm)
 
 
-def lower_role(setting: Setting) -> Role:
+def lower_role(context: DraftContext) -> Role:
     """A seam where something is sewn on below, otherwise a hem."""
-    return Role.SEAM if setting.joined_below else Role.HEM
+    return Role.SEAM if context.joined_below else Role.HEM
 
 
-def shell_allowances(setting: Setting, opening_mm: float | None = None) -> Allowances:
+def shell_allowances(context: DraftContext, opening_mm: float | None = None) -> Allowances:
     """The part's allowances; a seam's at an opening unless told."""
-    part = setting.part
+    part = context.part
     opening = part.seam_allowance_mm if opening_mm is None else opening_mm
     return Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
 
 
 def lining_allowances(
-    setting: Setting, hem_mm: float | None, opening_mm: float | None = None
+    context: DraftContext, hem_mm: float | None, opening_mm: float | None = None
 ) -> Allowances:
     """The lining's: its own hem if told."""
-    shell = shell_allowances(setting, opening_mm)
+    shell = shell_allowances(context, opening_mm)
     own = shell.hem_mm if hem_mm is None else hem_mm
     return Allowances(shell.seam_mm, own, shell.opening_mm)
 
 
 def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
     """As long as the shell with the band below it, less what it is to be shorter."""
-    return needs.enough_left("lining_shorter", shell_mm + needs.setting.below_mm - shorter_mm)
+    return needs.enough_left("lining_shorter", shell_mm + needs.context.below_mm - shorter_mm)
 
 
 def waist_checks(
-    setting: Setting, pieces: Sequence[Piece], top: str, fullness: float, waist_mm: float
+    context: DraftContext, pieces: Sequence[Piece], top: str, fullness: float, waist_mm: float
 ) -> SeamCheck:
     """The top edge of some pieces, gathered in, against the waist or whatever it is sewn to."""
     how = ", gathered," if fullness != 1 else ""
     return compare(
-        f"{top} of {' and '.join(piece.name for piece in pieces)}{how} to {setting.edge}",
-        setting.garment,
+        f"{top} of {' and '.join(piece.name for piece in pieces)}{how} to {context.edge}",
+        context.garment,
         whole_length(pieces, top) / fullness,
         waist_mm,
     )
@@ -90,7 +90,7 @@ def layer_of(shell: Sequence[Piece], lining: Sequence[Piece], top: str, long_mm:
 
 
 def waist_step(
-    setting: Setting,
+    context: DraftContext,
     pieces: Sequence[Piece],
     top: str,
     waist_mm: float,
@@ -103,7 +103,7 @@ def waist_step(
     return Step(
         stage=Stage.WAIST,
         what=f"{top} of {' and '.join(piece.name for piece in pieces)}",
-        to=setting.edge,
+        to=context.edge,
         how=how,
         this_mm=whole_mm,
         that_mm=waist_mm,
@@ -111,13 +111,15 @@ def waist_step(
     )
 
 
-def edge_step(setting: Setting, what: str, whole_mm: float, edge_mm: float, stage: Stage) -> Step:
+def edge_step(
+    context: DraftContext, what: str, whole_mm: float, edge_mm: float, stage: Stage
+) -> Step:
     """A strip sewn to the edge that a part hangs at, gathered if it is longer."""
     gathered = whole_mm > edge_mm + ALLOWED_MM
     return Step(
         stage=stage,
         what=what,
-        to=setting.edge,
+        to=context.edge,
         how=How.GATHERED if gathered else How.PLAIN,
         this_mm=whole_mm,
         that_mm=edge_mm,
@@ -126,7 +128,7 @@ def edge_step(setting: Setting, what: str, whole_mm: float, edge_mm: float, stag
 
 
 def lining_checks(
-    setting: Setting,
+    context: DraftContext,
     shell: Sequence[Piece],
     lining: Sequence[Piece],
     down: str | None,
@@ -138,7 +140,7 @@ def lining_checks(
     """
     waists = compare(
         f"waist, {lining[0].name} to shell",
-        setting.garment,
+        context.garment,
         whole_length(lining, "waist"),
         whole_length(shell, "waist"),
     )
@@ -149,39 +151,39 @@ def lining_checks(
         waists,
         compare(
             f"{what} of {lining[0].name} to shell",
-            setting.garment,
+            context.garment,
             seam_length(lining[0], down),
-            seam_length(shell[0], down) + setting.below_mm - shorter_mm,
+            seam_length(shell[0], down) + context.below_mm - shorter_mm,
         ),
     ]
 
 
 def horsehair_for(
-    setting: Setting, shell: Sequence[Piece], wanted: bool | None, *, full: bool = False
+    context: DraftContext, shell: Sequence[Piece], wanted: bool | None, *, full: bool = False
 ) -> tuple[Notion, ...]:
     """The braid that stiffens a skirt's hem, where the order wants it.
 
     Where the order leaves it open, a `full` circle has it, unless something is sewn to its hem.
     """
-    if not (full and not setting.joined_below if wanted is None else wanted):
+    if not (full and not context.joined_below if wanted is None else wanted):
         return ()
     return (
         Notion(
             name="horsehair braid",
-            garment=setting.garment,
-            where=f"hem of {setting.named('skirt')}" if full else f"hem of {shell[0].name}",
+            garment=context.garment,
+            where=f"hem of {context.named('skirt')}" if full else f"hem of {shell[0].name}",
             sold=Sold.LENGTH,
             length_mm=whole_length(shell, "hem") + _HORSEHAIR_LAP_MM,
         ),
     )
 
 
-def lining_told(setting: Setting, lining_shorter_mm: float) -> tuple[Finding, ...]:
+def lining_told(context: DraftContext, lining_shorter_mm: float) -> tuple[Finding, ...]:
     """That a lining hangs too high: code ``short-lining``."""
-    if setting.part.lining is None or lining_shorter_mm < _SHORT_LINING_MM:
+    if context.part.lining is None or lining_shorter_mm < _SHORT_LINING_MM:
         return ()
     message = (
-        f"{setting.garment}: a lining {setting.told(lining_shorter_mm)} shorter than "
+        f"{context.garment}: a lining {context.told(lining_shorter_mm)} shorter than "
         "its skirt shows through as an edge; leave lining_shorter out to make them equal."
     )
     return (Finding("short-lining", message),)

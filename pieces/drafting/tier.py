@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, Remainder, lined_apart
 from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined_apart
 from pieces.drafting.skirts import edge_step, lower_role, shell_allowances, skirt_length, waist
 from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
 from pieces.fields import CountOrZero, Flag, Length, Ratio
@@ -62,7 +62,7 @@ class TierOptions:
     multiple_of: MultipleOf = "waist"
 
 
-def draft_tier(setting: Setting, options: TierOptions) -> Made:
+def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
     """Draft a tier for the waist, or for the lower edge of the tier before it.
 
     Steps
@@ -83,14 +83,14 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     ------
     OrderFault : measures are missing, or its strips can't be cut
     """
-    needs = Needs(setting)
-    setting, edge_mm = _edge(needs, options)
+    needs = Needs(context)
+    context, edge_mm = _edge(needs, options)
     depth = needs.enough(
         "depth", _share(needs, options) if options.depth is None else options.depth
     )
     whole = whole_asked(needs, options, edge_mm, options.multiple_of)
     on_its_own = options.strips == "each tier on its own"
-    name = setting.named(f"tier {setting.number}")
+    name = context.named(f"tier {context.number}")
     if on_its_own:
         strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
         taken_over = left = 0.0
@@ -98,39 +98,39 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         taken_over = _taken_over(needs, depth)
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
-    at_waist = setting.edge_mm is None and options.line is None
+    at_waist = context.edge_mm is None and options.line is None
     stage = Stage.WAIST if at_waist else Stage.TRIMS
-    lower = lower_role(setting) if on_its_own else Role.HEM
-    opening = opening_below(setting) if at_waist else 0.0
+    lower = lower_role(context) if on_its_own else Role.HEM
+    opening = opening_below(context) if at_waist else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
     patterns = strip_patterns(
         name, strips, depth, rule, lower, top="top", whole_mm=asked, opening_mm=opening
     )
-    part = setting.part
-    allowances = shell_allowances(setting)
+    part = context.part
+    allowances = shell_allowances(context)
     if not on_its_own:
         allowances = replace(allowances, hem_mm=max(allowances.hem_mm, allowances.seam_mm))
     # Where the tier above left enough, no strip is cut for this one.
-    shell, lining = lined_apart(setting, patterns if strips.count else (), allowances)
+    shell, lining = lined_apart(context, patterns if strips.count else (), allowances)
     checks = [
         check
         for pieces in filter(None, (shell, lining))
-        for check in _checks(setting, whole, pieces, taken_over - left, edge_mm)
+        for check in _checks(context, whole, pieces, taken_over - left, edge_mm)
     ]
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         hem_mm=whole,
         name=name,
         long_mm=depth + (options.line or 0.0),
-        steps=(edge_step(setting, f"top of {name}", whole, edge_mm, stage),),
+        steps=(edge_step(context, f"top of {name}", whole, edge_mm, stage),),
         opens_mm=min(opening, depth),
         left=None if on_its_own else Remainder(left, depth, part.fabric, part.lining),
     )
 
 
 def _checks(
-    setting: Setting,
+    context: DraftContext,
     whole_mm: float,
     pieces: Sequence[Piece],
     taken_over_mm: float,
@@ -140,14 +140,14 @@ def _checks(
     long_mm = whole_length(pieces, "top") + taken_over_mm
     return (
         compare(
-            f"top of {pieces[0].name}, gathered, to {setting.edge}",
-            setting.garment,
+            f"top of {pieces[0].name}, gathered, to {context.edge}",
+            context.garment,
             long_mm * edge_mm / whole_mm,
             edge_mm,
         ),
         compare(
             f"strips of {pieces[0].name} joined, to its length",
-            setting.garment,
+            context.garment,
             whole_length(pieces, "hem") + taken_over_mm,
             whole_mm,
         ),
@@ -162,12 +162,12 @@ def _whole_strip(needs: Needs, options: TierOptions) -> float:
             "Strips that go on from tier to tier are as long as may be.",
             'Take joins out, or write strips = "each tier on its own".',
         )
-    return longest_strip(needs.setting, options, needs.setting.cutting)
+    return longest_strip(needs.context, options, needs.context.cutting)
 
 
 def _taken_over(needs: Needs, depth: float) -> float:
     """What the tier above left of its last strip, if that is of the same cloth."""
-    left, part = needs.setting.left, needs.setting.part
+    left, part = needs.context.left, needs.context.part
     if left is None or (left.fabric, left.lining) != (part.fabric, part.lining):
         return 0.0
     if abs(left.depth_mm - depth) > SAME_MM:
@@ -180,9 +180,9 @@ def _taken_over(needs: Needs, depth: float) -> float:
     return left.length_mm
 
 
-def _edge(needs: Needs, options: TierOptions) -> tuple[Setting, float]:
+def _edge(needs: Needs, options: TierOptions) -> tuple[DraftContext, float]:
     """What it is sewn to: the waist, what hangs above, or a line on a lining; and that named."""
-    setting = needs.setting
+    context = needs.context
     if sum((options.at_waist, options.at_hem, options.line is not None)) > 1:
         needs.refuse(
             "at_waist",
@@ -192,20 +192,20 @@ def _edge(needs: Needs, options: TierOptions) -> tuple[Setting, float]:
         needs.settle()
     if options.line is not None:
         edge_mm, layer = line_of(needs, options.line)
-        return replace(setting, edge=on_line(setting, options.line, layer)), edge_mm
-    if options.at_hem and setting.edge_mm is None:
+        return replace(context, edge=on_line(context, options.line, layer)), edge_mm
+    if options.at_hem and context.edge_mm is None:
         needs.refuse(
             "at_hem",
             "There is no skirt before it with a hem to sew it to.",
             "Put that part before it, or take at_hem out.",
         )
         needs.settle()
-    return setting, waist(needs) if setting.edge_mm is None else setting.edge_mm
+    return context, waist(needs) if context.edge_mm is None else context.edge_mm
 
 
 def _share(needs: Needs, options: TierOptions) -> float:
     """How deep it is where the order doesn't tell: to the knee, or down the lining it is on."""
-    layer, tiers = needs.setting.layer, needs.setting.tiers
+    layer, tiers = needs.context.layer, needs.context.tiers
     if options.line is not None and layer is not None:
         return (layer.long_mm - options.line) / tiers
     if options.at_hem:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import (
     horsehair_for,
     lower_role,
@@ -62,7 +62,7 @@ class UnderlayerOptions:
     horsehair: Flag = False
 
 
-def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
+def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> DraftResult:
     """Draft a stiff net underlayer for the waist of the bodice before it, or the body's.
 
     Steps
@@ -80,51 +80,51 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     ------
     OrderFault : measures are missing, or its panels can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     line = options.line or 0.0
     seam_mm, on = (waist(needs), None) if not line else line_of(needs, line)
     if options.length is None:
-        skirt = setting.skirt_mm or skirt_length(needs, None)
+        skirt = context.skirt_mm or skirt_length(needs, None)
         long = needs.enough_left("shorter", skirt - options.shorter - line)
     else:
         long = needs.enough("length", options.length)
     whole = whole_asked(needs, options, seam_mm, options.multiple_of)
-    name = setting.named("underlayer")
+    name = context.named("underlayer")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
-    opening = 0.0 if line else opening_below(setting)
+    opening = 0.0 if line else opening_below(context)
     if on is not None:
-        setting = replace(setting, edge=on_line(setting, line, on))
+        context = replace(context, edge=on_line(context, line, on))
     patterns = strip_patterns(
         name,
         strips,
         long,
         GrainRule(options.grain),
-        lower_role(setting),
+        lower_role(context),
         top="waist",
         last="of the last width",
         opening_mm=opening,
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(
-        waist_checks(setting, pieces, "waist", whole / seam_mm, seam_mm)
+        waist_checks(context, pieces, "waist", whole / seam_mm, seam_mm)
         for pieces in filter(None, (shell, lining))
     )
     findings: tuple[Finding, ...] = ()
-    if 0 < setting.skirt_mm <= line + long:
+    if 0 < context.skirt_mm <= line + long:
         message = (
-            f"{setting.garment}: the underlayer is {setting.told(line + long)} long and shows "
-            f"below a skirt of {setting.told(setting.skirt_mm)}; an inch shorter than "
+            f"{context.garment}: the underlayer is {context.told(line + long)} long and shows "
+            f"below a skirt of {context.told(context.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
         findings += (Finding("underlayer-shows", message),)
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
         findings=findings,
-        steps=(waist_step(setting, shell, "waist", seam_mm),),
+        steps=(waist_step(context, shell, "waist", seam_mm),),
         opens_mm=opening,
-        notions=horsehair_for(setting, shell, options.horsehair),
+        notions=horsehair_for(context, shell, options.horsehair),
     )
 
 
