@@ -109,12 +109,19 @@ def plan(
     help='Full width of the cloth to try, such as 115 or "58 in"; may be given again and again.'
     "  [default: each cloth's own]",
 )
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="OTHER",
+    help="Another order, such as the same in another cloth: its offer beside this one's.",
+)
 @search_options
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def compare(
     order: Path | None,
     out: Out,
     widths: tuple[str, ...],
+    against: Path | None,
     search: Searching,
     quiet: bool,
 ) -> None:
@@ -127,13 +134,16 @@ def compare(
         from nesting.planning.comparer import widths_mm
 
         asked, inputs = _read(order)
-        wide = widths_mm(asked, widths)
-        with out.held(asked, inputs, COMPARISON_NAMES) as place:
+        wide, other = widths_mm(asked, widths), None
+        beside = None if against is None else _offered(asked, against)
+        with out.held(asked, _with(inputs, against), COMPARISON_NAMES) as place:
             with search.workers() as how, progress(quiet) as watch:
                 made = make_comparison(asked, widths_mm=wide, watch=watch, **how)
-            written = write_comparison(made, place)
+                if beside is not None:
+                    other = make_comparison(beside, watch=watch, **how)
+            written = write_comparison(made, place, other)
         if not quiet:
-            click.echo(comparison_report(made))
+            click.echo(comparison_report(made, other))
             _tell_files(written)
 
 
@@ -290,6 +300,16 @@ def _read(order: Path | None, example: str = "") -> tuple[Order, tuple[Path, ...
         return example_order(example or EXAMPLE), ()
     found, drawings = read_with_drawings(order)
     return found, (order, *drawings.values())
+
+
+def _offered(order: Order, against: Path) -> Order:
+    """The other order of two offers; a fault where the first has no costing to reckon by."""
+    from pieces.errors import Fault, OrderFault
+
+    if order.costing is None:
+        what, remedy = "The order has no prices of work.", "Add a table [costing] to it."
+        raise OrderFault([Fault("--against", "", what, remedy)])
+    return _read(against)[0]
 
 
 def _with(inputs: tuple[Path, ...], book: Path | None) -> tuple[Path, ...]:

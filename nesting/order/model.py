@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from nesting.fabric.costing import Costing
 from nesting.fabric.fabric import Fabric
 from nesting.order.said import AS_WRITTEN, Said
 from pieces.drafting.spec import GarmentSpec
@@ -94,7 +95,7 @@ class Order:
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
     what reading the files found; `said` tells what a person calls a key. `notions` are the tables
-    of what is bought besides cloth.
+    of what is bought besides cloth, `costing` is what it says of work and prices.
     """
 
     name: str
@@ -107,3 +108,4 @@ class Order:
     ready_keys: tuple[str, ...] = ()
     said: Said = AS_WRITTEN
     notions: tuple[AskedNotion, ...] = ()
+    costing: Costing | None = None

@@ -12,6 +12,7 @@ from typing import Any
 
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import title_of
+from nesting.order.costing import costing_of
 from nesting.order.fabrics import fabric_of
 from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
@@ -104,6 +105,12 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
         said=said,
+        costing=costing_of(
+            collector,
+            raw,
+            [copy.name for copies in garments.values() for copy in copies],
+            [fabric for fabric in fabrics if fabric is not None],
+        ),
         notions=notions_asked(collector, raw, garments),
     )
     if not raw.get("garment") and not raw.get("piece"):

@@ -45,6 +45,12 @@ def _defined(name: str, info: ValidationInfo) -> str:
     return name
 
 
+def _costing(value: object) -> object:
+    if not isinstance(value, dict):
+        raise ValueError("Work and prices need a table of their own. Head it [costing].")
+    return value
+
+
 def _body(value: object) -> object:
     if not isinstance(value, dict):
         raise ValueError(
@@ -226,6 +232,7 @@ class OrderTable:
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
     notion: Tables = field(default_factory=list)
+    costing: Annotated[dict[str, Any], BeforeValidator(_costing)] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -86,6 +86,7 @@ def compare(
         interrupted=session.interrupted,
         ended=session.ended,
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
+        costing=order.costing,
     )
 
 
