@@ -76,8 +76,9 @@ def plan(
     with faults_in_words():
         from nesting.cli.terminal import progress
         from nesting.fabric.fabric import LayName
-        from nesting.output.report.report import paragraph, report
+        from nesting.output.report.report import report
         from nesting.output.report.shopping import in_one_line
+        from nesting.output.report.text import paragraph
         from nesting.output.write import plan_names, write_plan
         from nesting.planning.planner import plan as make_plan
 

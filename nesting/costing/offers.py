@@ -9,20 +9,11 @@ from fractions import Fraction
 
 from nesting.costing.quote import Price, price_of, stages_of
 from nesting.fabric.costing import Costing
-from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import ComparedCloth, ComparedLay, Comparison
 from nesting.fabric.shares import to_the_cent
 
 CUTTING = "cutting"
 """The stage that the cutter's reckoned minutes take the place of."""
-_FOLDS = {
-    LayName.OPEN: 0,
-    LayName.LENGTHWISE_FOLD: 1,
-    LayName.CROSSWISE_FOLD: 1,
-    LayName.PARTIAL_FOLD: 1,
-    LayName.DOUBLE_FOLD: 2,
-    LayName.QUARTER_FOLD: 2,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +30,13 @@ class Offer:
 def cutter_minutes(costing: Costing, lay: ComparedLay) -> Decimal:
     """Folding, pinning, cutting and joining of one layout.
 
-    >>> from decimal import Decimal
+    >>> from nesting.fabric.fabric import LayName
     >>> lay = ComparedLay(LayName.OPEN, 1400, 900, 800, 1000, None, 20.0, 10, 6.0, joins=1)
     >>> cutter_minutes(Costing(currency="EUR"), lay)
     Decimal('24.0')
     """
-    each = costing.cutter
-    folds = _FOLDS[lay.lay] + (lay.opened_from_mm is not None)
-    metres = Decimal(repr(round(lay.cut_metres, 1)))
-    return (
-        each.fold * folds
-        + each.outline * lay.cut_outlines
-        + each.metre * metres
-        + each.join * lay.joins
-    )
+    folds = lay.lay.folds + (lay.opened_from_mm is not None)
+    return costing.cutter.spent(folds, lay.cut_outlines, lay.cut_metres, lay.joins)
 
 
 def offers_of(comparison: Comparison, costing: Costing) -> tuple[Offer, ...]:

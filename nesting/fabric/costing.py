@@ -24,6 +24,23 @@ class CutterMinutes:
     metre: Decimal = Decimal(1)
     join: Decimal = Decimal(3)
 
+    def spent(self, folds: int, outlines: int, metres: float, joins: int = 0) -> Decimal:
+        """Minutes at a layout; where its end is opened out, that counts as a fold.
+
+        >>> CutterMinutes().spent(1, 10, 6.0)
+        Decimal('25.0')
+        """
+        long = Decimal(repr(round(metres, 1)))
+        return self.fold * folds + self.outline * outlines + self.metre * long + self.join * joins
+
+
+@dataclass(frozen=True, slots=True)
+class Handling:
+    """What a cutter's minute costs, and how many minutes each thing takes."""
+
+    minute: Decimal
+    each: CutterMinutes
+
 
 @dataclass(frozen=True, slots=True)
 class Done:

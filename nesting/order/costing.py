@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from nesting.fabric.costing import Costing, CutterMinutes, Done
+from nesting.fabric.costing import Costing, CutterMinutes, Done, Handling
 from nesting.fabric.fabric import Fabric
 from nesting.order.faults import FaultCollector, joined, nearest
 from nesting.order.schema_costing import CostingTable, CutterTable, DoneTable
@@ -46,6 +47,14 @@ def costing_of(
         amounts=table.amounts,
         cutter=CutterMinutes(cutter.fold, cutter.outline, cutter.metre, cutter.join),
     )
+
+
+def handled(fabric: Fabric, costing: Costing | None) -> Fabric:
+    """A cloth with what the cutter's work at it costs, where both have prices in one currency."""
+    price = fabric.price
+    if costing is None or price is None or not costing.rate or price.currency != costing.currency:
+        return fabric
+    return replace(fabric, handling=Handling(costing.rate / 60, costing.cutter))
 
 
 def _currency(collector: FaultCollector, table: CostingTable, fabrics: Collection[Fabric]) -> str:

@@ -12,7 +12,7 @@ from typing import Any
 
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import title_of
-from nesting.order.costing import costing_of
+from nesting.order.costing import costing_of, handled
 from nesting.order.fabrics import fabric_of
 from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
@@ -95,22 +95,23 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     garments = _garments(collector, raw, table)
     ready = Ready(collector, raw, garments)
     check_asked(collector, raw, {one.name: one for one in fabrics if one})
+    costing = costing_of(
+        collector,
+        raw,
+        [copy.name for copies in garments.values() for copy in copies],
+        [fabric for fabric in fabrics if fabric is not None],
+    )
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
         source=source,
         unit=collector.unit,
-        fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
+        fabrics={fabric.name: handled(fabric, costing) for fabric in fabrics if fabric is not None},
         garments=tuple(garment for copies in garments.values() for garment in copies),
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
         said=said,
-        costing=costing_of(
-            collector,
-            raw,
-            [copy.name for copies in garments.values() for copy in copies],
-            [fabric for fabric in fabrics if fabric is not None],
-        ),
+        costing=costing,
         notions=notions_asked(collector, raw, garments),
     )
     if not raw.get("garment") and not raw.get("piece"):

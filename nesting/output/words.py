@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
@@ -93,6 +93,20 @@ def _folded_there(cloth: Lay, unit: Unit) -> str:
     lengthwise = "lengthwise, then " if cloth.name is LayName.QUARTER_FOLD else ""
     place = format_length(cloth.begins_mm, unit)
     return f"folded {lengthwise}crosswise, the first {place} from the cut end laid over the rest"
+
+
+def saves(entry: FabricPlan, unit: Unit) -> Iterator[str]:
+    """What a fold saves the cutter beside open cloth, and what it takes of cloth."""
+    lays = entry.lays_compared
+    plain = next((one for one in lays if one.lay is LayName.OPEN), None)
+    if plain is None or entry.marker.lay is LayName.OPEN or entry.bolt is not None:
+        return
+    fewer = plain.cut_outlines - entry.cut_outlines
+    if fewer > 0:
+        less = cutting_line(max(0.0, plain.cut_metres - entry.cut_metres), unit)
+        more = entry.purchase.length_mm - plain.purchase_mm
+        cloth = f", and takes {format_needed(more, unit)} more cloth" if more > 0 else ""
+        yield f"saves {outlines(fewer)} and {less} of cutting line beside open cloth{cloth}"
 
 
 def opening(marker: Marker, fabric: Fabric, unit: Unit) -> str | None:

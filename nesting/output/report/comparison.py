@@ -11,7 +11,8 @@ from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
 from nesting.output.files.data import FORMAT, compared_data
 from nesting.output.report.quote import offers_lines
-from nesting.output.report.report import compared_notes, compared_table, heading, paragraph
+from nesting.output.report.report import compared_notes, compared_table
+from nesting.output.report.text import heading, paragraph
 from nesting.output.search_words import searched, unsure
 from pieces.units import Unit, format_length, format_needed
 

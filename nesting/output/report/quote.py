@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -11,8 +12,10 @@ from nesting.costing.quote import GarmentQuote, Price, Quote, quote_of
 from nesting.fabric.costing import Costing
 from nesting.fabric.plans import Comparison, Plan
 from nesting.output import words
-from nesting.output.report.report import COLUMNS, heading, paragraph, table
+from nesting.output.report.text import heading, paragraph, table
 
+_WHAT = 48
+"""Columns for what a line is for."""
 NO_ADVICE = (
     "Reckoned from what the order says. Whether tax is due, and how a bill must look, local rules "
     "and qualified people decide."
@@ -33,7 +36,7 @@ def rows_of(one: GarmentQuote, quote: Quote) -> list[Row]:
     money = quote.costing.money
     rows = [Row(name, money(cost)) for name, cost in (*one.cloth, *one.notions)]
     for stage in one.stages:
-        learned = ", as long as such parts took before" if stage.learned else ""
+        learned = ", as before" if stage.learned else ""
         rows.append(Row(f"{stage.name}, {_minutes(stage.minutes)}{learned}", money(stage.cost)))
     return [*rows, *_sums(one.price, one.without, quote)]
 
@@ -79,6 +82,8 @@ def remarks(quote: Quote) -> Iterator[str]:
         yield f"Not charged, as it is in hand: {', '.join(quote.in_hand)}."
     if quote.left_out:
         yield f"Without a price in {quote.costing.currency}: {', '.join(quote.left_out)}."
+    if any(stage.learned for one in quote.garments for stage in one.stages):
+        yield "As before: as many minutes for each part as in the works that the order tells of."
     yield NO_ADVICE
 
 
@@ -105,8 +110,8 @@ def quote_text(plan: Plan, costing: Costing) -> str:
 def _written(rows: Sequence[Row]) -> Iterator[str]:
     wide = max(len(row.amount) for row in rows)
     for row in rows:
-        first, *more = paragraph(row.what, "").splitlines()
-        yield f"{first:<{COLUMNS - wide - 28}}  {row.amount:>{wide}}".rstrip()
+        first, *more = textwrap.wrap(row.what, _WHAT)
+        yield f"{first:<{_WHAT}}  {row.amount:>{wide}}".rstrip()
         yield from (f"  {line}" for line in more)
 
 

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from nesting.fabric.fabric import Fabric
@@ -18,19 +16,17 @@ from nesting.output.allowances import allowances_told
 from nesting.output.drawing.cloth import flaws_in
 from nesting.output.drawing.joins import joins_told
 from nesting.output.drawing.printed import print_words
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.search_words import may_save, searched
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
 from pieces.units import Unit, format_kept, format_length, format_needed
 
-COLUMNS = 88
 SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
-_LEAST_COLUMN = 10
 _NEAR = 0.95
 """A bound is worth telling from this share of a layout's length on."""
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(plan: Plan) -> str:
@@ -58,50 +54,8 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     return "\n".join(lines)
 
 
-def heading(text: str, rule: str) -> str:
-    """A line of writing over a rule."""
-    wrapped = textwrap.wrap(text, COLUMNS) or [""]
-    return "\n".join([*wrapped, rule * max(len(line) for line in wrapped)])
-
-
-def section(title: str, body: Iterable[str]) -> list[str]:
-    """A title over its body, or nothing where there is no body."""
-    lines = list(body)
-    return ["", heading(title, "-"), *lines] if lines else []
-
-
-def paragraph(text: str, mark: str = "- ") -> str:
-    """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
-    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
-    indent = " " * len(mark)
-    filled = textwrap.fill(
-        kept,
-        COLUMNS,
-        initial_indent=mark,
-        subsequent_indent=indent,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-    return filled.replace(_HARD_SPACE, " ")
-
-
 def _fact(name: str, text: str) -> str:
     return paragraph(text, f"{name:<16}")
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """Columns as wide as their longest cell, to the right; the first to the left, wrapped."""
-    widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
-    others = sum(widths[1:]) + 2 * (len(widths) - 1)
-    widths[0] = min(widths[0], max(_LEAST_COLUMN, COLUMNS - others))
-    lines = []
-    for cells in [head, *rows]:
-        first, *more = textwrap.wrap(cells[0], widths[0]) or [""]
-        pairs = zip(cells[1:], widths[1:], strict=True)
-        padded = [cell.rjust(width) for cell, width in pairs]
-        lines.append("  ".join([first.ljust(widths[0]), *padded]).rstrip())
-        lines += [f"  {line}" for line in more]
-    return lines
 
 
 def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
@@ -154,6 +108,7 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         if entry.bolt is None
         else _fact("Cut from", words.source(entry, unit)),
         _fact("Lay", words.laid(entry.marker, fabric, unit)),
+        *(_fact("Folding", text) for text in words.saves(entry, unit)),
         _fact("Width", words.width(fabric, unit)),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
         _fact("Cloth used", f"{used}{_washed(entry)}{table}{_proof(entry, unit)}"),

@@ -8,7 +8,7 @@ from nesting.fabric.fabric import Nap
 from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.output import words
-from nesting.output.report.report import heading, paragraph
+from nesting.output.report.text import heading, paragraph
 from pieces.units import Unit, format_in_both, format_needed
 
 

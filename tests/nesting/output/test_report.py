@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from nesting.fabric.fabric import Bolt
-from nesting.output.report.report import COLUMNS, draft_report, report
+from nesting.output.report.report import draft_report, report
+from nesting.output.report.text import COLUMNS
 from pieces.piece import Draft, SeamCheck
 from pieces.units import Unit
 from tests.nesting.output.sample_plan import many_pieces, sample_plan
