@@ -28,6 +28,7 @@ from nesting.cli.stock import (
     stock_option,
 )
 from nesting.cli.trace import trace
+from nesting.cli.wearers import recorded, wearers
 
 if TYPE_CHECKING:
     from nesting.order.model import Order
@@ -47,6 +48,7 @@ def main() -> None:
 
 main.add_command(stock)
 main.add_command(trace)
+main.add_command(wearers)
 
 
 @main.command()
@@ -58,6 +60,7 @@ main.add_command(trace)
 )
 @stock_option
 @tiles_option
+@click.option("--record", is_flag=True, help="Note the plan in the order's book of wearers.")
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
     order: Path | None,
@@ -66,6 +69,7 @@ def plan(
     lay: str,
     book: Path | None,
     tiles: str | None,
+    record: bool,
     quiet: bool,
 ) -> None:
     """Lay out an ORDER: what to buy of each cloth, and drawings to cut from.
@@ -93,6 +97,8 @@ def plan(
             with search.workers() as how, progress(quiet) as watch:
                 made = make_plan(asked, lay=name, watch=watch, drawn=True, **how)
             written = write_plan(made, place, paper)
+        if record:
+            recorded(read, in_one_line(made))
         if not quiet:
             click.echo(report(made))
             _tell_files(written)

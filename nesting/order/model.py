@@ -8,6 +8,7 @@ from decimal import Decimal
 from nesting.fabric.costing import Costing
 from nesting.fabric.fabric import Fabric
 from nesting.order.said import AS_WRITTEN, Said
+from nesting.order.wearers import NamedWearers
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Finding, Piece
 from pieces.units import Unit
@@ -95,7 +96,8 @@ class Order:
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
     what reading the files found; `said` tells what a person calls a key. `notions` are the tables
-    of what is bought besides cloth, `costing` is what it says of work and prices.
+    of what is bought besides cloth, `costing` is what it says of work and prices,
+    `wearers` the book that it names and its wearers there.
     """
 
     name: str
@@ -109,3 +111,4 @@ class Order:
     said: Said = AS_WRITTEN
     notions: tuple[AskedNotion, ...] = ()
     costing: Costing | None = None
+    wearers: NamedWearers | None = None

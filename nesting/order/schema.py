@@ -232,6 +232,7 @@ class OrderTable:
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
     notion: Tables = field(default_factory=list)
+    wearers: Text | None = None
     costing: Annotated[dict[str, Any], BeforeValidator(_costing)] | None = None
 
 
@@ -325,6 +326,7 @@ class GarmentTable:
     """One garment, or several alike."""
 
     name: Text
+    wearer: Text | None = None
     quantity: Copies = 1
     priority: Count | None = None
     size: Text | None = None
