@@ -283,6 +283,26 @@ def draft(order: Path | None, out: Out, tiles: str | None, quiet: bool) -> None:
 
 
 @main.command()
+@order_argument
+@out_option
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="Paper to print on.  [default: Letter for an order in inches, else A4]",
+)
+@click.option("--filled", is_flag=True, help="With the measures that were taken, to compare.")
+def card(order: Path | None, out: Out, paper: str | None, filled: bool) -> None:
+    """Write a card to take the measures by that an ORDER's drafts need, a page a garment."""
+    with faults_in_words():
+        from nesting.output.write import CARD_NAME, write_card
+
+        asked, inputs = _read(order)
+        with out.held(asked, inputs, (CARD_NAME,)) as place:
+            written = write_card(asked, place, _paper(paper), filled=filled)
+        _tell_files(written)
+
+
+@main.command()
 @click.option(
     "--port",
     type=click.IntRange(min=1024, max=65535),

@@ -28,11 +28,23 @@ if TYPE_CHECKING:
 
 KINDS = ("png", "dxf", "svg", "pdf")
 NOTES_NAMES = ("notes.txt", "notes.pdf")
+CARD_NAME = "measures.pdf"
 QUOTE_NAMES = ("quote.txt", "quote.pdf")
 BOLT_NAMES = ("bolts.json", "bolts.txt", "fullness.png")
 COMPARISON_NAMES = ("compare.json", "compare.txt", "compare.png")
 """Of what is written of cloth in hand, beside drawings, and of a comparison."""
-_TAKEN = ("plan", "report", "shopping", "notes", "quote", "bolts", "fullness", "compare", "pieces")
+_TAKEN = (
+    "plan",
+    "report",
+    "shopping",
+    "notes",
+    "quote",
+    "measures",
+    "bolts",
+    "fullness",
+    "compare",
+    "pieces",
+)
 """Names of other files that are written for an order, which no cloth's drawing may have."""
 _ENDINGS = ("", *(f"-{paper}" for paper in Paper))
 """Of a cloth's drawings, and of its layouts at true size."""
@@ -273,6 +285,22 @@ def write_comparison(
         "compare.png": draw_comparison(comparison).saved("png"),
     }
     return write_files(folder, contents)
+
+
+def write_card(
+    order: Order, folder: str | Path | Place, paper: Paper | None = None, *, filled: bool = False
+) -> tuple[Path, ...]:
+    """Write the card by which an order's measures are taken; give its path.
+
+    Raises
+    ------
+    OutputFault : if the folder or the file can't be written
+    """
+    from nesting.output.paper.card import measuring_card
+
+    on = paper or _usual(order.unit)
+    drawn = measuring_card(order.name, order.garments, order.unit, on, filled=filled)
+    return write_files(folder, {CARD_NAME: drawn})
 
 
 def write_draft(
