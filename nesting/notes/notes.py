@@ -71,16 +71,16 @@ def _of_cloth(seams: Sequence[Seam], unit: Unit) -> Iterator[str]:
     main = usual[0][0] if usual else None
     if main is not None:
         yield f"seams {_size(main, unit)}"
-    others: dict[float, list[str]] = {}
+    others: dict[str, list[str]] = {}
     for seam in seams:
         if seam.allowance_mm is not None and not seam.hem and seam.allowance_mm != main:
-            others.setdefault(seam.allowance_mm, []).append(seam.name)
-    for size, names in others.items():
-        yield f"{listed(names)} {_size(size, unit)}"
+            others.setdefault(seam.name, []).append(_size(seam.allowance_mm, unit))
+    for name, sizes in others.items():
+        yield f"{name} {' or '.join(dict.fromkeys(sizes))}"
     hems = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
     if hems:
-        sizes = listed(format_length(hem, unit) for hem in hems)
-        yield f"hem{'s' if len(hems) > 1 else ''} {sizes}"
+        told = listed(format_length(hem, unit) for hem in hems)
+        yield f"hem{'s' if len(hems) > 1 else ''} {told}"
 
 
 def _size(length_mm: float, unit: Unit) -> str:
@@ -130,7 +130,8 @@ def _linings(pieces: Sequence[Piece]) -> Iterator[str]:
     free = [piece.name for piece in linings if any(seam.hem for seam in piece.seams)]
     caught = [piece.name for piece in linings if piece.name not in free]
     if linings:
-        yield f"Sew the seams of the {listed([piece.name for piece in linings])} as the outer ones."
+        names = listed(piece.name for piece in linings)
+        yield f"Sew the seams of the {names} like the outer ones."
     if free:
         several = len(free) > 1
         yield (

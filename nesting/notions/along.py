@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from nesting.order.faults import nearest
 from pieces.piece import Join, Piece, Seam, Side
 from pieces.seams import seam_length
 
@@ -36,6 +37,11 @@ def named(pieces: Iterable[Piece], of: str) -> list[Piece]:
         if asked <= set(piece.name.split())
         and (_LINING in asked or _LINING not in piece.name.split())
     ]
+
+
+def near_word(of: str, names: Iterable[str]) -> str:
+    """A question that offers the word of a piece's name nearest to what was asked; or nothing."""
+    return nearest(of, {word for name in names for word in name.split()} | set(names))
 
 
 def edges_of(pieces: Iterable[Piece]) -> list[str]:

@@ -18,7 +18,7 @@ from pieces.units import Unit, format_length, format_needed
 JOIN_MM = 20.0
 """What is lost where one length of ribbon or lace is joined to the next; common practice."""
 _AS_ANY = Shop()
-Group = tuple[str, float, float]
+Group = tuple[str, Sold, float, float]
 
 
 def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurchase, ...]:
@@ -26,26 +26,29 @@ def notions_bought(order: Order, notions: Sequence[Notion]) -> tuple[NotionPurch
 
     One purchase for each name and width; what is bought by size, for each size.
     """
-    shops = {one.name: one.shop for one in order.notions if one.shop != _AS_ANY}
+    shops = {one.name: one.shop for one in order.notions if one.shop is not None}
     groups: dict[Group, list[Notion]] = {}
     for notion in notions:
         shop = shops.get(notion.name, _AS_ANY)
         size = next_size(notion.length_mm, shop, order.unit) if notion.sold is Sold.SIZE else 0.0
-        groups.setdefault((notion.name, notion.width_mm, size or 0.0), []).append(notion)
+        key = (notion.name, notion.sold, notion.width_mm, size or 0.0)
+        groups.setdefault(key, []).append(notion)
+    names = list(dict.fromkeys(name for name, *_ in groups))
+    in_order = sorted(groups, key=lambda key: (names.index(key[0]), *key[1:]))
     return tuple(
-        _bought(key, group, shops.get(key[0], _AS_ANY), order.unit) for key, group in groups.items()
+        _bought(key, groups[key], shops.get(key[0], _AS_ANY), order.unit) for key in in_order
     )
 
 
 def _bought(key: Group, group: list[Notion], shop: Shop, unit: Unit) -> NotionPurchase:
-    name, width_mm, size_mm = key
+    name, sold, width_mm, size_mm = key
     tape = Unit.IN if unit in (Unit.IN, Unit.YD) else Unit.CM
     called = name
     if width_mm:
         called += f", {format_length(width_mm, tape)} wide"
     if size_mm:
         called += f", {format_length(size_mm, tape)}"
-    if group[0].sold is not Sold.LENGTH:
+    if sold is not Sold.LENGTH:
         return _counted(called, group, shop)
     return _on_cards(called, group, shop, tape) if shop.card_mm else _cut(called, group, shop, unit)
 
@@ -57,7 +60,7 @@ def _counted(called: str, group: list[Notion], shop: Shop) -> NotionPurchase:
     text, steps = f"{needed}", [f"{needed} {'is' if needed == 1 else 'are'} needed."]
     if shop.package > 1:
         text = f"{packages} {_packages(packages)} of {shop.package}"
-        steps.append(f"Sold {shop.package} in a package: {text}, {bought} in all.")
+        steps.append(f"Sold {shop.package} in a package; that is {bought} in all.")
     return NotionPurchase(
         name=called,
         sold=group[0].sold,

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from nesting.notions.along import named
-from nesting.order.faults import nearest
+from nesting.notions.along import named, near_word
 from nesting.order.model import AskedNotion, Order
 from pieces.errors import Fault
 from pieces.piece import Draft, Piece
@@ -59,7 +58,7 @@ def _faults(
             order.source,
             f"{one.key}.of",
             f"No piece is called {shown(one.of)}.",
-            nearest(one.of, names) or f"The pieces: {', '.join(names)}.",
+            near_word(one.of, names) or f"The pieces: {', '.join(names)}.",
         )
     for piece in pieces:
         if piece.fabric == one.cloth:
@@ -75,6 +74,5 @@ def _faults(
                 f"{one.key}.of",
                 f"The {piece.name} of {piece.garment} is joined from strips, as its own cloth "
                 "takes them.",
-                f'Write lining = "{one.cloth}" at that part, or joins, so that its strips are '
-                "settled.",
+                f"Give that part a lining of {one.cloth}, or joins to settle its strips.",
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from nesting.notions.along import edges_of, named, runs_along
+from nesting.notions.along import edges_of, named, near_word, runs_along
 from nesting.notions.sizes import next_size, sizes_of
 from nesting.order.faults import nearest
 from nesting.order.model import AskedNotion, Order, Shop
@@ -63,7 +63,7 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
     """What is bought by size and longer than any that is sold."""
     for notion in notions:
         asked = [one for one in order.notions if one.name == notion.name]
-        shop = next((one.shop for one in asked if one.shop.sizes_mm), Shop())
+        shop = next((one.shop for one in asked if one.shop is not None), Shop())
         if notion.sold is not Sold.SIZE or next_size(notion.length_mm, shop, order.unit):
             continue
         longest = format_length(sizes_of(shop, order.unit)[-1], order.unit)
@@ -74,8 +74,8 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
             f"{notion.garment} needs a {notion.name} of "
             f"{format_needed(notion.length_mm, order.unit)} ({notion.where}); the longest sold is "
             f"{longest}.",
-            f"Give longer sizes in a table [[notion]] with name = {shown(notion.name)}, a shorter "
-            "length there, or close the garment with buttons.",
+            "Give longer sizes of it, or a shorter length, in a table [[notion]] of its name; or "
+            "close the garment with buttons.",
         )
 
 
@@ -143,7 +143,7 @@ class _Measuring:
         one = self.asked
         if one.spacing_mm is not None or (not one.edge and one.length_mm is None):
             return Sold.PIECE
-        if one.shop.sizes_mm or one.name.split()[-1].lower() in _BY_SIZE:
+        if (one.shop is not None and one.shop.sizes_mm) or one.name.split()[-1].lower() in _BY_SIZE:
             return Sold.SIZE
         return Sold.LENGTH
 
@@ -189,7 +189,7 @@ def _no_piece(one: AskedNotion, garment: str, pieces: Sequence[Piece]) -> tuple[
     names = sorted({piece.name for piece in pieces})
     return (
         f"No piece of {garment} is called {shown(one.of)}.",
-        nearest(one.of, names) or f"Its pieces: {', '.join(names)}.",
+        near_word(one.of, names) or f"Its pieces: {', '.join(names)}.",
     )
 
 

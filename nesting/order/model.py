@@ -60,7 +60,7 @@ class AskedNotion:
     waste_percent : what is bought more
     width_mm : how wide it is to be, 0 where that is open
     cloth : the cloth of the order from which the pieces named by `of` are cut again
-    shop : how it is sold
+    shop : how it is sold; None where the table says nothing of that
     """
 
     name: str
@@ -80,7 +80,7 @@ class AskedNotion:
     waste_percent: float = 0.0
     width_mm: float = 0.0
     cloth: str = ""
-    shop: Shop = Shop()
+    shop: Shop | None = None
 
     @property
     def measures(self) -> bool:

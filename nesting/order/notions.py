@@ -44,9 +44,9 @@ def notions_asked(
         if table is None:
             continue
         _check_together(collector, table, one, key)
-        shop = _shop(collector, table, key)
+        shop = _shop(collector, table, key) if any(name in one for name in _SHOP) else None
         names = _garments(collector, table, garments, key)
-        if any(name in one for name in _SHOP):
+        if shop is not None:
             where, known = shops.setdefault(table.name, (key, shop))
             if known != shop:
                 collector.fault(
@@ -58,7 +58,7 @@ def notions_asked(
     return tuple(found)
 
 
-def _asked(table: NotionTable, key: str, names: tuple[str, ...], shop: Shop) -> AskedNotion:
+def _asked(table: NotionTable, key: str, names: tuple[str, ...], shop: Shop | None) -> AskedNotion:
     counted = table.spacing is not None or (
         table.count is not None and not table.edge and table.length is None
     )
@@ -118,7 +118,7 @@ def _check_together(
             "It goes along an edge, which has a length, and a length of its own is given.",
             "Take out edge or length.",
         )
-    if not table.edge:
+    if "edge" not in raw:
         for name in _OF_AN_EDGE:
             if name in raw:
                 collector.fault(
@@ -139,7 +139,7 @@ def _check_cloth(
     collector: FaultCollector, table: NotionTable, raw: Mapping[str, Any], key: str
 ) -> None:
     """Keys of what is cut from a cloth of the order."""
-    if table.fabric is not None:
+    if "fabric" in raw:
         for name in _NOT_OF_CLOTH:
             if name in raw:
                 collector.fault(
@@ -147,13 +147,13 @@ def _check_cloth(
                     "What is cut from a cloth of the order is bought and reckoned with that cloth.",
                     f"Take {name} out; width, price and step stand at the cloth.",
                 )
-        if not table.of:
+        if "of" not in raw:
             collector.fault(
                 joined(key, "of"),
                 "The pieces that are cut again from this cloth are not named.",
                 'Add a word of their names, such as of = "collar".',
             )
-    elif table.of and not table.edge:
+    elif table.of and "edge" not in raw:
         collector.fault(
             joined(key, "of"),
             "Pieces are named, but neither an edge of theirs nor a cloth.",

@@ -8,16 +8,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-_PATH = re.compile(r"(garment|piece)\[(\d+)\](?:\.part\[(\d+)\])?\.?(.*)", re.DOTALL)
+_PATH = re.compile(r"(garment|piece|notion)\[(\d+)\](?:\.part\[(\d+)\])?\.?(.*)", re.DOTALL)
 _PLACE = re.compile(r"\[(\d+)\](\.?)")
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """The names of an order's garments with their parts, and of its ready pieces, as they stand."""
+    """The names of an order's garments with their parts, its ready pieces and notions."""
 
     garments: tuple[tuple[str, tuple[str, ...]], ...] = ()
     pieces: tuple[str, ...] = ()
+    notions: tuple[str, ...] = ()
 
     def __call__(self, key: str) -> str:
         """What a key is called; counted from one, as people count.
@@ -34,7 +35,11 @@ class Said:
         if found is None:
             return _counted(key)
         kind, place, part, rest = found[1], int(found[2]), found[3], _counted(found[4])
-        whose = self._garment(place, part) if kind == "garment" else self._piece(place)
+        if kind == "garment":
+            whose = self._garment(place, part)
+        else:
+            names = self.pieces if kind == "piece" else self.notions
+            whose = (names[place] if place < len(names) else "") or f"{kind} {place + 1}"
         return f"{whose}: {rest}" if rest else whose
 
     def _garment(self, place: int, part: str | None) -> str:
@@ -45,10 +50,6 @@ class Said:
         index = int(part)
         draft = parts[index] if index < len(parts) else ""
         return f"{whose}, part {index + 1}" + (f" ({draft})" if draft else "")
-
-    def _piece(self, place: int) -> str:
-        name = self.pieces[place] if place < len(self.pieces) else ""
-        return name or f"piece {place + 1}"
 
 
 AS_WRITTEN = Said()
@@ -64,7 +65,8 @@ def said_of(raw: Mapping[str, Any]) -> Said:
         for one in garments
     ]
     pieces = _distinct([_text(one, "name") for one in _tables(raw.get("piece"))], "piece")
-    return Said(tuple(zip(names, parts, strict=True)), pieces)
+    notions = _distinct([_text(one, "name") for one in _tables(raw.get("notion"))], "notion")
+    return Said(tuple(zip(names, parts, strict=True)), pieces, notions)
 
 
 def _tables(value: object) -> list[Mapping[str, Any]]:

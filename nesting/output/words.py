@@ -12,6 +12,7 @@ from nesting.fabric.marker import OPENED_OUT, Marker, Placement
 from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import ComparedLay, FabricPlan, Plan
 from pieces.curves import length
+from pieces.notions import Notion
 from pieces.piece import Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
 
@@ -349,6 +350,22 @@ def source(entry: FabricPlan, unit: Unit) -> str:
 def buy_notion(one: NotionPurchase) -> str:
     """How much to ask for of a notion, and its cost where there is a price."""
     return one.text if one.cost is None else f"{one.text}, {money(one.cost, one.currency)}"
+
+
+def needed(one: Notion, unit: Unit) -> str:
+    """What a garment needs of a notion, and where it goes.
+
+    >>> from pieces.notions import Sold
+    >>> zip_ = Notion(name="zip", garment="Ada", where="side", sold=Sold.SIZE, length_mm=181.0)
+    >>> needed(zip_, Unit.CM)
+    'Ada: zip, 18.1 cm, side'
+    """
+    many = f"{one.count} of " if one.count > 1 and one.length_mm else f"{one.count}, "
+    much = format_needed(one.length_mm, unit) if one.length_mm else ""
+    size = f"{many if one.count > 1 or not much else ''}{much}".removesuffix(", ")
+    wide = f", {format_length(one.width_mm, unit)} wide" if one.width_mm else ""
+    owner = f"{one.garment}: " if one.garment else ""
+    return f"{owner}{one.name}{wide}, {size}, {one.where}"
 
 
 def unpriced(plan: Plan) -> list[str]:

@@ -132,9 +132,9 @@ def write_plan(
 ) -> tuple[Path, ...]:
     """Write plan.json, report, shopping list, sewing notes, quote and drawings; give their paths.
 
-    A quote is written where the order has a costing. With `tiles`, pieces and layouts at true size too, on pages of that paper. Nothing is
-    written until all is drawn, and no file is left half-written. Files so called are replaced;
-    in a `Place` only those that a `Place` may lose.
+    With a costing, the order has a quote. With `tiles`, pieces and layouts at true size too, on
+    pages of that paper. Nothing is written until all is drawn, and no file is left half-written.
+    Files so called are replaced; in a `Place` only those that a `Place` may lose.
 
     Raises
     ------

@@ -86,7 +86,7 @@ class Wearer:
                 yield Change(name, before_mm, before, now_mm, now)
 
     def likely(self, today: date) -> Iterator[Guess]:
-        """What measures are likely to be by now, if the wearer is a child who was measured long ago.
+        """What measures are likely to be by now, of a child who was measured long ago.
 
         Each is led on from the day it was taken by the share by which the size table's row grows
         between the two ages, read off between whole years. A guess: children differ, tables too.

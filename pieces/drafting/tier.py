@@ -212,7 +212,7 @@ def _share(needs: Needs, options: TierOptions) -> float:
         needs.refuse(
             "depth",
             "How deep a tier is that lengthens another skirt can't be told from the body.",
-            f'Give it, such as depth = "{needs.told(150.0)}".',
+            f"Give its depth, such as {needs.told(150.0)}.",
         )
         return 0.0
     return skirt_length(needs, None, "depth") / tiers

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import chain
@@ -19,10 +18,13 @@ from nesting.output.drawing.sheet import (
     text_width_mm,
 )
 from nesting.output.paper.tiling import Paper
+from nesting.output.report.text import HARD_SPACE, kept_together
 
 _MARGIN_MM = 18.0
-_TITLE_PT, _HEAD_PT, _TEXT_PT = 16.0, 11.5, 10.0
-_INDENT_MM, _BOX_MM = 9.0, 3.2
+_TITLE_PT, _HEAD_PT = 16.0, 11.5
+_TEXT_PT = (10.0, 9.25, 8.5)
+"""The largest in which a garment finds room on one page; the first where it finds none."""
+_INDENT_MM, _STEP_MM, _BOX_MM, _BEFORE_MM = 6.0, 13.0, 3.2, 1.5
 _ABOVE_HEAD_MM, _BETWEEN_MM = 5.0, 1.2
 _FOOT_PT = 7.0
 
@@ -32,11 +34,12 @@ class _Line:
     """A line of writing: how large, how far in, what stands above it, a box or a number before."""
 
     text: str
-    size_pt: float = _TEXT_PT
+    size_pt: float
     indent_mm: float = 0.0
     above_mm: float = 0.0
     mark: str = ""
     box: bool = False
+    bold: bool = False
 
     @property
     def height_mm(self) -> float:
@@ -52,8 +55,12 @@ def notes_pdf(plan: Plan, paper: Paper) -> bytes:
 
 
 def _pages(notes: GarmentNotes, paper: Paper, title: str) -> Iterator[Sheet]:
+    """A garment's pages: one, in smaller type if it must be, or else as many as it takes."""
     wide, tall = paper.size_mm
-    groups = list(_broken(list(_lines(notes, wide - 2 * _MARGIN_MM)), tall - 2 * _MARGIN_MM))
+    room = (wide - 2 * _MARGIN_MM, tall - 2 * _MARGIN_MM)
+    tried = ([*_broken(list(_lines(notes, room[0], size)), room[1])] for size in _TEXT_PT)
+    first = next(tried)
+    groups = first if len(first) == 1 else next((one for one in tried if len(one) == 1), first)
     for number, group in enumerate(groups, start=1):
         sheet = Sheet(wide, tall, title)
         y = tall - _MARGIN_MM
@@ -61,33 +68,34 @@ def _pages(notes: GarmentNotes, paper: Paper, title: str) -> Iterator[Sheet]:
             y -= line.height_mm
             _draw(sheet, line, y)
         of = f", page {number} of {len(groups)}" if len(groups) > 1 else ""
-        foot = shortened(f"{title}: {notes.garment}{of}", _FOOT_PT, wide - 2 * _MARGIN_MM)
+        foot = shortened(f"{title}: {notes.garment}{of}", _FOOT_PT, room[0])
         sheet.text((_MARGIN_MM, _MARGIN_MM / 2), foot, _FOOT_PT, colour=FAINT)
         yield sheet
 
 
 def _draw(sheet: Sheet, line: _Line, y: float) -> None:
     x = _MARGIN_MM + line.indent_mm
-    bold = line.size_pt > _TEXT_PT
-    sheet.text((x, y), line.text, line.size_pt, bold=bold)
+    sheet.text((x, y), line.text, line.size_pt, bold=line.bold)
     if line.box:
         corners = rectangle(_MARGIN_MM, y - _BOX_MM / 2, _BOX_MM, _BOX_MM)
         sheet.line((*corners, corners[0]), 0.5)
     if line.mark:
-        at = x - 1.5 - text_width_mm(line.mark, _TEXT_PT)
-        sheet.text((at, y), line.mark, _TEXT_PT)
+        at = x - _BEFORE_MM - text_width_mm(line.mark, line.size_pt)
+        sheet.text((at, y), line.mark, line.size_pt)
 
 
-def _lines(notes: GarmentNotes, room_mm: float) -> Iterator[_Line]:
-    yield _Line(shortened(notes.garment, _TITLE_PT, room_mm, True), _TITLE_PT)
+def _lines(notes: GarmentNotes, room_mm: float, size_pt: float) -> Iterator[_Line]:
+    title = shortened(notes.garment, _TITLE_PT, room_mm, True)
+    yield _Line(title, _TITLE_PT, bold=True)
     for section in notes.sections:
-        yield _Line(section.title, _HEAD_PT, above_mm=_ABOVE_HEAD_MM)
+        yield _Line(section.title, _HEAD_PT, above_mm=_ABOVE_HEAD_MM, bold=True)
         for number, words in enumerate(section.lines, start=1):
-            indent = 2 * _INDENT_MM if section.numbered else _INDENT_MM
-            for index, text in enumerate(_wrapped(words, room_mm - indent)):
+            indent = _STEP_MM if section.numbered else _INDENT_MM
+            for index, text in enumerate(_wrapped(words, room_mm - indent, size_pt)):
                 first = index == 0
                 yield _Line(
                     text,
+                    size_pt,
                     indent_mm=indent,
                     above_mm=_BETWEEN_MM if first else 0.0,
                     mark=(f"{number}." if section.numbered else "–") if first else "",
@@ -95,15 +103,19 @@ def _lines(notes: GarmentNotes, room_mm: float) -> Iterator[_Line]:
                 )
 
 
-def _wrapped(words: str, room_mm: float) -> list[str]:
-    """The words in lines that fit; as many letters as do are found by trying."""
-    columns = max(20, int(room_mm / text_width_mm("n", _TEXT_PT)))
-    while columns > 20:
-        lines = textwrap.wrap(words, columns)
-        if all(text_width_mm(line, _TEXT_PT) <= room_mm for line in lines):
-            return lines
-        columns -= 2
-    return textwrap.wrap(words, columns)
+def _wrapped(words: str, room_mm: float, size_pt: float) -> list[str]:
+    """The words in lines that fit; a number keeps its fraction and its unit beside it."""
+    lines, line, used = [], "", 0.0
+    space_mm = text_width_mm("n n", size_pt) - text_width_mm("nn", size_pt)
+    for word in kept_together(words).split(" "):
+        wide_mm = sum(text_width_mm(part, size_pt) for part in word.split(HARD_SPACE))
+        wide_mm += space_mm * word.count(HARD_SPACE)
+        if line and used + space_mm + wide_mm > room_mm:
+            lines.append(line)
+            line, used = word, wide_mm
+        else:
+            line, used = (f"{line} {word}", used + space_mm + wide_mm) if line else (word, wide_mm)
+    return [text.replace(HARD_SPACE, " ") for text in (*lines, line)]
 
 
 def _broken(lines: list[_Line], room_mm: float) -> Iterator[list[_Line]]:
@@ -111,8 +123,7 @@ def _broken(lines: list[_Line], room_mm: float) -> Iterator[list[_Line]]:
     page: list[_Line] = []
     left = room_mm
     for index, line in enumerate(lines):
-        is_head = line.size_pt == _HEAD_PT
-        with_next = line.height_mm + (lines[index + 1].height_mm if is_head else 0.0)
+        with_next = line.height_mm + (lines[index + 1].height_mm if line.bold else 0.0)
         if page and with_next > left:
             yield page
             page, left = [], room_mm

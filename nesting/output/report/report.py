@@ -50,6 +50,7 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
         lines += section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
+    lines += section("Besides cloth", (paragraph(words.needed(n, unit)) for n in draft.notions))
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 

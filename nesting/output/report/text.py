@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 COLUMNS = 88
 _LEAST_COLUMN = 10
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
+HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def heading(text: str, rule: str) -> str:
@@ -25,7 +25,7 @@ def section(title: str, body: Iterable[str]) -> list[str]:
 
 def paragraph(text: str, mark: str = "- ") -> str:
     """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
-    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
+    kept = kept_together(text)
     indent = " " * len(mark)
     filled = textwrap.fill(
         kept,
@@ -35,7 +35,12 @@ def paragraph(text: str, mark: str = "- ") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return filled.replace(_HARD_SPACE, " ")
+    return filled.replace(HARD_SPACE, " ")
+
+
+def kept_together(text: str) -> str:
+    """The text with hard spaces between a number, its fraction and its unit."""
+    return re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", HARD_SPACE, text)
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:

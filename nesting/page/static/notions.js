@@ -1,7 +1,7 @@
 // What is bought besides cloth: added, changed or refused.
 
 import { button, h } from "./dom.js";
-import { choiceField, clothChoice, faultPlace, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
+import { choiceField, clothChoice, faultPlace, flagField, lengthField, lengthsField, numberField, priceField, textField } from "./fields.js";
 import { store } from "./store.js";
 
 export function notionCards() {
@@ -45,6 +45,6 @@ function card(path, notion) {
         numberField([...path, "waste"], { label: "waste, %", placeholder: "0" }),
         choiceField([...path, "per"], { label: "price is for", choices: [["m", "a metre"], ["yd", "a yard"]], blank: store.unit === "in" ? "a yard" : "a metre" }),
         lengthField([...path, "minimum"], { label: "least sold", absent: 0 }),
-        textField([...path, "sizes"], { label: "lengths sold", hint: "from shortest to longest, as 20, 25, 30" }),
+        lengthsField([...path, "sizes"], { label: "lengths sold", hint: "from shortest to longest, as 20, 25, 30" }),
         clothChoice([...path, "fabric"], "cut again from", "no cloth: it is bought"))));
 }

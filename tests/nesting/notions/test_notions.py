@@ -11,9 +11,11 @@ import pytest
 from nesting.fabric.cautions import cautions
 from nesting.notions.buying import notions_bought
 from nesting.order.read import example_order, order_from_text
+from nesting.output.report.report import draft_report
 from nesting.rules.parts import draft_order
 from pieces.errors import OrderFault
 from pieces.notions import Sold
+from pieces.units import Unit
 
 DRESS = """
 units = "cm"
@@ -211,6 +213,31 @@ def test_bad_entries_are_told_with_place_and_remedy(more, key, said):
 def test_all_faults_come_at_once():
     both = '[[notion]]\nname = "a"\nedge = "x"\n[[notion]]\nname = "b"\nedge = "y"\n'
     assert [one.key for one in faults(both)] == ["notion[0].edge", "notion[1].edge"]
+
+
+def test_pieces_alone_tell_what_they_need():
+    draft = draft_order(order_from_text(DRESS, "dress.toml"))
+    told = draft_report("dress", draft, Unit.CM)
+    assert "- Ines: zip, 37.1 cm, centre back, from the neck to 13 cm below the waist seam" in told
+    assert "- Ines: hook and eye, 1, above the zip" in told
+    assert "- Pia: elastic, 2 cm wide, 46.7 cm, through the casing" in told
+
+
+def test_a_second_table_of_a_name_keeps_the_price_of_the_first():
+    inches = DRESS.replace('units = "cm"', 'units = "in"').replace("length = 60", "length = 24")
+    inches = inches.replace(", elastic_width = 2", "").replace("length = 40", "length = 16")
+    more = (
+        '[[notion]]\nname = "ribbon"\nlength = 20\nends = 0\nprice = 2\ncurrency = "USD"\n'
+        '[[notion]]\nname = "ribbon"\nlength = 16\nends = 0\n'
+        '[[notion]]\nname = "ribbon"\ncount = 3\n'
+    )
+    order = order_from_text(inches + more, "in.toml")
+    length, count = (
+        one for one in notions_bought(order, draft_order(order).notions) if one.name == "ribbon"
+    )
+    # Two garments, 36 in. each: 2 yd at 2 dollars a yard.
+    assert (length.cost, length.bought_mm) == (Decimal("4.00"), pytest.approx(1828.8, abs=1))
+    assert (count.bought, count.sold) == (6, Sold.PIECE)
 
 
 def test_how_a_thing_is_sold_is_told_once():

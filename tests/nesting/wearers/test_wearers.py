@@ -115,9 +115,8 @@ def test_a_damaged_book_is_refused_or_reads_as_it_was_written(book: Path, tmp_pa
         before = path.read_bytes()
         try:
             assert pages.wearers(path) == known
-        except OrderFault as error:
+        except OrderFault:
             told += 1
-            assert len(error.faults) == 1
             with pytest.raises(OrderFault):
                 pages.measure(path, "Pia", TODAY, {"chest": 1.0})
             assert path.read_bytes() == before
