@@ -28,7 +28,7 @@ from nesting.cli.stock import (
     stock_option,
 )
 from nesting.cli.trace import trace
-from nesting.cli.wearers import recorded, wearers
+from nesting.cli.wearers import recorded, require_no_record, wearers
 
 if TYPE_CHECKING:
     from nesting.order.model import Order
@@ -88,6 +88,7 @@ def plan(
 
         if order is not None and order.is_dir():
             require_one_order(book)
+            require_no_record(record)
             sys.exit(plan_all(order, out, search, lay, tiles, quiet))
         read, inputs = _read(order)
         asked, _ = in_hand_too(read, book)
@@ -326,7 +327,8 @@ def _read(order: Path | None, example: str = "") -> tuple[Order, tuple[Path, ...
     if order is None:
         return example_order(example or EXAMPLE), ()
     found, drawings = read_with_drawings(order)
-    return found, (order, *drawings.values())
+    book = () if found.wearers is None else (found.wearers.book,)
+    return found, (order, *drawings.values(), *book)
 
 
 def _offered(order: Order, against: Path) -> Order:

@@ -136,6 +136,15 @@ def recorded(order: Order, bought: str) -> None:
         record(order.wearers.book, name, date.today(), order.name, bought)
 
 
+def require_no_record(record: bool) -> None:
+    """Of a folder of orders nothing is noted, as their plans may be of another day."""
+    from pieces.errors import Fault, OrderFault
+
+    if record:
+        what = "Of a folder of orders nothing is noted."
+        raise OrderFault([Fault("--record", "", what, "Leave it out, or plan them one by one.")])
+
+
 def _told(one: Wearer, unit: Unit) -> str:
     from nesting.output.report.text import heading, paragraph, section
     from pieces.body.measurements import in_words
