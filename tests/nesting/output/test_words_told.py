@@ -39,6 +39,15 @@ def test_lays_refused_for_one_reason_are_told_together() -> None:
     )
 
 
+def test_ten_girls_by_the_table_are_told_of_once() -> None:
+    order = example_order()
+    tilda = order.garments[0]
+    girls = tuple(replace(tilda, name=f"girl {number}") for number in range(10))
+    draft = draft_order(replace(order, garments=girls, notions=()))
+    (told,) = (one.message for one in draft.findings if one.code == "filled-from-table")
+    assert told.startswith("girl 0, girl 1, girl 2")
+
+
 def test_a_fold_across_is_told_from_the_cut_end_alone() -> None:
     lay = LayName.CROSSWISE_FOLD
     cloth = Fabric("lawn", 1000.0, flaws=(((0, 0), (9, 0), (9, 9)),))
