@@ -84,11 +84,13 @@ def measure(book: Path, name: str, measures: tuple[str, ...], day: str | None, u
     """Note measures of NAME, such as chest=56 "back_waist=10 1/2 in"."""
     with faults_in_words():
         from nesting.wearers.book import measure as note
+        from pieces.body.measurements import in_words
         from pieces.units import Unit
 
         when = date.today() if day is None else _date("--on", day)
-        note(book, name, when, _lengths(measures, Unit(unit)))
-        click.echo(f"Noted of {name}, {when.isoformat()}: {len(measures)} measures.")
+        lengths = _lengths(measures, Unit(unit))
+        note(book, name, when, lengths)
+        click.echo(f"Noted of {name}, {when.isoformat()}: {', '.join(map(in_words, lengths))}.")
 
 
 @wearers.command()
