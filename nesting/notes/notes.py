@@ -79,8 +79,8 @@ def _of_cloth(seams: Sequence[Seam], unit: Unit) -> Iterator[str]:
         yield f"{name} {' or '.join(dict.fromkeys(sizes))}"
     hems = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
     if hems:
-        sizes = listed(format_length(hem, unit) for hem in hems)
-        yield f"hem{'s' if len(hems) > 1 else ''} {sizes}"
+        told = listed(format_length(hem, unit) for hem in hems)
+        yield f"hem{'s' if len(hems) > 1 else ''} {told}"
 
 
 def _size(length_mm: float, unit: Unit) -> str:

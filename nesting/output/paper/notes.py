@@ -18,7 +18,7 @@ from nesting.output.drawing.sheet import (
     text_width_mm,
 )
 from nesting.output.paper.tiling import Paper
-from nesting.output.report.report import HARD_SPACE, kept_together
+from nesting.output.report.text import HARD_SPACE, kept_together
 
 _MARGIN_MM = 18.0
 _TITLE_PT, _HEAD_PT = 16.0, 11.5
