@@ -21,6 +21,7 @@ from nesting.solver.search.line import Begun, Pace, any_shorter
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
+from tests.examples import examples
 
 WIDTH = 100_000
 
@@ -130,7 +131,7 @@ def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost() -> None:
 
 
 @given(st.integers(1, 10**6), st.floats(300, 60_000), st.floats(300, 60_000), st.integers(2, 7))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_layouts_are_legal_and_on_their_phases(
     seed: int, along: float, across: float, count: int
 ) -> None:
