@@ -241,8 +241,9 @@ def test_underlayer_alone_is_an_inch_above_the_knee():
 def test_horsehair_and_short_linings_are_told():
     skirt = part("gathered skirt", lining="cotton", horsehair=True, lining_shorter=50.0)
     draft = garment(GIRL, skirt)
-    assert [finding.code for finding in draft.findings] == ["horsehair-to-buy", "short-lining"]
-    assert "99.7 cm of horsehair" in draft.findings[0].message  # 2 x 48.6 and 2.5
+    assert [finding.code for finding in draft.findings] == ["short-lining"]
+    (braid,) = [notion for notion in draft.notions if notion.name == "horsehair braid"]
+    assert braid.length_mm == pytest.approx(997.0)  # 2 x 48.6 and 2.5
 
 
 # ---- tiers joined end to end -------------------------------------------------------------

@@ -231,10 +231,10 @@ def test_casing_and_the_elastic_to_buy():
     casing = by_name(draft)["casing"]
     assert whole_length([casing], "top") == pytest.approx(GIRL.waist)
     assert bounds(casing.outline)[2] == pytest.approx(15 + 5 + 20)
-    (finding,) = draft.findings
-    assert finding.code == "elastic-to-buy"
+    (elastic,) = draft.notions
+    assert (elastic.name, elastic.where) == ("elastic", "through the casing")
     # 48.6 less 2.5, and 2 to overlap.
-    assert "48.1 cm of elastic 1.5 cm wide" in finding.message
+    assert (elastic.length_mm, elastic.width_mm) == pytest.approx((481.0, 15.0))
 
 
 def test_pockets_are_two_or_two_pairs_of_bags():

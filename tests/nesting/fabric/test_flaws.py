@@ -235,7 +235,7 @@ def test_a_flaw_in_either_layer_keeps_double_pieces_away_and_single_ones_their_o
 
 def test_a_flaw_whose_layer_is_not_known_refuses_the_crosswise_fold() -> None:
     cloth = Fabric("lawn", 100.0, flaws=(block(60, 10, 70, 20),))
-    with pytest.raises(CannotFit, match="depends on the length"):
+    with pytest.raises(CannotFit, match="depends on how long the layout is"):
         planned(cloth, square(80.0, cut=2), lay=LayName.CROSSWISE_FOLD)
     # Before half of what the pieces must have by their area it can only lie in the near half.
     near = replace(cloth, flaws=(block(0, 0, 30, 100),))
