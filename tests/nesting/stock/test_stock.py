@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.books import file
 from nesting.books.file import opened, transaction
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.order.model import Order
@@ -283,7 +284,7 @@ def test_faults_name_the_file_and_a_remedy(
     other.close()
     book.unlink()
     held = add(book, "lawn", [BOLT])
-    monkeypatch.setattr(book_file, "_WAIT_S", 0.1)
+    monkeypatch.setattr(file, "_WAIT_S", 0.1)
     other = sqlite3.connect(book, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(OrderFault, match=r"writing in the book\. Try again"):
