@@ -144,7 +144,8 @@ def _linings(pieces: Sequence[Piece]) -> Iterator[str]:
 
 def _beside(purchase: NotionPurchase, notion: Notion, unit: Unit) -> str:
     """A notion, where it goes, and how long to cut it."""
-    many = f"{notion.count} of " if notion.count > 1 and notion.sold is Sold.LENGTH else ""
+    much = str(notion.count)
     if notion.sold is Sold.LENGTH:
-        return f"{purchase.name}: {many}{format_needed(notion.length_mm, unit)}, {notion.where}."
-    return f"{purchase.name}: {notion.count}, {notion.where}."
+        many = f"{notion.count} of " if notion.count > 1 else ""
+        much = many + format_needed(notion.length_mm, unit)
+    return f"{purchase.name}: {', '.join(filter(None, (much, notion.where)))}."

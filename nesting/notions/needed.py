@@ -53,6 +53,8 @@ def _add_measured(order: Order, drafts: dict[str, Draft], one: AskedNotion, need
     """
     measuring = _Measuring(order, [], one)
     own = [name for name in one.garments or drafts if name in drafts]
+    if not one.edge:  # pieces that belong to nobody wear no ribbon
+        own = [name for name in own if name] or own
     found = [notion for name in own for notion in measuring.of(name, drafts[name])]
     needed.notions += found
     if one.garments or not found:

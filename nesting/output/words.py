@@ -365,7 +365,22 @@ def needed(one: Notion, unit: Unit) -> str:
     size = f"{many if one.count > 1 or not much else ''}{much}".removesuffix(", ")
     wide = f", {format_length(one.width_mm, unit)} wide" if one.width_mm else ""
     owner = f"{one.garment}: " if one.garment else ""
-    return f"{owner}{one.name}{wide}, {size}, {one.where}"
+    return f"{owner}{one.name}{wide}, {size}" + (f", {one.where}" if one.where else "")
+
+
+def places(notions: Iterable[Notion]) -> list[str]:
+    """Where notions go, and in which garments; nothing of one that tells neither.
+
+    >>> from pieces.notions import Sold
+    >>> hems = [Notion(name="lace", garment=who, where="hem", sold=Sold.LENGTH) for who in "AB"]
+    >>> places(hems)
+    ['hem (A, B)']
+    """
+    found: dict[str, dict[str, None]] = {}
+    for one in notions:
+        found.setdefault(one.where, {})[one.garment] = None
+    told = ((where, ", ".join(filter(None, owners))) for where, owners in found.items())
+    return [named(where, owners) if where else owners for where, owners in told if where or owners]
 
 
 def unpriced(plan: Plan) -> list[str]:

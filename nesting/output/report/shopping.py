@@ -57,12 +57,8 @@ def _notion(one: NotionPurchase) -> Iterator[str]:
     yield paragraph(f"{one.name}: {one.text}", "[ ] ")
     if one.cost is not None:
         yield paragraph(words.money(one.cost, one.currency), "    ")
-    places: dict[str, list[str]] = {}
-    for notion in one.notions:
-        places.setdefault(notion.where, []).append(notion.garment)
-    for where, garments in places.items():
-        owners = ", ".join(dict.fromkeys(filter(None, garments)))
-        yield paragraph(f"{where} ({owners})" if owners else where, "    ")
+    for place in words.places(one.notions):
+        yield paragraph(place, "    ")
     if len(one.steps) > 1:
         yield paragraph(" ".join(one.steps), "    ")
 

@@ -8,6 +8,20 @@ export function notionCards() {
   return (store.table.notion ?? []).map((notion, index) => card(["notion", index], notion));
 }
 
+// What drafts and cards together need, as the order stands; told anew with every change.
+export function askedNotions(notes) {
+  const list = h("ul");
+  const node = h("div", { class: "asked", hidden: true }, h("p", { class: "hint" }, "Needed as the order stands; a card of the same name changes it:"), list);
+  notes.push(() => {
+    const needed = store.seen?.notions ?? [];
+    node.hidden = !needed.length;
+    if (list.dataset.told === JSON.stringify(needed)) return;
+    list.dataset.told = JSON.stringify(needed);
+    list.replaceChildren(...needed.map((one) => h("li", {}, one)));
+  });
+  return node;
+}
+
 export function newNotion() {
   return store.edit({ do: "put", path: ["notion", (store.table.notion ?? []).length], value: { name: "ribbon", length: store.unit === "in" ? 40 : store.unit === "mm" ? 1000 : 100 } });
 }

@@ -8,7 +8,7 @@ import { choiceField, doubtPlace, forget, lengthField, nearest, showAll, textFie
 import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
-import { newNotion, notionCards } from "./notions.js";
+import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
 import { byDrawing, readyButtons, readyCards } from "./ready.js";
 import { store } from "./store.js";
@@ -65,7 +65,7 @@ function build() {
     section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
     section("Ready pieces", "ready", readyCards(places), readyButtons()),
-    section("Besides cloth", "notions", notionCards(), button("Add a notion", newNotion, { class: "add big" })),
+    section("Besides cloth", "notions", [askedNotions(notes), ...notionCards()], button("Add a notion", newNotion, { class: "add big" })),
     doubtPlace([]));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
   again();

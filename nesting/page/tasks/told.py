@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from nesting.fabric.fabric import Bolt
-from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.notes.notes import GarmentNotes, notes_of
@@ -48,16 +47,16 @@ def notes(made: Plan) -> Record:
         ],
         "cautions": list(made.cautions),
         "notions": [
-            {"name": one.name, "buy": words.buy_notion(one), "where": _places(one)}
+            {
+                "name": one.name,
+                "buy": words.buy_notion(one),
+                "where": "; ".join(words.places(one.notions)),
+            }
             for one in made.notions
         ],
         "sewing": sewn,
         "total": " + ".join(words.money(cost, of) for of, cost in made.totals.items()),
     }
-
-
-def _places(one: NotionPurchase) -> str:
-    return "; ".join(dict.fromkeys(words.named(n.where, n.garment) for n in one.notions))
 
 
 def _sewn(notes: GarmentNotes) -> Record:

@@ -85,6 +85,25 @@ def test_buttons_are_as_many_as_buttonholes_drawn():
     assert button.count == len(holes) > 1
 
 
+def test_a_dress_in_one_opens_down_to_a_notch():
+    text = (
+        DRESS.partition("[[garment]]")[0]
+        + """
+[[garment]]
+name = "Ines"
+size = "4 years"
+part = [{ draft = "A-line dress", fabric = "satin" }]
+"""
+    )
+    draft = draft_order(order_from_text(text, "d"))
+    (back,) = [piece for piece in draft.pieces if piece.name == "dress back"]
+    middle = next(seam for seam in back.seams if seam.name == "centre back")
+    (one,) = [notion for notion in draft.notions if notion.name == "zip"]
+    assert one.length_mm == pytest.approx(middle.marks_mm[0])
+    assert one.length_mm < math.dist(*middle.line) - 100
+    assert "down to its notch" in one.where
+
+
 def test_a_yoke_and_a_side_opening_have_their_zips():
     text = DRESS.replace('circle = "half"', 'circle = "half", opening = "side"')
     zips = [one for one in draft_order(order_from_text(text, "d")).notions if one.name == "zip"]
@@ -136,6 +155,13 @@ def test_a_seam_between_two_pieces_counts_once():
         if seam.what.startswith("side seam, bodice")
     )
     assert (found.count, found.length_mm) == (2, pytest.approx(side - 20))
+
+
+def test_hanging_loops_are_so_many_of_a_length():
+    loops = needed('[[notion]]\nname = "ribbon"\ncount = 2\nlength = 40\nwhere = "loops"\n')
+    found = loops["ribbon", "Ines"]
+    assert (found.sold, found.count, found.length_mm) == (Sold.LENGTH, 2, 420.0)
+    assert found.where == "loops"
 
 
 def test_stretch_waste_and_ends():

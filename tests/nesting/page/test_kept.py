@@ -194,7 +194,10 @@ def test_notions_and_sewing_notes_stand_below_the_plan(opened: Opener, address: 
 
 def test_a_notion_is_added_on_the_form(opened: Opener) -> None:
     page = with_order(opened, ODD)
+    asked = page.locator(".notions .asked")
+    expect(asked).to_contain_text("Ada: ")
     page.get_by_role("button", name="Add a notion").click()
+    expect(asked).to_contain_text("Ada: ribbon, 102 cm")
     card = page.get_by_role("article", name="ribbon", exact=True)
     enter(card.get_by_label("price", exact=True), "2")
     expect(card.locator(".fault:visible")).to_contain_text("The price has no currency.")
