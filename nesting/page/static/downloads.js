@@ -6,6 +6,7 @@ import { job } from "./job.js";
 const KINDS = { pdf: "PDF", png: "PNG picture", svg: "SVG", dxf: "DXF, true size" };
 const PAPERS = { a4: "A4", letter: "Letter" };
 const LISTS = { "shopping.txt": "Shopping list", "report.txt": "Report", "plan.json": "Plan as data" };
+const PHONE = "cutting-table.html";
 
 const link = (name, words) => h("a", { href: `/jobs/${encodeURIComponent(job.key)}/files/${encodeURIComponent(name)}`, download: name }, words);
 
@@ -35,7 +36,10 @@ export function downloads(title) {
   const tiles = h("ul");
   return h("section", { class: "downloads", "aria-label": "Downloads" },
     h("h2", {}, "To the cutting table"),
-    h("p", {}, h("a", { class: "button primary", href: `/plan/${encodeURIComponent(job.key)}/cut` }, "Cut step by step")),
+    h("p", { class: "ready-add" }, h("a", { class: "button main", href: `/plan/${encodeURIComponent(job.key)}/cut` }, "Cut step by step"),
+      files.includes(PHONE) ? h("a", { class: "button", href: `/jobs/${encodeURIComponent(job.key)}/files/${PHONE}`, download: PHONE,
+        title: "The steps, drawings and lists: send it to the phone and open it there, without this computer" }, "One file for a phone") : null,
+      h("a", { class: "button", href: `/jobs/${encodeURIComponent(job.key)}/all.zip`, download: "" }, "Download all")),
     h("div", { class: "download-groups" },
       h("div", {}, h("h3", {}, `Drawings of the ${title}`), own),
       h("div", {}, h("h3", {}, "Lists"), h("ul", {}, Object.entries(LISTS).filter(([name]) => files.includes(name)).map(([name, words]) => h("li", {}, link(name, words))))),

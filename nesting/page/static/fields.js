@@ -2,70 +2,10 @@
 
 import { h, newId } from "./dom.js";
 import { inWords } from "./faults.js";
+import { nameOf as name, register, reveal } from "./places.js";
+import { drawnChoice } from "./sketches.js";
 import { store } from "./store.js";
 import { format, typedLength, typedNumber, written } from "./units.js";
-
-let known = new Map();
-let doubtPlaces = [];
-const name = (path) => JSON.stringify(path);
-
-export function forget() {
-  known = new Map();
-  doubtPlaces = [];
-}
-
-// Faults of a path show at its field, or at the nearest place around it that takes them.
-export function showAll() {
-  for (const one of known.values()) one.show([]);
-  for (const show of doubtPlaces) show();
-  const left = new Map();
-  for (const fault of store.seen?.faults ?? []) {
-    const place = nearest(fault.path);
-    if (place) left.set(place, [...(left.get(place) ?? []), fault]);
-  }
-  for (const [place, faults] of left) {
-    place.show(faults);
-    reveal(place.node);
-  }
-}
-
-function reveal(node) {
-  for (let up = node.parentElement; up; up = up.parentElement) if (up.tagName === "DETAILS") up.open = true;
-}
-
-export function nearest(path) {
-  for (let end = path.length; end > 0; end -= 1) {
-    const found = known.get(name(path.slice(0, end)));
-    if (found) return found;
-  }
-  return null;
-}
-
-
-
-// A place for the faults of a path without a field of its own, such as a whole cloth.
-export function faultPlace(path) {
-  const node = h("div", { class: "faults", role: "status", tabindex: "-1" });
-  known.set(name(path), {
-    node,
-    focus: () => node.focus(),
-    show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
-  });
-  return node;
-}
-
-// A place for what is worth a look and stops nothing, at the path that it speaks of.
-export function doubtPlace(path) {
-  const node = h("div", { class: "doubts", role: "status" });
-  doubtPlaces.push(() => {
-    const own = (store.seen?.findings ?? []).filter((one) => name(one.path) === name(path));
-    const texts = own.map((one) => one.message);
-    if (node.dataset.told === name(texts)) return;
-    node.dataset.told = name(texts);
-    node.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
-  });
-  return node;
-}
 
 function wrap({ path, label, hint, control, after, note, wide }) {
   const id = newId("field");
@@ -97,7 +37,7 @@ function wrap({ path, label, hint, control, after, note, wide }) {
 
 function bind(field, path, update) {
   update();
-  known.set(name(path), { node: field.node, show(faults) { update(); field.show(faults); }, focus: field.focus });
+  register(path, { node: field.node, show(faults) { update(); field.show(faults); }, focus: field.focus });
   return field.node;
 }
 
@@ -162,7 +102,7 @@ export function lengthCell(path, label) {
     told.textContent = faults.map(inWords).join(" ");
     node.classList.toggle("at-fault", faults.length > 0);
   };
-  known.set(name(path), { node, show, focus: () => { reveal(node); control.focus(); } });
+  register(path, { node, show, focus: () => { reveal(node); control.focus(); } });
   show([]);
   return node;
 }
@@ -189,7 +129,7 @@ export function namesField(path, { label, hint, names }) {
     }));
     if (!all.length) boxes.replaceChildren(h("p", { class: "hint" }, "The piece has to be drawn first: put right what is wrong with it."));
   };
-  known.set(name(path), { node, focus: () => { reveal(node); node.focus(); }, show(faults) {
+  register(path, { node, focus: () => { reveal(node); node.focus(); }, show(faults) {
     update();
     told.hidden = !faults.length;
     told.textContent = faults.map(inWords).join(" ");
@@ -226,6 +166,8 @@ export function choiceField(path, { label, hint, choices, absent = null, blank =
     },
   });
   const field = wrap({ path, label, hint, control, wide });
+  const sketch = drawnChoice(path.at(-1), pairs.map(([one]) => one));
+  if (sketch) field.node.append(sketch.node);
   return bind(field, path, () => {
     const value = store.at(path);
     const options = absent === null && !keep ? [["", blank], ...pairs] : [...pairs];
@@ -234,6 +176,7 @@ export function choiceField(path, { label, hint, choices, absent = null, blank =
     control.replaceChildren(...options.map(([one, words]) =>
       h("option", { value: one, selected: one === shown }, words)));
     control.value = shown;
+    sketch?.show(shown);
   });
 }
 

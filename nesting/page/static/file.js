@@ -1,5 +1,7 @@
 // The order file: to read, to change, to download, to bring.
 
+import { button, h } from "./dom.js";
+
 const LARGEST = 5_000_000;
 
 function save(name, content, type) {
@@ -40,7 +42,7 @@ export function bindFile(store, drawn) {
   document.addEventListener("drop", (event) => {
     event.preventDefault();
     const [file] = event.dataTransfer.files;
-    if (file) take(file);
+    if (file) take(file, true);
   });
 
   function refuse(words) {
@@ -49,7 +51,7 @@ export function bindFile(store, drawn) {
     document.getElementById("wait").textContent = words; // where no order is open yet
   }
 
-  async function take(file) {
+  async function take(file, asks = false) {
     await store.queue; // an order that is still being read comes first
     if (/\.(dxf|svg|pdf)$/i.test(file.name)) {
       const wrong = store.open ? await drawn(file)
@@ -63,6 +65,22 @@ export function bindFile(store, drawn) {
     }
     const order = await file.text();
     if (/[\0\ufffd]/.test(order)) refuse(`${file.name} is no order: an order is a file of text, whose name ends in .toml.`);
-    else await store.load(order);
+    else if (!asks || !store.open || (await agreed(file.name, store.table.name))) await store.load(order);
   }
+}
+
+// A file that is dropped takes no order's place unasked.
+function agreed(file, name) {
+  return new Promise((resolve) => {
+    const dialog = h("dialog", { "aria-label": "Open another order" },
+      h("h2", {}, `Open ${file}?`),
+      h("p", {}, `It takes the place of ${name ? `“${name}”` : "the order that is open"}. Undo brings that back.`),
+      h("div", { class: "dialog-acts" }, button("Open it", () => dialog.close("open"), { class: "primary" }), button("Keep this order", () => dialog.close())));
+    dialog.addEventListener("close", () => {
+      dialog.remove();
+      resolve(dialog.returnValue === "open");
+    });
+    document.body.append(dialog);
+    dialog.showModal();
+  });
 }

@@ -1,8 +1,9 @@
 // Flaws of a cloth, or of a length of it: places that are cut round.
 
 import { button, h } from "./dom.js";
-import { faultPlace, lengthField } from "./fields.js";
+import { lengthField } from "./fields.js";
 import { pointsTable } from "./points.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 
 const HEADS = ["from the cut end", "from the lower edge"];

@@ -1,7 +1,8 @@
 // Outlines as tables of points, and lines that follow one of their edges.
 
 import { button, h, s } from "./dom.js";
-import { choiceField, faultPlace, lengthCell } from "./fields.js";
+import { choiceField, lengthCell } from "./fields.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 
 const LEAST = 3;

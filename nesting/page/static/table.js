@@ -71,9 +71,18 @@ const OPENED = "opened-out";
 // lie on their own strip, so the section moves along as the folded part gets longer.
 export class Table {
   constructor(data) {
+    this.first = data;
     this.take(data);
     this.past = [this.snapshot()];
     this.now = 0;
+  }
+
+  // What was kept of the hand's work on this very layout.
+  bring(kept) {
+    if (!kept) return;
+    this.past = kept.past.map((places) => ({ data: this.data, places }));
+    this.now = kept.now;
+    this.put(this.past[this.now].places);
   }
 
   take(data) {

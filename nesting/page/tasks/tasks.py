@@ -6,6 +6,7 @@ from nesting.page.tasks.catalogue import catalogue
 from nesting.page.tasks.channel import Task
 from nesting.page.tasks.choices import more_widths, pick
 from nesting.page.tasks.cutting import cutting, print_tiles
+from nesting.page.tasks.estimate import estimate
 from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.layout import layout
 from nesting.page.tasks.pictures import pictures
@@ -17,6 +18,7 @@ TASKS: dict[str, Task] = {
     "change-over": change_over,
     "check": check,
     "cutting": cutting,
+    "estimate": estimate,
     "example": example,
     "finish-round": finish_round,
     "keep": keep,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from nesting.fabric.fabric import Bolt
+import re
+
+from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.output import words
@@ -10,6 +12,20 @@ from nesting.output.report.report import SEAM_HEADS, seam_rows
 from nesting.page.tasks.channel import Record
 from nesting.page.tasks.wording import on_the_page
 from pieces.units import Unit, format_length, format_needed
+
+
+def in_words(lay: LayName) -> str:
+    """A lay as a sentence begins with it.
+
+    >>> in_words(LayName.DOUBLE_FOLD)
+    'Double fold'
+    """
+    return lay.value.replace("-", " ").capitalize()
+
+
+_LAY = re.compile(
+    r"({0}): (.*?)(?= (?:{0}): |$)".format("|".join(in_words(one) for one in LayName))
+)
 
 
 def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
@@ -35,7 +51,10 @@ def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
 
 
 def notes(made: Plan) -> Record:
-    """What is worth knowing of a plan: findings, seams that must meet, and cautions."""
+    """What is worth knowing of a plan: findings, seams that must meet, and cautions.
+
+    `refused` has for each cloth the lays that were not tried, each with its reason.
+    """
     rows = seam_rows(made.seam_checks, words.tape(made.unit))
     return {
         "findings": [on_the_page(finding.message) for finding in made.findings],
@@ -44,4 +63,15 @@ def notes(made: Plan) -> Record:
             {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)
         ],
         "cautions": list(made.cautions),
+        "refused": {entry.fabric.name: _refused(made, entry.fabric.name) for entry in made.fabrics},
     }
+
+
+def _refused(made: Plan, name: str) -> list[str]:
+    """The lays that a finding says a cloth was not tried on, apart."""
+    told = [
+        one.message.removeprefix(f"{name} was not tried on every lay. ")
+        for one in made.findings
+        if one.code == "lay-refused" and one.message.startswith(f"{name} was ")
+    ]
+    return [on_the_page(f"{lay}: {why}") for text in told for lay, why in _LAY.findall(text)]

@@ -63,6 +63,7 @@ def test_a_file_dropped_during_loading_can_be_taken_back(opened: Opener) -> None
     page.reload()
     page.evaluate(DROP, ["other.toml", SMALL.replace("napkins", "towels")])
     held.let_go()
+    page.get_by_role("button", name="Open it").click()
     expect(page.get_by_label("order", exact=True)).to_have_value("towels")
     page.get_by_role("button", name="Undo").click()
     expect(page.get_by_label("order", exact=True)).to_have_value("napkins")
