@@ -50,16 +50,18 @@ function cloth(entry, ticks) {
 
 // Fills the page with a plan's steps; `key` is under what its ticks are kept.
 export function showCutting(data, key) {
+  const care = () => h("ul", {}, data.cautions.map((words) => h("li", {}, words)));
   const ticks = new Ticks(`metrage cut ${key}`);
   const stage = new Stage(data.cloths.map((entry) => ({ entry, steps: stepsOf(entry) })), ticks);
   place.replaceChildren(
     h("h1", { class: "sr" }, `Cut ${data.order}`),
     h("div", { class: "cut-tools" }, stage.chooser, button("Print", () => window.print()),
       button("Take all ticks off", () => ticks.clear())),
-    data.cautions.length ? h("details", { class: "take-care" }, h("summary", {}, "Take care"), h("ul", {}, data.cautions.map((words) => h("li", {}, words)))) : "",
+    data.cautions.length ? h("details", { class: "take-care" }, h("summary", {}, "Take care"), care()) : "",
     stage.node,
-    h("h2", {}, "All steps"),
-    ...data.cloths.map((entry) => cloth(entry, ticks)));
+    h("h2", { class: "all-steps" }, "All steps"),
+    ...data.cloths.map((entry) => cloth(entry, ticks)),
+    data.cautions.length ? h("section", { class: "sheet on-paper" }, h("h2", {}, "Take care"), care()) : "");
 }
 
 async function show() {
