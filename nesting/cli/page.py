@@ -10,8 +10,9 @@ from nesting.cli.faults import faults_in_words
 from nesting.cli.options import FilePath, Out, out_option
 
 _WARNING = """
-Whoever is on this network and has the address can read this plan; it is sent unencrypted. Nothing
-else of this computer can be reached by it. Use it at home, not in a café. Ctrl-C ends it."""
+Whoever is on this network and has the address can read this plan, names of wearers and doubts about
+their measures among it; it is sent unencrypted. Nothing else of this computer can be reached by it.
+Use it at home, not in a café. Ctrl-C ends it."""
 
 
 @click.command()
