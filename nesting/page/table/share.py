@@ -43,8 +43,8 @@ browser.</p></noscript>
 def shared_page(made: Plan) -> bytes:
     """Steps, drawings, what to buy and what to mind of a plan, as one page in HTML.
 
-    It loads nothing, and lets nothing but its own script run (CSP level 3, by digest). The order and
-    its bodies are not in it; a doubt about a measure says that one in words.
+    It loads nothing, and lets nothing but its own script run (CSP level 3, by digest). The order
+    and its bodies are not in it; a doubt about a measure says that one in words.
     """
     code, style = script("share"), styles("tokens", "base", "bench", "cut")
     policy = (
