@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from threading import Lock, Thread
 
-from nesting.page.server.hands import Crashed, Hand
 from nesting.page.server.home import Home
+from nesting.page.server.workers import Crashed, WorkerProcess
 from nesting.page.tasks.channel import Record
 
 _SECONDS = 20.0
@@ -21,7 +21,7 @@ class Estimates:
         self._open = True
         self._newest = 0
         self._home = Home()
-        self._hand: Hand | None = None
+        self._worker_process: WorkerProcess | None = None
 
     def warm(self) -> None:
         """Have the worker started, so that the first estimate does not wait for it."""
@@ -36,7 +36,7 @@ class Estimates:
         """
         with self._change:
             self._newest += 1
-            number, at_work = self._newest, self._hand
+            number, at_work = self._newest, self._worker_process
         if at_work is not None and self._turn.locked():
             at_work.stop()
         with self._turn:
@@ -45,18 +45,18 @@ class Estimates:
             outcome = self._worker().ask("estimate", request, _SECONDS)
         return outcome if number == self._newest else _STALE
 
-    def _worker(self) -> Hand:
+    def _worker(self) -> WorkerProcess:
         with self._change:
             if not self._open:
                 raise Crashed
-            if self._hand is None or not self._hand.alive:
-                self._hand = Hand(self._home.path)
-            return self._hand
+            if self._worker_process is None or not self._worker_process.alive:
+                self._worker_process = WorkerProcess(self._home.path)
+            return self._worker_process
 
     def end(self) -> None:
         """End the worker, and take away its files."""
         with self._change:
             self._open = False
-            if self._hand is not None:
-                self._hand.end()
+            if self._worker_process is not None:
+                self._worker_process.end()
         self._home.close()

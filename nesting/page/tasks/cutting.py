@@ -6,17 +6,17 @@ from pathlib import Path
 
 from nesting.output.paper.tiling import Paper
 from nesting.page.table.steps import cutting_of
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import gone
 from nesting.page.tasks.planning import stored
 
 
-def cutting(request: Record, _: Line) -> Record:
+def cutting(request: Record, _: TaskChannel) -> Record:
     """Every cloth of the job's plan: how to fold it, then where each piece goes, in order."""
     return cutting_of(stored(Path(request["folder"])))
 
 
-def print_tiles(request: Record, line: Line) -> Record:
+def print_tiles(request: Record, channel: TaskChannel) -> Record:
     """The pieces, and each cloth's layout, at true size on pages of `paper`."""
     from nesting.output.paper.tiles import marker_tiles, pieces_tiles
     from nesting.output.write import plan_files
@@ -28,7 +28,7 @@ def print_tiles(request: Record, line: Line) -> Record:
     paper = Paper(request["paper"])
     names = plan_files(made, paper)
     for number, entry in enumerate(made.fabrics):
-        line.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
+        channel.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
         content = marker_tiles(made.order, entry, paper)
         (folder / names[entry.title]["tiles"]).write_bytes(content)
     pages = pieces_tiles(made.order, made.pieces, made.unit, paper)

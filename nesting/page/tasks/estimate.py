@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from nesting.output import words
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.reading import order_of
 from nesting.planning.planner import plan
 from nesting.search.state import PlanState
@@ -13,7 +13,7 @@ _SECONDS = 1.2
 """To search once there are first layouts; the page waits no longer for a figure that is rough."""
 
 
-def estimate(request: Record, line: Line) -> Record:
+def estimate(request: Record, line: TaskChannel) -> Record:
     """What to buy of each cloth by layouts that were hardly searched: `cloths`, and in `totals`.
 
     A layout that was searched for longer takes as much or less.
