@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import End, lay_under
 from nesting.fabric.marker import Marker
-from nesting.page.tasks.channel import Record
+
+Record = dict[str, Any]
 
 
 def shape_data(marker: Marker, fabric: Fabric) -> Record:

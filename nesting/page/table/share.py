@@ -6,13 +6,13 @@ import base64
 import hashlib
 import html
 import json
+from collections.abc import Callable
 
 from nesting.fabric.plans import Plan
 from nesting.output.report.shopping import shopping_list
 from nesting.page.table.bundle import script, static, styles
+from nesting.page.table.shapes import Record
 from nesting.page.table.steps import cutting_of
-from nesting.page.tasks.channel import Record
-from nesting.page.tasks.wording import on_the_page
 
 SHARED_FILE = "cutting-table.html"
 _PAGE = """<!doctype html>
@@ -40,11 +40,12 @@ browser.</p></noscript>
 """
 
 
-def shared_page(made: Plan) -> bytes:
+def shared_page(made: Plan, worded: Callable[[str], str] = str) -> bytes:
     """Steps, drawings, what to buy and what to mind of a plan, as one page in HTML.
 
     It loads nothing, and lets nothing but its own script run (CSP level 3, by digest). The order
-    and its bodies are not in it; a doubt about a measure says that one in words.
+    and its bodies are not in it; a doubt about a measure says that one in words. `worded` says a
+    finding for whoever reads it.
     """
     code, style = script("share"), styles("tokens", "base", "bench", "cut")
     policy = (
@@ -56,18 +57,18 @@ def shared_page(made: Plan) -> bytes:
         title=html.escape(made.order),
         icon=base64.b64encode(static("icon.svg").encode()).decode(),
         style=style,
-        data=_json(_data(made)),
+        data=_json(_data(made, worded)),
         script=code,
     )
     return page.encode()
 
 
-def _data(made: Plan) -> Record:
+def _data(made: Plan, worded: Callable[[str], str]) -> Record:
     return {
         "key": hashlib.sha256(repr([one.marker for one in made.fabrics]).encode()).hexdigest()[:16],
         "cutting": cutting_of(made),
         "shopping": shopping_list(made),
-        "findings": [on_the_page(one.message) for one in made.findings],
+        "findings": [worded(one.message) for one in made.findings],
     }
 
 

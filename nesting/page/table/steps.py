@@ -11,8 +11,7 @@ from nesting.fabric.plans import FabricPlan, Plan
 from nesting.output import words
 from nesting.output.drawing.joins import joins_told
 from nesting.output.report.report import step
-from nesting.page.table.shapes import shape_data
-from nesting.page.tasks.channel import Record
+from nesting.page.table.shapes import Record, shape_data
 from pieces.units import Unit, format_length, format_needed
 
 

@@ -18,6 +18,7 @@ from nesting.page.table.share import SHARED_FILE, shared_page
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.reading import order_of
 from nesting.page.tasks.told import cloth_told, lay_told, notes
+from nesting.page.tasks.wording import on_the_page
 from nesting.planning.planner import fabric_plan, plan
 from nesting.rules.parts import draft_order
 from nesting.search.lay_result import LayResult, figures, rank_key
@@ -52,7 +53,7 @@ def finish(made: Plan, folder: Path, channel: TaskChannel) -> Record:
     (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
     written = list(write_plan(made, folder))
     written.append(folder / SHARED_FILE)
-    written[-1].write_bytes(shared_page(made))
+    written[-1].write_bytes(shared_page(made, on_the_page))
     for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
         path.unlink()  # pages at true size, which were of another layout
     return {**shown, "files": sorted(path.name for path in written)}
