@@ -62,7 +62,7 @@ export class Board extends View {
     const long = Math.max(this.long, opening ?? 0);
     const folded = opening ?? long;
     const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
-    const rect = (kind, x, [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
+    const rect = (kind, x, /** @type {number[]} */ [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
     const far = shape.fold_end ? "fold" : cutApart ? "cut-apart" : "far-end";
     const single = long - folded;
     return [

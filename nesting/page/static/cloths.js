@@ -177,5 +177,7 @@ export function newCloth() {
   const width = store.unit === "in" ? 54 : store.unit === "mm" ? 1400 : 140;
   const path = ["fabric", `cloth ${number}`];
   unfoldNext(path);
-  return store.edit({ do: "set", path, value: { width } });
+  // Bought where the others are.
+  const { currency } = Object.values(store.table.fabric ?? {}).find((one) => one.currency) ?? {};
+  return store.edit({ do: "set", path, value: currency ? { width, currency } : { width } });
 }

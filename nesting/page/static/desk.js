@@ -2,30 +2,27 @@
 
 import { surround } from "./bench.js";
 import { Board } from "./board.js";
-import { h, piecesOf } from "./dom.js";
+import { byId, h, piecesOf } from "./dom.js";
 import { follow } from "./hands.js";
 import { job } from "./job.js";
 import { keepHands, keptHands } from "./kept.js";
+import { Moves } from "./moves.js";
 import { Progress } from "./progress.js";
-import { about, refresh, refreshClashes } from "./state.js";
 import { Table, keyOf } from "./table.js";
 import { money } from "./units.js";
 
-const place = document.getElementById("layout");
-const PAST_MM = 40; // so far past a line a piece is dragged on purpose
+const place = byId("layout");
 
-export class Desk {
+export class Desk extends Moves {
   constructor(data, before) {
+    super();
     this.table = new Table(data);
     if (before && before.table.data.title === data.title) this.table.follow(before.table);
     else this.table.bring(keptHands(job.key, this.table));
-    this.chosen = null;
-    this.measuring = false;
     this.seconds = before?.seconds ?? 10;
     this.asked = 0;
     this.dirty = false;
     this.busy = false;
-    this.held = false;
     this.note = before?.made ? " The drawings and lists below are of this layout now." : "";
     const moved = this.table.now > 0 && !before;
     this.build();
@@ -41,107 +38,12 @@ export class Desk {
   build() {
     this.board = new Board(this.table, { label: `Layout of ${this.table.data.title}: ${piecesOf(this.table.parts.length)}, ${this.table.data.lay}` });
     this.progress = new Progress("search for the rest", "Looking at the layout.");
-    Object.assign(this, surround(this, place));
+    ({ buttons: this.buttons, figures: this.figures, verdict: this.verdict, about: this.about, list: this.list, items: this.items } = surround(this, place));
     follow(this.board, this);
     this.refresh();
   }
 
-  // ---- what happens ----
-
-  choose(part) {
-    this.chosen = part;
-    if (part) {
-      this.board.raise(part);
-      const item = this.items.get(part.key).control;
-      if (item.offsetParent && !this.list.contains(document.activeElement)) item.scrollIntoView({ block: "nearest" });
-    }
-    this.refresh();
-  }
-
-  record() {
-    this.table.record();
-    keepHands(job.key, this.table);
-  }
-
-  step(by) {
-    const { parts } = this.table;
-    const index = this.chosen ? parts.indexOf(this.chosen) : by > 0 ? -1 : 0;
-    const next = parts[(index + by + parts.length) % parts.length];
-    this.choose(next);
-    this.board.reveal(next);
-    this.say(`${next.number}: ${next.name}${next.pinned ? ", pinned" : ""}`);
-  }
-
-  // While it is dragged: only this part is drawn anew.
-  move(part, x, y) {
-    part.moveTo(x, y);
-    this.board.place(part);
-    this.refreshClashes(part);
-    const held = part.section === "opened-out" && x < part.x - PAST_MM;
-    if (held !== this.held) this.say(held ? "Before the line the cloth lies folded: “Cut it on the fold” takes the piece there." : "");
-    this.held = held;
-  }
-
-  letGo(part, moved) {
-    if (!moved) return;
-    this.record();
-    this.check(part);
-  }
-
-  nudge(dx, dy) {
-    this.move(this.chosen, this.chosen.x + dx, this.chosen.y + dy);
-    this.record();
-    this.check(null);
-  }
-
-  turn() {
-    const part = this.chosen;
-    if (!part) return;
-    const ways = part.ways.filter((way) => way.mirrored === part.mirrored && way.straight);
-    this.changeWay(part, ways[(ways.indexOf(part.upright) + 1) % ways.length]);
-  }
-
-  // A little off the grain and back, where the cloth allows that.
-  tilt() {
-    const part = this.chosen;
-    if (!part) return;
-    this.changeWay(part, part.tilts[(part.tilts.indexOf(part.way) + 1) % part.tilts.length]);
-  }
-
-  mirror() {
-    const part = this.chosen;
-    if (!part) return;
-    const others = part.ways.filter((way) => way.mirrored !== part.mirrored);
-    this.changeWay(part, others.find((way) => way.turn_deg === part.turn) ?? others[0]);
-  }
-
-  changeWay(part, way) {
-    if (!way || way === part.way) return;
-    part.turnTo(way);
-    this.board.shape(part);
-    this.refreshClashes(part);
-    this.record();
-    this.check(part);
-  }
-
-  pin() {
-    if (!this.chosen) return;
-    this.chosen.pinned = !this.chosen.pinned;
-    this.record();
-    this.refresh();
-    this.say(`${this.chosen.name} ${this.chosen.pinned ? "is pinned" : "is free again"}.`);
-  }
-
-  back(by) {
-    if (by < 0 ? !this.table.canUndo : !this.table.canRedo) return;
-    const { data } = this.table;
-    this.table.go(by);
-    keepHands(job.key, this.table);
-    if (data !== this.table.data) this.rebuild(this.chosen?.which);
-    for (const part of this.table.parts) this.board.shape(part);
-    this.refresh();
-    this.check(null);
-  }
+  // ---- what the server does ----
 
   // From the folded part of the cloth into the part that lies opened out, or back.
   async changeOver() {
@@ -161,13 +63,12 @@ export class Desk {
     await this.check(null);
   }
 
+  /** @param {any} [which] */
   rebuild(which) {
     this.chosen = which ? this.table.parts.find((part) => part.key === keyOf(which)) ?? null : null;
     this.build();
     this.board.node.focus({ preventScroll: true });
   }
-
-  // ---- what the server says ----
 
   async check(moved) {
     this.dirty = true;
@@ -217,9 +118,8 @@ export class Desk {
 
   comesTo(answer, how) {
     const cost = answer.cost === null ? "" : `, ${money(answer.cost, answer.currency)}`;
-    const buy = answer.told.buy === "nothing to buy" ? answer.told.buy : `buy ${answer.told.buy}`;
     this.figures.replaceChildren(h("strong", {}, answer.told.table),
-      ` on the table; ${how}${buy}${cost}; ${answer.waste_percent.toFixed(0)} % waste`);
+      ` on the table; ${how}${answer.told.asks}${cost}; ${answer.waste_percent.toFixed(0)} % waste`);
   }
 
   async finishRound() {
@@ -235,15 +135,14 @@ export class Desk {
     this.say(words);
     this.made = true; // what comes of it is a new plan
     this.wait(true);
-    const watch = ({ detail }) => this.watch(detail);
-    for (const kind of ["news", "tick"]) job.addEventListener(kind, watch);
+    const off = job.on(["news", "tick"], (state) => this.watch(state));
     try {
       await job.again(task, { cloth: this.table.data.title, ...body });
       if (job.state.state === "failed") this.failed(job.state);
     } catch (refused) {
       this.say(refused.message);
     }
-    for (const kind of ["news", "tick"]) job.removeEventListener(kind, watch);
+    off();
     this.wait(false);
   }
 
@@ -259,7 +158,7 @@ export class Desk {
   wait(busy) {
     this.busy = busy;
     place.setAttribute("aria-busy", String(busy));
-    for (const part of [...place.children, document.getElementById("lays"), document.getElementById("pieces")]) if (part !== this.progress.node) part.inert = busy;
+    for (const part of [...place.children, byId("lays"), byId("pieces")]) if (part !== this.progress.node) part.inert = busy;
     if (!busy) this.progress.hide();
     if (!busy) this.board.node.focus({ preventScroll: true });
   }
@@ -276,27 +175,5 @@ export class Desk {
     this.board.showEnd();
     this.board.grow();
     this.comesTo(live, "so far ");
-  }
-
-  say(words) {
-    this.verdict.replaceChildren(h("p", {}, words));
-  }
-
-  // ---- how it looks ----
-
-  refreshClashes(part) { refreshClashes(this, part); }
-
-  refresh() { refresh(this); }
-
-  // What a part measures and where it lies, while the hand is over it.
-  hover(part) { this.about.textContent = part ? about(this.table, part) : ""; }
-
-  // A tape to lay on the cloth, until it is put away.
-  measure() {
-    this.measuring = !this.measuring;
-    this.board.node.classList.toggle("measuring", this.measuring);
-    this.buttons.measure.setAttribute("aria-pressed", String(this.measuring));
-    this.board.measureOut(null);
-    this.say(this.measuring ? "Drag from one point to another to measure between them." : "");
   }
 }

@@ -7,6 +7,9 @@ import { drawnChoice } from "./sketches.js";
 import { store } from "./store.js";
 import { format, typedLength, typedNumber, written } from "./units.js";
 
+/** @typedef {(string | number)[]} Path of a value in the order */
+
+/** @param {Record<string, any>} options */
 function wrap({ path, label, hint, control, after, note, wide }) {
   const id = newId("field");
   const told = h("p", { class: "fault", id: `${id}-fault`, hidden: true });
@@ -41,6 +44,7 @@ function bind(field, path, update) {
   return field.node;
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 function input(path, { label, hint, wide, after, note, placeholder = " ", read, show, mode }) {
   const control = h("input", {
     type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
@@ -53,6 +57,7 @@ function input(path, { label, hint, wide, after, note, placeholder = " ", read, 
   });
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function textField(path, options) {
   return input(path, {
     ...options,
@@ -63,6 +68,7 @@ export function textField(path, options) {
 
 // A length in the order's unit; one written in another says so itself. `absent` is what holds, in
 // mm, if it is left blank.
+/** @param {Path} path @param {Record<string, any>} options */
 export function lengthField(path, options) {
   const unit = h("span", { class: "unit", "aria-hidden": "true" });
   const note = options.note ?? null;
@@ -108,6 +114,7 @@ export function lengthCell(path, label) {
 }
 
 // One or more of a few names, as a list; `names` is asked anew each time the field is shown.
+/** @param {Path} path @param {Record<string, any>} options */
 export function namesField(path, { label, hint, names }) {
   const told = h("p", { class: "fault", hidden: true });
   const boxes = h("div", { class: "boxes" });
@@ -138,6 +145,7 @@ export function namesField(path, { label, hint, names }) {
   return node;
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function numberField(path, options) {
   return input(path, {
     ...options, mode: "decimal",
@@ -146,6 +154,7 @@ export function numberField(path, options) {
   });
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function priceField(path, options) {
   return input(path, {
     ...options, mode: "decimal",
@@ -156,6 +165,7 @@ export function priceField(path, options) {
 }
 
 // `choices` are values, or [value, words]; `absent` is the one that holds without the key.
+/** @param {Path} path @param {Record<string, any>} options */
 export function choiceField(path, { label, hint, choices, absent = null, blank = "as usual", wide, keep, commit, toText = String, toValue = (text) => text }) {
   const pairs = choices.map((one) => (Array.isArray(one) ? one : [one, String(one)]));
   const control = h("select", {
@@ -185,6 +195,7 @@ export const cloths = () => Object.keys(store.table.fabric ?? {});
 export const clothChoice = (path, label, blank) => choiceField(path, { label, choices: cloths(), blank });
 
 // A yes or no; `absent` is true, false, or null where the trade decides.
+/** @param {Path} path @param {Record<string, any>} options */
 export function flagField(path, { label, hint, absent = false }) {
   if (absent === null) {
     const choices = [["true", "yes"], ["false", "no"]];

@@ -1,6 +1,6 @@
 // The order file: to read, to change, to download, to bring.
 
-import { button, h } from "./dom.js";
+import { all, button, byId, h } from "./dom.js";
 
 const LARGEST = 5_000_000;
 
@@ -23,15 +23,15 @@ export async function download(store) {
 
 // `drawn` takes a drawing that is dropped on the page; anything else is an order.
 export function bindFile(store, drawn) {
-  const text = document.getElementById("file-text");
-  const told = document.getElementById("file-fault");
+  const text = byId("file-text");
+  const told = byId("file-fault");
   text.addEventListener("change", () => store.load(text.value, store.drawings));
   store.addEventListener("change", () => {
     if (store.open && text.value !== store.seen.order) text.value = store.seen.order;
     const whole = (store.seen?.faults ?? []).filter((one) => !one.path.length && one.key);
     told.textContent = whole.map((one) => `${one.key}: ${one.message} ${one.remedy}`).join(" ");
   });
-  for (const control of document.querySelectorAll("input[data-open]")) {
+  for (const control of all("input[data-open]")) {
     control.addEventListener("change", () => {
       const [file] = control.files;
       if (file) take(file);
@@ -47,8 +47,8 @@ export function bindFile(store, drawn) {
 
   function refuse(words) {
     told.textContent = words;
-    document.getElementById("status").textContent = words;
-    document.getElementById("wait").textContent = words; // where no order is open yet
+    byId("status").textContent = words;
+    byId("wait").textContent = words; // where no order is open yet
   }
 
   async function take(file, asks = false) {

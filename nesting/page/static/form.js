@@ -1,7 +1,7 @@
 // The form of an order: built anew when its shape changes, else only its values move.
 
 import { clothCard, newCloth } from "./cloths.js";
-import { button, h } from "./dom.js";
+import { all, button, byId, h } from "./dom.js";
 import { choiceField, lengthField, textField } from "./fields.js";
 import { showIndex } from "./index.js";
 import { drawParts, takeNext } from "./parts.js";
@@ -11,7 +11,7 @@ import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
 import { newWearer, wearerCard } from "./wearers.js";
 
-const form = document.getElementById("form");
+const form = byId("form");
 let built = "";
 let places = [];
 let notes = [];
@@ -32,7 +32,7 @@ function structure() {
 const flawsIn = ({ flaws = [] }) => flaws.map((one) => [one.across?.length, one.outline?.length]);
 
 function build(catalogue) {
-  const open = new Set([...form.querySelectorAll("details[open]:not(.folds)")].map((one) => one.dataset.key));
+  const open = new Set(all("details[open]:not(.folds)", form).map((one) => one.dataset.key));
   open.add(takeNext());
   const again = focusKept();
   forget();
@@ -55,7 +55,7 @@ function build(catalogue) {
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",
       button("Add a wearer", newWearer, { class: "add" })),
     section("Ready pieces", "ready", readyCards(places), "None. A pattern that you have already can be brought in here.", readyButtons()));
-  for (const one of form.querySelectorAll("details:not(.folds)")) one.open = open.has(one.dataset.key);
+  for (const one of all("details:not(.folds)", form)) one.open = open.has(one.dataset.key);
   again();
 }
 
@@ -68,11 +68,11 @@ function inside() {
 
 // Whoever works by keys stays at the same control when the form is built anew.
 function focusKept() {
-  const at = document.activeElement;
+  const at = /** @type {any} */ (document.activeElement);
   if (!form.contains(at)) return () => {};
   const nameOf = (one) => one.dataset.path ?? one.getAttribute("aria-label") ?? one.labels?.[0]?.textContent ?? one.textContent;
   const name = nameOf(at);
-  const alike = () => [...form.querySelectorAll(at.tagName)].filter((one) => nameOf(one) === name);
+  const alike = () => all(at.tagName, form).filter((one) => nameOf(one) === name);
   const index = alike().indexOf(at);
   return () => (alike()[index] ?? alike().at(-1))?.focus();
 }
@@ -118,7 +118,7 @@ window.addEventListener("beforeprint", () => {
   const folded = allRows().filter((row) => !row.details.open);
   for (const row of folded) row.unfold();
   const says = (control) => (control.type === "checkbox" ? control.checked : control.value.trim() !== "");
-  opened = [...form.querySelectorAll("details:not([open]):not(.part)")]
+  opened = all("details:not([open]):not(.part)", form)
     .filter((one) => !one.closest(".part") && [...one.querySelectorAll(".field input")].some(says));
   for (const one of opened) one.open = true;
   opened.push(...folded.map((row) => row.details));

@@ -1,7 +1,7 @@
 // The index at the side: every cloth, wearer and ready piece by name, with what is wrong or odd. One
 // stop of the Tab key; arrows go on from there.
 
-import { h } from "./dom.js";
+import { all, h } from "./dom.js";
 import { countsOf } from "./places.js";
 import { rowOf } from "./rows.js";
 import { store } from "./store.js";
@@ -26,7 +26,7 @@ export function showIndex() {
   if (at >= 0) buttons()[at]?.focus();
 }
 
-const buttons = () => [...place.querySelectorAll("button")];
+const buttons = () => all("button", place);
 
 function entry(name, path, { faults, doubts }) {
   const [kind, count, words] = faults ? ["mark-fault", faults, "to put right"] : ["mark-doubt", doubts, "to look at"];

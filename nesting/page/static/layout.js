@@ -19,6 +19,6 @@ async function show() {
 }
 
 // What was refused leaves the layout as the hand has it.
-job.addEventListener("over", ({ detail }) => { if (detail.state === "done" || !desk) show(); });
-job.addEventListener("cloth", show);
+job.on(["over"], (detail) => { if (detail.state === "done" || !desk) show(); });
+job.on(["cloth"], show);
 show(); // the job may have been over before this module had loaded

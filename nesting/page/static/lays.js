@@ -20,10 +20,9 @@ const capital = (words) => words[0].toUpperCase() + words.slice(1);
 async function again(task, body, words) {
   told.textContent = words;
   place.inert = true;
-  const tell = ({ detail }) => {
+  const off = job.on(["news", "tick"], (detail) => {
     if (detail.state === "running" && detail.budget && detail.spent < 1) told.textContent = `${words} ${capital(timeLeft(detail))}.`;
-  };
-  for (const kind of ["news", "tick"]) job.addEventListener(kind, tell);
+  });
   try {
     await job.again(task, body);
     told.textContent = job.state.state === "failed"
@@ -31,7 +30,7 @@ async function again(task, body, words) {
   } catch (refused) {
     told.textContent = refused.message;
   }
-  for (const kind of ["news", "tick"]) job.removeEventListener(kind, tell);
+  off();
   place.inert = false;
 }
 
@@ -113,7 +112,7 @@ function show() {
       told, own, rows.flat(), notTried(cloth.name), cloth.in_hand ? null : widthForm(cloth)));
 }
 
-job.addEventListener("over", async ({ detail }) => {
+job.on(["over"], async (detail) => {
   if (detail.state !== "done" && !plan) return;
   try {
     [plan, lays] = await Promise.all([job.plan(), job.lays()]);
@@ -122,4 +121,4 @@ job.addEventListener("over", async ({ detail }) => {
   }
   show();
 });
-job.addEventListener("cloth", show);
+job.on(["cloth"], show);

@@ -13,6 +13,7 @@ const path = (outline) => `M${outline.map(([x, y]) => `${x.toFixed(1)} ${y.toFix
 
 // `entry` has table_length_mm, shape and placements; `numbers` tells wearers apart; `longest` is drawn
 // over the whole width.
+/** @param {any} entry @param {Map<string, number>} numbers @param {Record<string, any>} how */
 export function smallMarker(entry, numbers, { longest, label, wide = 180 }) {
   const { shape, placements, table_length_mm: long } = entry;
   const { low, high, under, over, place } = clothOf(shape, long);
@@ -44,7 +45,7 @@ export function clothOf(shape, long) {
   const opened = sectionOf(shape);
   const line = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
   const upright = (x) => s("path", { class: "fold", d: `M${x} ${low}V${high}` });
-  const clear = ([from, to], x, width) => s("rect", { class: "clear", x, y: from, width, height: to - from });
+  const clear = (/** @type {number[]} */ [from, to], x, width) => s("rect", { class: "clear", x, y: from, width, height: to - from });
   return {
     low: Math.min(low, opened.low), high: Math.max(high, opened.high), place: opened.place,
     under: [

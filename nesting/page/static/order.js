@@ -2,7 +2,7 @@
 
 import { ask, steadily } from "./ask.js";
 import { catalogue as fetchCatalogue } from "./catalogue.js";
-import { button, h, piecesOf } from "./dom.js";
+import { all, button, byId, h, piecesOf } from "./dom.js";
 import { bring } from "./drawings.js";
 import { news as estimates, watch as watchEstimate } from "./estimate.js";
 import { inWords } from "./faults.js";
@@ -14,12 +14,12 @@ import { rowOf, showRows } from "./rows.js";
 import { store } from "./store.js";
 import { pageId } from "./tab.js";
 
-const status = document.getElementById("status");
-const faultList = document.getElementById("fault-list");
-const worth = document.getElementById("worth");
-const planButton = document.getElementById("plan");
-const undoButton = document.getElementById("undo");
-const redoButton = document.getElementById("redo");
+const status = byId("status");
+const faultList = byId("fault-list");
+const worth = byId("worth");
+const planButton = byId("plan");
+const undoButton = byId("undo");
+const redoButton = byId("redo");
 let catalogue = null;
 
 const blank = (unit) => `name = "new order"
@@ -41,7 +41,7 @@ function tell() {
   planButton.disabled = !store.open || faults.length > 0;
   elsewhere.hidden = !store.other;
   const keeps = store.kept === false ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
-  document.getElementById("kept").textContent = store.other ? "Not kept: see above." : keeps;
+  byId("kept").textContent = store.other ? "Not kept: see above." : keeps;
   if (store.failure) status.textContent = store.failure;
   else if (!store.open) status.textContent = "";
   else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
@@ -84,7 +84,7 @@ async function plan() {
   planButton.disabled = true;
   status.textContent = "Sending the order.";
   try {
-    const seconds = Number(document.getElementById("seconds").value);
+    const seconds = Number(byId("seconds").value);
     const body = { order: store.seen.order, drawings: store.drawings, seconds, page: pageId() };
     const { key } = await ask("/api/jobs", body);
     location.assign(`/plan/${key}`);
@@ -95,7 +95,7 @@ async function plan() {
 }
 
 // Whoever waits longer than a moment is told so; right after the start the program still loads.
-const waits = document.getElementById("wait");
+const waits = byId("wait");
 let waiting = 0;
 function busy() {
   document.body.classList.add("busy");
@@ -121,7 +121,7 @@ const actions = {
   redo: () => store.redo(),
 };
 for (const [name, act] of Object.entries(actions)) {
-  for (const one of document.querySelectorAll(`[data-act="${name}"]`)) {
+  for (const one of all(`[data-act="${name}"]`)) {
     one.addEventListener("click", async () => {
       busy();
       await act().catch(refused);
@@ -136,15 +136,15 @@ document.addEventListener("keydown", (event) => {
   const key = event.key.toLowerCase();
   const back = key === "z" && !event.shiftKey;
   if (!back && key !== "y" && key !== "z") return;
-  const at = document.activeElement;
+  const at = /** @type {any} */ (document.activeElement);
   if (at.matches("textarea, input[type=text]") && at.value !== (at.dataset.committed ?? at.value)) return;
   event.preventDefault();
   if (back) store.undo();
   else store.redo();
 });
-document.addEventListener("focusin", ({ target }) => { if (target.matches("textarea, input[type=text]")) target.dataset.committed = target.value; });
+document.addEventListener("focusin", (/** @type {any} */ { target }) => { if (target.matches("textarea, input[type=text]")) target.dataset.committed = target.value; });
 
-const elsewhere = document.getElementById("elsewhere");
+const elsewhere = byId("elsewhere");
 elsewhere.append(button("Take that one here", () => store.takeOther()), button("Keep this one", () => store.keepOwn()));
 planButton.addEventListener("click", plan);
 store.addEventListener("busy", busy);

@@ -103,15 +103,15 @@ function over(state) {
     h("p", {}, h("a", { href: "/" }, "Back to the order"))));
 }
 
-job.addEventListener("news", ({ detail }) => {
+job.on(["news"], (detail) => {
   title.textContent = detail.name || "Planning";
   progress.tell(detail);
   draw(detail);
 });
-job.addEventListener("tick", ({ detail }) => progress.tell(detail));
-job.addEventListener("over", ({ detail }) => over(detail));
-job.addEventListener("cloth", ({ detail }) => {
+job.on(["tick"], (detail) => progress.tell(detail));
+job.on(["over"], (detail) => over(detail));
+job.on(["cloth"], (detail) => {
   for (const [name, one] of shown) one.node.classList.toggle("chosen", name === detail);
 });
-job.addEventListener("silent", ({ detail }) => progress.lost(detail));
+job.on(["silent"], (detail) => progress.lost(detail));
 job.follow().catch(gone);

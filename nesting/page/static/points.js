@@ -52,6 +52,7 @@ function between(points, index) {
 }
 
 // A line given by two points: one of the edges of an outline, or one of the `others`, [value, words].
+/** @param {import("./fields.js").Path} path @param {any[] | null} outline @param {Record<string, any>} options */
 export function edgeField(path, outline, { label, hint, blank, others = [] }) {
   const edges = (outline ?? []).map((from, index) => {
     const to = (index + 1) % outline.length;

@@ -11,6 +11,7 @@ const STEPS_MM = {
 
 // `view` has left, top, size in px, mmPerPx; `across` where the cloth's own edge lies, `extent` how
 // far it reaches.
+/** @param {any} view @param {string} unit */
 export function rulers({ left, top, size, mmPerPx: px, across: [edge], extent }, unit) {
   const steps = STEPS_MM[unit === "in" ? "in" : "cm"];
   const marked = steps.find((step) => step / px >= 62) ?? steps.at(-1);

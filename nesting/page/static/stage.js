@@ -9,7 +9,10 @@ const SWIPE_PX = 60;
 export class Stage {
   // `cloths` have an `entry` each, as the server gives it, and its `steps`.
   constructor(cloths, ticks) {
-    Object.assign(this, { cloths, ticks, cloth: 0, at: 0 });
+    this.cloths = cloths;
+    this.ticks = ticks;
+    this.cloth = 0;
+    this.at = 0;
     this.chooser = h("select", { "aria-label": "cloth", onchange: () => this.choose(Number(this.chooser.value)) });
     this.count = h("p", { class: "stage-count" });
     this.picture = h("div", { class: "stage-picture" });
@@ -75,7 +78,7 @@ export class Stage {
   }
 
   listen() {
-    document.addEventListener("keydown", (event) => {
+    document.addEventListener("keydown", (/** @type {any} */ event) => {
       if (event.ctrlKey || event.metaKey || event.altKey || event.target.closest?.("input, select, textarea, .cut-cloth")) return;
       if (event.key === " " && event.target.closest?.("button, summary, a")) return;
       const act = { ArrowRight: () => this.done(), " ": () => this.done(), PageDown: () => this.go(1), ArrowLeft: () => this.go(-1), PageUp: () => this.go(-1) }[event.key];

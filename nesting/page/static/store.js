@@ -21,17 +21,21 @@ function keptOrder() {
 const alike = (one, other) => one.order === other.order
   && JSON.stringify(one.drawings ?? {}) === JSON.stringify(other.drawings ?? {});
 
+/** @typedef {{order: string, drawings: Record<string, string>}} Kept an order as it is kept */
+
 class Store extends EventTarget {
   constructor() {
     super();
-    this.seen = null;
-    this.drawings = {};
+    /** @type {any} what the server saw in it */ this.seen = null;
+    /** @type {Record<string, string>} */ this.drawings = {};
     this.queue = Promise.resolve();
     this.failure = "";
     this.other = null;
     this.unread = keptOrder();
     this.revision = this.unread?.revision;
-    ({ past: this.past, future: this.future } = keptHistory(this.revision));
+    const { past, future } = keptHistory(this.revision);
+    /** @type {Kept[]} */ this.past = past;
+    /** @type {Kept[]} */ this.future = future;
     window.addEventListener("storage", ({ key }) => { if (key === KEPT) this.elsewhere(); });
   }
 

@@ -2,11 +2,24 @@
 
 import { boxOf, overlapAt, shifted, turned } from "./overlap.js";
 
+/** @typedef {number[][]} Ring points of an outline, in mm */
+
 export const keyOf = (which) => JSON.stringify(which);
 
 export class Part {
+  /** @param {any} data as the server gives it */
   constructor(data) {
     const { spot, ...rest } = data;
+    /** @type {any[]} */ this.ways = [];
+    /** @type {[string, string, number]} */ this.which = null;
+    /** @type {Ring} */ this.keep = [];
+    this.section = "main";
+    this.name = "";
+    this.number = 0;
+    this.turn = 0;
+    this.mirrored = false;
+    this.x = 0;
+    this.y = 0;
     Object.assign(this, rest);
     this.key = keyOf(data.which);
     [this.turn, this.mirrored, this.x, this.y] = spot;

@@ -4,6 +4,20 @@
 import { RULER_PX } from "./rulers.js";
 
 export class View {
+  constructor() {
+    /** @type {SVGSVGElement} */ this.node = null;
+    /** @type {{low: number, high: number, long: number}} mm */ this.extent = { low: 0, high: 0, long: 0 };
+    /** @type {[number, number] | undefined} px */ this.size = undefined;
+    this.mmPerPx = 1;
+    this.left = 0;
+    this.top = 0;
+    this.isFitted = false;
+    /** @type {import("./table.js").Table} */ this.table = null;
+  }
+
+  // Draws it as it is looked at now.
+  look() {}
+
   resized() {
     const { width, height } = this.node.getBoundingClientRect();
     if (!width || !height) return;

@@ -33,6 +33,7 @@ def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
     tape = words.tape(unit)
     return {
         "buy": entry.purchase.text,
+        "asks": entry.purchase.text if entry.bolt else f"buy {entry.purchase.text}",
         "used": format_needed(entry.marker.length_mm, tape),
         "table": format_needed(entry.table_length_mm, tape),
     }

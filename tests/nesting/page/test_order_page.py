@@ -123,7 +123,9 @@ def test_a_dress_of_ones_own_takes_under_a_dozen_fields(opened: Opener) -> None:
     page.get_by_role("button", name=re.compile("A new order")).click()
     page.get_by_role("button", name="Add a cloth").click()
     filled = 0
-    for label, text in (("cloth", "poplin"), ("width", "140"), ("price", "7.50")):
+    for label, text in (
+        *(("cloth", "poplin"), ("width", "140"), ("price", "7.50"), ("currency", "EUR")),
+    ):
         enter(page.locator(".cloth").get_by_label(label, exact=True), text)
         filled += 1
     page.get_by_role("button", name="Add a wearer").click()
