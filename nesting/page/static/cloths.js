@@ -161,7 +161,7 @@ function inHand(path, name) {
     ? store.edit({ do: "put", path: [...path, lengths.length], value: "1 m" })
     : store.edit({ do: "set", path, value: ["1 m"] }));
   return h("section", { class: "in-hand", "aria-label": `${name} in hand` },
-    h("h4", {}, "In hand"), faultPlace(path), h("ol", {}, rows),
+    h("h3", {}, "In hand"), faultPlace(path), h("ol", {}, rows),
     button("Add a length that is there", add, { class: "add" }));
 }
 

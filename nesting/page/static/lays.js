@@ -100,7 +100,7 @@ function show() {
   const numbers = numbersOf(plan.pieces.map((piece) => piece.garment));
   const known = { least, longest, fewest, numbers };
   const rows = widths.map((width) => [
-    widths.length > 1 ? h("h3", {}, `${all.find(({ lay }) => lay.width_mm === width).lay.told.width} wide`) : null,
+    h("h3", {}, `${all.find(({ lay }) => lay.width_mm === width).lay.told.width} wide`),
     h("ul", { class: "lay-list" }, all.filter(({ lay }) => lay.width_mm === width)
       .sort((a, b) => a.lay.purchase_mm - b.lay.purchase_mm || a.lay.cut_outlines - b.lay.cut_outlines)
       .map(({ lay, number }) => layCard(cloth, lay, number, known))),
