@@ -64,15 +64,20 @@ def wearer(page: Page, name: str) -> Locator:
     return card
 
 
-def test_first_paint_comes_within_a_second(opened: Opener) -> None:
+def test_first_paint_comes_within_a_third_of_a_second(opened: Opener) -> None:
+    """The best of three, as others may be at work on the machine."""
     page = opened()
-    page.reload()
-    paint = page.evaluate(
-        """() => new Promise((resolve) => new PerformanceObserver((list) => resolve(
-        list.getEntriesByName("first-contentful-paint")[0].startTime))
-        .observe({ type: "paint", buffered: true }))"""
-    )
-    assert paint < 1000
+    paints = []
+    for _ in range(3):
+        page.reload()
+        paints.append(
+            page.evaluate(
+                """() => new Promise((resolve) => new PerformanceObserver((list) => resolve(
+                list.getEntriesByName("first-contentful-paint")[0].startTime))
+                .observe({ type: "paint", buffered: true }))"""
+            )
+        )
+    assert min(paints) < 300
 
 
 def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> None:
