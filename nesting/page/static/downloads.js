@@ -1,6 +1,7 @@
 // What there is to take along: drawings, lists, and pages at true size, which are drawn when asked for.
 
-import { button, h } from "./dom.js";
+import { button, h, newId } from "./dom.js";
+import { save } from "./file.js";
 import { job } from "./job.js";
 
 const KINDS = { pdf: "PDF", png: "PNG picture", svg: "SVG", dxf: "DXF, true size" };
@@ -17,6 +18,23 @@ async function printing(paper, told) {
   } catch (refused) {
     told.textContent = refused.message;
   }
+}
+
+// Pictures and cloths, and what these cost if that is wanted; nothing of measures or doubts.
+function forClient() {
+  const id = newId("prices");
+  const prices = h("input", { type: "checkbox", id });
+  const told = h("span", { class: "hint", role: "status" });
+  const run = async () => {
+    try {
+      const { page } = await job.question("client", { prices: prices.checked });
+      save("for-the-client.html", page, "text/html");
+      told.textContent = "Pictures and cloths, nothing of measures.";
+    } catch (refused) {
+      told.textContent = refused.message;
+    }
+  };
+  return h("p", { class: "ready-add" }, button("One file for the client", run), h("span", { class: "box" }, prices, h("label", { for: id }, "with what the cloth costs")), told);
 }
 
 export function downloads(title) {
@@ -40,6 +58,7 @@ export function downloads(title) {
       files.includes(PHONE) ? h("a", { class: "button", href: `/jobs/${encodeURIComponent(job.key)}/files/${PHONE}`, download: PHONE,
         title: "The steps, drawings and lists: send it to the phone and open it there, without this computer" }, "One file for a phone") : null,
       h("a", { class: "button", href: `/jobs/${encodeURIComponent(job.key)}/all.zip`, download: "" }, "Download all")),
+    forClient(),
     h("div", { class: "download-groups" },
       h("div", {}, h("h3", {}, `Drawings of the ${title}`), own),
       h("div", {}, h("h3", {}, "Lists"), h("ul", {}, Object.entries(LISTS).filter(([name]) => files.includes(name)).map(([name, words]) => h("li", {}, link(name, words))))),

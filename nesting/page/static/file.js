@@ -4,7 +4,7 @@ import { all, button, byId, h } from "./dom.js";
 
 const LARGEST = 5_000_000;
 
-function save(name, content, type) {
+export function save(name, content, type) {
   const url = URL.createObjectURL(new Blob([content], { type }));
   const link = document.createElement("a");
   link.href = url;

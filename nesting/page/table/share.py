@@ -11,6 +11,7 @@ from collections.abc import Callable
 from nesting.fabric.plans import Plan
 from nesting.output.report.shopping import shopping_list
 from nesting.page.table.bundle import script, static, styles
+from nesting.page.table.digest import digest
 from nesting.page.table.shapes import Record
 from nesting.page.table.steps import cutting_of
 
@@ -50,7 +51,7 @@ def shared_page(made: Plan, worded: Callable[[str], str] = str) -> bytes:
     code, style = script("share"), styles("tokens", "base", "bench", "cut")
     policy = (
         f"default-src 'none'; img-src data:; base-uri 'none'; form-action 'none'; "
-        f"script-src '{_digest(code)}'; style-src '{_digest(style)}'"
+        f"script-src '{digest(code)}'; style-src '{digest(style)}'"
     )
     page = _PAGE.format(
         policy=policy,
@@ -75,8 +76,3 @@ def _data(made: Plan, worded: Callable[[str], str]) -> Record:
 def _json(data: Record) -> str:
     """As it may stand in a script element: what would end that is written otherwise."""
     return json.dumps(data, separators=(",", ":"), allow_nan=False).replace("<", "\\u003c")
-
-
-def _digest(text: str) -> str:
-    """As a policy names a script or style that may stand in the page (CSP level 3, 8.3)."""
-    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"

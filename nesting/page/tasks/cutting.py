@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from nesting.output.paper.tiling import Paper
+from nesting.page.table.client import client_page
 from nesting.page.table.steps import cutting_of
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import gone
@@ -14,6 +15,12 @@ from nesting.page.tasks.planning import stored
 def cutting(request: Record, _: TaskChannel) -> Record:
     """Every cloth of the job's plan: how to fold it, then where each piece goes, in order."""
     return cutting_of(stored(Path(request["folder"])))
+
+
+def for_client(request: Record, _: TaskChannel) -> Record:
+    """The job's plan as one `page` for the client, with what cloth costs if `prices` are asked."""
+    made = stored(Path(request["folder"]))
+    return {"page": client_page(made, request.get("prices") is True)}
 
 
 def print_tiles(request: Record, channel: TaskChannel) -> Record:

@@ -21,7 +21,7 @@ from nesting.page.table import network
 from nesting.page.table.bundle import script
 from nesting.page.table.code import code
 from nesting.page.table.share import shared_page
-from tests.nesting.page.layout_desk import ORDER, Opener, planned
+from tests.nesting.page.layout_desk import ORDER, Opener, checked, planned
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_kept import ODD
 
@@ -280,3 +280,37 @@ def test_the_code_is_read_back_by_a_reader() -> None:
     ]
     image = np.kron(np.array(rows, dtype=np.uint8) * 255, np.ones((8, 8), dtype=np.uint8))
     assert cv2.QRCodeDetector().detectAndDecode(image)[0] == address
+
+
+# ---- the client's file ----
+
+
+def test_the_client_is_given_pictures_and_cloths_alone(
+    opened: Opener, job: str, browser: Browser, tmp_path: Path
+) -> None:
+    desk = opened(f"/plan/{job}")
+    checked(desk)
+    files = []
+    for priced in (False, True):
+        desk.get_by_label("with what the cloth costs").set_checked(priced)
+        with desk.expect_download() as waited:
+            desk.get_by_role("button", name="One file for the client").click()
+        files.append(tmp_path / f"{priced}.html")
+        waited.value.save_as(files[-1])
+    plain, priced_file = (file.read_text(encoding="utf-8") for file in files)
+    assert "EUR" not in plain
+    assert "EUR" in priced_file
+    assert "<script" not in priced_file
+    assert "waste" not in priced_file
+    told: list[str] = []
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.on("request", lambda request: told.append(request.url))
+    page.on("console", lambda message: told.append(message.text))
+    page.goto(files[1].as_uri())
+    assert told == [files[1].as_uri()]
+    expect(page.locator("figcaption").first).to_have_text("square")
+    expect(page.get_by_role("heading", name="velvet")).to_be_visible()
+    # Three squares and two gussets; on the fold a front and one outline for both sleeves.
+    assert page.locator(".layout .piece").count() == 7
+    assert page.evaluate("document.documentElement.scrollWidth") == 390
+    page.close()
