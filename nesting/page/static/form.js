@@ -4,6 +4,7 @@ import { clothCard, newCloth } from "./cloths.js";
 import { all, button, byId, h } from "./dom.js";
 import { choiceField, lengthField, textField } from "./fields.js";
 import { showIndex } from "./index.js";
+import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
 import { doubtPlace, forget, showAll } from "./places.js";
 import { readyButtons, readyCards } from "./ready.js";
@@ -24,7 +25,7 @@ function structure() {
       [name, (one.in_hand ?? []).map((piece) => (typeof piece === "object" ? flawsIn(piece) : "length")),
         (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
     (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
-    table.piece ?? [],
+    table.piece ?? [], (table.notion ?? []).map((one) => one.name),
     Object.keys(store.drawings),
   ]);
 }
@@ -54,7 +55,8 @@ function build(catalogue) {
       button("Add a cloth", newCloth, { class: "add" })),
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",
       button("Add a wearer", newWearer, { class: "add" })),
-    section("Ready pieces", "ready", readyCards(places), "None. A pattern that you have already can be brought in here.", readyButtons()));
+    section("Ready pieces", "ready", readyCards(places), "None. A pattern that you have already can be brought in here.", readyButtons()),
+    section("Besides cloth", "notions", notionCards(), "", button("Add a notion", newNotion, { class: "add" }), askedNotions(notes)));
   for (const one of all("details:not(.folds)", form)) one.open = open.has(one.dataset.key);
   again();
 }
@@ -77,9 +79,9 @@ function focusKept() {
   return () => (alike()[index] ?? alike().at(-1))?.focus();
 }
 
-function section(title, kind, cards, empty, add) {
+function section(title, kind, cards, empty, add, asked = null) {
   return h("section", { class: kind, "aria-labelledby": `${kind}-title` },
-    h("div", { class: "section-head" }, h("h2", { id: `${kind}-title` }, title), cards.length ? null : h("p", { class: "empty" }, empty), add),
+    h("div", { class: "section-head" }, h("h2", { id: `${kind}-title` }, title), cards.length ? null : h("p", { class: "empty" }, empty), add, asked),
     h("div", { class: "cards-of" }, cards));
 }
 

@@ -13,6 +13,7 @@ const groups = () => [
   ["Cloths", Object.keys(store.table.fabric ?? {}).map((name) => [name, ["fabric", name]])],
   ["Wearers", (store.table.garment ?? []).map((one, index) => [one.name || "A wearer", ["garment", index]])],
   ["Ready pieces", (store.table.piece ?? []).map((one, index) => [one.name ?? one.file ?? "a piece", ["piece", index]])],
+  ["Besides cloth", (store.table.notion ?? []).map((one, index) => [one.name ?? "a notion", ["notion", index]])],
 ].filter(([, entries]) => entries.length);
 
 export function showIndex() {

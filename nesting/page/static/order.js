@@ -73,7 +73,7 @@ function tellDoubts(findings) {
 // Whose field it is, as the form calls it: "Maren, 3 waist".
 function headOf(node, path) {
   const field = node.querySelector("label, legend")?.textContent ?? node.querySelector("input")?.getAttribute("aria-label");
-  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece"
+  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece" || path[0] === "notion"
     ? node.closest("article")?.getAttribute("aria-label") : null;
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }

@@ -90,8 +90,10 @@ def _cloths(made: Plan, prices: bool) -> Iterator[str]:
             f"<article><h3>{html.escape(entry.title)}</h3><p>{'; '.join(facts)}</p>"
             f"{_layout(entry, wearers)}</article>"
         )
-    if prices and made.totals:
-        sums = " + ".join(words.money(cost, currency) for currency, cost in made.totals.items())
+    if prices and made.cloth_totals:
+        sums = " + ".join(
+            words.money(cost, currency) for currency, cost in made.cloth_totals.items()
+        )
         yield f"<p class='sum'>Cloth in all: <strong>{html.escape(sums)}</strong></p>"
     yield "</section>"
 

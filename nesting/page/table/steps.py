@@ -126,7 +126,7 @@ def _from_fold(entry: FabricPlan, lay: Lay, unit: Unit) -> str:
     """How to fold a cloth whose fold across is at the left; where, if its cut ends don't meet."""
     where = "so that the cut ends meet"
     if entry.marker.opened_from_mm is not None or lay.moves_flaws(entry.fabric):
-        where = f"{format_length(lay.begins_mm, unit)} from its squared cut end"
+        where = f"{format_length(lay.begins_mm, unit)} from its cut end"
         where += ", so that no flaw lies under a piece" if entry.fabric.flaws else ""
     if lay.name is LayName.QUARTER_FOLD:
         return (

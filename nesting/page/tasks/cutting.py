@@ -36,7 +36,7 @@ def print_tiles(request: Record, channel: TaskChannel) -> Record:
     names = plan_files(made, paper)
     for number, entry in enumerate(made.fabrics):
         channel.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
-        content = marker_tiles(made.order, entry, paper)
+        content = marker_tiles(made.order, entry, paper, made.unit)
         (folder / names[entry.title]["tiles"]).write_bytes(content)
     pages = pieces_tiles(made.order, made.pieces, made.unit, paper)
     (folder / f"pieces-{paper}.pdf").write_bytes(pages)

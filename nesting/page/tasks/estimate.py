@@ -36,5 +36,5 @@ def estimate(request: Record, line: TaskChannel) -> Record:
             }
             for entry in made.bought
         ],
-        "totals": [words.money(cost, currency) for currency, cost in made.totals.items()],
+        "totals": [words.money(cost, currency) for currency, cost in made.cloth_totals.items()],
     }
