@@ -55,7 +55,7 @@ function build(catalogue) {
       button("Add a cloth", newCloth, { class: "add" })),
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",
       button("Add a wearer", newWearer, { class: "add" })),
-    section("Ready pieces", "ready", readyCards(places), "None. A pattern that you have already can be brought in here.", readyButtons()),
+    section("Ready pieces", "ready", readyCards(places), "None yet.", readyButtons()),
     section("Besides cloth", "notions", notionCards(), "", button("Add a notion", newNotion, { class: "add" }), askedNotions(notes)));
   for (const one of all("details:not(.folds)", form)) one.open = open.has(one.dataset.key);
   again();
