@@ -204,7 +204,7 @@ def test_a_notion_is_added_on_the_form(opened: Opener) -> None:
     enter(card.get_by_label("price", exact=True), "2")
     expect(card.locator(".fault:visible")).to_contain_text("The price has no currency.")
     enter(card.get_by_label("currency"), "EUR")
-    card.locator("summary").click()
+    card.locator("details:not(.folds) > summary").click()
     enter(card.get_by_label("lengths sold"), "120; 150")
     expect(page.locator("#status")).to_contain_text("to cut.")
     assert "sizes = [120, 150]" in page.locator("#file-text").input_value()
