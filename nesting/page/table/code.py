@@ -11,11 +11,12 @@ def code(text: str) -> str:
     """The code in half blocks, two rows of it a line; empty where no encoder is installed."""
     try:
         import cv2
+        import numpy as np
     except ImportError:
         return ""
     image = cv2.QRCodeEncoder.create().encode(text)
-    dark = (image < 128).any(axis=1), (image < 128).any(axis=0)
-    rows, columns = (slice(found.argmax(), len(found) - found[::-1].argmax()) for found in dark)
+    dark = [np.flatnonzero(np.any(image < 128, axis=axis)) for axis in (1, 0)]
+    rows, columns = (slice(int(found[0]), int(found[-1]) + 1) for found in dark)
     inner = image[rows, columns] >= 128
     # Light on dark terminals: what is lit is paper.
     size = len(inner) + 2 * _QUIET
