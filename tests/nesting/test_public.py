@@ -46,7 +46,7 @@ def classes_in(hint: object) -> set[type]:
     return set().union(*map(classes_in, typing.get_args(hint)))
 
 
-INSIDE = ("Order", "Outcome", "Piece", "PlanState")
+INSIDE = ("Costing", "Handling", "Order", "Outcome", "Piece", "PlanState")
 """What these hold further in is told in their rooms."""
 HELD = [
     one
