@@ -21,6 +21,7 @@ from nesting.cli.commands import main
 from nesting.fabric.fabric import LayName
 from nesting.order import schema
 from nesting.order.read import order_from_text, read_order
+from nesting.order.schema_costing import CostingTable, CutterTable, DoneTable
 from nesting.order.schema_notions import NotionTable
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
@@ -93,6 +94,9 @@ TABLES: dict[str, list[type[Any]]] = {
     "in `[[piece]]`": [schema.PieceTable],
     "in `points`": [schema.PointTable],
     "in `[[notion]]`": [NotionTable],
+    "in `[costing]`": [CostingTable],
+    "in `cutter`": [CutterTable],
+    "in `[[costing.done]]`": [DoneTable],
     "beside `file`": [schema.DrawingTable, schema.ReadyDrawingTable],
 }
 
@@ -118,7 +122,12 @@ def choices(kind: type[Any]) -> Iterator[tuple[str, str]]:
 
 def test_every_table_of_an_order_is_shown() -> None:
     known = {one for one in vars(schema).values() if isinstance(one, type)}
-    listed = {one for one in known if one.__name__.endswith("Table")} | {NotionTable}
+    listed = {one for one in known if one.__name__.endswith("Table")} | {
+        NotionTable,
+        CostingTable,
+        CutterTable,
+        DoneTable,
+    }
     assert listed == set(chain(*TABLES.values())) - {Body}
 
 

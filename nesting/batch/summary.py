@@ -11,7 +11,7 @@ from typing import Any
 from nesting.batch.run import BATCH_CSV, BATCH_JSON, Batch, Bought, Outcome
 from nesting.output import words
 from nesting.output.place import Place
-from nesting.output.report.report import heading, paragraph, section, table
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.write import json_bytes
 from nesting.output.written import write_files
 from pieces.units import Unit, format_in_both, format_needed

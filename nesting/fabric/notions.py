@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from nesting.fabric.shares import shared
 from pieces.notions import Notion, Sold
 
 
@@ -46,22 +46,10 @@ class NotionPurchase:
         """
         if self.cost is None:
             return {}
-        weights: dict[str, Fraction] = {}
+        weights: dict[str, int | Fraction] = {}
         for notion in self.notions:
             much = Fraction(notion.count)
             if self.sold is Sold.LENGTH:
                 much = Fraction(round(notion.total_mm * 1000))
             weights[notion.garment] = weights.get(notion.garment, Fraction(0)) + much
-        return _shared(self.cost, weights)
-
-
-def _shared(cost: Decimal, weights: dict[str, Fraction]) -> dict[str, Decimal]:
-    """A sum of money by weight, in whole cents that add up to it."""
-    cents = int(cost.scaleb(2))
-    whole = sum(weights.values())
-    exact = {name: cents * weight / whole for name, weight in weights.items()}
-    given = {name: math.floor(share) for name, share in exact.items()}
-    by_rest = sorted(exact, key=lambda name: given[name] - exact[name])
-    for name in by_rest[: cents - sum(given.values())]:
-        given[name] += 1
-    return {name: Decimal(share).scaleb(-2) for name, share in given.items()}
+        return shared(self.cost, weights)

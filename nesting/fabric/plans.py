@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from nesting.fabric.costing import Costing
 from nesting.fabric.fabric import Bolt, Fabric, LayName
 from nesting.fabric.marker import Marker
 from nesting.fabric.notions import NotionPurchase
@@ -152,7 +153,7 @@ class FabricPlan:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The answer to an order; `interrupted` by Ctrl-C."""
+    """The answer to an order; `interrupted` by Ctrl-C. `costing` is what it says of prices."""
 
     order: str
     unit: Unit
@@ -167,6 +168,7 @@ class Plan:
     ended: Ended = Ended.LIMIT
     notions: tuple[NotionPurchase, ...] = ()
     sewing: tuple[Sewing, ...] = ()
+    costing: Costing | None = None
 
     @property
     def bought(self) -> tuple[FabricPlan, ...]:
@@ -226,3 +228,4 @@ class Comparison:
     interrupted: bool
     cloths: tuple[ComparedCloth, ...]
     ended: Ended = Ended.LIMIT
+    costing: Costing | None = None

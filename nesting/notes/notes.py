@@ -77,10 +77,10 @@ def _of_cloth(seams: Sequence[Seam], unit: Unit) -> Iterator[str]:
             others.setdefault(seam.name, []).append(_size(seam.allowance_mm, unit))
     for name, sizes in others.items():
         yield f"{name} {' or '.join(dict.fromkeys(sizes))}"
-    deep = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
-    if deep:
-        hems = listed(format_length(hem, unit) for hem in deep)
-        yield f"hem{'s' if len(deep) > 1 else ''} {hems}"
+    hems = sorted({seam.allowance_mm for seam in seams if seam.hem and seam.allowance_mm})
+    if hems:
+        told = listed(format_length(hem, unit) for hem in hems)
+        yield f"hem{'s' if len(hems) > 1 else ''} {told}"
 
 
 def _size(length_mm: float, unit: Unit) -> str:

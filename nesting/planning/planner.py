@@ -124,6 +124,7 @@ def plan(
         ended=session.ended,
         notions=notions_bought(order, draft.notions),
         sewing=draft.sewing,
+        costing=order.costing,
     )
 
 

@@ -36,17 +36,18 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     sewing: list[Sewing] = []
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
-    findings: list[Finding] = list(order.findings)
+    findings: list[Finding] = [*order.findings, *_filled(order.garments)]
     faults: list[Fault] = []
     for garment in order.garments:
         try:
             draft = draft_garment(garment, cuttings)
         except OrderFault as fault:
-            faults += [replace(one, where=order.source) for one in fault.faults]
+            faults += [
+                replace(one, where=order.source, said=order.said(one.key)) for one in fault.faults
+            ]
             continue
         drafts[garment.name] = draft
         sewing += draft.sewing
-        findings += _filled(garment)
         pieces += draft.pieces
         seam_checks += draft.seam_checks
         findings += draft.findings
@@ -110,18 +111,19 @@ def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
     return of_fabric(draft_order(order, {name: cutting}).pieces, name)
 
 
-def _filled(garment: GarmentSpec) -> list[Finding]:
-    """A reminder of the measures that a size table gave."""
-    if not garment.filled:
-        return []
-    measures = ", ".join(name.replace("_", " ") for name in garment.filled)
-    return [
-        Finding(
+def _filled(garments: Sequence[GarmentSpec]) -> Iterator[Finding]:
+    """A reminder of the measures that a size table gave, once for all who have the same of it."""
+    same: dict[str, list[str]] = {}
+    for garment in garments:
+        if garment.filled:
+            measures = ", ".join(name.replace("_", " ") for name in garment.filled)
+            same.setdefault(measures, []).append(garment.name)
+    for measures, names in same.items():
+        yield Finding(
             "filled-from-table",
-            f"{garment.name}: {measures} taken from the size table, not from the tape. "
+            f"{', '.join(names)}: {measures} taken from the size table, not from the tape. "
             "Tables differ by a size; measure the wearer before you cut.",
         )
-    ]
 
 
 def _shared_names(order: Order, pieces: Sequence[Piece]) -> list[Fault]:

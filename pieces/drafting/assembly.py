@@ -78,7 +78,7 @@ def labels(parts: Sequence[PartSpec]) -> tuple[str, ...]:
     """What each part's pieces are called by, so that no two pieces share a name.
 
     The fabric where a garment has several of a kind (tiers always), counted where that is not
-    enough; nothing otherwise.
+    enough; nothing otherwise. Tiers are told apart by their skirt.
     """
     kinds = Counter(_kind(part) for part in parts)
     seen: Counter[tuple[str, str, int]] = Counter()
@@ -91,7 +91,18 @@ def labels(parts: Sequence[PartSpec]) -> tuple[str, ...]:
         seen[kind, part.fabric, number] += 1
         several = kinds[kind] > 1 or tiered
         found.append(f"{_time(times)}{part.fabric}" if several else "")
+    tiers = {index: place_in_tiers(parts, index)[0] for index in _tiers(parts)}
+    if len({(parts[i].fabric, n) for i, n in tiers.items()}) < len(tiers):
+        skirt = 0
+        for index, number in tiers.items():
+            skirt += number == 1
+            found[index] = parts[index].fabric + (f" skirt {skirt}" if skirt > 1 else "")
     return tuple(found)
+
+
+def _tiers(parts: Sequence[PartSpec]) -> list[int]:
+    """The places of the tiers among the parts."""
+    return [index for index, part in enumerate(parts) if kind_of(part).tiered]
 
 
 def _time(times: int) -> str:

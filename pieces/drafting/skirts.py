@@ -85,7 +85,7 @@ def waist_checks(
 def layer_of(shell: Sequence[Piece], lining: Sequence[Piece], top: str, long_mm: float) -> Layer:
     """The inmost cloth of a skirt, so long."""
     inmost = lining or shell
-    top_mm, hem_mm = whole_length(inmost, top), whole_length(inmost, "hem")
+    top_mm, hem_mm = (whole_length(inmost, name) for name in (top, "hem"))
     return Layer(inmost[0].name, top_mm, hem_mm, long_mm)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from nesting.fabric.plans import Plan
 from nesting.notes.notes import GarmentNotes, Section, notes_of
-from nesting.output.report.report import heading, paragraph
+from nesting.output.report.text import heading, paragraph
 
 
 def notes_text(plan: Plan) -> str:

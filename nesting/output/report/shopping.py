@@ -8,7 +8,7 @@ from nesting.fabric.fabric import Nap
 from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.output import words
-from nesting.output.report.report import heading, paragraph
+from nesting.output.report.text import heading, paragraph
 from pieces.units import Unit, format_in_both, format_needed
 
 
@@ -36,13 +36,14 @@ def in_one_line(plan: Plan) -> str:
 def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     fabric, bought = entry.fabric, entry.purchase
     yield paragraph(f"{fabric.name}: ask for {bought.text}", "[ ] ")
-    width = format_in_both(fabric.width_mm, unit, format_needed)
-    facts = [f"{width} wide; a narrower one does not do"]
+    width = format_needed(fabric.width_mm, unit)
+    if not (fabric.by_yards and fabric.price is not None and fabric.price.by_yards):
+        width = format_in_both(fabric.width_mm, unit, format_needed)
+    facts = [f"{width} wide; for a narrower cloth plan anew"]
     if fabric.price is not None:
         per = "yd" if fabric.price.by_yards else "m"
         price = words.money(fabric.price.amount, fabric.price.currency)
-        assert bought.cost is not None
-        facts.append(f"{words.money(bought.cost, bought.currency)}, at {price} a {per}")
+        facts.append(f"{words.cost(entry)}, at {price} a {per}")
     if fabric.nap is not Nap.NONE:
         facts.append(words.NAP[fabric.nap])
     if fabric.shrinkage_length or fabric.shrinkage_width:

@@ -88,6 +88,9 @@ BY_ITSELF = {
         *PART,
         "draft",
     ): "picked from the pictures when a part is added; another draft is another part",
+    ("costing",): "a quote is written by the command; the page leaves the table as it stands",
+    ("wearers",): "the book lies beside an order file, and the page has none",
+    ("garment", 0, "wearer"): "as that",
 }
 """Keys without a field, and why."""
 

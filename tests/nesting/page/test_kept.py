@@ -216,7 +216,7 @@ def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
     order = order.replace("cut = 4", "cut = 2")
     page = opened(f"/plan/{planned(address, order)}")
     checked(page)
-    asked = "1 1/8 yd (1.00 m)"
+    asked = "1 1/8 yd"
     expect(page.locator(".cloth-card .lead")).to_have_text(f"buy{asked}")
     expect(page.locator("#lays .lay .lead").first).to_contain_text(f"buy {asked}")
     expect(page.locator(".desk-figures")).to_contain_text(f"37 15/16 in on the table; buy {asked}")
