@@ -14,9 +14,8 @@ def code(text: str) -> str:
     except ImportError:
         return ""
     image = cv2.QRCodeEncoder.create().encode(text)
-    dark = (image < 128).any(axis=1), (image < 128).any(axis=0)
-    rows, columns = (slice(found.argmax(), len(found) - found[::-1].argmax()) for found in dark)
-    inner = image[rows, columns] >= 128
+    rows, columns = (image < 128).nonzero()  # without the margin that it comes with
+    inner = image[rows.min() : rows.max() + 1, columns.min() : columns.max() + 1] >= 128
     # Light on dark terminals: what is lit is paper.
     size = len(inner) + 2 * _QUIET
     lit = [[1] * size for _ in range(size + size % 2)]
