@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import contextlib
+import http.client
+import json
 import os
 import signal
 import socket
 import subprocess
 import sys
+import threading
+import time
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -41,6 +47,43 @@ def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: i
         _, errors = program.communicate(timeout=60)
         assert program.returncode == 0
         assert errors == ""
+    assert list(tmp_path.glob("metrage-*")) == []
+
+
+def test_it_ends_at_once_whatever_is_pending(tmp_path: Path, example: str) -> None:
+    """A worker that still compiles or warms up, an estimate and a look that wait for it."""
+    port = free_port()
+    with subprocess.Popen(
+        [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env=os.environ | {"TMPDIR": str(tmp_path)},
+        text=True,
+    ) as program:
+        assert program.stdout is not None
+        assert "Ctrl-C ends it" in program.stdout.readline() + program.stdout.readline()
+        body = json.dumps({"order": example, "drawings": {}}).encode()
+
+        def ask(path: str) -> None:
+            headers = {"Content-Type": "application/json", "Origin": f"http://{HOST}:{port}"}
+            asked = urllib.request.Request(f"http://{HOST}:{port}{path}", body, headers)
+            with contextlib.suppress(OSError, http.client.HTTPException):
+                urllib.request.urlopen(asked, timeout=60).close()
+
+        paths = ["/api/estimate", "/api/look"] * 3
+        asking = [threading.Thread(target=ask, args=(path,)) for path in paths]
+        for one in asking:
+            one.start()
+        time.sleep(0.5)
+        begun = time.monotonic()
+        program.send_signal(signal.SIGINT)
+        _, errors = program.communicate(timeout=60)
+        took = time.monotonic() - begun
+        for one in asking:
+            one.join(60)
+        assert program.returncode == 0
+        assert "Traceback" not in errors
+        assert took < 4  # 1 s where nothing else runs
     assert list(tmp_path.glob("metrage-*")) == []
 
 
