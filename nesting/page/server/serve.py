@@ -41,7 +41,7 @@ def serve_page(port: int, browser: bool) -> None:
                 create_app(jobs, reader, hosts, estimates),
                 host=HOST,
                 port=port,
-                threads=8,
+                threads=16,  # slow questions of a few tabs leave some for the page itself
                 ident=None,
                 max_request_header_size=16_384,
                 max_request_body_size=2 * LARGEST_BYTES,  # what is above the limit is told so

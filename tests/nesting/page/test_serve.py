@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import http.client
 import json
+import math
 import os
 import signal
 import socket
@@ -20,6 +21,7 @@ from click.testing import CliRunner
 
 from nesting.cli.commands import main
 from nesting.page.server.serve import HOST, PORT
+from tests.nesting.page.layout_desk import asked
 
 _LAUNCH = "from nesting.cli import main; main()"
 
@@ -105,3 +107,38 @@ def test_the_help_names_the_usual_port() -> None:
     # The command does not load the page's packages for its help, so the number stands there too.
     shown = CliRunner().invoke(main, ["page", "--help"]).output
     assert str(PORT) in shown
+
+
+def long_outline(corners: int) -> str:
+    """An order of one piece with so many corners."""
+    around = [2 * math.pi * number / corners for number in range(corners)]
+    points = [(50 + (40 + math.cos(30 * a)) * math.cos(a), 50 + 40 * math.sin(a)) for a in around]
+    outline = ", ".join(f"[{x:.4f}, {y:.4f}]" for x, y in points)
+    return (
+        'name = "long"\nunits = "cm"\n[fabric.lawn]\nwidth = 150\n[[piece]]\nname = "leaf"\n'
+        f'fabric = "lawn"\nallowance = 1\noutline = [{outline}]\n'
+    )
+
+
+def test_a_long_outline_is_soon_read_and_eight_slow_questions_hold_nothing_up(
+    address: str,
+) -> None:
+    body = {"drawings": {}, "edits": []}
+    asked(address, "/api/look", body | {"order": long_outline(20)})  # the worker is up
+    begun = time.monotonic()
+    seen = asked(address, "/api/look", body | {"order": long_outline(3000)})
+    took = time.monotonic() - begun
+    assert (seen["faults"], seen["pieces"]) == ([], 1)
+    assert took < 3  # 0.8 s where nothing else runs
+    slow = body | {"order": long_outline(3000)}
+    asking = [threading.Thread(target=asked, args=(address, "/api/look", slow)) for _ in range(8)]
+    for one in asking:
+        one.start()
+    time.sleep(0.2)
+    begun = time.monotonic()
+    urllib.request.urlopen(f"{address}/", timeout=60).close()
+    took = time.monotonic() - begun
+    assert sum(one.is_alive() for one in asking) > 1  # they are still at it
+    for one in asking:
+        one.join()
+    assert took < 1
