@@ -128,7 +128,7 @@ def test_every_name_is_in_the_code(paper: Path) -> None:
             assert is_known(name) or name in _OF_ORDERS, span
 
 
-OTHERS = {"--hypothesis-seed"}
+OTHERS = {"--hypothesis-profile", "--hypothesis-seed"}
 """Options of the test runner."""
 
 

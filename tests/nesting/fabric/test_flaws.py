@@ -26,6 +26,7 @@ from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Mark, Outline, Piece
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.verify.hand_made import codes, placed
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -287,13 +288,12 @@ def flawed_cloths(draw: st.DrawFn) -> Fabric:
     )
 
 
-@pytest.mark.slow
 @given(
     flawed_cloths(),
     st.lists(st.integers(40, 180), min_size=1, max_size=5),
     st.sampled_from(LayName),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_every_plan_on_flawed_cloth_verifies_or_is_refused(
     cloth: Fabric, sides: list[int], lay: LayName
 ) -> None:
