@@ -3,7 +3,8 @@
 
 import { s } from "./dom.js";
 
-export const PALE = ["#bcd9ec", "#f3dfae", "#c9e2cf", "#e7cfe0", "#f2c8b4", "#d9d6ee", "#e3e3b5", "#d2d2d2"];
+export const PALE = ["#bcd9ec", "#f3dfae", "#c9e2cf", "#e7cfe0", "#f2c8b4", "#d9d6ee", "#e3e3b5", "#d2d2d2",
+  "#8fc6bd", "#f7d3dc", "#c9b991", "#a9bbe6"];
 
 export const coloursOf = (garments) =>
   new Map([...new Set(garments)].map((name, index) => [name, PALE[index % PALE.length]]));
