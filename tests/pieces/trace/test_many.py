@@ -1,4 +1,4 @@
-"""Many photographs of 12 million pixels: how true the outlines are, and that none is silently wrong.
+"""Many photographs of 12 million pixels: how true outlines are, and that none is silently wrong.
 
 They are reckoned by OpenCV's documented camera model (see photographs.py). A few by default;
 TRACED_PHOTOGRAPHS=200 in the environment takes so many, "40-60" those from the 40th on.
