@@ -32,7 +32,7 @@ def good(number: int) -> Scene:
     return Scene(
         _piece(number % PIECES),
         (960, 700),
-        ((30, 60, rng.uniform(-5, 5)), (738, rng.uniform(60, 380), rng.uniform(-4, 4))),
+        ((42, 60, rng.uniform(-3.5, 3.5)), (738, rng.uniform(60, 380), rng.uniform(-4, 4))),
         (4000, 3000),
         tilt_deg=rng.uniform(0, 20),
         about_deg=rng.uniform(0, 360),
