@@ -10,8 +10,8 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from nesting.page.server.hands import Crashed, Reader
 from nesting.page.server.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
+from nesting.page.server.workers import Crashed, Reader
 from nesting.page.tasks.channel import LOST
 from tests.nesting.page.small_order import SMALL
 

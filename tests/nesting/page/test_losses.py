@@ -14,9 +14,9 @@ from pathlib import Path
 
 import pytest
 
-from nesting.page.server.hands import Crashed, Reader
 from nesting.page.server.home import Home
 from nesting.page.server.jobs import DONE, FAILED, RUNNING, WAITING, Job, Jobs
+from nesting.page.server.workers import Crashed, Reader
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_serve import free_port
 
