@@ -21,7 +21,8 @@ from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import purchase
 from nesting.order.model import Order
 from nesting.search.lay_result import LayResult, rank_key
-from nesting.search.problem import FabricProblem, fewer_joins, problem_for
+from nesting.search.problem import FabricProblem, fewer_joins
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from pieces.piece import Piece
 

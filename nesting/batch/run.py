@@ -26,7 +26,7 @@ from nesting.output.place import digest as digest_of
 from nesting.output.write import plan_contents, plan_names
 from nesting.output.written import prepare_folder
 from nesting.planning.planner import plan
-from nesting.search.cluster import TaskLost
+from nesting.search.parallel.cluster import TaskLost
 from nesting.solver.stop import Seconds, Stop
 from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
 

@@ -29,13 +29,13 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, figures, rank_key
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
-from nesting.search.pool import worker_pool
-from nesting.search.problem import FabricProblem, problems_for, with_cuttings
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problems_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Stop, UntilUnlikely
-from pieces.piece import Piece
 
 _USUAL = UntilUnlikely()
 _IN_HAND_S = 20.0
@@ -140,7 +140,7 @@ def _allocation_found(session: Session, allocation: Allocation, cloth: ClothSear
         allocation = replace(allocation, fewer_joins=cloth.fewer_joins())
     plain_mm = None
     if allocation.bolt is None:
-        plain_mm = bought_plain_mm(session, problem, min(lay_results, key=rank_key), _PLAIN)
+        plain_mm = bought_plain_mm(session, min(lay_results, key=rank_key), _PLAIN)
     found = allocation_plan(replace(allocation, problem=problem), lay_results, plain_mm, cloth)
     return replace(found, may_save=_may_save(found, cloth))
 
@@ -165,10 +165,10 @@ def allocation_plan(
     cloth: ClothSearch | None = None,
 ) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then the least to cut (`rank_key`)."""
-    pieces, bolt = allocation.problem.pieces, allocation.bolt
+    bolt = allocation.bolt
     best = min(lay_results, key=rank_key) if bolt is None else _best_on(bolt, lay_results)
     chosen = _with_most_left(best, lay_results, bolt)
-    shown = [alternative(one, pieces, cloth) for one in lay_results]
+    shown = [alternative(one, cloth) for one in lay_results]
     found = fabric_plan(shown, shown[lay_results.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
@@ -180,14 +180,12 @@ def allocation_plan(
     )
 
 
-def alternative(
-    lay_result: LayResult, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
-) -> Alternative:
+def alternative(lay_result: LayResult, cloth: ClothSearch | None = None) -> Alternative:
     """One lay as it stands beside others; with what the search may still take off it."""
-    told = figures(lay_result, pieces)
+    told = figures(lay_result)
     if cloth is not None and not cloth.clock.repeats:
         told = replace(told, may_lose_mm=cloth.may_lose_mm(lay_result.marker.lay))
-    return Alternative(lay_result.fabric, lay_result.marker, told, pieces)
+    return Alternative(lay_result.fabric, lay_result.marker, told, lay_result.pieces)
 
 
 def fabric_plan(

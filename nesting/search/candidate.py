@@ -14,7 +14,7 @@ from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, 
 from nesting.search.clock import Clock
 from nesting.search.effort import Effort
 from nesting.search.lay_result import LayResult, verified
-from nesting.search.problem import FabricProblem, Partly
+from nesting.search.problem import FabricProblem, LayOption
 from nesting.solver.instance import Layout, NoRoom, is_searched
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
 from nesting.solver.search.line import Line, Pace, Proved, Shorter, Slice, any_shorter
@@ -345,23 +345,23 @@ class Opening(Attempted):
     """
 
     def __init__(
-        self, problem: FabricProblem, lay: Partly, seed: int, plain: Candidate | None
+        self, problem: FabricProblem, lay: LayOption, seed: int, plain: Candidate | None
     ) -> None:
         super().__init__(problem, lay.packing, seed)
-        self.partly, self.plain = lay, plain
+        self.option, self.plain = lay, plain
         self.refused = False
 
     @property
     def senses(self) -> Mapping[str, int]:
         """The way in which garments lie where the lay is folded all along."""
         plain = None if self.plain is None else self.plain.lay_result()
-        return {} if plain is None else self.partly.packing.senses(plain.marker)
+        return {} if plain is None else self.option.packing.senses(plain.marker)
 
     def take(self, clock: Clock) -> Slice:
         """The first search looks for what to open out; later ones go on from there."""
         best, means = self._lay_result, self._means(clock)
         if best is None or best.section is None:
-            return Slice(open_out, (self._light, self.partly, dict(self.senses), means))
+            return Slice(open_out, (self._light, self.option, dict(self.senses), means))
         strips = best.packing, best.section[0]
         return Slice(lay_on, (strips, (best.layout, best.section[1]), means))
 

@@ -22,7 +22,7 @@ from nesting.order.model import Order
 from nesting.rules.parts import draft_order, of_fabric
 from nesting.search.clock import Clock
 from nesting.search.lay_result import rank_key
-from nesting.search.problem import problem_for, with_cuttings
+from nesting.search.problem_builder import problem_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Stop, spent_by

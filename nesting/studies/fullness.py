@@ -12,7 +12,7 @@ from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import Purchase
 from nesting.order.faults import nearest
 from nesting.order.model import Order
-from nesting.search.pool import worker_pool
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most
 from nesting.studies.enough import Laid, WhatIf, measures_of, with_measures

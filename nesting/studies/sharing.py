@@ -12,7 +12,7 @@ from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search.pool import worker_pool
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most, rest_of
 from nesting.studies.enough import WayOut, ways_out

@@ -22,8 +22,8 @@ from nesting.planning.planner import allocation_plan
 from nesting.prints.prints import with_motifs
 from nesting.rules.parts import draft_cloth, draft_order, of_fabric
 from nesting.search.clock import Clock
-from nesting.search.pool import worker_pool
-from nesting.search.problem import problem_for
+from nesting.search.parallel.pool import worker_pool
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most
@@ -82,7 +82,7 @@ def how_many(
     executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Yields:
-    """Count the garments of an item type that the bolts in hand give; of several item types in turn.
+    """Count the garments of one type that the bolts in hand give; of several types in turn.
 
     Each count is a verified layout. Ctrl-C ends the search with the best so far.
 

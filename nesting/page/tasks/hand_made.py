@@ -229,8 +229,10 @@ def _by_hand(entry: FabricPlan, strips: Sequence[Strip]) -> FabricPlan:
     marker = laid_marker(strips)
     bound_mm = min((one.least_possible_mm for one in entry.lays_compared), default=0.0)
     (packing, laid), *section = strips
-    lay_result = LayResult(packing, laid, marker, bound_mm, section[0] if section else None)
-    chosen = Alternative(entry.fabric, marker, figures(lay_result, entry.pieces), entry.pieces)
+    lay_result = LayResult(
+        packing, laid, marker, entry.pieces, bound_mm, section[0] if section else None
+    )
+    chosen = Alternative(entry.fabric, marker, figures(lay_result), entry.pieces)
     return cut_as(entry, chosen)
 
 

@@ -166,8 +166,8 @@ class ProgressReporter:
         if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
             return None
         marker = state.packing.marker(state.layout)
-        lay_result = LayResult(state.packing, state.layout, marker, 0.0)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
+        lay_result = LayResult(state.packing, state.layout, marker, pieces, 0.0)
         if {shade_group_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
             return None
         if rank_key(lay_result) >= self._best.get(state.fabric, (float("inf"),)):
@@ -175,5 +175,5 @@ class ProgressReporter:
         require_valid(state.packing.fabric, pieces, marker)
         self._best[state.fabric] = rank_key(lay_result)
         self._told[state.fabric] = time.monotonic()
-        shown = Alternative(state.packing.fabric, marker, figures(lay_result, pieces), pieces)
+        shown = Alternative(state.packing.fabric, marker, figures(lay_result), pieces)
         return cloth_data(fabric_plan([shown], shown), {}, self._unit)

@@ -22,7 +22,8 @@ from nesting.packing.fold_place import Reach, level_reaches
 from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.strips.cuttings import cuttings_for
 from pieces.geometry import translated
@@ -32,7 +33,7 @@ _TOUCHING_MM = 0.001
 
 
 def one_of(problem: FabricProblem) -> FabricProblem | None:
-    """The problem for one of several garments alike, as if it were ordered alone; None for others."""
+    """The problem for one of several garments alike, as if ordered alone; None for others."""
     shade_groups = _lots(problem.pieces)
     alike = {tuple(replace(piece, garment="") for piece in own) for own in shade_groups.values()}
     if problem.order is None or "" in shade_groups or len(shade_groups) < 2 or len(alike) > 1:

@@ -37,8 +37,8 @@ class OverlappingLayout:
 
     Places are (items + obstacles, 2) units, `chosen` the shapes, `directions` the groups'.
     Given a window along the strip, only items that lie within it are moved, and they stay there.
-    `neighbourhood` are the items moved, then all that may be in their way; `shapes` tell where they may
-    be. `record` is as the kernel has it. Can be sent between processes.
+    `neighbourhood` are the items moved, then all that may be in their way; `shapes` tell where they
+    may be. `record` is as the kernel has it. Can be sent between processes.
     """
 
     length: float

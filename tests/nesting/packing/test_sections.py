@@ -19,7 +19,8 @@ from nesting.planning.planner import plan
 from nesting.rules.rules import cuts_for
 from nesting.search.clock import Clock
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.search.warm_start.replicated_marker import repeated
 from nesting.solver.stop import Rounds

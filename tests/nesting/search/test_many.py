@@ -20,7 +20,7 @@ from nesting.packing.corners import drawn_round, drawn_within
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.search.runner import Runner
 from nesting.search.session import Session
 from nesting.search.state import ignore

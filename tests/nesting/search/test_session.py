@@ -10,7 +10,7 @@ from nesting.order.model import Order
 from nesting.planning.planner import plan
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.search.session import Session
 from nesting.solver.search.line import any_shorter
 from nesting.solver.stop import FirstOf, Rounds, Seconds, UntilUnlikely
