@@ -34,11 +34,13 @@ _CHORD_MM = 0.05
 class Shape:
     """A closed line, anticlockwise: from its start on, each part a line or a curve.
 
-    A part holds its end, or the two points that pull a cubic Bezier curve and its end.
+    A part holds its end, or the two points that pull a cubic Bezier curve and its end. `corners`
+    are those of the ends at which it is not smooth.
     """
 
     start: Point
     parts: tuple[tuple[Point, ...], ...]
+    corners: tuple[Point, ...] = ()
 
     @property
     def outline(self) -> Outline:
@@ -54,7 +56,8 @@ class Shape:
 
     def moved(self, move: Callable[[Point], Point]) -> Shape:
         """The shape with all its points moved."""
-        return Shape(move(self.start), tuple(tuple(map(move, part)) for part in self.parts))
+        parts = tuple(tuple(map(move, part)) for part in self.parts)
+        return Shape(move(self.start), parts, tuple(map(move, self.corners)))
 
 
 def smoothed(points: Points) -> Shape:
@@ -75,7 +78,7 @@ def smoothed(points: Points) -> Shape:
     drawn: list[tuple[Point, ...]] = []
     for part, start, end in zip(parts, meetings, [*meetings[1:], meetings[0]], strict=True):
         drawn += part.drawn(start, end)
-    return Shape(_point(meetings[0]), tuple(drawn))
+    return Shape(_point(meetings[0]), tuple(drawn), tuple(map(_point, meetings)))
 
 
 class _Part:
