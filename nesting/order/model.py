@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from nesting.fabric.fabric import Fabric
 from pieces.drafting.spec import GarmentSpec
-from pieces.piece import Finding, Piece
+from pieces.piece import Finding, Piece, SeamCheck
 from pieces.units import Unit
 
 
@@ -17,7 +17,7 @@ class Order:
     `garments` are one wearer's copy each: a quantity of two has become two garments.
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
-    what reading the files found.
+    what reading the files found, `seam_checks` the seams of theirs that the order compares.
     """
 
     name: str
@@ -28,3 +28,4 @@ class Order:
     pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...] = ()
     ready_keys: tuple[str, ...] = ()
+    seam_checks: tuple[SeamCheck, ...] = ()

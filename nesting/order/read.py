@@ -19,6 +19,7 @@ from nesting.order.model import Order
 from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
+from nesting.order.seams import seam_checks
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.files import contents
@@ -90,6 +91,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     _refuse_alike(collector, [fabric for fabric in fabrics if fabric is not None])
     garments = _garments(collector, raw, table)
     ready = Ready(collector, raw, garments)
+    checks = seam_checks(collector, raw, ready.pieces, garments)
     check_asked(collector, raw, {one.name: one for one in fabrics if one})
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
@@ -100,6 +102,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys(ready.findings)),
         ready_keys=tuple(ready.keys),
+        seam_checks=checks,
     )
     if not raw.get("garment") and not raw.get("piece"):
         collector.fault(

@@ -12,7 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import joined, nearest
-from nesting.order.sheets import SheetKeys
+from nesting.order.sheets import SheetKeys, Some
 from nesting.order.traced import TracedKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.fields import (
@@ -57,7 +57,7 @@ def _tables(value: object) -> object:
     if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
         raise ValueError(
             "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
-            "[[garment.part]] or [[piece]]."
+            "[[garment.part]], [[piece]] or [[seam]]."
         )
     return value
 
@@ -225,6 +225,21 @@ class OrderTable:
     )
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
+    seam: Tables = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeamTable:
+    """Seams of ready pieces that are sewn to each other, each as "piece: seam".
+
+    `this` is `longer` than `that` by so much, to be eased in.
+    """
+
+    what: Text
+    this: Some
+    that: Some
+    longer: LengthOrZero = 0.0
+    garment: Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

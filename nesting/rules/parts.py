@@ -30,7 +30,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     """
     cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
     pieces: list[Piece] = list(order.pieces)
-    seam_checks: list[SeamCheck] = []
+    seam_checks: list[SeamCheck] = list(order.seam_checks)
     findings: list[Finding] = list(order.findings)
     faults: list[Fault] = []
     for garment in order.garments:

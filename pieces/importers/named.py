@@ -12,13 +12,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from pieces.curves import cut_at, length
+from pieces.curves import length
 from pieces.geometry import squared
 from pieces.importers.fold import folded
 from pieces.importers.gathering import Gathering
 from pieces.importers.marks import away, stroke_notch
 from pieces.importers.strokes import SAME_MM, Stroke
 from pieces.piece import Line, Outline, Piece, Point, Seam
+from pieces.seams import walk
 
 _PLAIN = re.compile(
     r"(?<![a-z])(?:(?:(?:place[\s_-]*)?on[\s_-]*)?(?P<fold>fold|mirror)(?:[\s_-]*line)?"
@@ -175,9 +176,10 @@ def stretch_along(outline: Outline, line: Line) -> Line:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """A point of an outline, and how far round it lies."""
+    """A point of an outline, on which of its edges it lies, and how far along that."""
 
     point: Point
+    edge: int
     along_mm: float
 
 
@@ -186,19 +188,18 @@ class _Ring:
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline
-        self.closed = (*outline, outline[0])
+        self.edges = list(pairwise((*outline, outline[0])))
 
     def at(self, point: Point) -> _Place:
         """The nearest place."""
-        gone, best = 0.0, (math.inf, _Place(self.outline[0], 0.0))
-        for a, b in pairwise(self.closed):
+        found = []
+        for number, (a, b) in enumerate(self.edges):
             span = math.dist(a, b)
             along = (point[0] - a[0]) * (b[0] - a[0]) + (point[1] - a[1]) * (b[1] - a[1])
             share = min(max(along / span**2, 0.0), 1.0) if span else 0.0
             foot = a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
-            best = min(best, (math.dist(point, foot), _Place(foot, gone + share * span)), key=_off)
-            gone += span
-        return best[1]
+            found.append((math.dist(point, foot), _Place(foot, number, share * span)))
+        return min(found, key=_off)[1]
 
     def off(self, point: Point) -> float:
         return math.dist(point, self.at(point).point)
@@ -210,15 +211,14 @@ class _Ring:
 
     def between(self, first: _Place, last: _Place) -> Line:
         """The outline from one place on to another."""
-        whole = length(self.closed)
-        line = self.closed
-        if 0 < first.along_mm < whole:
-            before, after = cut_at(self.closed, first.along_mm)
-            line = (*after, *before[1:])
-        span = (last.along_mm - first.along_mm) % whole
-        stretch = cut_at(line, span)[0] if 0 < span < whole else line
-        apart = [b for a, b in pairwise(stretch) if math.dist(a, b) > SAME_MM]
-        return (stretch[0], *apart)
+        count = len(self.edges)
+        steps = (last.edge - first.edge) % count
+        if steps == 0 and last.along_mm < first.along_mm:
+            steps = count
+        inner = [self.edges[(first.edge + step) % count][1] for step in range(steps)]
+        points = [first.point, *inner, last.point]
+        apart = [b for a, b in pairwise(points) if math.dist(a, b) > SAME_MM]
+        return (first.point, *apart)
 
 
 def _off(found: tuple[float, _Place]) -> float:
@@ -237,8 +237,7 @@ def corners_of(outline: Outline) -> list[Point]:
 
 def middle_of(line: Line) -> Point:
     """Half-way along a line."""
-    half = length(line) / 2
-    return cut_at(line, half)[0][-1] if half > 0 else line[0]
+    return walk(line, length(line) / 2)[0]
 
 
 def _way_deg(a: Point, b: Point) -> float:

@@ -28,7 +28,8 @@ class Scene:
 
     `tilt_deg` is how far the camera leans, `about_deg` to which side, `k1` and `k2` its distortion,
     `focal` its focal length in widths of the picture. `cast` is how dark a shadow with a soft edge
-    falls over a corner of the table, `corners` how much darker the picture's corners are.
+    falls over a corner of the table, `corners` how much darker the picture's corners are. It looks
+    at the middle of the table, or at `aim`.
     """
 
     outline: Outline
@@ -50,6 +51,7 @@ class Scene:
     focal: float = 0.8
     cast: float = 0.0
     corners: float = 0.0
+    aim: tuple[float, float] | None = None
 
 
 def photograph(scene: Scene) -> np.ndarray:
@@ -96,7 +98,7 @@ def _on_table(scene: Scene, pixels: np.ndarray) -> np.ndarray:
     axis = np.array([math.cos(about), math.sin(about), 0.0])
     turn, _ = cv2.Rodrigues(axis * tilt)
     rays = rays @ turn.T
-    middle = np.array(scene.table_mm) / 2
+    middle = np.array(scene.table_mm) / 2 if scene.aim is None else np.array(scene.aim)
     distance = max(scene.table_mm[0] / wide, scene.table_mm[1] / tall) * focal * 1.03 / scene.closer
     aim = turn @ np.array([0, 0, 1.0])
     start = middle - distance * aim[:2] / aim[2]
