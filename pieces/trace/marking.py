@@ -42,7 +42,7 @@ def told(text: str) -> Told:
     found = _TOLD.fullmatch(text)
     if found is None:
         raise ValueError(f"'{text}' is not understood. Write it like {EXAMPLE}.")
-    kind = found["kind"] or f"seam {found['seam']}"
+    kind = (found["kind"] or "").lower() or f"seam {found['seam']}"
     return Told(found["piece"], kind, int(found["first"]), int(found["last"]))
 
 

@@ -21,6 +21,8 @@ _ALIKE_MM = 1.5
 _LIKELY = 0.05
 """Of the area: what may lie beside its mirror image in a line that is worth a closer look."""
 _STEP_DEG = 1.5
+_MANY = 6
+"""Lines in which no piece of clothes mirrors itself, but what is round does."""
 _ON_LINE_MM = 0.3
 _STEP_MM = 0.5
 
@@ -63,9 +65,15 @@ class _Axis:
 
 
 def halved(ring: Points, outline: Outline) -> Half | None:
-    """The half of a piece whose halves mirror each other; None if they don't, or in many lines."""
-    found = [axis for axis in _likely(ring, outline) if _apart(ring, axis).max() <= _ALIKE_MM]
-    return _half(ring, found[0]) if len(found) == 1 else None
+    """The half of a piece whose halves mirror each other; None if they don't, or in many lines.
+
+    The piece is given by the points of its edge, and by the outline that was made of them.
+    """
+    smooth = np.array(outline)
+    found = [
+        axis for axis in _likely(ring, outline) if _apart(ring, smooth, axis).max() <= _ALIKE_MM
+    ]
+    return _half(ring, smooth, found[0]) if len(found) == 1 else None
 
 
 def _likely(ring: Points, outline: Outline) -> list[_Axis]:
@@ -86,16 +94,16 @@ def _likely(ring: Points, outline: Outline) -> list[_Axis]:
     turns = np.arange(0.0, 180.0, _STEP_DEG)
     shares = np.array([beside(turn) for turn in turns])
     lowest = (shares <= np.roll(shares, 1)) & (shares < np.roll(shares, -1))
-    return [
-        _settled(ring, np.radians(turn), (x, y)) for turn in turns[lowest & (shares <= _LIKELY)]
-    ]
+    likely = turns[lowest & (shares <= _LIKELY)]
+    if len(likely) > _MANY:
+        return []
+    some = ring[:: max(1, len(ring) // 400)]
+    return [_settled(some, np.array(outline), np.radians(turn), (x, y)) for turn in likely]
 
 
-def _settled(ring: Points, turn_rad: float, middle: Point) -> _Axis:
+def _settled(some: Points, smooth: Points, turn_rad: float, middle: Point) -> _Axis:
     """A line turned and moved until the halves lie on each other as well as they can."""
     from scipy.optimize import least_squares  # takes a while to load
-
-    some = ring[:: max(1, len(ring) // 400)]
 
     def axis(change: NDArray[np.float64]) -> _Axis:
         turn = turn_rad + change[0] / 100
@@ -103,26 +111,24 @@ def _settled(ring: Points, turn_rad: float, middle: Point) -> _Axis:
         return _Axis(turn, float(off + change[1]))
 
     best = least_squares(
-        lambda change: _apart(ring, axis(change), some), [0.0, 0.0], diff_step=1e-4
+        lambda change: _apart(some, smooth, axis(change)), [0.0, 0.0], diff_step=1e-4
     )
     return axis(best.x)
 
 
-def _apart(ring: Points, axis: _Axis, some: Points | None = None) -> NDArray[np.float64]:
-    """How far points of a ring lie from its mirror image."""
+def _apart(points: Points, smooth: Points, axis: _Axis) -> NDArray[np.float64]:
+    """How far points of an edge lie from the mirror image of its outline."""
     import shapely  # takes a while to load
 
-    there = shapely.linearrings(axis.mirrored(ring))
-    shapely.prepare(there)
-    spots = shapely.points(ring if some is None else some)
-    return np.asarray(shapely.distance(spots, there), dtype=np.float64)
+    there = shapely.linearrings(axis.mirrored(smooth))
+    return np.asarray(shapely.distance(shapely.points(points), there), dtype=np.float64)
 
 
-def _half(ring: Points, axis: _Axis) -> Half | None:
+def _half(ring: Points, smooth: Points, axis: _Axis) -> Half | None:
     """The mean of both halves; None where the line parts the piece in more than two."""
     import shapely  # takes a while to load
 
-    there = shapely.linearrings(axis.mirrored(ring))
+    there = shapely.linearrings(axis.mirrored(smooth))
     spots = shapely.points(ring)
     feet = shapely.get_coordinates(
         shapely.line_interpolate_point(there, shapely.line_locate_point(there, spots))
@@ -143,7 +149,7 @@ def _half(ring: Points, axis: _Axis) -> Half | None:
         return None
     moved = drawn.moved(lambda point: _point(axis, point))
     ends = _point(axis, edge[0]), _point(axis, edge[1])
-    return Half(moved, ends, float(_apart(ring, axis).max()))
+    return Half(moved, ends, float(_apart(ring, smooth, axis).max()))
 
 
 def _crossing(inside: NDArray[np.float64], outside: NDArray[np.float64]) -> NDArray[np.float64]:
