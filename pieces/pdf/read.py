@@ -37,7 +37,7 @@ def read_pdf(data: bytes, gathering: Gathering, asked: Asked | None = None) -> D
         gathering.find(
             "unit-overruled", "a PDF tells its own size, so the unit beside the file was left out."
         )
-    pages = read_pages(data, gathering)
+    pages = read_pages(data, gathering, asked.layers)
     _refuse_pictures(pages, gathering)
     drawing = stuck_together(pages, asked, gathering)
     drawing = replace(drawing, words=tuple(lines_of(drawing.words)))
