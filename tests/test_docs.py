@@ -90,6 +90,7 @@ TABLES: dict[str, list[type[Any]]] = {
     "in `body`": [Body],
     "in `[[garment.part]]`": [schema.PartTable],
     "in `[[piece]]`": [schema.PieceTable],
+    "in `[[seam]]`": [schema.SeamTable],
     "in `points`": [schema.PointTable],
     "beside `file`": [schema.DrawingTable, schema.ReadyDrawingTable],
 }
