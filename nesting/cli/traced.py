@@ -12,12 +12,11 @@ from nesting.output.write import file_name
 from pieces.errors import Fault, OrderFault, OutputFault
 from pieces.geometry import bounds
 from pieces.importers.gathering import Gathering
-from pieces.importers.named import FOLD
 from pieces.importers.outlines import named_apart
 from pieces.importers.read import read_pieces
 from pieces.importers.svg import read_svg
 from pieces.piece import Draft, Line, Piece
-from pieces.trace.marking import Told, line_of, told
+from pieces.trace.marking import Told, lines_of, told
 from pieces.trace.tracing import Traced, Tracing, trace, trace_joined
 from pieces.units import Unit, format_length, parse_length
 
@@ -98,8 +97,11 @@ class Tracer:
         self, found: Sequence[tuple[str, Tracing]], tell: Callable[[str], None]
     ) -> dict[str, bytes]:
         names = self._called(sum(len(tracing.pieces) for _, tracing in found))
-        self._require_known(names)
         contents: dict[str, bytes] = {}
+        unknown = [one.piece for one in self._marks if one.piece not in names]
+        if unknown:
+            there = f"There is no piece called '{unknown[0]}'. There is {', '.join(names)}."
+            raise _marked_wrongly(there)
         for stem, tracing in found:
             own, names = names[: len(tracing.pieces)], names[len(tracing.pieces) :]
             lines = self._lines(tracing, own)
@@ -140,24 +142,12 @@ class Tracer:
             raise OrderFault([Fault("--names", "", told, remedy)])
         return named_apart(self._names)
 
-    def _require_known(self, names: Sequence[str]) -> None:
-        unknown = [one.piece for one in self._marks if one.piece not in names]
-        if unknown:
-            told = f"There is no piece called '{unknown[0]}'."
-            raise OrderFault([Fault("--mark", "", told, f"There is {', '.join(names)}.")])
-
     def _lines(self, tracing: Tracing, names: Sequence[str]) -> NamedLines:
-        """What is drawn by each piece: its fold, if it was found, and what is marked."""
-        lines: dict[int, list[tuple[str, Line]]] = {}
-        for number, (piece, name) in enumerate(zip(tracing.pieces, names, strict=True)):
-            own = [one for one in self._marks if one.piece == name]
-            folds = [] if piece.fold is None else [(FOLD, piece.fold)]
-            try:
-                marked = [(o.kind, line_of(o, piece.outline, piece.shape.corners)) for o in own]
-            except ValueError as error:
-                raise OrderFault([Fault("--mark", "", str(error))]) from error
-            lines[number] = [*folds, *marked]
-        return lines
+        marks = [one for one in self._marks if one.piece in names]
+        try:
+            return lines_of(tracing.pieces, names, marks)
+        except ValueError as error:
+            raise _marked_wrongly(str(error)) from error
 
     def kept(self, *, overwrite: bool) -> dict[str, bytes]:
         """The files of the pieces to keep.
@@ -182,6 +172,10 @@ class Tracer:
             remedy = "Give --names or --size, or another folder; --overwrite replaces it."
             raise OutputFault([Fault(str(folder), "", told, remedy)])
         return files
+
+
+def _marked_wrongly(message: str) -> OrderFault:
+    return OrderFault([Fault("--mark", "", message)])
 
 
 def _of_cloth(piece: Piece, cloth: str) -> Piece:

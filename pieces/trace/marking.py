@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pieces.geometry import corner_at, stretch
 from pieces.importers.outlines import grain_through
 from pieces.piece import Line, Outline, Point
+from pieces.trace.tracing import Traced
 
 _TOLD = re.compile(
     r"\s*(?P<piece>[^:]+?)\s*:\s*(?:(?P<kind>fold|grain)|seam\s+(?P<seam>\S.*?))\s+"
@@ -44,6 +45,29 @@ def told(text: str) -> Told:
         raise ValueError(f"'{text}' is not understood. Write it like {EXAMPLE}.")
     kind = (found["kind"] or "").lower() or f"seam {found['seam']}"
     return Told(found["piece"], kind, int(found["first"]), int(found["last"]))
+
+
+def lines_of(
+    pieces: Sequence[Traced], names: Sequence[str], marks: Sequence[Told]
+) -> dict[int, list[tuple[str, Line]]]:
+    """By the place of each piece what is drawn by it: the fold that was found, and what is told.
+
+    Raises
+    ------
+    ValueError : there is no such piece, or it has no such corners
+    """
+    unknown = [one.piece for one in marks if one.piece not in names]
+    if unknown:
+        raise ValueError(f"There is no piece called '{unknown[0]}'. There is {', '.join(names)}.")
+    found: dict[int, list[tuple[str, Line]]] = {}
+    for place, (piece, name) in enumerate(zip(pieces, names, strict=True)):
+        own = [one for one in marks if one.piece == name]
+        folds: list[tuple[str, Line]] = [] if piece.fold is None else [("fold", piece.fold)]
+        found[place] = [
+            *folds,
+            *((one.kind, line_of(one, piece.outline, piece.shape.corners)) for one in own),
+        ]
+    return found
 
 
 def line_of(one: Told, outline: Outline, corners: Sequence[Point]) -> Line:

@@ -38,6 +38,7 @@ function structure() {
         (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
     (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
     table.piece ?? [],
+    (table.seam ?? []).length,
     Object.keys(store.drawings),
   ]);
 }

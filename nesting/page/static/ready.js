@@ -4,7 +4,9 @@ import { button, h } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
 import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
+import { photographs } from "./paper.js";
 import { ownPoints, printFields } from "./prints.js";
+import { seamCards } from "./seams.js";
 import { store } from "./store.js";
 
 const HEADS = ["along", "across"];
@@ -17,7 +19,8 @@ export function readyCards(seen) {
 export function readyButtons() {
   return h("div", { class: "ready-add" },
     button("Add a piece by its corners", byCorners, { class: "add big" }),
-    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"));
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"),
+    photographs(byDrawing), seamCards());
 }
 
 const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });
@@ -38,12 +41,13 @@ function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
-  if (!corners) seen.push({ path, node: picture });
+  const curved = h("span", { class: "part-picture" });
+  if (!corners || piece.curves) seen.push({ path, node: corners ? curved : picture });
   return h("article", { class: "sheet", "aria-label": title },
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, faultPlace(path),
+    picture, curved, faultPlace(path),
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
     printFields(path, piece));
 }
@@ -66,6 +70,7 @@ function cornersOf(path, piece) {
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
     h("div", { class: "grid" },
       textField([...path, "curves"], { label: "curves", hint: "from corner to corner, as 2-5, 7-9" }),
+      textField([...path, "seams"], { label: "seams", hint: "as side: 2-3; waist: 4-6" }),
       textField([...path, "measured"], { label: "measured along it", hint: "as 2-5: 31.5; 6-1: 12 1/4 in" })),
     pointsTable([...path, "outline"], HEADS, "Corners, in the order in which you would walk round the piece"),
     h("details", { "data-key": JSON.stringify([...path, "points"]) },

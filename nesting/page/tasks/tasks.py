@@ -8,6 +8,7 @@ from nesting.page.tasks.choices import more_widths, pick
 from nesting.page.tasks.cutting import cutting, print_tiles
 from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.layout import layout
+from nesting.page.tasks.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.pictures import pictures
 from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.reading import example, look
@@ -26,6 +27,9 @@ TASKS: dict[str, Task] = {
     "pictures": pictures,
     "plan": plan_order,
     "print": print_tiles,
+    "sheet": sheet,
+    "sizes": sizes,
+    "trace": trace_photos,
     "widths": more_widths,
 }
 
