@@ -30,6 +30,8 @@ _STEPS = 4
 """Samples to a pixel along a normal."""
 _DARKEST = 0.5
 """Of the table's light; a shadow indoors leaves more."""
+_LIGHTEST = 1.5
+"""Of the light that the rim of the picture has, some of which may lie in shadow."""
 _SHADE = 0.6
 """How much of a difference in brightness counts: shadows are one, paper seldom only one."""
 
@@ -113,11 +115,11 @@ def _in_shadow(
 
 
 def _lit(small: Picture, cover: NDArray[np.uint8]) -> Picture:
-    """The picture with what may be table in shadow as bright as the table is."""
+    """The picture with what may be table, in shadow or in the light, as bright as all of it."""
     seen = small.astype(np.float32)
     table = _table(seen, cover)
     share = np.sum(seen * table, axis=2) / np.maximum(np.sum(table * table, axis=2), 1.0)
-    share = np.clip(share, _DARKEST, 1.0)[:, :, None]
+    share = np.clip(share, _DARKEST, _LIGHTEST)[:, :, None]
     result: Picture = np.clip(seen / share, 0, 255).astype(np.uint8)
     return result
 
