@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from pieces.trace.camera import Camera, Points
+from pieces.trace.camera import Points
 from pieces.trace.photo import refused
 
 if TYPE_CHECKING:
@@ -44,7 +44,6 @@ class Part:
 class Sighting:
     """What one photograph shows of the table."""
 
-    camera: Camera
     parts: Sequence[Part]
     path: Path
 

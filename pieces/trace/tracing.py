@@ -94,7 +94,7 @@ def _traced(paths: Sequence[Path], measured: float, fold: bool) -> Tracing:
         rims = [_rim(one, measured) for one in view.seen]
         edges = edges_of(picture, rims, path, whole=whole)
         parts = [_part(edge, camera, path) for edge in edges]
-        sightings.append(Sighting(camera, parts, path))
+        sightings.append(Sighting(parts, path))
     rings = [(p.table_mm, p.off_mm) for p in sightings[0].parts] if whole else joined(sightings)
     pieces = [_piece(ring * (1.0, -1.0), off, paths[0], fold) for ring, off in rings]
     pieces.sort(key=lambda one: (min(x for x, _ in one.outline), min(y for _, y in one.outline)))
