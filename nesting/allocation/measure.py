@@ -1,8 +1,8 @@
 """What sets of garments take of a cloth: layouts found, verified, and put to use again.
 
 A set is how many of each item type it has. A layout of more garments shows one for fewer; two laid
-one behind the other show one for both. What no search has made fit is not tried again, nor any
-set that has more.
+one behind the other show one for both. A set with no layout found is excluded, and every superset
+of it.
 """
 
 from __future__ import annotations
@@ -228,7 +228,7 @@ class SetLengths:
         return links
 
     def _chain_mm(self, links: Sequence[_Link]) -> float:
-        """What a chain comes to; nothing if garments are taken out of it, as nobody knows."""
+        """The length of a chain; 0 if garments are taken out of it, as nobody knows it then."""
         if not links:
             return math.inf
         whole = all(self._known.get(link.counts) is link.lay_result for link in links)

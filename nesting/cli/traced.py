@@ -13,9 +13,9 @@ from pieces.errors import Fault, OrderFault, OutputFault
 from pieces.geometry import bounds
 from pieces.importers.gathering import Gathering
 from pieces.importers.outlines import named_apart
-from pieces.importers.read import read_pieces
 from pieces.importers.svg import read_svg
 from pieces.piece import Draft, Line, Piece
+from pieces.ready import read_pieces
 from pieces.trace.marking import Told, lines_of, told
 from pieces.trace.tracing import Traced, Tracing, trace, trace_joined
 from pieces.units import Unit, format_length, parse_length

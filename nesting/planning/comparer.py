@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Unpack
 
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.plans import ComparedCloth, Comparison
@@ -17,12 +17,12 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import Asked, ClothSearch
 from nesting.search.lay_result import LayResult, rank_key
+from nesting.search.options import SearchOptions
 from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
 from nesting.search.problem import FabricProblem
 from nesting.search.problem_builder import problem_for, with_cuttings
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
 from nesting.search.warm_start.transfer import bounded, on_wider, with_dominance
 from nesting.solver.stop import Stop, UntilUnlikely
 from pieces.errors import CannotFit, Fault, OrderFault
@@ -40,10 +40,7 @@ def compare(
     stop: Stop = _USUAL,
     *,
     widths_mm: Sequence[float] = (),
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[SearchOptions],
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
 
@@ -69,16 +66,16 @@ def compare(
     ]
     _require_room(tasks)
     printed = any(asks_for_print(problem.pieces) for task in tasks for problem in task)
-    with worker_pool(order, jobs, executor) as pool:
+    with worker_pool(order, **options) as own:
         finals = _PLAIN if printed else 0.0
-        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        session = Session(Clock(stop, own["token"]), finals=finals, **own)
         searched = [[session.cloth(problem, _ASKED) for problem in task] for task in tasks]
         session.search([one for own in searched for one in own])
         cloths = [_cloth(session, task, own) for task, own in zip(tasks, searched, strict=True)]
     return Comparison(
         order=order.name,
         unit=order.unit,
-        seed=seed,
+        seed=session.seed,
         seconds=time.monotonic() - begun,
         interrupted=session.interrupted,
         ended=session.ended,
@@ -211,8 +208,4 @@ def _plain_mm(session: Session, best: LayResult) -> float | None:
     """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
     if session.interrupted:
         return None
-    try:
-        return bought_plain_mm(session, best, _PLAIN)
-    except KeyboardInterrupt:
-        session.interrupt()
-        return None
+    return bought_plain_mm(session, best, _PLAIN)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Unpack
 
 from nesting.allocation.bolts import Allocation, allocations_cut, sharing_shares
 from nesting.fabric.cautions import cautions
@@ -29,12 +29,12 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, figures, rank_key
+from nesting.search.options import SearchOptions
 from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
 from nesting.search.problem import FabricProblem
 from nesting.search.problem_builder import problems_for, with_cuttings
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Stop, UntilUnlikely
 
 _USUAL = UntilUnlikely()
@@ -43,7 +43,7 @@ _IN_HAND_S = 20.0
 _DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
 """Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
 _MARKERS = 0.02
-"""The share of the budget for what the markers come to."""
+"""The share of the budget for choosing markers and reckoning their figures."""
 _PLAIN = 0.06
 """Of a cloth with a print: the share for what it would take as plain cloth."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
@@ -59,20 +59,16 @@ def plan(
     order: Order,
     stop: Stop = _USUAL,
     *,
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
     lay: LayName | None = None,
-    watch: Watch = ignore,
     drawn: bool = False,
+    **options: Unpack[SearchOptions],
 ) -> Plan:
     """Plan an order: draft its pieces, search the lays of each cloth, keep the best.
 
     Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
     `stop` limits the whole: a time limit goes where it is expected to save most, a round limit
     holds for each lay. With a round limit alone, the same order and seed give the same plan,
-    wherever it is searched: on `jobs` processes, one for each core by default, or on an executor
-    that takes so many tasks at once. Ctrl-C ends the search and gives the best plan so far.
+    wherever it is searched. Ctrl-C ends the search and gives the best plan so far.
     If it is to be `drawn` within a limit of time, some of that is kept for the drawings.
 
     Raises
@@ -86,13 +82,13 @@ def plan(
     tasks = [with_cuttings(order, task) for task in tasks]
     printed = any(asks_for_print(task.pieces) for task in tasks)
     finals = _MARKERS + (_PLAIN if printed else 0.0)
-    with worker_pool(order, jobs, executor) as pool:
-        clock = Clock(stop)
+    with worker_pool(order, **options) as own:
+        clock = Clock(stop, own["token"])
         if drawn:
             clock = clock.without(_drawing_s(tasks))
         if clock.is_open and any(task.fabric.in_hand for task in tasks):
             clock.expect(_IN_HAND_S)
-        session = Session(clock, seed, pool, jobs, watch, finals=finals)
+        session = Session(clock, finals=finals, **own)
         shares = sharing_shares(tasks)
         allocations = [
             allocations_cut(order, task, session, shares[task.fabric.name]) for task in tasks
@@ -114,7 +110,7 @@ def plan(
     return Plan(
         order=order.name,
         unit=order.unit,
-        seed=seed,
+        seed=session.seed,
         seconds=time.monotonic() - begun,
         fabrics=tuple(found),
         pieces=draft.pieces,

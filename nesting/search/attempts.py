@@ -37,16 +37,13 @@ class Means:
         """A strip searched in this process, within a share of the whole."""
         from nesting.solver.solve import solve
 
-        found = solve(
+        return solve(
             strip.instance,
             self.stop.portion(share),
             seed=self.seed,
             start=start,
             walkers=self.walkers,
         )
-        if found.interrupted:
-            raise KeyboardInterrupt
-        return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from nesting.fabric.fabric import LayName
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.section_search import InTwo
 from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
 from nesting.search.clock import Clock
@@ -73,7 +74,7 @@ class Candidate:
 
     @property
     def outlook_mm(self) -> float:
-        """The length that it has come to; as its best layout, if it has one."""
+        """The length that a search longer is judged from: its best layout's, if it has one."""
         return self.length_mm
 
     @property
@@ -301,8 +302,9 @@ class Attempted(Candidate):
         self._made += 1
         seed = self._seed + self._made - 1
         if clock.repeats:
-            return Means(clock.stop, seed, WALKERS)
-        return Means(Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS)), seed, 1)
+            return Means(clock.or_asked(clock.stop), seed, WALKERS)
+        stop = Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS))
+        return Means(clock.or_asked(stop), seed, 1)
 
     def lay_result(self) -> LayResult | None:
         """Its best layout, which was verified when it came."""

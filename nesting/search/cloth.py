@@ -10,7 +10,8 @@ from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.in_hand import room_mm
 from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import longest_for_less, purchase
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.refusals import (
     laid_in_columns,
@@ -247,7 +248,7 @@ class ClothSearch:
         return shorter
 
     def share(self, one: Candidate) -> None:
-        """Let the freest lay go on from what another lay has come to, if that is shorter.
+        """Let the freest lay go on from another lay's layout, if that is shorter.
 
         Folded, there are half as many outlines to lay, so that it is there first now and then.
         """

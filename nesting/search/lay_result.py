@@ -1,4 +1,4 @@
-"""One lay searched: what was found, what it comes to, and how it stands beside others."""
+"""One lay searched: what was found, its figures, and how it ranks beside others."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from nesting.fabric.figures import cut_metres, outline_metres
 from nesting.fabric.marker import Marker
 from nesting.fabric.plans import ComparedLay
 from nesting.fabric.purchase import longest_for_less, purchase, waste_percent
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import Strip, marker_of
 from nesting.solver.instance import Layout
 from nesting.verify.judge import require_valid
@@ -57,7 +58,7 @@ class LayResult:
 
 
 def figures(lay_result: LayResult) -> ComparedLay:
-    """What a result comes to, beside others."""
+    """The figures of a result, as a comparison has them."""
     fabric, marker = lay_result.fabric, lay_result.marker
     bought = purchase(fabric, marker.length_mm)
     wanted_mm2 = sum(map(wanted_area_mm2, lay_result.pieces))

@@ -29,7 +29,7 @@ from nesting.rules.parts import draft_cloth, of_fabric
 from nesting.rules.rules import cuts_for
 from nesting.search.problem import FabricProblem, LayOption
 from nesting.solver.instance import is_searched
-from nesting.solver.phased.phases import is_tied
+from nesting.solver.phases import is_tied
 from nesting.strips.cuttings import cuttings_for
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Piece
@@ -202,7 +202,7 @@ def _laid(
 
 
 def _is_another_lay(name: LayName, cuts: Sequence[Cut]) -> bool:
-    """Whether a partial fold would come to a plain fold, or to no fold at all."""
+    """Whether a partial fold would be a plain fold, or no fold at all."""
     return name is LayName.PARTIAL_FOLD and len({cut.layers for cut in cuts}) < 2
 
 

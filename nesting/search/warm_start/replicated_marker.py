@@ -17,7 +17,7 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.flaws import laid_flaws
 from nesting.fabric.lay import lay_of, lay_under
 from nesting.fabric.marker import MAIN, Marker, Placement
-from nesting.packing.convert import UNITS_PER_MM
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import Reach, level_reaches
 from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
@@ -110,7 +110,7 @@ def _row_mm(
 
 
 def _kept_from(part: Sequence[Placement], marker: Marker, fabric: Fabric) -> Iterator[Reach]:
-    """The moves along the cloth by which a flaw would come to lie under a piece of a part."""
+    """The moves along the cloth that would bring a flaw under a piece of a part."""
     from shapely.geometry import Polygon
 
     if marker.lay.folds_across or not part:

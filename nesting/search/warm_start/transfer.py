@@ -1,4 +1,4 @@
-"""Freer problems start from the stricter one's answer, so that they are never longer."""
+"""A relaxed problem is warm-started from the restricted problem's best layout: never longer."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import Lay, lay_of, strictness
 from nesting.fabric.marker import Keyed, Marker
 from nesting.fabric.unfold import carried_over, opened
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.sections import (
     Strip,

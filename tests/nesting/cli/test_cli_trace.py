@@ -20,7 +20,7 @@ from nesting.output.files.traced import kept_svg
 from nesting.rules.parts import draft_order
 from pieces.curves import length
 from pieces.geometry import area
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 from pieces.trace.board import boards
 
 SCENE = ph.Scene(

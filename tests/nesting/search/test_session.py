@@ -43,7 +43,7 @@ def many(fabric: str) -> tuple[Piece, ...]:
 
 def test_every_cloth_has_its_rounds_on_the_freest_lay() -> None:
     order = order_of(*kites("lawn", "net", "silk"))
-    session = Session(Clock(Rounds(50)), 1, None)
+    session = Session(Clock(Rounds(50)))
     cloths = [session.cloth(problem) for problem in problems_for(order, order.pieces, None)]
     session.search(cloths)
     for cloth in cloths:

@@ -11,8 +11,8 @@ import pytest
 from pieces.curves import length
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
-from pieces.importers.read import read_pieces
 from pieces.piece import Draft, Piece
+from pieces.ready import read_pieces
 
 HALF = '<path id="front" d="M100 100 H300 V400 H150 C150 350 120 320 100 320 Z"/>'
 """Its left edge, from (100, 100) to (100, 320), is straight, and so is its right one."""

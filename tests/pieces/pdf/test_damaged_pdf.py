@@ -13,7 +13,7 @@ import pytest
 
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 
 QUICK = [0, *(pytest.param(start, marks=pytest.mark.long) for start in range(30, 1000, 97))]
 """Where each run of damaged files begins: a thousand altogether, thirty of them always."""
