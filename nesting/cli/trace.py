@@ -36,7 +36,8 @@ _FOLDER = "traced"
     metavar="TEXT",
     multiple=True,
     help="What runs between corners, by their numbers in the picture: "
-    '"front: fold 4-5", "front: grain 4-5", "front: seam side 2-3". May be repeated.',
+    '"front: fold 4-5", "front: grain 4-5", "front: seam side 2-3", '
+    '"front: notch 2-3 at 12 cm". May be repeated.',
 )
 @click.option("--keep", type=FilePath(), help="Keep each piece in this folder, for orders to name.")
 @click.option("--size", metavar="TEXT", default="", help="The size of the pieces kept.")

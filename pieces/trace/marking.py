@@ -7,27 +7,38 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pieces.curves import length
 from pieces.geometry import corner_at, stretch
 from pieces.importers.outlines import grain_through
 from pieces.piece import Line, Outline, Point
+from pieces.seams import walk
 from pieces.trace.tracing import Traced
+from pieces.units import Unit, format_length, parse_length
 
 _TOLD = re.compile(
-    r"\s*(?P<piece>[^:]+?)\s*:\s*(?:(?P<kind>fold|grain)|seam\s+(?P<seam>\S.*?))\s+"
-    r"(?P<first>\d{1,4})\s*[-–]\s*(?P<last>\d{1,4})\s*",
+    r"\s*(?P<piece>[^:]+?)\s*:\s*(?:(?P<kind>fold|grain|notch)|seam\s+(?P<seam>\S.*?))\s+"
+    r"(?P<first>\d{1,4})\s*[-–]\s*(?P<last>\d{1,4})(?:\s+at\s+(?P<at>\S.*?))?\s*",
     re.IGNORECASE,
 )
-EXAMPLE = '"piece-1: fold 4-5", "piece-1: grain 4-5" or "piece-1: seam side 2-3"'
+EXAMPLE = (
+    '"piece-1: fold 4-5", "piece-1: grain 4-5", "piece-1: seam side 2-3" or '
+    '"piece-1: notch 2-3 at 12 cm"'
+)
+_NOTCH_MM = 8.0
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What runs from one corner of a piece to another: a fold, the grain or a seam of a name."""
+    """What runs from one corner of a piece to another: a fold, the grain or a seam of a name.
+
+    Or a notch, so far along the outline from the first corner towards the other.
+    """
 
     piece: str
     kind: str
     first: int
     last: int
+    at_mm: float = 0.0
 
 
 def told(text: str) -> Told:
@@ -38,13 +49,16 @@ def told(text: str) -> Told:
     ValueError : that can't be read
 
     >>> told("front: seam side 2-3")
-    Told(piece='front', kind='seam side', first=2, last=3)
+    Told(piece='front', kind='seam side', first=2, last=3, at_mm=0.0)
     """
     found = _TOLD.fullmatch(text)
     if found is None:
         raise ValueError(f"'{text}' is not understood. Write it like {EXAMPLE}.")
     kind = (found["kind"] or "").lower() or f"seam {found['seam']}"
-    return Told(found["piece"], kind, int(found["first"]), int(found["last"]))
+    if (kind == "notch") != (found["at"] is not None):
+        raise ValueError(f"'{text}' doesn't tell where its notch is. Write it like {EXAMPLE}.")
+    at_mm = 0.0 if found["at"] is None else parse_length(found["at"], Unit.CM)
+    return Told(found["piece"], kind, int(found["first"]), int(found["last"]), at_mm)
 
 
 def lines_of(
@@ -89,4 +103,15 @@ def line_of(one: Told, outline: Outline, corners: Sequence[Point]) -> Line:
     if one.kind == "grain":
         way = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
         return grain_through(outline, way)
-    return stretch(outline, corner_at(outline, start), corner_at(outline, end))
+    edge = stretch(outline, corner_at(outline, start), corner_at(outline, end))
+    if one.kind != "notch":
+        return edge
+    long_mm = length(edge)
+    if not 0 < one.at_mm < long_mm:
+        raise ValueError(
+            f"{one.piece} is {format_length(long_mm, Unit.CM)} long from corner {one.first} to "
+            f"{one.last}, so no notch is there at {format_length(one.at_mm, Unit.CM)}."
+        )
+    (x, y), way_deg = walk(edge, one.at_mm)
+    inward = math.radians(way_deg + 90)
+    return (x, y), (x + _NOTCH_MM * math.cos(inward), y + _NOTCH_MM * math.sin(inward))

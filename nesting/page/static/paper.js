@@ -55,7 +55,7 @@ export function photographs(then) {
       control, h("label", { for: id, class: "button" }, "Choose photographs")),
     told, result,
     h("div", { class: "field wide" }, h("label", { for: marksId }, "what runs between corners, a line for each"), marks,
-      h("p", { class: "hint" }, "By the numbers in the picture: piece-1: fold 4-5, piece-1: grain 4-5, piece-1: seam side 2-3"),
+      h("p", { class: "hint" }, "By the numbers in the picture: piece-1: fold 4-5, piece-1: grain 4-5, piece-1: seam side 2-3, piece-1: notch 2-3 at 12 cm"),
       button("Draw these", () => (Object.keys(photos).length ? trace() : null))));
 }
 

@@ -97,10 +97,13 @@ SQUARE = Shape((0, 0), (((10, 0),), ((10, 10),), ((0, 10),), ((0, 0),)),
         ("a: fold 4-1", ((0, 10), (0, 0))),
         ("a: seam left side 2-4", ((10, 0), (10, 10), (0, 10))),
         ("a: seam hem 4-2", ((0, 10), (0, 0), (10, 0))),
+        ("a: notch 1-2 at 4 mm", ((4, 0), (4, 8))),
+        ("a: Notch 4-2 at 1 1/4 cm", ((2.5, 0), (2.5, 8))),
     ],
 )
 def test_what_runs_from_corner_to_corner(text: str, line: tuple[tuple[float, float], ...]) -> None:
-    assert line_of(told(text), SQUARE.outline, SQUARE.corners) == line
+    found = line_of(told(text), SQUARE.outline, SQUARE.corners)
+    assert np.array(found) == pytest.approx(np.array(line))
 
 
 def test_grain_runs_as_an_edge_does_through_the_middle() -> None:
@@ -113,6 +116,10 @@ def test_what_corners_are_told_wrongly() -> None:
     assert told("left front: seam side 2-3") == Told("left front", "seam side", 2, 3)
     with pytest.raises(ValueError, match="is not understood"):
         told("front fold 4-5")
+    with pytest.raises(ValueError, match="doesn't tell where its notch is"):
+        told("a: notch 2-3")
+    with pytest.raises(ValueError, match="a is 1 cm long from corner 2 to 3, so no notch is there"):
+        line_of(told("a: notch 2-3 at 2 cm"), SQUARE.outline, SQUARE.corners)
     with pytest.raises(ValueError, match="a has 4 corners, so 3-5 is no stretch"):
         line_of(told("a: fold 3-5"), SQUARE.outline, SQUARE.corners)
 
