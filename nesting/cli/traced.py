@@ -8,7 +8,7 @@ from pathlib import Path
 
 from nesting.output.files.traced import NamedLines, kept_svg, over_photograph, traced_svg
 from nesting.output.paper.trace_sheet import LINE_MM
-from nesting.output.write import file_name
+from nesting.output.write import distinct_names
 from pieces.errors import Fault, OrderFault, OutputFault
 from pieces.geometry import bounds
 from pieces.importers.gathering import Gathering
@@ -99,6 +99,8 @@ class Tracer:
         names = self._called(sum(len(tracing.pieces) for _, tracing in found))
         contents: dict[str, bytes] = {}
         unknown = [one.piece for one in self._marks if one.piece not in names]
+        if unknown and not found:
+            raise _marked_wrongly("Corners have numbers in photographs. In a drawing, draw a line.")
         if unknown:
             there = f"There is no piece called '{unknown[0]}'. There is {', '.join(names)}."
             raise _marked_wrongly(there)
@@ -159,12 +161,13 @@ class Tracer:
         folder, size = self._wanted.keep, self._wanted.size.strip()
         if folder is None:
             return {}
-        files: dict[str, bytes] = {}
-        for piece in self._pieces:
-            name = f"{piece.name}, {size}" if size else piece.name
-            files[f"{file_name(name)}{_DRAWING}"] = kept_svg(
-                _of_cloth(piece, self._wanted.cloth.strip()), size
-            )
+        cloth = self._wanted.cloth.strip()
+        called = named_apart(f"{one.name}, {size}" if size else one.name for one in self._pieces)
+        names = distinct_names(called, endings=(_DRAWING,))
+        files = {
+            f"{names[name]}{_DRAWING}": kept_svg(_of_cloth(piece, cloth), size)
+            for name, piece in zip(called, self._pieces, strict=True)
+        }
         there = [name for name in files if (folder / name).exists()]
         changed = [name for name in there if (folder / name).read_bytes() != files[name]]
         if changed and not overwrite:

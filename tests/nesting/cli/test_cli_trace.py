@@ -19,7 +19,7 @@ from nesting.order.read import order_from_text
 from nesting.output.files.traced import kept_svg
 from nesting.rules.parts import draft_order
 from pieces.curves import length
-from pieces.geometry import area
+from pieces.geometry import area, bounds
 from pieces.ready import read_pieces
 from pieces.trace.board import boards
 
@@ -158,6 +158,22 @@ def test_a_kept_piece_is_not_replaced_unasked(photo: Path, tmp_path: Path) -> No
     run(drawing, "--keep", keep, "--overwrite")
     assert 'd="M' in (keep / "cuff.svg").read_text()
     assert read_pieces(keep / "cuff.svg").pieces[0].outline[1][0] == pytest.approx(70)
+
+
+def test_pieces_of_like_names_are_all_kept(tmp_path: Path) -> None:
+    drawing = tmp_path / "a.svg"
+    drawing.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="90mm" viewBox="0 0 300 90">'
+        '<rect id="cuff" width="80" height="60"/><rect id="Cuff" x="100" width="50" height="60"/>'
+        '<rect aria-label="cuff" x="200" width="40" height="60"/></svg>'
+    )
+    run(drawing, "--keep", tmp_path / "kept")
+    files = sorted((tmp_path / "kept").iterdir())
+    wide = [bounds(read_pieces(file).pieces[0].outline)[2] for file in files]
+    assert sorted(wide) == pytest.approx([40, 50, 80])
+    done = CliRunner().invoke(main, ["trace", str(drawing), "--mark", "cuff: fold 1-2"])
+    assert done.exit_code == 2
+    assert "In a drawing, draw a line" in done.output
 
 
 def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Path) -> None:
