@@ -25,6 +25,8 @@ _VIEW = _LENSES + 8
 """Values of a view: of its lens, and of its homography."""
 _PLACE = 3
 """Values of a sheet: its turn, and where its corner lies."""
+_BESIDE = 1.3
+"""Of the way from the middle of a picture to its corners; beyond it no lens is followed."""
 _ROUNDS = 20
 """Of an iteration that gains a digit or more in each, for any lens that is let through."""
 
@@ -72,16 +74,25 @@ class Camera:
 
     def in_picture(self, table_mm: Points) -> Points:
         """Where places on the table lie in the picture, in pixels."""
-        a, b, c, d, e, f, g, h = self.values[_LENSES:]
-        back = np.linalg.inv(np.array([[a, b, c], [d, e, f], [g, h, 1.0]]))
-        flat = np.concatenate([table_mm, np.ones((len(table_mm), 1))], axis=1) @ back.T
-        straight = flat[:, :2] / flat[:, 2:]
+        straight = self._straight(table_mm)
         at = straight.copy()
         for _ in range(_ROUNDS):
             r2 = np.sum(at**2, axis=1, keepdims=True)
             at = straight / (1 + self.values[0] * r2 + self.values[1] * r2**2)
         middle = (np.array(self.size, dtype=float) - 1) / 2
         result: Points = at * np.hypot(*middle) + middle
+        return result
+
+    def may_show(self, table_mm: Points) -> bool:
+        """Whether some of these places lie in the picture, or not far beside it."""
+        return bool(np.min(np.linalg.norm(self._straight(table_mm), axis=1)) < _BESIDE)
+
+    def _straight(self, table_mm: Points) -> Points:
+        """Where places would lie, from the middle of the picture, without distortion."""
+        a, b, c, d, e, f, g, h = self.values[_LENSES:]
+        back = np.linalg.inv(np.array([[a, b, c], [d, e, f], [g, h, 1.0]]))
+        flat = np.concatenate([table_mm, np.ones((len(table_mm), 1))], axis=1) @ back.T
+        result: Points = flat[:, :2] / flat[:, 2:]
         return result
 
     def off_mm(self, pixels: Points) -> NDArray[np.float64]:
@@ -102,7 +113,11 @@ class Camera:
         return sizes[:, 1], sizes[:, 0]
 
 
-def fitted(views: Sequence[View]) -> list[Camera]:
+Places = dict[int, NDArray[np.float64]]
+"""Where each sheet lies on the table: its turn in radians, and its corner, mm."""
+
+
+def fitted(views: Sequence[View]) -> tuple[list[Camera], Places]:
     """The cameras that see these sheets, all at once; the very first sheet gives the axes.
 
     Raises
@@ -125,7 +140,7 @@ def fitted(views: Sequence[View]) -> list[Camera]:
                 place = order.get(one.sheet)
                 moved = one.sheet_mm
                 if place is not None:
-                    moved = _moved(values[place : place + _PLACE], one.sheet_mm)
+                    moved = placed(values[place : place + _PLACE], one.sheet_mm)
                 found.append((_mapped(mine, at) - moved).ravel())
         return found
 
@@ -154,12 +169,11 @@ def fitted(views: Sequence[View]) -> list[Camera]:
         here = np.concatenate([next(left) for _ in view.seen])
         rms = float(np.sqrt(2 * np.mean(here**2)))
         cameras.append(Camera(view.size, found.x[mine], covariance[mine, mine], rms))
-    return cameras
+    first = {views[0].seen[0].sheet: np.zeros(_PLACE)}
+    return cameras, first | {one: found.x[at : at + _PLACE] for one, at in order.items()}
 
 
-def _started(
-    views: Sequence[View],
-) -> tuple[list[NDArray[np.float64]], dict[int, NDArray[np.float64]]]:
+def _started(views: Sequence[View]) -> tuple[list[NDArray[np.float64]], Places]:
     """First guesses: of every view, and of where each sheet but the first lies."""
     first = views[0].seen[0].sheet
     own: dict[int, NDArray[np.float64]] = {}
@@ -177,8 +191,8 @@ def _started(
         if ready is None:
             raise LookupError(next(i for i in range(len(views)) if i not in own))
         i, one = ready
-        on_table = _moved(places[one.sheet], one.sheet_mm)
-        plane = _homography(_normalised(one.pixels, views[i].size), on_table)
+        there = placed(places[one.sheet], one.sheet_mm)
+        plane = _homography(_normalised(one.pixels, views[i].size), there)
         own[i] = np.concatenate([np.zeros(_LENSES), plane])
         for other in views[i].seen:
             if other.sheet not in places:
@@ -207,7 +221,7 @@ def _mapped(values: NDArray[np.float64], at: Points) -> Points:
     return mapped
 
 
-def _moved(place: NDArray[np.float64], sheet_mm: Points) -> Points:
+def placed(place: NDArray[np.float64], sheet_mm: Points) -> Points:
     """Places on a sheet, as they lie on the table."""
     turn, x, y = place
     cos, sin = np.cos(turn), np.sin(turn)

@@ -85,7 +85,7 @@ def _joined(ring: Points, sightings: Sequence[Sighting]) -> tuple[Points, NDArra
             said[1, here] = np.fmax(said[1, here], aside[here])
             total += weight
             place[here] += weight[here, None] * nearest[here]
-            spread[here] += (weight * off)[here]
+            spread[here] += weight[here] * off[here]
     paths = [one.path for one in sightings]
     _refuse_gaps(total > 0, said, paths)
     result: Points = place / total[:, None]

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pieces.trace.board import COLUMNS, boards, opencv
-from pieces.trace.camera import Camera, Points, Seen, View, fitted
+from pieces.trace.camera import Camera, Places, Points, Seen, View, fitted
 from pieces.trace.photo import Picture, refused
 
 _LEAST_CORNERS = 30
@@ -64,15 +64,17 @@ def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> View:
     return View((wide, tall), seen)
 
 
-def cameras(views: Sequence[View], paths: Sequence[Path], scale: float = 1.0) -> list[Camera]:
-    """The cameras that took photographs of one table, by the sheets in them.
+def cameras(
+    views: Sequence[View], paths: Sequence[Path], scale: float = 1.0
+) -> tuple[list[Camera], Places]:
+    """The cameras that took photographs of one table, by the sheets in them, and where these lie.
 
     Raises
     ------
     OrderFault : a sheet doesn't lie flat, or photographs have no sheet in common
     """
     try:
-        found = fitted(views)
+        found, places = fitted(views)
     except LookupError as error:
         raise refused(
             paths[error.args[0]],
@@ -90,7 +92,7 @@ def cameras(views: Sequence[View], paths: Sequence[Path], scale: float = 1.0) ->
                 "Stick the sheet down flat, hold the camera still, and take it again in better "
                 "light.",
             )
-    return found
+    return found, places
 
 
 def _square_px(pixels: Points, names: NDArray[np.int32]) -> float:

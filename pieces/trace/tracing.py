@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from pieces.piece import Line, Point
 from pieces.trace.board import TALL_MM, WIDE_MM
-from pieces.trace.camera import Camera, Points, Seen
+from pieces.trace.camera import Camera, Places, Points, placed
 from pieces.trace.joining import Part, Sighting, joined
 from pieces.trace.mirror import halved
 from pieces.trace.paper import Edge, edges_of
@@ -88,10 +88,10 @@ def _traced(paths: Sequence[Path], measured: float, fold: bool) -> Tracing:
     whole = len(paths) == 1
     pictures = [opened(path) for path in paths]
     views = [sheets_in(one, path, measured) for one, path in zip(pictures, paths, strict=True)]
-    found = cameras(views, paths, measured)
+    found, places = cameras(views, paths, measured)
     sightings = []
-    for picture, camera, view, path in zip(pictures, found, views, paths, strict=True):
-        rims = [_rim(one, measured) for one in view.seen]
+    for picture, camera, path in zip(pictures, found, paths, strict=True):
+        rims = _rims(camera, places, measured)
         edges = edges_of(picture, rims, path, whole=whole)
         parts = [_part(edge, camera, path) for edge in edges]
         sightings.append(Sighting(parts, path))
@@ -103,18 +103,18 @@ def _traced(paths: Sequence[Path], measured: float, fold: bool) -> Tracing:
     return Tracing(tuple(pieces), straightened(taken, everything))
 
 
-def _rim(seen: Seen, scale: float) -> Points:
-    """The rim of a sheet in the picture, by a homography from its own corners."""
-    import cv2
-
-    to_pixels, _ = cv2.findHomography(seen.sheet_mm, seen.pixels)
+def _rims(camera: Camera, places: Places, scale: float) -> list[Points]:
+    """The rims of all sheets on the table that a picture shows, even in part, in pixels."""
     wide, tall, rim = WIDE_MM * scale, TALL_MM * scale, _RIM_MM
     corners = np.array(
         [(-rim, -rim), (wide + rim, -rim), (wide + rim, tall + rim), (-rim, tall + rim)]
     )
-    shown = cv2.perspectiveTransform(corners[:, None, :], to_pixels)[:, 0]
-    result: Points = shown.astype(float)
-    return result
+    # Lenses bend edges, so these are given by more points than their ends.
+    shares = np.arange(0, 1, 0.1)[:, None]
+    sides = zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    ring = np.concatenate([a + shares * (b - a) for a, b in sides])
+    rims = [placed(place, ring) for place in places.values()]
+    return [camera.in_picture(one) for one in rims if camera.may_show(one)]
 
 
 def _part(edge: Edge, camera: Camera, path: Path) -> Part:

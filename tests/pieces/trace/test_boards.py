@@ -50,7 +50,7 @@ def test_a_chessboard_in_a_published_photograph_is_measured_right(name: str) -> 
     """The lens is fitted to three columns at each end, and the three between are measured."""
     pixels = np.array(CORNERS[name])
     ends = np.isin(np.arange(54) % 9, (0, 1, 2, 6, 7, 8))
-    (camera,) = fitted([View((640, 480), [Seen(0, pixels[ends], GRID[ends])])])
+    (camera,), _ = fitted([View((640, 480), [Seen(0, pixels[ends], GRID[ends])])])
     between = pixels[~ends]
     away = np.linalg.norm(camera.on_table(between) - GRID[~ends], axis=1)
     _, coarse = camera.stretch(between)

@@ -69,9 +69,9 @@ def test_what_cannot_be_joined_is_refused(parts: tuple[Part, ...], said: str) ->
         joined(sighted(*parts))
 
 
-LONG = [(60, 300), (730, 310), (745, 345), (735, 385), (400, 392), (60, 385)]
+LONG = [(60, 324), (730, 334), (745, 369), (735, 409), (400, 416), (60, 409)]
 TABLE = ph.Scene(
-    LONG, (800, 420), ((25, 22, 0.5), (310, 20, -1), (590, 22, 1)), (1500, 1300), closer=1.35
+    LONG, (800, 460), ((25, 32, 0.5), (310, 32, -1), (590, 32, 1)), (1400, 1200), closer=1.35
 )
 
 
@@ -79,7 +79,7 @@ TABLE = ph.Scene(
 def photos(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     folder = tmp_path_factory.mktemp("parts")
     return [
-        ph.written(folder, replace(TABLE, aim=(x, 210), seed=x, tilt_deg=x / 100), f"{x}.jpg")
+        ph.written(folder, replace(TABLE, aim=(x, 230), seed=x, tilt_deg=x / 100), f"{x}.jpg")
         for x in (260, 550)
     ]
 
@@ -115,7 +115,8 @@ def test_photographs_that_share_no_sheet_are_refused() -> None:
 
 def test_photographs_that_share_a_sheet_have_its_axes() -> None:
     views = [View((4000, 3000), [seen(0, turn)]) for turn in (3, 40)]
-    first, second = cameras(views, [Path("a.jpg"), Path("b.jpg")])
+    (first, second), places = cameras(views, [Path("a.jpg"), Path("b.jpg")])
+    assert places.keys() == {0}
     for camera, view in zip((first, second), views, strict=True):
         (one,) = view.seen
         assert camera.on_table(one.pixels) == pytest.approx(one.sheet_mm, abs=1e-3)
