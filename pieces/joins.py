@@ -13,7 +13,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from pieces.geometry import SAME_MM, signed_area
-from pieces.piece import Finding, How, Join, Outline, Piece, Point, Seam, SeamCheck, Side
+from pieces.piece import (
+    Finding,
+    How,
+    Join,
+    Outline,
+    Piece,
+    Point,
+    Seam,
+    SeamCheck,
+    Side,
+    Stage,
+    Step,
+)
 from pieces.seams import compare, seam_length
 
 KINK_DEG = 3.0
@@ -31,10 +43,32 @@ def check(join: Join, garment: str, pieces: Mapping[str, Piece]) -> SeamCheck:
     return compare(join.what, garment, let_in, that + join.longer_mm)
 
 
-def opened(piece: Piece, seam: str, what: str = "") -> Join:
+def opened(piece: Piece, seam: str, what: str = "", stage: Stage = Stage.CLOSURE) -> Join:
     """The join of a pair in its middle: an opening, or a seam between two halves."""
     side = Side(piece.name, seam)
-    return Join(what=what or f"{seam} of {piece.name}", this=side, that=side)
+    return Join(what=what or f"{seam} of {piece.name}", this=side, that=side, stage=stage)
+
+
+def step(join: Join, pieces: Mapping[str, Piece]) -> Step:
+    """A join as a thing to sew.
+
+    Of an edge that goes on beyond the join, as an armhole does below a cap's notch, only what is
+    sewn counts.
+    """
+    this, that = pieces[join.this.piece], join.that
+    sides = (that, *join.and_that)
+    that_mm = sum(seam_length(pieces[side.piece], side.seam) for side in sides)
+    plain = join.how is How.PLAIN
+    return Step(
+        stage=join.stage,
+        what=join.what if plain else f"{join.this.seam} of {join.this.piece}",
+        to="" if plain else f"{that.seam} of {' and '.join(side.piece for side in sides)}",
+        how=join.how,
+        this_mm=seam_length(this, join.this.seam),
+        that_mm=that_mm + min(0.0, join.longer_mm),
+        plain_mm=join.plain_mm,
+        marks=len(_marks(this, join.this.seam)),
+    )
 
 
 def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str, float]]:

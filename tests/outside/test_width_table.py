@@ -15,6 +15,7 @@ from itertools import combinations
 import pytest
 
 from nesting.fabric.fabric import LayName
+from nesting.order.model import Order
 from nesting.order.read import example_order
 from nesting.planning.comparer import compare
 from nesting.solver.stop import Rounds
@@ -38,6 +39,17 @@ def spread(narrow: int, wide: int) -> tuple[float, float]:
     return min((b - 1) / a for a, b in rows), max(b / (a - 1) for a, b in rows)
 
 
+def satin_and_lining() -> Order:
+    """The packaged order without its strips."""
+    order = example_order()
+    cloths = {name: order.fabrics[name] for name in ("satin", "lining")}
+    garments = tuple(
+        replace(one, parts=tuple(part for part in one.parts if part.fabric == "satin"))
+        for one in order.garments
+    )
+    return replace(order, fabrics=cloths, garments=garments)
+
+
 def test_the_table_falls_with_the_width_and_is_no_mere_proportion() -> None:
     """As the copies have it: every row falls, and strays up to a tenth from equal areas."""
     for narrow, wide in combinations(EIGHTHS, 2):
@@ -46,10 +58,15 @@ def test_the_table_falls_with_the_width_and_is_no_mere_proportion() -> None:
         assert all(0.85 < share * wide / narrow < 1.15 for share in shares)
 
 
-@pytest.mark.slow
-def test_the_choirs_dresses_fall_with_the_width_as_the_table_does() -> None:
-    """Every cloth of the packaged order, cut open; skirts and tiers are no wider than 44 in."""
-    order = example_order()
+@pytest.mark.parametrize(
+    "order",
+    [
+        pytest.param(satin_and_lining(), id="satin and lining"),
+        pytest.param(example_order(), id="every cloth", marks=pytest.mark.long),
+    ],
+)
+def test_the_choirs_dresses_fall_with_the_width_as_the_table_does(order: Order) -> None:
+    """The packaged order, cut open; skirts and tiers are no wider than 44 in."""
     plain = {
         name: replace(cloth, lays=(LayName.OPEN,), shrinkage_length=0.0, shrinkage_width=0.0)
         for name, cloth in order.fabrics.items()

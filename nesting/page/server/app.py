@@ -6,7 +6,12 @@
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
+<<<<<<< HEAD
     POST /api/paper/<task>                a task of `names.PAPER`: patterns in PDF and photographs
+=======
+    POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
+                                          newer question has come since
+>>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
     POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
                                           what the same page asked for before is given up
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
@@ -19,6 +24,7 @@
                                           runs again then; 202
     POST /api/jobs/<key>/ask/<task>       a task of `tasks.QUESTIONS` about a job, answered at once
     GET  /jobs/<key>/files/<name>         a file among the job's `files`
+    GET  /jobs/<key>/all.zip              all of them together
 
 Faults of an order come with status 422 as {faults: [{key, path, message, remedy}]}; all other
 refusals as {message}. A task's request gets `folder`, the job's own folder, beside what the page
@@ -27,8 +33,11 @@ sends.
 
 from __future__ import annotations
 
+import re
 import time
+import zipfile
 from collections.abc import Collection
+from io import BytesIO
 from traceback import print_exception
 from typing import Any
 
@@ -41,10 +50,12 @@ from flask import (
     jsonify,
     render_template,
     request,
+    send_file,
     send_from_directory,
 )
 from werkzeug.exceptions import HTTPException
 
+from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import guard
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, PAPER, QUESTIONS
@@ -68,11 +79,13 @@ _WORDS = {
 _routes = Blueprint("page", __name__)
 
 
-def create_app(jobs: Jobs, reader: Reader, hosts: Collection[str]) -> Flask:
+def create_app(
+    jobs: Jobs, reader: Reader, hosts: Collection[str], estimates: Estimates | None = None
+) -> Flask:
     """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port"."""
     app = Flask("nesting.page")  # where templates and static files lie
     app.url_map.merge_slashes = False
-    app.config |= {"JOBS": jobs, "READER": reader}
+    app.config |= {"JOBS": jobs, "READER": reader, "ESTIMATES": estimates or Estimates()}
     app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
     app.register_blueprint(_routes)
@@ -117,6 +130,7 @@ def _example() -> tuple[Response, int]:
 
 @_routes.get("/api/catalogue")
 def _catalogue() -> tuple[Response, int]:
+    _estimates().warm()  # an order will be written
     return _answered("catalogue", {})
 
 
@@ -134,9 +148,20 @@ def _look() -> tuple[Response, int]:
     return _answered("look", _order(body) | {"edits": edits})
 
 
+<<<<<<< HEAD
 @_routes.post("/api/paper/<task>")
 def _paper(task: str) -> tuple[Response, int]:
     return _answered(task, _body()) if task in PAPER else abort(404)
+=======
+@_routes.post("/api/estimate")
+def _estimate() -> tuple[Response, int]:
+    asked = _order(_body())
+    try:
+        outcome = _estimates().ask(asked)
+    except Crashed:
+        outcome = {"failed": "There is no estimate of this order."}
+    return _told(outcome)
+>>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 
 
 @_routes.post("/api/jobs")
@@ -208,9 +233,32 @@ def _file(key: str, name: str) -> Response:
     return send_from_directory(job.folder, name, as_attachment=True)
 
 
+@_routes.get("/jobs/<key>/all.zip")
+def _all_files(key: str) -> Response:
+    job = _known(key)
+    if not job.files:
+        abort(404)
+    packed = BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in job.files:
+            archive.write(job.folder / name, name)
+    packed.seek(0)
+    return send_file(packed, "application/zip", as_attachment=True, download_name=_zip_name(job))
+
+
+def _zip_name(job: Job) -> str:
+    words = re.findall(r"\w+", (job.plan or {}).get("order", ""))
+    return f"{'-'.join(words)[:60] or 'plan'}.zip"
+
+
 def _jobs() -> Jobs:
     jobs: Jobs = current_app.config["JOBS"]
     return jobs
+
+
+def _estimates() -> Estimates:
+    estimates: Estimates = current_app.config["ESTIMATES"]
+    return estimates
 
 
 def _known(key: str) -> Job:
@@ -261,6 +309,10 @@ def _answered(task: str, asked: Record) -> tuple[Response, int]:
         outcome = reader.ask(task, asked)
     except Crashed:
         return jsonify(message="This took too long, or broke off. The order is kept."), 500
+    return _told(outcome)
+
+
+def _told(outcome: Record) -> tuple[Response, int]:
     if "done" in outcome:
         return jsonify(outcome["done"]), 200
     if "faults" in outcome:

@@ -12,6 +12,7 @@ from types import FrameType
 import click
 
 from nesting.page.server.app import create_app
+from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import LARGEST_BYTES
 from nesting.page.server.jobs import Jobs
 from nesting.page.server.workers import Reader
@@ -31,13 +32,13 @@ def serve_page(port: int, browser: bool) -> None:
     """
     from waitress import create_server
 
-    jobs, reader = Jobs(), Reader()
+    jobs, reader, estimates = Jobs(), Reader(), Estimates()
     before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         hosts = {f"{name}:{port}" for name in (HOST, "localhost")}
         try:
             server = create_server(
-                create_app(jobs, reader, hosts),
+                create_app(jobs, reader, hosts, estimates),
                 host=HOST,
                 port=port,
                 threads=8,
@@ -62,6 +63,7 @@ def serve_page(port: int, browser: bool) -> None:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # ending is under way, and soon over
         jobs.close()
         reader.end()
+        estimates.end()
         for number, handler in before.items():
             signal.signal(number, handler)
 

@@ -2,11 +2,17 @@
 
 import { button, h } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
-import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
+import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, textField } from "./fields.js";
+import { drawing } from "./pieces.js";
+import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
 import { photographs } from "./paper.js";
 import { ownPoints, printFields } from "./prints.js";
+<<<<<<< HEAD
 import { seamCards } from "./seams.js";
+=======
+import { marksOf, row, unfoldNext } from "./rows.js";
+>>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 import { store } from "./store.js";
 
 const HEADS = ["along", "across"];
@@ -18,12 +24,21 @@ export function readyCards(seen) {
 
 export function readyButtons() {
   return h("div", { class: "ready-add" },
+<<<<<<< HEAD
     button("Add a piece by its corners", byCorners, { class: "add big" }),
     addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"),
     photographs(byDrawing), seamCards());
+=======
+    button("Add a piece by its corners", byCorners, { class: "add" }),
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"));
+>>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 }
 
-const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });
+function put(value) {
+  const path = ["piece", (store.table.piece ?? []).length];
+  unfoldNext(path);
+  return store.edit({ do: "put", path, value });
+}
 
 const firstCloth = () => (cloths().length ? { fabric: cloths()[0] } : {});
 
@@ -39,8 +54,28 @@ function byCorners() {
 
 function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";
+  return row(path, { kind: "ready-piece", name: title, tell: () => told(path), inside: () => inside(path, title, seen) });
+}
+
+function told(path) {
+  const piece = store.at(path) ?? {};
+  const drawn = (store.seen?.drawn ?? []).find((one) => nameOf(one.path) === nameOf(path))?.pieces ?? [];
+  const { faults, doubts } = countsOf(path);
+  return {
+    picture: [JSON.stringify(drawn.map((one) => one.outline)), () => (drawn.length ? drawing(drawn, { height: 46, most: 2 }) : "")],
+    name: piece.name ?? piece.file ?? "a piece",
+    line: [piece.fabric ? `in ${piece.fabric}` : "no cloth yet", piece.garment ? `for ${piece.garment}` : null,
+      piece.outline ? `${piece.outline.length} corners` : piece.file, piece.cut ? `${piece.cut} of it` : null,
+      piece.pair ? "left and right" : null].filter(Boolean).join(", "),
+    side: [`${faults} ${doubts}`, () => marksOf(path)],
+  };
+}
+
+function inside(path, title, seen) {
+  const piece = store.at(path);
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
+<<<<<<< HEAD
   const curved = h("span", { class: "part-picture" });
   if (!corners || piece.curves) seen.push({ path, node: corners ? curved : picture });
   return h("article", { class: "sheet", "aria-label": title },
@@ -48,8 +83,17 @@ function card(path, piece, seen) {
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
     picture, curved, faultPlace(path),
+=======
+  if (!corners) seen.push({ path, node: picture });
+  return [
+    h("div", { class: "sheet-head" },
+      textField([...path, "name"], { label: "name" }), wearerChoice(path),
+      h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
+    picture, faultPlace(path), doubtPlace(path),
+>>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
-    printFields(path, piece));
+    printFields(path, piece),
+  ];
 }
 
 const wearerChoice = (path) => choiceField([...path, "garment"], {

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
+from nesting.output import words
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -82,8 +83,8 @@ def look(request: Record, _: TaskChannel) -> Record:
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
-    counts what there is to cut; `findings` are worth knowing but stop nothing, each with the path
-    of the garment that it speaks of, if it does.
+    counts what there is to cut, `notions` tell what is needed besides cloth; `findings` are worth
+    knowing but stop nothing, each with the path of the garment that it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -100,6 +101,8 @@ def look(request: Record, _: TaskChannel) -> Record:
             draft = draft_order(order)
             seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
+            tape = words.tape(order.unit)
+            seen["notions"] = [words.needed(notion, tape) for notion in draft.notions]
             problems_for(order, draft.pieces, None)
     except Faults as error:
         faults += error.faults
@@ -114,8 +117,15 @@ def _findings(order: Order, draft: Draft) -> list[Record]:
         for garment in reversed(order.garments)
         for told in draft_garment(garment, cuttings).findings
     }
+    named = [(f"{garment.name}: ", garment.key) for garment in order.garments]
+
+    def place(told: str) -> str:
+        """The garment that it is of, or else begins with the name of."""
+        own = (key for name, key in named if told.startswith(name))
+        return keys.get(told) or next(own, "")
+
     return [
-        {"path": path_of(keys.get(one.message, "")), "message": on_the_page(one.message)}
+        {"path": path_of(place(one.message)), "message": on_the_page(one.message)}
         for one in dict.fromkeys(draft.findings)
         if one.code != _BESIDE_ITS_FIELD
     ]

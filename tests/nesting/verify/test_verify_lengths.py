@@ -14,6 +14,7 @@ from nesting.verify.lengths import length_findings
 from pieces.drafting import garment as drafted
 from pieces.drafting.spec import Cutting
 from pieces.errors import OwnFailure
+from tests.examples import examples
 
 
 def order(*parts: str, waist: float = 53.0) -> Order:
@@ -52,7 +53,7 @@ TIER = 'draft = "tier"\nfabric = "net"\ndepth = 12\nstrips = "joined end to end"
     evenly=st.booleans(),
     bodice=st.booleans(),
 )
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_what_is_drafted_is_as_long_as_asked(
     skirt: str, waist: float, width: float, evenly: bool, bodice: bool
 ) -> None:
@@ -85,14 +86,14 @@ def no_drafts_kept() -> Iterator[None]:
 def test_a_band_for_another_hem_is_found(skirt: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The draft takes a hem that is 1 % short, and checks its band against that."""
     asked = order(f'draft = "{skirt}"\nfabric = "satin"', BAND)
-    true = drafted._setting
+    true = drafted._context
 
     def short(*given: object) -> object:
         setting = true(*given)  # type: ignore[arg-type]
         edge_mm = setting.edge_mm
         return setting if edge_mm is None else replace(setting, edge_mm=0.99 * edge_mm)
 
-    monkeypatch.setattr(drafted, "_setting", short)
+    monkeypatch.setattr(drafted, "_context", short)
     assert refused(asked) == 1
 
 
