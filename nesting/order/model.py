@@ -95,13 +95,10 @@ class Order:
     `garments` are one wearer's copy each: a quantity of two has become two garments.
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
-<<<<<<< HEAD
-    what reading the files found, `seam_checks` the seams of theirs that the order compares.
-=======
-    what reading the files found; `said` tells what a person calls a key. `notions` are the tables
-    of what is bought besides cloth, `costing` is what it says of work and prices,
-    `wearers` the book that it names and its wearers there.
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
+    what reading the files found, `seam_checks` the seams of theirs that the order compares; `said`
+    tells what a person calls a key. `notions` are the tables of what is bought besides cloth,
+    `costing` is what it says of work and prices, `wearers` the book that it names and its wearers
+    there.
     """
 
     name: str
@@ -112,11 +109,8 @@ class Order:
     pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...] = ()
     ready_keys: tuple[str, ...] = ()
-<<<<<<< HEAD
     seam_checks: tuple[SeamCheck, ...] = ()
-=======
     said: Said = AS_WRITTEN
     notions: tuple[AskedNotion, ...] = ()
     costing: Costing | None = None
     wearers: NamedWearers | None = None
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef

@@ -23,11 +23,8 @@ from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
 from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
-<<<<<<< HEAD
 from nesting.order.seams import seam_checks
-=======
 from nesting.order.wearers import NamedWearers, wearers_named
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.files import contents
@@ -118,14 +115,11 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys([*ready.findings, *(named.findings if named else ())])),
         ready_keys=tuple(ready.keys),
-<<<<<<< HEAD
         seam_checks=checks,
-=======
         said=said,
         costing=costing,
         wearers=named,
         notions=notions_asked(collector, raw, garments),
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
     )
     if not raw.get("garment") and not raw.get("piece"):
         collector.fault(

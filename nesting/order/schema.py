@@ -200,8 +200,10 @@ class OrderTable:
     fabric: Annotated[dict[str, dict[str, Any]], _CLOTHS] = field(default_factory=dict)
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
-<<<<<<< HEAD
     seam: Tables = field(default_factory=list)
+    notion: Tables = field(default_factory=list)
+    wearers: Text | None = None
+    costing: Annotated[dict[str, Any], _COSTING] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,11 +218,6 @@ class SeamTable:
     that: Some
     longer: LengthOrZero = 0.0
     garment: Text = ""
-=======
-    notion: Tables = field(default_factory=list)
-    wearers: Text | None = None
-    costing: Annotated[dict[str, Any], _COSTING] | None = None
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -35,13 +35,8 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     drafts: dict[str, Draft] = {}
     sewing: list[Sewing] = []
     pieces: list[Piece] = list(order.pieces)
-<<<<<<< HEAD
     seam_checks: list[SeamCheck] = list(order.seam_checks)
-    findings: list[Finding] = list(order.findings)
-=======
-    seam_checks: list[SeamCheck] = []
     findings: list[Finding] = [*order.findings, *_filled(order.garments)]
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
     faults: list[Fault] = []
     for garment in order.garments:
         try:

@@ -6,12 +6,9 @@
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
-<<<<<<< HEAD
     POST /api/paper/<task>                a task of `names.PAPER`: patterns in PDF and photographs
-=======
     POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
                                           newer question has come since
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
     POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
                                           what the same page asked for before is given up
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
@@ -148,11 +145,11 @@ def _look() -> tuple[Response, int]:
     return _answered("look", _order(body) | {"edits": edits})
 
 
-<<<<<<< HEAD
 @_routes.post("/api/paper/<task>")
 def _paper(task: str) -> tuple[Response, int]:
     return _answered(task, _body()) if task in PAPER else abort(404)
-=======
+
+
 @_routes.post("/api/estimate")
 def _estimate() -> tuple[Response, int]:
     asked = _order(_body())
@@ -161,7 +158,6 @@ def _estimate() -> tuple[Response, int]:
     except Crashed:
         outcome = {"failed": "There is no estimate of this order."}
     return _told(outcome)
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 
 
 @_routes.post("/api/jobs")

@@ -8,11 +8,8 @@ import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
 import { photographs } from "./paper.js";
 import { ownPoints, printFields } from "./prints.js";
-<<<<<<< HEAD
-import { seamCards } from "./seams.js";
-=======
 import { marksOf, row, unfoldNext } from "./rows.js";
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
+import { seamCards } from "./seams.js";
 import { store } from "./store.js";
 
 const HEADS = ["along", "across"];
@@ -24,14 +21,9 @@ export function readyCards(seen) {
 
 export function readyButtons() {
   return h("div", { class: "ready-add" },
-<<<<<<< HEAD
-    button("Add a piece by its corners", byCorners, { class: "add big" }),
-    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"),
-    photographs(byDrawing), seamCards());
-=======
     button("Add a piece by its corners", byCorners, { class: "add" }),
-    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"));
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"),
+    photographs(byDrawing), seamCards());
 }
 
 function put(value) {
@@ -75,22 +67,13 @@ function inside(path, title, seen) {
   const piece = store.at(path);
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
-<<<<<<< HEAD
   const curved = h("span", { class: "part-picture" });
   if (!corners || piece.curves) seen.push({ path, node: corners ? curved : picture });
-  return h("article", { class: "sheet", "aria-label": title },
-    h("div", { class: "sheet-head" },
-      textField([...path, "name"], { label: "name" }), wearerChoice(path),
-      h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, curved, faultPlace(path),
-=======
-  if (!corners) seen.push({ path, node: picture });
   return [
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, faultPlace(path), doubtPlace(path),
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
+    picture, curved, faultPlace(path), doubtPlace(path),
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
     printFields(path, piece),
   ];

@@ -1,7 +1,8 @@
 // Seams of ready pieces that are sewn to each other: compared in the report.
 
 import { button, h } from "./dom.js";
-import { choiceField, faultPlace, lengthField, textField } from "./fields.js";
+import { choiceField, lengthField, textField } from "./fields.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 
 const KEY = "seam";

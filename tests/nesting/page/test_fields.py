@@ -57,16 +57,14 @@ seams = "side: 1-2; top: 5-1"
 file = "pocket.svg"
 fabric = "satin"
 
-<<<<<<< HEAD
 [[seam]]
 what = "side seam"
 this = "flap: side"
 that = "flap: top"
-=======
+
 [[notion]]
 name = "ribbon"
 length = 80
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 """
 POCKET = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="130mm" '
@@ -89,11 +87,8 @@ TABLES: list[tuple[tuple[str | int, ...], type[Any]]] = [
     (FLAP, schema.PieceTable),
     ((*FLAP, *POINT), schema.PointTable),
     (FILE, schema.ReadyDrawingTable),
-<<<<<<< HEAD
     (("seam", 0), schema.SeamTable),
-=======
     (("notion", 0), NotionTable),
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 ]
 BY_ITSELF = {
     (

@@ -16,11 +16,6 @@ from pieces.errors import OrderFault
 from pieces.ready import read_pieces
 from tests.examples import seeds
 
-<<<<<<< HEAD
-QUICK = [0, *(pytest.param(start, marks=pytest.mark.long) for start in range(30, 1000, 97))]
-"""Where each run of damaged files begins: a thousand altogether, thirty of them always."""
-=======
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
 WITHIN_S = 2.0
 SAMPLES = Path(__file__).parent / "samples"
 NUMBERS = (
@@ -110,21 +105,12 @@ def told_of(file: Path) -> list[str]:
     return [finding.message for finding in draft.findings] + [one.name for one in draft.pieces]
 
 
-<<<<<<< HEAD
-@pytest.mark.parametrize("start", QUICK)
-def test_every_damaged_file_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
-    file = tmp_path / "a.pdf"
-    file.write_bytes(HAND)
-    told_of(file)  # the library loads once
-    for seed in range(start, start + 97 if start else 30):
-=======
 @pytest.mark.parametrize("seeds", seeds(60, 600))
 def test_every_damaged_file_is_read_or_refused_in_words(seeds: range, tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
     file.write_bytes(HAND)
     told_of(file)  # the library loads once
     for seed in seeds:
->>>>>>> a5e57e542d93f5beb94adeb4b362332453eefeef
         rng = random.Random(seed)
         data = whole(seed)
         for _ in range(rng.randint(1, 2)):
