@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from pieces.geometry import SAME_MM, signed_area
 from pieces.piece import Finding, How, Join, Outline, Piece, Point, Seam, SeamCheck, Side
-from pieces.seams import compare, seam_length
+from pieces.seams import compare, seam_length, whole_length
 
 KINK_DEG = 3.0
 """A line that turns by less where it runs over a seam is smooth to eye and hand; common
@@ -25,8 +25,12 @@ NOTCH_MM = 1.0
 
 def check(join: Join, garment: str, pieces: Mapping[str, Piece]) -> SeamCheck:
     """The two lengths of a join against each other."""
-    this = seam_length(pieces[join.this.piece], join.this.seam)
-    that = sum(seam_length(pieces[side.piece], side.seam) for side in (join.that, *join.and_that))
+
+    def long(side: Side) -> float:
+        piece = pieces[side.piece]
+        return whole_length((piece,), side.seam) if join.whole else seam_length(piece, side.seam)
+
+    this, that = long(join.this), sum(long(side) for side in (join.that, *join.and_that))
     let_in = join.plain_mm + (this - join.plain_mm) / join.fullness
     return compare(join.what, garment, let_in, that + join.longer_mm)
 
@@ -41,6 +45,8 @@ def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str,
     """Where a line turns by more than `KINK_DEG` as it runs over a seam: which, by what degrees."""
     by_name = {piece.name: piece for piece in pieces}
     for join in joins:
+        if join.whole:
+            continue
         this, that = (_ends(by_name[side.piece], side.seam) for side in (join.this, join.that))
         if join.turned:
             that = that[::-1]
@@ -53,7 +59,7 @@ def unmet(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str,
     """Plain seams whose notches don't face each other: which seam, and where on the first edge."""
     by_name = {piece.name: piece for piece in pieces}
     for join in joins:
-        if join.how is not How.PLAIN or join.and_that:
+        if join.how is not How.PLAIN or join.and_that or join.whole:
             continue
         this, that = (_marks(by_name[side.piece], side.seam) for side in (join.this, join.that))
         if join.turned:

@@ -21,6 +21,10 @@ def _none(_: Any, __: Body) -> float:
     return 0.0
 
 
+def _not(_: Any) -> bool:
+    return False
+
+
 def _nothing(_: Any) -> tuple[str, ...]:
     return ()
 
@@ -45,6 +49,8 @@ class DraftKind:
     longer_top, wider_hem : the option that makes its top edge longer, and its hem wider
     side_opening : for its options and a body, how long an opening in a side seam it is sewn into
     finishes : for its options, the edges that it finishes: "neck", "armhole", "waist"
+    waist_to_finish : for its options, whether its upper edge wants a waistband or a casing
+    covers_edge : whether it is sewn over a cut edge, of which one is enough
     """
 
     name: str
@@ -65,6 +71,8 @@ class DraftKind:
     wider_hem: str = ""
     side_opening: Callable[[Any, Body], float] = _none
     finishes: Callable[[Any], tuple[str, ...]] = _nothing
+    waist_to_finish: Callable[[Any], bool] = _not
+    covers_edge: bool = False
 
     @property
     def is_skirt(self) -> bool:
@@ -80,3 +88,8 @@ def always(edge: str) -> Callable[[Any], str]:
 def finishing(*edges: str) -> Callable[[Any], tuple[str, ...]]:
     """For `DraftKind.finishes`: the same whatever the options."""
     return lambda _: edges
+
+
+def wanting(_: Any) -> bool:
+    """For `DraftKind.waist_to_finish`: whatever the options."""
+    return True

@@ -68,7 +68,8 @@ class Allowances:
 class Pattern:
     """Edges that close anticlockwise, with what the cutter must know (see `pieces.piece.Piece`).
 
-    A `slit` begins at the sewing line of a hole.
+    A `slit` begins at the sewing line of a hole. `inner` are lines within it to which something is
+    sewn: they are drawn, and count among its seams.
     """
 
     name: str
@@ -81,6 +82,7 @@ class Pattern:
     joins: int = 0
     strip: Strip | None = None
     slit: Line = ()
+    inner: tuple[Edge, ...] = ()
 
     def piece(self, garment: str, fabric: str, allowances: Allowances, suffix: str = "") -> Piece:
         """The piece in its laid form.
@@ -102,13 +104,13 @@ class Pattern:
             sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
             seams=tuple(
                 Seam(edge.name, edge.line, edge.marks_mm)
-                for edge in self.edges
+                for edge in (*self.edges, *self.inner)
                 if edge.role is not Role.FOLD
             ),
             notches=tuple(
                 notch(edge.line, at_mm, outline) for edge in self.edges for at_mm in edge.marks_mm
             ),
-            drawn_lines=self.drawn_lines,
+            drawn_lines=(*self.drawn_lines, *(edge.line for edge in self.inner)),
             joins=self.joins,
             strip=strip,
             marks=marks_of(self.edges, self.grain),

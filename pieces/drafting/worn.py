@@ -77,10 +77,6 @@ class _Whole:
     def told(self, length_mm: float) -> str:
         return format_length(length_mm, self.spec.unit)
 
-    def of(self, *drafts: str) -> list[int]:
-        """The parts of these drafts."""
-        return [i for i, part in enumerate(self.spec.parts) if part.draft in drafts]
-
     def kind(self, index: int) -> DraftKind:
         """What kind of part it is."""
         return kind_of(self.spec.parts[index])
@@ -120,7 +116,9 @@ class _Whole:
 
     def openings(self) -> _Told:
         skirts = self.at_waist()
-        bodices, yokes = self.where(lambda kind: kind.gives_bodice), self.of("yoke")
+        bodices = self.where(lambda kind: kind.gives_bodice)
+        yokes = [i for i, made in enumerate(self.made) if made.waist_mm is not None]
+        yokes = [i for i in yokes if i not in bodices]
         if bodices:
             yield from self._below_bodice(bodices[-1], [] if yokes else skirts)
         elif not yokes:
@@ -322,8 +320,8 @@ class _Whole:
         skirts = [i for i in whole if self.shell(i)]
         if any(has_side_seams(self.shell(index)) for index in skirts):
             return
-        for index in self.of("pocket"):
-            if self.options(index).style != "in seam":
+        for index in range(len(self.made)):
+            if not self.kind(index).side_opening(self.options(index), self.spec.body):
                 continue
             ways = [more_seams(self.spec.parts[i], self.shell(i)) for i in skirts[:1]]
             names = " and ".join(self.name(i) for i in skirts) or "no skirt at all"
@@ -337,7 +335,9 @@ class _Whole:
         for bodice in self.where(lambda kind: kind.gives_bodice):
             for edge in ("neck", "armhole"):
                 yield from self._edge(edge, lined=self.spec.parts[bodice].lining is not None)
-        if (self.at_waist() or self.of("yoke")) and not self.finishing("waist"):
+        asked = range(len(self.made))
+        bare = [i for i in asked if self.kind(i).waist_to_finish(self.options(i))]
+        if (self.at_waist() or bare) and not self.finishing("waist"):
             yield (
                 "edge-unfinished",
                 'nothing in the order finishes the waist. Add a part with draft = "waistband", or '
@@ -346,14 +346,14 @@ class _Whole:
 
     def _edge(self, edge: str, *, lined: bool) -> _Told:
         found = self.finishing(edge)
-        facings = [i for i in found if self.spec.parts[i].draft == "facing"]
-        bindings = [i for i in found if getattr(self.options(i), "length", True) is None]
-        bindings = [i for i in bindings if self.spec.parts[i].draft == "bias binding"]
-        if facings and bindings:
+        covers = [i for i in found if self.kind(i).covers_edge]
+        covers = [i for i in covers if getattr(self.options(i), "length", None) is None]
+        drafts = list(dict.fromkeys(self.spec.parts[i].draft for i in covers))
+        if len(drafts) > 1:
             yield (
                 "edge-finished-twice",
-                f"the {edge} has both a facing and a binding. One of them finishes it: take the "
-                "other out.",
+                f"the {edge} has both a {' and a '.join(drafts)}. One of them finishes it: take "
+                "the other out.",
             )
         if found or lined:
             return

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import degrees
 
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
 from pieces.drafting.setting import Made, Needs, Setting, lined
@@ -116,5 +116,6 @@ KINDS = (
         draft=draft_yoke,
         description="a fitted yoke, for a dropped waist",
         place=90,
+        waist_to_finish=wanting,
     ),
 )

@@ -64,6 +64,6 @@ def concert_dress():
 
 def without_notions(draft):
     """A draft less the findings that only tell what else to buy, or how a strip is cut."""
-    how = ("binding-for-two", "square-to-cut")
+    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck")
     kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy") and f.code not in how)
     return replace(draft, findings=kept)
