@@ -28,7 +28,7 @@ from nesting.order.model import Order
 from nesting.order.read import example_order, order_from_text
 from nesting.packing.convert import UNITS_PER_MM
 from nesting.rules.parts import draft_order
-from nesting.search.jobs import job_for
+from nesting.search.problem import problem_for
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.phased.phases import keeps_phases, untied
@@ -118,7 +118,7 @@ def _boxes(across: bool) -> Instance:
 
 
 def _laid_open(order: Order, fabric: Fabric, pieces: Sequence[Piece]) -> Instance:
-    return job_for(order, fabric, pieces, LayName.OPEN).packings[0].instance
+    return problem_for(order, fabric, pieces, LayName.OPEN).packings[0].instance
 
 
 def _plaid() -> Instance:

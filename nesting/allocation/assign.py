@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from ortools.sat.python.cp_model import CpModel, CpSolver, IntVar
 
 Counts = tuple[int, ...]
-"""How many of each kind."""
+"""How many of each item type."""
 _EFFORT = 4.0
 """Deterministic seconds for the least to buy; for what is kept of the bolts half of that."""
 _COARSE = 10_000
@@ -24,16 +24,16 @@ _COARSE = 10_000
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
-    """A bolt: its length, and what one of each kind takes of it at least; None if it can't."""
+class Bin:
+    """A bolt: its length, and what one of each item type takes of it at least; None if it can't."""
 
     room: int
     takes: tuple[int | None, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Counter:
-    """The shop: what one of each kind takes at least, then what is added once to a purchase.
+class SaleTerms:
+    """The shop: what one of each item type takes at least, then what is added once to a purchase.
 
     A purchase is no less than `least` and a multiple of `step`.
     """
@@ -45,25 +45,25 @@ class Counter:
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class AssignmentProblem:
     """What is to be shared out.
 
     Attributes
     ----------
-    worths : for each kind what it is worth to have the first, the second … out of a bolt
+    worths : for each item type what it is worth to have the first, the second … out of a bolt
     refused : sets that a place, by its index, does not hold, nor any that has more
     costs : sets that a purchase must be so long for, and any that has more
     """
 
     worths: tuple[tuple[int, ...], ...]
-    places: tuple[Place, ...]
-    counter: Counter
+    places: tuple[Bin, ...]
+    sale_terms: SaleTerms
     refused: Sequence[tuple[int, Counts]] = ()
     costs: Sequence[tuple[Counts, int]] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Assigned:
+class Assignment:
     """The best answer: what comes out of each place, what is left to buy, and how long that is.
 
     `proven` if no better one exists, by what is known.
@@ -77,45 +77,47 @@ class Assigned:
 
 
 def assign(
-    question: Question, better_than: tuple[int, int] | None = None, seconds: float = math.inf
-) -> Assigned | None:
+    problem: AssignmentProblem,
+    better_than: tuple[int, int] | None = None,
+    seconds: float = math.inf,
+) -> Assignment | None:
     """Share garments out: least to buy, then most worth out of bolts, then the longest kept.
 
     Of lengths kept, one long is better than two short: the sum of their squares counts. None
     if no answer is better than one that buys so much and is worth so much, or none was found in
     so many `seconds`.
 
-    >>> bolt = Place(100, (60, 50))
-    >>> found = assign(Question(((1,), (1, 1)), (bolt,), Counter((60, 50))))
+    >>> bolt = Bin(100, (60, 50))
+    >>> found = assign(AssignmentProblem(((1,), (1, 1)), (bolt,), SaleTerms((60, 50))))
     >>> found.cut, found.left, found.bought
     (((0, 2),), (1, 0), 60)
     """
-    return _Model(question, seconds).best(better_than)
+    return _Model(problem, seconds).best(better_than)
 
 
 class _Model:
-    """The program: how many of each kind come out of each place."""
+    """The program: how many of each item type come out of each place."""
 
-    def __init__(self, question: Question, seconds: float) -> None:
+    def __init__(self, problem: AssignmentProblem, seconds: float) -> None:
         from ortools.sat.python import cp_model
 
-        self.question, self.seconds = question, seconds
+        self.problem, self.seconds = problem, seconds
         self.model: CpModel = cp_model.CpModel()
         self._marks: dict[tuple[int, int], IntVar] = {}
-        counts = [len(worths) for worths in question.worths]
+        counts = [len(worths) for worths in problem.worths]
         self.cut = [
             [
                 self.model.new_int_var(0, 0 if takes is None else count, "")
                 for count, takes in zip(counts, place.takes, strict=True)
             ]
-            for place in question.places
+            for place in problem.places
         ]
         self.left = [self.model.new_int_var(0, count, "") for count in counts]
-        for kind, count in enumerate(counts):
-            self.model.add(sum(row[kind] for row in self.cut) + self.left[kind] == count)
-        self.free = [self._free(index) for index in range(len(question.places))]
+        for item_type, count in enumerate(counts):
+            self.model.add(sum(row[item_type] for row in self.cut) + self.left[item_type] == count)
+        self.free = [self._free(index) for index in range(len(problem.places))]
         self._break_ties()
-        for index, counts_ in question.refused:
+        for index, counts_ in problem.refused:
             marks = self._at_least(self.cut[index], counts_)
             self.model.add_bool_or([mark.negated() for mark in marks])
         self.bought = self._bought()
@@ -123,7 +125,7 @@ class _Model:
 
     def _free(self, index: int) -> IntVar:
         """What a place has left."""
-        place = self.question.places[index]
+        place = self.problem.places[index]
         free: IntVar = self.model.new_int_var(0, place.room, "")
         pairs = zip(place.takes, self.cut[index], strict=True)
         self.model.add(free == place.room - sum((takes or 0) * var for takes, var in pairs))
@@ -131,14 +133,14 @@ class _Model:
 
     def _break_ties(self) -> None:
         """Of bolts alike, which hold the same sets too, the earlier is used the more."""
-        places, refused = self.question.places, self.question.refused
+        places, refused = self.problem.places, self.problem.refused
         sets = [{counts for index, counts in refused if index == own} for own in range(len(places))]
         for (a, one), (b, other) in pairwise(enumerate(zip(places, sets, strict=True))):
             if one == other:
                 self.model.add(self.free[a] <= self.free[b])
 
     def _at_least(self, row: Sequence[IntVar], counts: Counts) -> list[IntVar]:
-        """For each kind in a set whether there are as many."""
+        """For each item type in a set whether there are as many."""
         return [self._mark(var, count) for var, count in zip(row, counts, strict=True) if count]
 
     def _mark(self, var: IntVar, count: int) -> IntVar:
@@ -151,35 +153,37 @@ class _Model:
         return self._marks[key]
 
     def _bought(self) -> IntVar:
-        counter = self.question.counter
-        most = sum(t * len(w) for t, w in zip(counter.takes, self.question.worths, strict=True))
-        most = max([most + counter.once, counter.least, *(cost for _, cost in self.question.costs)])
-        steps = self.model.new_int_var(0, most // counter.step + 1, "")
-        bought: IntVar = self.model.new_int_var(0, most + counter.step, "")
-        self.model.add(bought == counter.step * steps)
+        sale_terms = self.problem.sale_terms
+        most = sum(t * len(w) for t, w in zip(sale_terms.takes, self.problem.worths, strict=True))
+        most = max(
+            [most + sale_terms.once, sale_terms.least, *(cost for _, cost in self.problem.costs)]
+        )
+        steps = self.model.new_int_var(0, most // sale_terms.step + 1, "")
+        bought: IntVar = self.model.new_int_var(0, most + sale_terms.step, "")
+        self.model.add(bought == sale_terms.step * steps)
         anything = self.model.new_bool_var("")
         for var in self.left:
             self.model.add(var == 0).only_enforce_if(anything.negated())
-        taken = sum(t * var for t, var in zip(counter.takes, self.left, strict=True))
-        self.model.add(bought >= taken + counter.once * anything)
-        self.model.add(bought >= counter.least * anything)
-        for counts, cost in self.question.costs:
+        taken = sum(t * var for t, var in zip(sale_terms.takes, self.left, strict=True))
+        self.model.add(bought >= taken + sale_terms.once * anything)
+        self.model.add(bought >= sale_terms.least * anything)
+        for counts, cost in self.problem.costs:
             self.model.add(bought >= cost).only_enforce_if(self._at_least(self.left, counts))
         return bought
 
     def _worth(self) -> tuple[IntVar, int]:
         """What comes out of bolts is worth, and the most it can be."""
         total = []
-        for kind, worths in enumerate(self.question.worths):
+        for item_type, worths in enumerate(self.problem.worths):
             out = [self.model.new_bool_var("") for _ in worths]
-            self.model.add(sum(out) == len(worths) - self.left[kind])
+            self.model.add(sum(out) == len(worths) - self.left[item_type])
             total += [worth * var for worth, var in zip(worths, out, strict=True)]
-        most = sum(map(sum, self.question.worths))
+        most = sum(map(sum, self.problem.worths))
         worth: IntVar = self.model.new_int_var(0, most, "")
         self.model.add(worth == sum(total))
         return worth, most
 
-    def best(self, better_than: tuple[int, int] | None) -> Assigned | None:
+    def best(self, better_than: tuple[int, int] | None) -> Assignment | None:
         """Solve for the least to buy first, then for what is kept."""
         for var in (one for row in self.cut for one in row):
             self.model.add_hint(var, 0)
@@ -197,7 +201,7 @@ class _Model:
             self.model.add_hint(var, first.value(var))
         self.model.maximize(sum(map(self._squared, self.free)))
         last = self._solved(_EFFORT / 2) or first
-        return Assigned(
+        return Assignment(
             cut=tuple(tuple(map(last.value, row)) for row in self.cut),
             left=tuple(map(last.value, self.left)),
             bought=last.value(self.bought),
@@ -206,7 +210,7 @@ class _Model:
         )
 
     def _squared(self, free: IntVar) -> IntVar:
-        most = max((place.room for place in self.question.places), default=0) // _COARSE
+        most = max((place.room for place in self.problem.places), default=0) // _COARSE
         coarse = self.model.new_int_var(0, most, "")
         self.model.add(_COARSE * coarse <= free)
         square: IntVar = self.model.new_int_var(0, most * most, "")

@@ -1,6 +1,6 @@
 """What sets of garments take of a cloth: layouts found, verified, and put to use again.
 
-A set is how many of each kind it has. A layout of more garments shows one for fewer; two laid
+A set is how many of each item type it has. A layout of more garments shows one for fewer; two laid
 one behind the other show one for both. What no search has made fit is not tried again, nor any
 set that has more.
 """
@@ -12,16 +12,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from nesting.allocation.assign import Counts
-from nesting.allocation.kinds import Kind, Lot, lot_of
+from nesting.allocation.item_types import ItemType, ShadeGroup, shade_group_of
 from nesting.fabric.cut import wanted_area_mm2
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import allowed_lays
 from nesting.fabric.marker import Keyed
 from nesting.order.model import Order
 from nesting.packing.convert import Packing
-from nesting.search.jobs import Job, job_for
+from nesting.search.lay_result import LayResult
+from nesting.search.problem import FabricProblem, problem_for
 from nesting.search.session import Session
-from nesting.search.trial import Trial
 from nesting.solver.stop import Stop
 from nesting.verify.judge import verify
 from pieces.geometry import translated
@@ -34,13 +34,13 @@ _SLACK_MM = 0.01
 
 @dataclass(frozen=True, slots=True)
 class _Link:
-    """One layout of a chain: so many of each kind are taken from it."""
+    """One layout of a chain: so many of each item type are taken from it."""
 
     counts: Counts
-    trial: Trial
+    lay_result: LayResult
 
 
-class Purse:
+class SubBudget:
     """The share of the budget that is there for one cloth's sets."""
 
     def __init__(self, session: Session, share: float) -> None:
@@ -69,27 +69,34 @@ class Purse:
         return self.session.clock.seconds_until(self._until, _LONG_S)
 
 
-class Layouts:
+class SetLengths:
     """The shortest layouts known on one cloth, each searched on the freest lay allowed.
 
     A `share` is that of the purse which a search may take out, if there is one at all.
     """
 
-    def __init__(self, order: Order, cloth: Fabric, kinds: Sequence[Kind], purse: Purse) -> None:
-        self.order, self.cloth, self.kinds, self.purse = order, cloth, kinds, purse
+    def __init__(
+        self, order: Order, cloth: Fabric, item_types: Sequence[ItemType], sub_budget: SubBudget
+    ) -> None:
+        self.order, self.cloth, self.item_types, self.sub_budget = (
+            order,
+            cloth,
+            item_types,
+            sub_budget,
+        )
         allowed = allowed_lays(cloth)
         self._lay = LayName.OPEN if LayName.OPEN in allowed else None
-        self._known: dict[Counts, Trial] = {}
+        self._known: dict[Counts, LayResult] = {}
         self._failed: dict[Counts, float] = {}
 
-    def area_mm(self, kind: int) -> float:
-        """A length that one of a kind never falls short of, by its area."""
-        area_mm2 = sum(map(wanted_area_mm2, self.kinds[kind].pieces[0]))
+    def area_mm(self, item_type: int) -> float:
+        """A length that one of an item type never falls short of, by its area."""
+        area_mm2 = sum(map(wanted_area_mm2, self.item_types[item_type].pieces[0]))
         return area_mm2 / self.cloth.usable_width_mm
 
-    def single_mm(self, kind: int, share: float) -> float | None:
-        """The length found for one of a kind by itself; None if the cloth has no room for it."""
-        counts = self._one(kind)
+    def single_mm(self, item_type: int, share: float) -> float | None:
+        """The length found for one of an item type by itself; None if the cloth has no room for it."""
+        counts = self._one(item_type)
         if counts not in self._known and not self._measure(counts, share, None):
             return None
         return self._known[counts].marker.length_mm
@@ -100,7 +107,7 @@ class Layouts:
         Infinite where no lay allowed has room for the set, as more garments may bring a flaw under
         a fold.
         """
-        if not (self.purse.is_late and self._is_within(counts, math.inf)):
+        if not (self.sub_budget.is_late and self._is_within(counts, math.inf)):
             self._measure(counts, share, enough_mm)
         known = self._known.get(counts)
         return math.inf if known is None else _length_mm(known)
@@ -119,7 +126,7 @@ class Layouts:
             return False
         if self._is_within(counts, room_mm):
             return True
-        if self.purse.is_late:
+        if self.sub_budget.is_late:
             return False
         self._measure(counts, share, room_mm)
         if self._is_within(counts, room_mm):
@@ -131,16 +138,20 @@ class Layouts:
         """The sets that were found not to fit a length."""
         return [counts for counts, tried_mm in self._failed.items() if tried_mm >= room_mm]
 
-    def shown(self, counts: Counts, lots: Sequence[Sequence[Lot]], job: Job) -> list[Trial]:
-        """The layout known for a set, on a job of these lots of each kind; none if none is."""
-        trial = self._assembled(counts, lots, job)
-        return [] if trial is None else [trial]
+    def shown(
+        self, counts: Counts, shade_groups: Sequence[Sequence[ShadeGroup]], problem: FabricProblem
+    ) -> list[LayResult]:
+        """The layout known for a set, on a job of these shade groups of each item type; none if none is."""
+        lay_result = self._assembled(counts, shade_groups, problem)
+        return [] if lay_result is None else [lay_result]
 
-    def _one(self, kind: int) -> Counts:
-        return tuple(int(k == kind) for k in range(len(self.kinds)))
+    def _one(self, item_type: int) -> Counts:
+        return tuple(int(k == item_type) for k in range(len(self.item_types)))
 
-    def _first_lots(self, counts: Counts) -> list[tuple[Lot, ...]]:
-        return [kind.lots[:n] for kind, n in zip(self.kinds, counts, strict=True)]
+    def _first_lots(self, counts: Counts) -> list[tuple[ShadeGroup, ...]]:
+        return [
+            item_type.shade_groups[:n] for item_type, n in zip(self.item_types, counts, strict=True)
+        ]
 
     def _has_failed(self, counts: Counts, room_mm: float) -> bool:
         return any(_holds(counts, less) for less in self.failed_in(room_mm))
@@ -150,64 +161,68 @@ class Layouts:
         known = self._known.get(counts)
         too_long = known is None or known.marker.length_mm > room_mm + _SLACK_MM
         if too_long and self._chain_mm(self._chain(counts)) <= room_mm + _SLACK_MM:
-            lots = self._first_lots(counts)
-            self._keep(counts, self._assembled(counts, lots, self._job(lots)))
+            shade_groups = self._first_lots(counts)
+            self._keep(counts, self._assembled(counts, shade_groups, self._job(shade_groups)))
             known = self._known.get(counts)
         return known is not None and known.marker.length_mm <= room_mm + _SLACK_MM
 
-    def _keep(self, counts: Counts, trial: Trial | None) -> None:
+    def _keep(self, counts: Counts, lay_result: LayResult | None) -> None:
         known = self._known.get(counts)
-        if trial is not None and (known is None or _shorter(trial, known)):
-            self._known[counts] = trial
+        if lay_result is not None and (known is None or _shorter(lay_result, known)):
+            self._known[counts] = lay_result
 
     def _measure(self, counts: Counts, share: float, enough_mm: float | None) -> bool:
         """Search for a set; whether the cloth has room for its pieces at all."""
-        lots = self._first_lots(counts)
-        job = self._job(lots)
-        if not job.packings:
+        shade_groups = self._first_lots(counts)
+        problem = self._job(shade_groups)
+        if not problem.packings:
             return False
-        packing = self._freest(job)
-        shown = self._assembled(counts, lots, job)
+        packing = self._freest(problem)
+        shown = self._assembled(counts, shade_groups, problem)
         start = None if shown is None else shown.layout
         limit_mm = None if enough_mm is None else enough_mm + _SLACK_MM / 2
-        stop = self.purse.take(share)
-        self._keep(counts, self.purse.session.trial(job, packing, stop, start, limit_mm))
+        stop = self.sub_budget.take(share)
+        self._keep(
+            counts, self.sub_budget.session.lay_result(problem, packing, stop, start, limit_mm)
+        )
         return True
 
-    def _job(self, lots: Sequence[Sequence[Lot]]) -> Job:
+    def _job(self, shade_groups: Sequence[Sequence[ShadeGroup]]) -> FabricProblem:
         pieces: list[Piece] = []
-        for kind, taken in zip(self.kinds, lots, strict=True):
-            for lot in taken:
-                pieces += kind.pieces[kind.lots.index(lot)]
-        return job_for(self.order, self.cloth, pieces, self._lay)
+        for item_type, taken in zip(self.item_types, shade_groups, strict=True):
+            for shade_group in taken:
+                pieces += item_type.pieces[item_type.shade_groups.index(shade_group)]
+        return problem_for(self.order, self.cloth, pieces, self._lay)
 
-    def _freest(self, job: Job) -> Packing:
-        own = (packing for packing in job.packings if packing.lay.name is self._lay)
-        return next(own, job.packings[-1])
+    def _freest(self, problem: FabricProblem) -> Packing:
+        own = (packing for packing in problem.packings if packing.lay.name is self._lay)
+        return next(own, problem.packings[-1])
 
-    def _assembled(self, counts: Counts, lots: Sequence[Sequence[Lot]], job: Job) -> Trial | None:
+    def _assembled(
+        self, counts: Counts, shade_groups: Sequence[Sequence[ShadeGroup]], problem: FabricProblem
+    ) -> LayResult | None:
         """A layout put together from those known; None if they don't make one that can be cut."""
         links = self._chain(counts)
-        if not links or not job.packings:
+        if not links or not problem.packings:
             return None
-        packing = self._freest(job)
-        outlines, senses = self._laid(links, lots)
+        packing = self._freest(problem)
+        outlines, senses = self._laid(links, shade_groups)
         layout = packing.layout_like(outlines, senses)
         if layout is None:
             return None
         marker = packing.marker(layout)
-        if verify(packing.fabric, job.pieces, marker):
+        if verify(packing.fabric, problem.pieces, marker):
             return None
         area_mm = sum(n * self.area_mm(k) for k, n in enumerate(counts))
-        return Trial(packing, layout, marker, min(area_mm, marker.length_mm))
+        return LayResult(packing, layout, marker, min(area_mm, marker.length_mm))
 
     def _chain(self, counts: Counts) -> list[_Link]:
         """Known layouts that make a set together: of one that has more, or one behind another."""
-        more = [trial for known, trial in self._known.items() if _holds(known, counts)]
+        more = [lay_result for known, lay_result in self._known.items() if _holds(known, counts)]
         links = self._links(counts)
         if more:
             least = min(more, key=_length_mm)
-            if not links or _length_mm(least) <= sum(_length_mm(link.trial) for link in links):
+            if not links or _length_mm(least) <= sum(_length_mm(link.lay_result) for link in links):
                 return [_Link(counts, least)]
         return links
 
@@ -215,8 +230,8 @@ class Layouts:
         """What a chain comes to; nothing if garments are taken out of it, as nobody knows."""
         if not links:
             return math.inf
-        whole = all(self._known.get(link.counts) is link.trial for link in links)
-        return sum(_length_mm(link.trial) for link in links) if whole else 0.0
+        whole = all(self._known.get(link.counts) is link.lay_result for link in links)
+        return sum(_length_mm(link.lay_result) for link in links) if whole else 0.0
 
     def _links(self, counts: Counts) -> list[_Link]:
         """Layouts one behind the other; those first that spare the most."""
@@ -241,20 +256,24 @@ class Layouts:
         return apart - self._known[counts].marker.length_mm
 
     def _laid(
-        self, links: Sequence[_Link], lots: Sequence[Sequence[Lot]]
+        self, links: Sequence[_Link], shade_groups: Sequence[Sequence[ShadeGroup]]
     ) -> tuple[list[Keyed], dict[str, int]]:
         """The outlines of a chain, its layouts one behind the other, and the garments' senses."""
         outlines: list[Keyed] = []
         senses: dict[str, int] = {}
-        used = [0] * len(self.kinds)
+        used = [0] * len(self.item_types)
         along_mm = 0.0
         for link in links:
-            packing, marker = link.trial.packing, link.trial.marker
-            named = self._named(link.counts, used, lots)
+            packing, marker = link.lay_result.packing, link.lay_result.marker
+            named = self._named(link.counts, used, shade_groups)
             old = packing.senses(marker)
-            senses |= {new[0]: old[lot[0]] for lot, new in named.items() if lot[0] in old}
+            senses |= {
+                new[0]: old[shade_group[0]]
+                for shade_group, new in named.items()
+                if shade_group[0] in old
+            }
             for placement in marker.placements:
-                new = named.get(lot_of(placement.garment, placement.piece))
+                new = named.get(shade_group_of(placement.garment, placement.piece))
                 if new is not None:
                     moved = translated(placement.outline_mm, along_mm, 0.0)
                     outlines.append(((new[0], placement.piece), moved))
@@ -263,12 +282,12 @@ class Layouts:
         return outlines, senses
 
     def _named(
-        self, counts: Counts, used: Sequence[int], lots: Sequence[Sequence[Lot]]
-    ) -> dict[Lot, Lot]:
-        """For each lot in a layout the one that takes its place."""
+        self, counts: Counts, used: Sequence[int], shade_groups: Sequence[Sequence[ShadeGroup]]
+    ) -> dict[ShadeGroup, ShadeGroup]:
+        """For each shade group in a layout the one that takes its place."""
         return {
-            kind.lots[place]: lots[k][used[k] + place]
-            for k, kind in enumerate(self.kinds)
+            item_type.shade_groups[place]: shade_groups[k][used[k] + place]
+            for k, item_type in enumerate(self.item_types)
             for place in range(counts[k])
         }
 
@@ -277,11 +296,11 @@ def _holds(more: Counts, less: Counts) -> bool:
     return all(a >= b for a, b in zip(more, less, strict=True))
 
 
-def _length_mm(trial: Trial) -> float:
-    return trial.marker.length_mm
+def _length_mm(lay_result: LayResult) -> float:
+    return lay_result.marker.length_mm
 
 
-def _shorter(one: Trial, other: Trial) -> bool:
+def _shorter(one: LayResult, other: LayResult) -> bool:
     return one.marker.length_mm < other.marker.length_mm
 
 

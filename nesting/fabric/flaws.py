@@ -39,7 +39,7 @@ class LaidFlaw:
 def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
     """Where the flaws come to lie, each in its layer; those in a selvedge don't count.
 
-    Where the cut ends come together at the near end, the lower half alone: see `unsettled`. None
+    Where the cut ends come together at the near end, the lower half alone: see `layer_unknown`. None
     while the place of a fold there isn't settled.
 
     >>> from nesting.fabric.fabric import LayName

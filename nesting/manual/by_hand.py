@@ -1,6 +1,6 @@
 """A cloth as a hand lays it: one strip, or a folded part and the section opened out behind it.
 
-Each strip has its spots from its own beginning, so that pieces of the section stay beside each
+Each strip has its requests from its own beginning, so that pieces of the section stay beside each
 other when the folded part gets longer.
 """
 
@@ -15,7 +15,7 @@ import numpy as np
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import lay_under
 from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
-from nesting.manual.spots import Spot, Which, label, layout_at, spot_of, way_asked
+from nesting.manual.requests import CutId, PlacementRequest, label, layout_at, request_of, way_asked
 from nesting.packing.convert import UNITS_PER_MM, Packing
 from nesting.packing.fold_place import folded_clear
 from nesting.packing.sections import (
@@ -39,19 +39,19 @@ _NO_ROOM = "has no room there, or would leave nothing in the other part of the c
 _STAYS = "Leave it where it is, or take another way to lay this cloth."
 
 
-def spots_of(marker: Marker) -> list[Spot]:
+def spots_of(marker: Marker) -> list[PlacementRequest]:
     """Where every cut of a marker lies, from the beginning of its strip."""
     return [
-        replace(spot_of(placement), section=section)
+        replace(request_of(placement), section=section)
         for section, strip in zip(SECTIONS, parted(marker), strict=False)
         for placement in strip.placements
     ]
 
 
-def opened_by(spots: Iterable[Spot], pieces: Sequence[Piece]) -> Opened:
-    """How many of each piece spots have in the section; pairs, of a pair."""
+def opened_by(requests: Iterable[PlacementRequest], pieces: Sequence[Piece]) -> Opened:
+    """How many of each piece requests have in the section; pairs, of a pair."""
     per_piece = {piece.key: 2 if piece.pair else 1 for piece in pieces}
-    count = Counter(spot.which[:2] for spot in spots if spot.section == OPENED_OUT)
+    count = Counter(request.cut_id[:2] for request in requests if request.section == OPENED_OUT)
     return {key: number // per_piece.get(key, 1) for key, number in count.items()}
 
 
@@ -80,17 +80,19 @@ def packings_of(
     return tuple(map(tilted_packing, found)) if fabric.tilt_deg else found
 
 
-def strips_at(packings: Sequence[Packing], spots: Iterable[Spot]) -> tuple[Strip, ...]:
-    """The strips with every cut where its spot says, whether that can be cut or not.
+def strips_at(
+    packings: Sequence[Packing], requests: Iterable[PlacementRequest]
+) -> tuple[Strip, ...]:
+    """The strips with every cut where its request says, whether that can be cut or not.
 
     Raises
     ------
-    OrderFault : a cut has no spot, or one turned as its rules don't allow
+    OrderFault : a cut has no request, or one turned as its rules don't allow
     """
-    spots = tuple(spots)
+    requests = tuple(requests)
 
     def lay(packing: Packing, section: str) -> Layout:
-        return layout_at(packing, [spot for spot in spots if spot.section == section])
+        return layout_at(packing, [request for request in requests if request.section == section])
 
     return _laid(packings, lay)
 
@@ -113,7 +115,11 @@ def laid_marker(strips: Sequence[Strip]) -> Marker:
 
 
 def moved_over(
-    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, spots: Sequence[Spot], which: Which
+    fabric: Fabric,
+    pieces: Sequence[Piece],
+    marker: Marker,
+    requests: Sequence[PlacementRequest],
+    cut_id: CutId,
 ) -> tuple[Strip, ...]:
     """The strips with one cut taken out of its strip and cut in the other one, at its end.
 
@@ -124,45 +130,49 @@ def moved_over(
     ------
     OrderFault : there is no such cut, or it can't be cut there
     """
-    before = opened_by(spots, pieces)
-    strips = strips_at(packings_of(fabric, pieces, marker, before), spots)
-    section, parts = _found(strips, which)
+    before = opened_by(requests, pieces)
+    strips = strips_at(packings_of(fabric, pieces, marker, before), requests)
+    section, parts = _found(strips, cut_id)
     after = dict(before)
-    after[which[:2]] = after.get(which[:2], 0) + (parts if section == MAIN else -1)
+    after[cut_id[:2]] = after.get(cut_id[:2], 0) + (parts if section == MAIN else -1)
     try:
         packings = packings_of(fabric, pieces, marker, after)
     except OrderFault:
-        raise OrderFault([Fault("", label(which), _NO_ROOM, _STAYS)]) from None
-    gone = _gone(spots, which, pieces)
-    left = [spot for spot in spots if spot.which not in gone]
+        raise OrderFault([Fault("", label(cut_id), _NO_ROOM, _STAYS)]) from None
+    gone = _gone(requests, cut_id, pieces)
+    left = [request for request in requests if request.cut_id not in gone]
     return _laid(
         packings, lambda packing, own: _kept(packing, [s for s in left if s.section == own])
     )
 
 
-def _found(strips: Sequence[Strip], which: Which) -> tuple[str, int]:
+def _found(strips: Sequence[Strip], cut_id: CutId) -> tuple[str, int]:
     """The section of a cut, and how many parts it gives; pairs, of a pair."""
     for section, (packing, _) in zip(SECTIONS, strips, strict=False):
         for cut in packing.cuts:
-            if (*cut.piece.key, cut.copy) == which:
+            if (*cut.piece.key, cut.copy) == cut_id:
                 return section, max(1, cut.yields // (2 if cut.piece.pair else 1))
-    raise OrderFault([Fault("", label(which), "is not in this layout.", "Load the page again.")])
+    raise OrderFault([Fault("", label(cut_id), "is not in this layout.", "Load the page again.")])
 
 
-def _gone(spots: Sequence[Spot], which: Which, pieces: Sequence[Piece]) -> set[Which]:
+def _gone(
+    requests: Sequence[PlacementRequest], cut_id: CutId, pieces: Sequence[Piece]
+) -> set[CutId]:
     """The cuts that leave their strip: that one, and in the section the other of its pair."""
-    section = next(spot.section for spot in spots if spot.which == which)
-    is_pair = any(piece.key == which[:2] and piece.pair for piece in pieces)
+    section = next(request.section for request in requests if request.cut_id == cut_id)
+    is_pair = any(piece.key == cut_id[:2] and piece.pair for piece in pieces)
     if section == MAIN or not is_pair:
-        return {which}
-    own = sorted(s.which for s in spots if s.which[:2] == which[:2] and s.section == OPENED_OUT)
-    first = own.index(which) // 2 * 2
+        return {cut_id}
+    own = sorted(
+        s.cut_id for s in requests if s.cut_id[:2] == cut_id[:2] and s.section == OPENED_OUT
+    )
+    first = own.index(cut_id) // 2 * 2
     return set(own[first : first + 2])
 
 
-def _kept(packing: Packing, spots: Sequence[Spot]) -> Layout:
-    """A strip with its cuts where spots of the same pieces have them; the others at its end."""
-    free = list(spots)
+def _kept(packing: Packing, requests: Sequence[PlacementRequest]) -> Layout:
+    """A strip with its cuts where requests of the same pieces have them; the others at its end."""
+    free = list(requests)
     orientation = np.zeros(len(packing.cuts), dtype=np.int64)
     xy = np.zeros((len(packing.cuts), 2), dtype=np.int64)
     new: list[int] = []
@@ -195,16 +205,16 @@ def _reach(packing: Packing, index: int, orientation: np.ndarray, xy: np.ndarray
 
 
 def _suited(
-    packing: Packing, index: int, spots: Sequence[Spot]
+    packing: Packing, index: int, requests: Sequence[PlacementRequest]
 ) -> Iterator[tuple[int, int, int, int]]:
-    """The spots that a cut could have: index of the spot, orientation, x and y in units."""
+    """The requests that a cut could have: index of the request, orientation, x and y in units."""
     key = packing.cuts[index].piece.key
-    for place, spot in enumerate(spots):
-        found = way_asked(packing, index, spot) if spot.which[:2] == key else None
+    for place, request in enumerate(requests):
+        found = way_asked(packing, index, request) if request.cut_id[:2] == key else None
         if found is None:
             continue
         number, way = found
-        x, y = round(spot.x_mm * UNITS_PER_MM), round(spot.y_mm * UNITS_PER_MM)
+        x, y = round(request.x_mm * UNITS_PER_MM), round(request.y_mm * UNITS_PER_MM)
         near = UNITS_PER_MM
         if any(low - near <= y <= high + near for low, high in way.y_ranges):
             yield place, number, x, y

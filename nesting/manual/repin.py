@@ -12,7 +12,7 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import End
 from nesting.fabric.marker import Marker
 from nesting.manual.by_hand import laid_marker, opened_by, packings_of, strips_at
-from nesting.manual.spots import Spot, Which
+from nesting.manual.requests import CutId, PlacementRequest
 from nesting.packing.convert import Packing
 from nesting.packing.sections import Strip, section_after
 from nesting.rules.ways import directions
@@ -46,8 +46,8 @@ def replan(
     fabric: Fabric,
     pieces: Sequence[Piece],
     marker: Marker,
-    spots: Iterable[Spot],
-    pinned: Collection[Which],
+    requests: Iterable[PlacementRequest],
+    pinned: Collection[CutId],
     stop: Stop,
     *,
     seed: int = 1,
@@ -56,10 +56,10 @@ def replan(
 ) -> Marker:
     """Pack a marker's pieces anew on the same lay, but for those that are pinned.
 
-    `spots` say where every cut lies now, and in which section; the pinned ones stay there to a
+    `requests` say where every cut lies now, and in which section; the pinned ones stay there to a
     thousandth of a millimetre, those of a section from where it begins. A cut stays in its
     section. Where the others lie well now, the marker is never longer than it is. Limited by
-    rounds alone the same spots, pins and seed give the same marker. The marker is verified; its
+    rounds alone the same requests, pins and seed give the same marker. The marker is verified; its
     length counts the pinned pieces.
 
     Raises
@@ -67,9 +67,9 @@ def replan(
     OrderFault : some pinned pieces can't be cut where they lie, with the reason for each
     OwnFailure : the marker did not verify
     """
-    spots = tuple(spots)
-    packings = packings_of(fabric, pieces, marker, opened_by(spots, pieces))
-    strips = list(strips_at(packings, spots))
+    requests = tuple(requests)
+    packings = packings_of(fabric, pieces, marker, opened_by(requests, pieces))
+    strips = list(strips_at(packings, requests))
     held = _held(packings, pinned)
     faults = _faults(fabric, pieces, laid_marker(strips), pinned)
     if faults:
@@ -130,7 +130,7 @@ class _Strips:
 
 
 def pin_findings(
-    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[Which]
+    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[CutId]
 ) -> list[Finding]:
     """What is wrong with the pinned placements of a marker, whatever becomes of the others."""
     own = tuple(p for p in marker.placements if (p.garment, p.piece, p.copy) in pinned)
@@ -141,14 +141,14 @@ def pin_findings(
 
 
 def _faults(
-    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[Which]
+    fabric: Fabric, pieces: Sequence[Piece], marker: Marker, pinned: Collection[CutId]
 ) -> list[Fault]:
     remedy = "Move it, or take its pin out."
     found = pin_findings(fabric, pieces, marker, pinned)
     return [Fault("", "", f"Pinned: {one.message}", remedy) for one in found]
 
 
-def _held(packings: Sequence[Packing], pinned: Collection[Which]) -> list[list[int]]:
+def _held(packings: Sequence[Packing], pinned: Collection[CutId]) -> list[list[int]]:
     """The pinned cuts of each strip.
 
     Raises
@@ -156,11 +156,11 @@ def _held(packings: Sequence[Packing], pinned: Collection[Which]) -> list[list[i
     OrderFault : there is no such cut
     """
     known = [[(*cut.piece.key, cut.copy) for cut in packing.cuts] for packing in packings]
-    missing = [which for which in pinned if not any(which in own for own in known)]
+    missing = [cut_id for cut_id in pinned if not any(cut_id in own for own in known)]
     if missing:
-        faults = [Fault("", "", f"There is no {which[1]} to pin.", _RELOAD) for which in missing]
+        faults = [Fault("", "", f"There is no {cut_id[1]} to pin.", _RELOAD) for cut_id in missing]
         raise OrderFault(faults)
-    return [[index for index, which in enumerate(own) if which in pinned] for own in known]
+    return [[index for index, cut_id in enumerate(own) if cut_id in pinned] for own in known]
 
 
 @dataclass(frozen=True, slots=True)

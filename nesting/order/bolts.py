@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 
 from nesting.fabric.fabric import Bolt, Fabric
 from nesting.fabric.in_hand import cloth_of
-from nesting.order.faults import Desk, joined
+from nesting.order.faults import FaultCollector, joined
 from nesting.order.flaws import flaws_of
 from nesting.order.schema import BoltTable
 from pieces.units import format_length
 
 
-def bolts_of(desk: Desk, fabric: Fabric, raw: Sequence[object], key: str) -> tuple[Bolt, ...]:
+def bolts_of(
+    collector: FaultCollector, fabric: Fabric, raw: Sequence[object], key: str
+) -> tuple[Bolt, ...]:
     """The lengths at hand of one fabric; those at fault are noted and left out.
 
     Each is a length, or a table with more to say. One without a name is called by its place.
@@ -20,11 +22,11 @@ def bolts_of(desk: Desk, fabric: Fabric, raw: Sequence[object], key: str) -> tup
     found: list[Bolt] = []
     for index, one in enumerate(raw):
         place = joined(key, index)
-        bolt = _bolt(desk, fabric, one, index, place)
+        bolt = _bolt(collector, fabric, one, index, place)
         if bolt is None:
             continue
         if bolt.name in [one.name for one in found]:
-            desk.fault(
+            collector.fault(
                 joined(place, "name"),
                 f"Two lengths at hand are called '{bolt.name}'.",
                 "Give each a name of its own.",
@@ -33,9 +35,11 @@ def bolts_of(desk: Desk, fabric: Fabric, raw: Sequence[object], key: str) -> tup
     return tuple(found)
 
 
-def _bolt(desk: Desk, fabric: Fabric, raw: object, index: int, key: str) -> Bolt | None:
+def _bolt(
+    collector: FaultCollector, fabric: Fabric, raw: object, index: int, key: str
+) -> Bolt | None:
     fields = raw if isinstance(raw, Mapping) else {"length": raw}
-    table = desk.read(BoltTable, fields, key)
+    table = collector.read(BoltTable, fields, key)
     if table is None:
         return None
     own_mm = fabric.washed_width_mm if table.washed else fabric.width_mm
@@ -45,12 +49,12 @@ def _bolt(desk: Desk, fabric: Fabric, raw: object, index: int, key: str) -> Bolt
         width_mm=table.width or own_mm,
         washed=table.washed,
         selvedge_mm=table.selvedge,
-        flaws=flaws_of(desk, table.flaws, table.width or own_mm, joined(key, "flaws")),
+        flaws=flaws_of(collector, table.flaws, table.width or own_mm, joined(key, "flaws")),
     )
     if cloth_of(fabric, bolt).usable_width_mm <= 2 * fabric.edge_gap_mm:
-        desk.fault(
+        collector.fault(
             joined(key, "width"),
-            f"{format_length(bolt.width_mm, desk.unit)} leaves nothing between the selvedges.",
+            f"{format_length(bolt.width_mm, collector.unit)} leaves nothing between the selvedges.",
             "Give the full width of the piece, or leave it out.",
         )
     return bolt

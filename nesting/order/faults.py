@@ -49,7 +49,7 @@ class Context(TypedDict):
     """The names of its cloths; None where any name will do."""
 
 
-class Desk:
+class FaultCollector:
     """Where an order is looked through: all its faults are gathered before any is raised."""
 
     def __init__(
@@ -119,12 +119,14 @@ class Desk:
                 self.fault(way, *_in_words(detail, raw))
 
 
-def refuse_taken(desk: Desk, taken: dict[Name, str], names: Iterable[Name], key: str) -> None:
+def refuse_taken(
+    collector: FaultCollector, taken: dict[Name, str], names: Iterable[Name], key: str
+) -> None:
     """Note a name that stands in the order before; `taken` tells where."""
     for name in names:
         if name in taken:
             shown_name = name if isinstance(name, str) else name[1]
-            desk.fault(
+            collector.fault(
                 key,
                 f"The name '{shown_name}' is taken by {taken[name]}.",
                 "Give each its own name, or count copies with quantity or cut.",

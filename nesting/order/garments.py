@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
-from nesting.order.faults import Desk, joined, nearest, parted
+from nesting.order.faults import FaultCollector, joined, nearest, parted
 from nesting.order.schema import GarmentTable, PartTable
 from pieces.body.measurements import Body
 from pieces.body.tables import fill
@@ -24,16 +24,16 @@ class Defaults:
 
 
 def garments_of(
-    desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str, place: int
+    collector: FaultCollector, raw: Mapping[str, Any], defaults: Defaults, key: str, place: int
 ) -> tuple[GarmentSpec, ...]:
     """The garments of one table, each copy by itself; none, with faults noted, if it can't be.
 
     `place` among the garments is the priority of one that names none.
     """
-    table = desk.read(GarmentTable, raw, key)
-    body = _body(desk, raw, key)
+    table = collector.read(GarmentTable, raw, key)
+    body = _body(collector, raw, key)
     parts = [
-        _part(desk, one, defaults, joined(key, "part", index))
+        _part(collector, one, defaults, joined(key, "part", index))
         for index, one in enumerate(tables_in(raw, "part"))
         if not is_drawn(one)
     ]
@@ -43,7 +43,7 @@ def garments_of(
     measured, filled = body
     priority = table.priority or place
     return tuple(
-        GarmentSpec(name, measured, whole, key, filled, priority, desk.unit)
+        GarmentSpec(name, measured, whole, key, filled, priority, collector.unit)
         for name in copies(table.name, table.quantity)
     )
 
@@ -71,39 +71,43 @@ def is_drawn(raw: Mapping[str, Any]) -> bool:
     return "file" in raw and "draft" not in raw
 
 
-def _body(desk: Desk, raw: Mapping[str, Any], key: str) -> tuple[Body, tuple[str, ...]] | None:
+def _body(
+    collector: FaultCollector, raw: Mapping[str, Any], key: str
+) -> tuple[Body, tuple[str, ...]] | None:
     """The wearer's measures, with the names of those that the size table filled."""
     given = raw.get("body", {})
     if not isinstance(given, dict):
         return None  # told of where the garment's own table is read
-    measured = desk.read(Body, given, joined(key, "body"))
+    measured = collector.read(Body, given, joined(key, "body"))
     size = raw.get("size")
     if measured is None:
         return None
     try:
         return fill(measured, size if isinstance(size, str) else None)
     except ValueError as error:
-        desk.fault(joined(key, "size"), *parted(str(error)))
+        collector.fault(joined(key, "size"), *parted(str(error)))
         return None
 
 
-def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> PartSpec | None:
+def _part(
+    collector: FaultCollector, raw: Mapping[str, Any], defaults: Defaults, key: str
+) -> PartSpec | None:
     if "file" in raw:
-        desk.fault(
+        collector.fault(
             joined(key, "file"),
             "A part is either drafted or read from a drawing file.",
             "Take out draft or file, or make two parts of it.",
         )
         return None
-    draft = _draft(desk, raw, joined(key, "draft"))
+    draft = _draft(collector, raw, joined(key, "draft"))
     if draft is None:
         # Without its draft nobody can tell which other keys are wanted.
-        desk.read(PartTable, raw, key, beside=raw.keys())
+        collector.read(PartTable, raw, key, beside=raw.keys())
         return None
     kind = DRAFTS[draft].options
     measures = {field.name for field in fields(kind)}
-    table = desk.read(PartTable, raw, key, beside=measures)
-    options = desk.read(kind, {name: raw[name] for name in raw if name in measures}, key)
+    table = collector.read(PartTable, raw, key, beside=measures)
+    options = collector.read(kind, {name: raw[name] for name in raw if name in measures}, key)
     if table is None or options is None:
         return None
     seam_mm, hem_mm = table.seam_allowance, table.hem_allowance
@@ -121,7 +125,7 @@ def _part(desk: Desk, raw: Mapping[str, Any], defaults: Defaults, key: str) -> P
     )
 
 
-def _draft(desk: Desk, raw: Mapping[str, Any], key: str) -> str | None:
+def _draft(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> str | None:
     """The name of a draft there is; None, with the fault noted, if there is none."""
     name = raw.get("draft")
     if isinstance(name, str) and name in DRAFTS:
@@ -129,8 +133,8 @@ def _draft(desk: Desk, raw: Mapping[str, Any], key: str) -> str | None:
     if isinstance(name, str):
         known = ", ".join(sorted(DRAFTS))
         remedy = nearest(name, DRAFTS) or f"There are: {known}."
-        desk.fault(key, f"There is no draft called {shown(name)}.", remedy)
+        collector.fault(key, f"There is no draft called {shown(name)}.", remedy)
     elif "draft" not in raw:
         remedy = 'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".'
-        desk.fault(key, "This key is missing.", remedy)
+        collector.fault(key, "This key is missing.", remedy)
     return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from nesting.order.faults import Desk, joined
+from nesting.order.faults import FaultCollector, joined
 from nesting.order.prints import pointed
 from nesting.order.schema import PieceTable
 from nesting.order.traced import curved
@@ -24,22 +24,22 @@ _DRAWN_BY_EYE_DEG = 0.5
 Segment = tuple[Point, Point]
 
 
-def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
+def given_piece(collector: FaultCollector, table: PieceTable, key: str) -> Piece | None:
     """The piece of one table, in its laid form; None, with its faults noted, if it can't be."""
     if table.pair and table.on_fold is not None:
-        desk.fault(
+        collector.fault(
             joined(key, "pair"),
             "A piece cut on the fold comes out whole, so it is never one of a left and a right.",
             "Take out on_fold for a mirrored pair, or take out pair for one whole piece.",
         )
-    drawn = curved(desk, tuple(table.outline), table, key)
-    outline = None if drawn is None else _outline(desk, drawn, joined(key, "outline"))
-    grain = _grain(desk, table, joined(key, "grain"))
+    drawn = curved(collector, tuple(table.outline), table, key)
+    outline = None if drawn is None else _outline(collector, drawn, joined(key, "outline"))
+    grain = _grain(collector, table, joined(key, "grain"))
     folds: list[Segment] = []
     if outline is not None:
-        folds = _folds(desk, outline, table, key)
+        folds = _folds(collector, outline, table, key)
         if folds and grain is not None:
-            grain = _squared(desk, grain, folds[0], joined(key, "on_fold"))
+            grain = _squared(collector, grain, folds[0], joined(key, "on_fold"))
     if outline is None or grain is None:
         return None
     piece = Piece(
@@ -54,11 +54,13 @@ def given_piece(desk: Desk, table: PieceTable, key: str) -> Piece | None:
         grain_rule=table.grain_rule,
         garment=table.garment,
     )
-    wider = allowed(desk, piece, table.allowance, joined(key, "allowance"))
-    return None if wider is None else pointed(desk, table, laid(wider), key)
+    wider = allowed(collector, piece, table.allowance, joined(key, "allowance"))
+    return None if wider is None else pointed(collector, table, laid(wider), key)
 
 
-def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> Piece | None:
+def allowed(
+    collector: FaultCollector, piece: Piece, allowance_mm: float | None, key: str
+) -> Piece | None:
     """The piece with its allowance, where its outline is the sewing line and not the cut line.
 
     None, with the fault noted, where there is no room for it.
@@ -70,9 +72,9 @@ def allowed(desk: Desk, piece: Piece, allowance_mm: float | None, key: str) -> P
     except ValueError:
         wider = None
     if wider is None or _reaches_over_fold(wider):
-        desk.fault(
+        collector.fault(
             key,
-            f"An allowance of {format_length(allowance_mm, desk.unit)} finds no room round this "
+            f"An allowance of {format_length(allowance_mm, collector.unit)} finds no room round this "
             "outline: the cut line would cross itself or the fold.",
             "Give a smaller allowance, or widen the narrow notches of the outline.",
         )
@@ -88,7 +90,7 @@ def _reaches_over_fold(piece: Piece) -> bool:
     return False
 
 
-def _outline(desk: Desk, drawn: Outline, key: str) -> Outline | None:
+def _outline(collector: FaultCollector, drawn: Outline, key: str) -> Outline | None:
     """The outline anticlockwise, without points that repeat the one before."""
     from shapely.geometry import MultiPoint, Polygon  # takes a while to load
     from shapely.validation import explain_validity
@@ -96,20 +98,20 @@ def _outline(desk: Desk, drawn: Outline, key: str) -> Outline | None:
     outline = without_repeats(drawn)
     hull = MultiPoint(outline).convex_hull
     if hull.area < _LEAST_AREA_MM2:
-        desk.fault(key, *_no_cloth(desk, outline, hull.area))
+        collector.fault(key, *_no_cloth(collector, outline, hull.area))
         return None
     shape = Polygon(outline)
     if not shape.is_valid:
-        desk.fault(
+        collector.fault(
             key,
-            f"The outline crosses or touches itself{_near(desk, explain_validity(shape))}.",
+            f"The outline crosses or touches itself{_near(collector, explain_validity(shape))}.",
             "Give its points in the order in which you would walk round the piece.",
         )
         return None
     return anticlockwise(outline)
 
 
-def _no_cloth(desk: Desk, outline: Outline, area_mm2: float) -> tuple[str, str]:
+def _no_cloth(collector: FaultCollector, outline: Outline, area_mm2: float) -> tuple[str, str]:
     """Why points hold no cloth, and what would help: they are on a line, or far too near."""
     left, low, right, high = bounds(outline)
     longest_mm = math.hypot(right - left, high - low)
@@ -118,29 +120,29 @@ def _no_cloth(desk: Desk, outline: Outline, area_mm2: float) -> tuple[str, str]:
             "The points lie on one line or in one place, so the outline holds no cloth.",
             "Give the corners of the piece in the order in which you would walk round it.",
         )
-    long, wide = (format_length(mm, desk.unit) for mm in (right - left, high - low))
+    long, wide = (format_length(mm, collector.unit) for mm in (right - left, high - low))
     return (
         f"The outline is {long} long and {wide} wide, too little to cut.",
         "Look whether the unit of its numbers is right.",
     )
 
 
-def _near(desk: Desk, explanation: str) -> str:
+def _near(collector: FaultCollector, explanation: str) -> str:
     found = re.search(r"\[(\S+) (\S+)\]", explanation)
     if found is None:
         return ""
-    x, y = (format_length(float(number), desk.unit) for number in found.groups())
+    x, y = (format_length(float(number), collector.unit) for number in found.groups())
     return f" near the point ({x}, {y})"
 
 
-def _grain(desk: Desk, table: PieceTable, key: str) -> Segment | None:
+def _grain(collector: FaultCollector, table: PieceTable, key: str) -> Segment | None:
     """The grain as given, or along x through the middle of the piece."""
     if table.grain is None:
         left, low, right, high = bounds(table.outline)
         quarter, middle = max((right - left) / 4, 1.0), (low + high) / 2
         return ((left + quarter, middle), (left + 3 * quarter, middle))
     if math.dist(*table.grain) <= _SAME_MM:
-        desk.fault(
+        collector.fault(
             key,
             "The grain line begins and ends at the same point, so it shows no direction.",
             "Give two points, from its tail to its head, such as grain = [[0, 0], [10, 0]].",
@@ -149,26 +151,28 @@ def _grain(desk: Desk, table: PieceTable, key: str) -> Segment | None:
     return table.grain
 
 
-def _folds(desk: Desk, outline: Outline, table: PieceTable, key: str) -> list[Segment]:
+def _folds(
+    collector: FaultCollector, outline: Outline, table: PieceTable, key: str
+) -> list[Segment]:
     """The fold edges of a piece: none, one, or two that are square to each other."""
     if table.on_fold is None:
         if table.second_fold is not None:
-            desk.fault(
+            collector.fault(
                 joined(key, "second_fold"),
                 "This is a second fold edge, and there is no first.",
                 "Give the first as on_fold, or write on_fold instead of second_fold.",
             )
         return []
-    first = _fold(desk, outline, table.on_fold, joined(key, "on_fold"))
+    first = _fold(collector, outline, table.on_fold, joined(key, "on_fold"))
     if table.second_fold is None or first is None:
         return [] if first is None else [first]
-    second = _fold(desk, outline, table.second_fold, joined(key, "second_fold"))
+    second = _fold(collector, outline, table.second_fold, joined(key, "second_fold"))
     if second is None:
         return [first]
     try:
         meeting(first, second)
     except ValueError:
-        desk.fault(
+        collector.fault(
             joined(key, "second_fold"),
             "The two fold edges are not square to each other, as two folds of cloth are.",
             "Draw a quarter of the piece, from the corner where the folds meet.",
@@ -177,15 +181,15 @@ def _folds(desk: Desk, outline: Outline, table: PieceTable, key: str) -> list[Se
     return [first, second]
 
 
-def _fold(desk: Desk, outline: Outline, fold: Segment, key: str) -> Segment | None:
+def _fold(collector: FaultCollector, outline: Outline, fold: Segment, key: str) -> Segment | None:
     """The fold edge, if it is one straight edge of the outline with the piece on one side."""
     length = math.dist(*fold)
     if length <= _SAME_MM:
-        desk.fault(key, "The fold edge has no length.", "Give the two ends of the edge.")
+        collector.fault(key, "The fold edge has no length.", "Give the two ends of the edge.")
         return None
     places = [_along_and_off(fold, point) for point in outline]
     if not _is_whole_edge(places, length):
-        desk.fault(
+        collector.fault(
             key,
             "The fold edge must be one whole straight edge of the outline, and this is not.",
             "Copy the two corners of the outline between which the edge runs.",
@@ -193,7 +197,7 @@ def _fold(desk: Desk, outline: Outline, fold: Segment, key: str) -> Segment | No
         return None
     off = [off for _, off in places]
     if min(off) < -_SAME_MM and max(off) > _SAME_MM:
-        desk.fault(
+        collector.fault(
             key,
             "The piece lies on both sides of its fold edge, so it can't be cut on a fold.",
             "Draw one half of it, from the fold edge outwards.",
@@ -230,12 +234,12 @@ def _along_and_off(line: Segment, point: Point) -> tuple[float, float]:
     return dx * along + dy * up, dy * along - dx * up
 
 
-def _squared(desk: Desk, grain: Segment, fold: Segment, key: str) -> Segment | None:
+def _squared(collector: FaultCollector, grain: Segment, fold: Segment, key: str) -> Segment | None:
     """The grain, made exactly parallel or square to the fold edge; None if it is neither."""
     straight = squared(grain, fold, _DRAWN_BY_EYE_DEG)
     if straight is None:
         off_deg = (_direction_deg(fold) - _direction_deg(grain) + 45.0) % 90.0 - 45.0
-        desk.fault(
+        collector.fault(
             key,
             f"The fold edge lies {abs(off_deg):.0f} degrees off the grain, but cloth is folded "
             "along its grain or square to it.",

@@ -7,23 +7,23 @@ from dataclasses import replace
 from typing import Any
 
 from nesting.fabric.fabric import Border, Fabric, Repeat
-from nesting.order.faults import Desk, joined
+from nesting.order.faults import FaultCollector, joined
 from nesting.order.schema import BorderTable, DrawingTable, PieceTable, PointTable, RepeatTable
 from pieces.drafting.printed import bordered, matched, unknown_points
 from pieces.geometry import bounds
 from pieces.piece import Mark, Piece
 
 
-def repeat_of(desk: Desk, raw: Mapping[str, Any], key: str) -> Repeat | None:
+def repeat_of(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> Repeat | None:
     """The repeat of a cloth's table; None where it is plain, or where it is at fault."""
     given = raw.get("repeat")
     if not isinstance(given, dict) or not given:
         return None  # what is no table is told of where the cloth's own table is read
-    table = desk.read(RepeatTable, given, joined(key, "repeat"))
+    table = collector.read(RepeatTable, given, joined(key, "repeat"))
     if table is None:
         return None
     if table.from_edge is not None and table.width is None:
-        desk.fault(
+        collector.fault(
             joined(key, "repeat", "from_edge"),
             "This places the first motif across the cloth, but there is no repeat across.",
             "Add the repeat's width, or take from_edge out.",
@@ -31,16 +31,18 @@ def repeat_of(desk: Desk, raw: Mapping[str, Any], key: str) -> Repeat | None:
     return Repeat(table.length or 0.0, table.width or 0.0, table.from_edge)
 
 
-def border_of(desk: Desk, raw: Mapping[str, Any], key: str) -> Border | None:
+def border_of(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> Border | None:
     """The border of a cloth's table; None where there is none, or where it is at fault."""
     given = raw.get("border")
     if not isinstance(given, dict):
         return None
-    table = desk.read(BorderTable, given, joined(key, "border"))
+    table = collector.read(BorderTable, given, joined(key, "border"))
     return None if table is None else Border(table.edge, table.depth)
 
 
-def check_asked(desk: Desk, raw: Mapping[str, Any], fabrics: Mapping[str, Fabric]) -> None:
+def check_asked(
+    collector: FaultCollector, raw: Mapping[str, Any], fabrics: Mapping[str, Fabric]
+) -> None:
     """Note parts and pieces that ask for a print that their cloth hasn't got."""
     for key, table in _asking(raw):
         fabric = fabrics.get(str(table.get("fabric")))
@@ -48,14 +50,14 @@ def check_asked(desk: Desk, raw: Mapping[str, Any], fabrics: Mapping[str, Fabric
             continue
         for name in ("match", "motif"):
             if table.get(name) and fabric.repeat is None:
-                desk.fault(
+                collector.fault(
                     joined(key, name),
                     f"{fabric.name} has no repeat, so nothing can meet.",
                     f"Add repeat = {{ length = 32, width = 16 }} to {fabric.name}, or take {name} "
                     "out.",
                 )
         if table.get("border") is True and fabric.border is None:
-            desk.fault(
+            collector.fault(
                 joined(key, "border"),
                 f"{fabric.name} has no border to lay a hem on.",
                 f'Add border = {{ edge = "lower", depth = 12 }} to {fabric.name}, or take border '
@@ -75,13 +77,15 @@ def _tables(value: object) -> list[dict[str, Any]]:
     return [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
 
 
-def pointed(desk: Desk, table: PieceTable | DrawingTable, piece: Piece, key: str) -> Piece:
+def pointed(
+    collector: FaultCollector, table: PieceTable | DrawingTable, piece: Piece, key: str
+) -> Piece:
     """A ready piece in its laid form, with its named points and what is asked of the print."""
-    own = [_point(desk, name, raw, joined(key, "points", name)) for name, raw in _given(table)]
+    own = [_point(collector, name, raw, joined(key, "points", name)) for name, raw in _given(table)]
     marks = {mark.name: mark for mark in (*_ends(piece), *_notches(piece), *own) if mark}
     for name in ("match", "motif"):
         for fault in unknown_points(list(marks), getattr(table, name), joined(key, name)):
-            desk.fault(fault.key, fault.message, fault.remedy)
+            collector.fault(fault.key, fault.message, fault.remedy)
     names = (tuple(dict.fromkeys(wanted)) for wanted in (table.match, table.motif))
     asked = matched(replace(piece, marks=tuple(marks.values())), *names)
     return bordered(asked) if table.border else asked
@@ -91,13 +95,13 @@ def _given(table: PieceTable | DrawingTable) -> list[tuple[str, dict[str, Any]]]
     return list(table.points.items())
 
 
-def _point(desk: Desk, name: str, raw: Mapping[str, Any], key: str) -> Mark | None:
-    table = desk.read(PointTable, raw, key)
+def _point(collector: FaultCollector, name: str, raw: Mapping[str, Any], key: str) -> Mark | None:
+    table = collector.read(PointTable, raw, key)
     if table is None:
         return None
     along, across = table.along, table.across
     if along is None and across is None:
-        desk.fault(
+        collector.fault(
             key,
             "This point has no place on the piece.",
             "Give how far along the grain it lies, how far across, or both: { along = 30 }.",

@@ -13,7 +13,7 @@ from typing import Any
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import title_of
 from nesting.order.fabrics import fabric_of
-from nesting.order.faults import Desk, joined, refuse_taken
+from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
 from nesting.order.prints import check_asked
@@ -82,17 +82,19 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     """
     raw = _parsed(text, source)
     cloths = _cloths(raw)
-    desk = Desk(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
-    table = desk.read(OrderTable, raw, "")
-    fabrics = [fabric_of(desk, name, one, joined("fabric", name)) for name, one in cloths.items()]
-    _refuse_alike(desk, [fabric for fabric in fabrics if fabric is not None])
-    garments = _garments(desk, raw, table)
-    ready = Ready(desk, raw, garments)
-    check_asked(desk, raw, {one.name: one for one in fabrics if one})
+    collector = FaultCollector(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
+    table = collector.read(OrderTable, raw, "")
+    fabrics = [
+        fabric_of(collector, name, one, joined("fabric", name)) for name, one in cloths.items()
+    ]
+    _refuse_alike(collector, [fabric for fabric in fabrics if fabric is not None])
+    garments = _garments(collector, raw, table)
+    ready = Ready(collector, raw, garments)
+    check_asked(collector, raw, {one.name: one for one in fabrics if one})
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
         source=source,
-        unit=desk.unit,
+        unit=collector.unit,
         fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
         garments=tuple(garment for copies in garments.values() for garment in copies),
         pieces=tuple(ready.pieces),
@@ -100,22 +102,22 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         ready_keys=tuple(ready.keys),
     )
     if not raw.get("garment") and not raw.get("piece"):
-        desk.fault(
+        collector.fault(
             "",
             "The order asks for nothing to be cut.",
             "Add a garment in a table [[garment]], or a ready piece in a table [[piece]].",
         )
-    desk.close()
+    collector.close()
     return order
 
 
-def _refuse_alike(desk: Desk, fabrics: Sequence[Fabric]) -> None:
+def _refuse_alike(collector: FaultCollector, fabrics: Sequence[Fabric]) -> None:
     """No length in hand may be called, with its cloth, as another cloth is: see `title_of`."""
     names = {fabric.name for fabric in fabrics}
     for fabric in fabrics:
         for bolt in fabric.in_hand:
             if title_of(fabric, bolt) in names:
-                desk.fault(
+                collector.fault(
                     joined("fabric", fabric.name, "in_hand"),
                     f"'{bolt.name}' of {fabric.name} would be told as '{title_of(fabric, bolt)}', "
                     "which is the name of another cloth.",
@@ -132,7 +134,7 @@ def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
 
 
 def _garments(
-    desk: Desk, raw: Mapping[str, Any], order: OrderTable | None
+    collector: FaultCollector, raw: Mapping[str, Any], order: OrderTable | None
 ) -> dict[str, tuple[GarmentSpec, ...]]:
     """For each garment of the order its copies; keyed by its name in the order."""
     seam_mm = SEAM_ALLOWANCE_MM if order is None else order.seam_allowance
@@ -143,14 +145,14 @@ def _garments(
     taken: dict[str, str] = {}
     for index, one in enumerate(tables_in(raw, "garment")):
         key = joined("garment", index)
-        copies = garments_of(desk, one, defaults, key, place=index + 1)
+        copies = garments_of(collector, one, defaults, key, place=index + 1)
         if not one.get("part") and one.get("name") not in ready:
-            desk.fault(
+            collector.fault(
                 joined(key, "part"),
                 "This garment has no parts.",
                 "Add what is to be drafted for it in a table [[garment.part]] below it.",
             )
-        refuse_taken(desk, taken, [copy.name for copy in copies], joined(key, "name"))
+        refuse_taken(collector, taken, [copy.name for copy in copies], joined(key, "name"))
         if copies:
             found[one["name"].strip()] = copies
     return found

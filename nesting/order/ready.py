@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from nesting.order.faults import Desk, joined, refuse_taken
+from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import is_drawn, tables_in
 from nesting.order.pieces import allowed, given_piece
 from nesting.order.prints import pointed
@@ -25,14 +25,14 @@ class Ready:
 
     def __init__(
         self,
-        desk: Desk,
+        collector: FaultCollector,
         raw: Mapping[str, Any],
         garments: Mapping[str, Sequence[GarmentSpec]],
     ) -> None:
         self.pieces: list[Piece] = []
         self.keys: list[str] = []
         self.findings: list[Finding] = []
-        self._desk = desk
+        self._desk = collector
         self._garments = garments
         self._taken: dict[tuple[str, str], str] = {}
         for index, one in enumerate(tables_in(raw, "piece")):
@@ -41,7 +41,7 @@ class Ready:
             for place, part in enumerate(tables_in(garment, "part")):
                 if is_drawn(part):
                     key = joined("garment", index, "part", place)
-                    table = desk.read(DrawingTable, part, key)
+                    table = collector.read(DrawingTable, part, key)
                     self._draw(table, str(garment.get("name", "")).strip(), key)
 
     def _read(self, raw: Mapping[str, Any], key: str) -> None:
@@ -91,7 +91,9 @@ class Ready:
         return [copy.name for copy in self._garments.get(garment, ())] or [garment]
 
 
-def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -> list[Piece]:
+def _drawn(
+    collector: FaultCollector, table: DrawingTable, key: str, findings: list[Finding]
+) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
     from pieces.importers.read import read_pieces  # takes a while to load
 
@@ -101,14 +103,14 @@ def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -
         (x0, y0), (x1, y1) = table.grain
         grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     try:
-        draft = read_pieces(desk.drawing(table.file), unit, grain_deg, table.asked())
+        draft = read_pieces(collector.drawing(table.file), unit, grain_deg, table.asked())
     except OrderFault as error:
         for fault in error.faults:
             place = ", ".join(part for part in (table.file, fault.key) if part)
-            desk.fault(joined(key, "file"), f"{place}: {fault.message}", fault.remedy)
+            collector.fault(joined(key, "file"), f"{place}: {fault.message}", fault.remedy)
         return []
     findings += draft.findings
-    own = (_as_ordered(desk, table, piece, key, findings) for piece in draft.pieces)
+    own = (_as_ordered(collector, table, piece, key, findings) for piece in draft.pieces)
     pieces = [piece for piece in own if piece is not None]
     if table.name is None:
         return pieces
@@ -118,11 +120,11 @@ def _drawn(desk: Desk, table: DrawingTable, key: str, findings: list[Finding]) -
 
 
 def _as_ordered(
-    desk: Desk, table: DrawingTable, piece: Piece, key: str, findings: list[Finding]
+    collector: FaultCollector, table: DrawingTable, piece: Piece, key: str, findings: list[Finding]
 ) -> Piece | None:
     pair = piece.pair if table.pair is None else table.pair
     if pair and piece.on_fold is not None:
-        desk.fault(
+        collector.fault(
             joined(key, "pair"),
             f"{piece.name} is cut on the fold and comes out whole, so it is never one of a left "
             "and a right.",
@@ -131,25 +133,27 @@ def _as_ordered(
         return None
     ordered = replace(
         piece,
-        fabric=_cloth(desk, table, piece, findings),
+        fabric=_cloth(collector, table, piece, findings),
         cut=table.cut or piece.cut,
         pair=pair,
         grain_rule=table.grain_rule or piece.grain_rule,
     )
     if table.allowance is not None and piece.sewing_line:
-        desk.fault(
+        collector.fault(
             joined(key, "allowance"),
             f"{piece.name} shows its sewing line inside its outline, which is the cut line.",
             "Take out allowance, or the sewing line in the drawing.",
         )
         return None
-    wider = allowed(desk, ordered, table.allowance, joined(key, "allowance"))
-    return None if wider is None else pointed(desk, table, laid(wider), key)
+    wider = allowed(collector, ordered, table.allowance, joined(key, "allowance"))
+    return None if wider is None else pointed(collector, table, laid(wider), key)
 
 
-def _cloth(desk: Desk, table: DrawingTable, piece: Piece, findings: list[Finding]) -> str:
+def _cloth(
+    collector: FaultCollector, table: DrawingTable, piece: Piece, findings: list[Finding]
+) -> str:
     """The cloth that the piece's material names; else the table's, which is told."""
-    if piece.fabric in desk.fabrics or not piece.fabric:
+    if piece.fabric in collector.fabrics or not piece.fabric:
         return piece.fabric or table.fabric
     findings.append(
         Finding(

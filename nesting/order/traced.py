@@ -14,7 +14,7 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, ValidationInfo
 
-from nesting.order.faults import Desk, joined
+from nesting.order.faults import FaultCollector, joined
 from pieces.curves import smooth
 from pieces.piece import Finding, Outline, Point
 from pieces.units import Unit, format_length, parse_length
@@ -65,27 +65,31 @@ class TracedKeys:
     )
 
 
-def curved(desk: Desk, corners: Outline, table: TracedKeys, key: str) -> Outline | None:
+def curved(
+    collector: FaultCollector, corners: Outline, table: TracedKeys, key: str
+) -> Outline | None:
     """The outline with its curves; None, with the fault noted, where they can't be drawn."""
     if not table.curves:
         return corners
-    drawn = _drawn(desk, corners, table, key)
+    drawn = _drawn(collector, corners, table, key)
     return None if drawn is None else drawn[0]
 
 
-def compared(desk: Desk, corners: Outline, table: TracedKeys, key: str, name: str) -> list[Finding]:
+def compared(
+    collector: FaultCollector, corners: Outline, table: TracedKeys, key: str, name: str
+) -> list[Finding]:
     """What is told of measured stretches that the outline doesn't have as long."""
-    drawn = _drawn(desk, corners, table, key) if table.measured else None
+    drawn = _drawn(collector, corners, table, key) if table.measured else None
     if drawn is None:
         return []
     outline, places = drawn
     found = []
     for first, last, wanted_mm in table.measured:
-        if _refused(desk, corners, (first, last), joined(key, "measured")):
+        if _refused(collector, corners, (first, last), joined(key, "measured")):
             continue
         has_mm = _along(outline, places[first - 1], places[last - 1])
         if abs(has_mm - wanted_mm) > _MAY_DIFFER_MM:
-            told = _told(desk.unit, (first, last), has_mm, wanted_mm)
+            told = _told(collector.unit, (first, last), has_mm, wanted_mm)
             found.append(Finding("measured-differs", f"{name}: {told}"))
     return found
 
@@ -99,18 +103,18 @@ def _told(unit: Unit, ends: tuple[int, int], has_mm: float, wanted_mm: float) ->
 
 
 def _drawn(
-    desk: Desk, corners: Outline, table: TracedKeys, key: str
+    collector: FaultCollector, corners: Outline, table: TracedKeys, key: str
 ) -> tuple[Outline, dict[int, int]] | None:
     """The outline with its curves, and where in it each corner stands."""
     where = joined(key, "curves")
-    wrong = [one for one in table.curves if _refused(desk, corners, one, where)]
+    wrong = [one for one in table.curves if _refused(collector, corners, one, where)]
     if wrong:
         return None
     count = len(corners)
     ends = {first - 1: (last - first) % count for first, last in table.curves}
     inner = [(start + step) % count for start, size in ends.items() for step in range(1, size)]
     if len(set(inner)) < len(inner) or len(ends) < len(table.curves) or ends.keys() & set(inner):
-        desk.fault(
+        collector.fault(
             where,
             "Two curves share more than an end.",
             "Give each stretch of the outline to one curve.",
@@ -140,12 +144,12 @@ def _line(points: Sequence[Point]) -> Outline:
     return smooth(points)
 
 
-def _refused(desk: Desk, corners: Outline, ends: tuple[int, int], key: str) -> bool:
+def _refused(collector: FaultCollector, corners: Outline, ends: tuple[int, int], key: str) -> bool:
     """Whether a stretch can't be one of the outline, which is then noted."""
     count = len(corners)
     if ends[0] != ends[1] and all(1 <= end <= count for end in ends):
         return False
-    desk.fault(
+    collector.fault(
         key,
         f"{ends[0]}-{ends[1]} is no stretch of an outline of {count} corners.",
         f"Count its corners from 1 to {count}, and name two of them.",

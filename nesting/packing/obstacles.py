@@ -50,7 +50,7 @@ def _row_mm(fabric: Fabric, cuts: Sequence[Cut]) -> float:
     return kept_mm + sum(float(np.hypot(*np.ptp(points, axis=0))) for points in corners)
 
 
-def unsettled(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> bool:
+def layer_unknown(fabric: Fabric, lay: Lay, cuts: Sequence[Cut]) -> bool:
     """Whether a flaw's layer depends on how long the marker becomes.
 
     Where the cut ends come together, the length decides at which place in which layer it comes

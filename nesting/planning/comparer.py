@@ -16,13 +16,13 @@ from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import Asked, ClothSearch
-from nesting.search.crew import crew
-from nesting.search.jobs import Job, job_for, with_cuttings
+from nesting.search.lay_result import LayResult, rank_key
 from nesting.search.plain import bought_plain_mm
+from nesting.search.pool import worker_pool
+from nesting.search.problem import FabricProblem, problem_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.search.trial import Trial, worth
-from nesting.search.warm_start.carry import bounded, on_wider, settled
+from nesting.search.warm_start.transfer import bounded, on_wider, with_dominance
 from nesting.solver.stop import Stop, UntilUnlikely
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Piece
@@ -32,10 +32,10 @@ _USUAL = UntilUnlikely()
 _PLAIN = 0.06
 """Of cloths with a print: the share of the budget for what they would take as plain cloth."""
 _ASKED = Asked(every_lay=True, with_one=False)
-_Shown = tuple[Trial, tuple[Piece, ...]]
-"""A trial, and the pieces it lays out."""
-_Ways = dict[tuple[Piece, ...], list[Trial]]
-"""Trials by the pieces that they lay out: strips may be cut in several ways."""
+_Shown = tuple[LayResult, tuple[Piece, ...]]
+"""A result, and the pieces it lays out."""
+_Ways = dict[tuple[Piece, ...], list[LayResult]]
+"""Results by the pieces that they lay out: strips may be cut in several ways."""
 
 
 def compare(
@@ -71,11 +71,11 @@ def compare(
         if fabric.name in used
     ]
     _require_room(tasks)
-    printed = any(asks_for_print(job.pieces) for task in tasks for job in task)
-    with crew(order, jobs, executor) as pool:
+    printed = any(asks_for_print(problem.pieces) for task in tasks for problem in task)
+    with worker_pool(order, jobs, executor) as pool:
         finals = _PLAIN if printed else 0.0
         session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
-        searched = [[session.cloth(job, _ASKED) for job in task] for task in tasks]
+        searched = [[session.cloth(problem, _ASKED) for problem in task] for task in tasks]
         session.search([one for own in searched for one in own])
         cloths = [_cloth(session, task, own) for task, own in zip(tasks, searched, strict=True)]
     return Comparison(
@@ -89,10 +89,10 @@ def compare(
     )
 
 
-def _at_width(order: Order, fabric: Fabric) -> Job:
+def _at_width(order: Order, fabric: Fabric) -> FabricProblem:
     """What to search of a cloth at one width, its strips drafted for that."""
     order = replace(order, fabrics={**order.fabrics, fabric.name: fabric})
-    return with_cuttings(order, job_for(order, fabric, draft_order(order).pieces, None))
+    return with_cuttings(order, problem_for(order, fabric, draft_order(order).pieces, None))
 
 
 def widths_mm(order: Order, texts: Sequence[str]) -> tuple[float, ...]:
@@ -136,11 +136,11 @@ def _shown_at(shown: _Shown) -> int:
     return list(LayName).index(shown[0].marker.lay)
 
 
-def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
+def _require_room(tasks: Sequence[Sequence[FabricProblem]]) -> None:
     faults = [
         fault
         for task in tasks
-        if not any(job.lays for job in task)
+        if not any(problem.lays for problem in task)
         for fault in task[-1].refused[-1][1]
     ]
     if faults:
@@ -148,79 +148,81 @@ def _require_room(tasks: Sequence[Sequence[Job]]) -> None:
 
 
 def _best_of_each_width(searched: Sequence[ClothSearch]) -> dict[float, list[_Shown]]:
-    """The best trials at each width, the narrowest first."""
+    """The best results at each width, the narrowest first."""
     best: dict[float, list[_Shown]] = {}
     narrower: list[_Shown] = []
     for one in searched:
-        ways: _Ways = {way.job.pieces: way.trials() for way in one.ways}
+        ways: _Ways = {way.problem.pieces: way.lay_results() for way in one.ways}
         if any(ways.values()):
-            job = replace(one.leading.job, least_mm=one.least_mm())
-            narrower = best[job.fabric.width_mm] = _best_at(job, ways, narrower)
+            problem = replace(one.leading.problem, least_mm=one.least_mm())
+            narrower = best[problem.fabric.width_mm] = _best_at(problem, ways, narrower)
     return best
 
 
-def _best_at(job: Job, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
+def _best_at(problem: FabricProblem, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
     """The best of each lay at one width; every lay of narrower cloth can be laid here as it is."""
-    every = {pieces: list(trials) for pieces, trials in ways.items()}
-    for trial, pieces in narrower:
-        carried = on_wider(trial, job.fabric, pieces)
+    every = {pieces: list(lay_results) for pieces, lay_results in ways.items()}
+    for lay_result, pieces in narrower:
+        carried = on_wider(lay_result, problem.fabric, pieces)
         if carried is not None:
             every.setdefault(pieces, []).insert(0, carried)
     best: dict[LayName, _Shown] = {}
-    least_mm = job.least_mm
-    for pieces, trials in every.items():
-        for trial in bounded(settled(trials, pieces), pieces):
-            least_mm = least_mm if pieces == job.pieces else min(least_mm, trial.bound_mm)
-            shown = best.setdefault(trial.marker.lay, (trial, pieces))
-            best[trial.marker.lay] = min(shown, (trial, pieces), key=_length_first)
+    least_mm = problem.least_mm
+    for pieces, lay_results in every.items():
+        for lay_result in bounded(with_dominance(lay_results, pieces), pieces):
+            least_mm = least_mm if pieces == problem.pieces else min(least_mm, lay_result.bound_mm)
+            shown = best.setdefault(lay_result.marker.lay, (lay_result, pieces))
+            best[lay_result.marker.lay] = min(shown, (lay_result, pieces), key=_length_first)
     return [
-        (replace(trial, bound_mm=min(trial.bound_mm, least_mm)), pieces)
-        for trial, pieces in best.values()
+        (replace(lay_result, bound_mm=min(lay_result.bound_mm, least_mm)), pieces)
+        for lay_result, pieces in best.values()
     ]
 
 
 def _length_first(shown: _Shown) -> tuple[float, ...]:
     """The shortest; of those as long, the one with the fewest joins."""
-    trial, pieces = shown
-    return round(trial.marker.length_mm, 2), sum(piece.joins for piece in pieces)
+    lay_result, pieces = shown
+    return round(lay_result.marker.length_mm, 2), sum(piece.joins for piece in pieces)
 
 
 def _worth(shown: _Shown) -> tuple[float, ...]:
-    return worth(shown[0])
+    return rank_key(shown[0])
 
 
-def _cloth(session: Session, task: Sequence[Job], searched: Sequence[ClothSearch]) -> ComparedCloth:
+def _cloth(
+    session: Session, task: Sequence[FabricProblem], searched: Sequence[ClothSearch]
+) -> ComparedCloth:
     """One cloth at all its widths, the narrowest first."""
     best = _best_of_each_width(searched)
-    by_width = {one.job.fabric.width_mm: one for one in searched}
+    by_width = {one.problem.fabric.width_mm: one for one in searched}
     alternatives = tuple(
-        alternative(trial, pieces, by_width.get(trial.fabric.width_mm))
+        alternative(lay_result, pieces, by_width.get(lay_result.fabric.width_mm))
         for found in best.values()
-        for trial, pieces in sorted(found, key=_shown_at)
+        for lay_result, pieces in sorted(found, key=_shown_at)
     )
     plain: dict[float, float] = {}
-    for job in task:
-        found = best.get(job.fabric.width_mm)
-        plain_mm = None if found is None else _plain_mm(session, job, min(found, key=_worth))
+    for problem in task:
+        found = best.get(problem.fabric.width_mm)
+        plain_mm = None if found is None else _plain_mm(session, problem, min(found, key=_worth))
         if plain_mm is not None:
             # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
-            known = [] if job.fabric.flaws else list(plain.values())
-            plain[job.fabric.width_mm] = min([plain_mm, *known])
+            known = [] if problem.fabric.flaws else list(plain.values())
+            plain[problem.fabric.width_mm] = min([plain_mm, *known])
     # Where strips cut in one way find no room, those cut in another may.
     shown = {(one.figures.width_mm, one.figures.lay) for one in alternatives}
-    every = ((job.fabric.width_mm, name) for job in task for name, _ in job.refused)
+    every = ((problem.fabric.width_mm, name) for problem in task for name, _ in problem.refused)
     refused = tuple(one for one in every if one not in shown)
     pieces = task[0].pieces
     return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
 
 
-def _plain_mm(session: Session, job: Job, best: _Shown) -> float | None:
+def _plain_mm(session: Session, problem: FabricProblem, best: _Shown) -> float | None:
     """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
     if session.interrupted:
         return None
     try:
-        trial, pieces = best
-        return bought_plain_mm(session, replace(job, pieces=pieces), trial, _PLAIN)
+        lay_result, pieces = best
+        return bought_plain_mm(session, replace(problem, pieces=pieces), lay_result, _PLAIN)
     except KeyboardInterrupt:
         session.interrupt()
         return None

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import replace
 
-from nesting.allocation.bolts import Portion, portions_cut, sharing_shares
+from nesting.allocation.bolts import Allocation, allocations_cut, sharing_shares
 from nesting.fabric.cautions import cautions
 from nesting.fabric.cut import wanted_area_mm2
 from nesting.fabric.fabric import Bolt, LayName
@@ -28,12 +28,12 @@ from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
-from nesting.search.crew import crew
-from nesting.search.jobs import Job, jobs_for, with_cuttings
+from nesting.search.lay_result import LayResult, figures, rank_key
 from nesting.search.plain import bought_plain_mm
+from nesting.search.pool import worker_pool
+from nesting.search.problem import FabricProblem, problems_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.search.trial import Trial, figures, worth
 from nesting.solver.stop import Stop, UntilUnlikely
 from pieces.piece import Piece
 
@@ -82,11 +82,11 @@ def plan(
     OwnFailure : a marker did not verify, or a strip is not as long as the order asks
     """
     begun = time.monotonic()
-    tasks = jobs_for(order, draft_order(order).pieces, lay)
+    tasks = problems_for(order, draft_order(order).pieces, lay)
     tasks = [with_cuttings(order, task) for task in tasks]
     printed = any(asks_for_print(task.pieces) for task in tasks)
     finals = _MARKERS + (_PLAIN if printed else 0.0)
-    with crew(order, jobs, executor) as pool:
+    with worker_pool(order, jobs, executor) as pool:
         clock = Clock(stop)
         if drawn:
             clock = clock.without(_drawing_s(tasks))
@@ -94,18 +94,20 @@ def plan(
             clock.expect(_IN_HAND_S)
         session = Session(clock, seed, pool, jobs, watch, finals=finals)
         shares = sharing_shares(tasks)
-        portions = [portions_cut(order, task, session, shares[task.fabric.name]) for task in tasks]
+        allocations = [
+            allocations_cut(order, task, session, shares[task.fabric.name]) for task in tasks
+        ]
         cloths = [
-            [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in own]
-            for own in portions
+            [session.cloth(one.problem, shown=one.shown, bolt=one.bolt) for one in own]
+            for own in allocations
         ]
         session.search([one for own in cloths for one in own])
         found = [
-            _portion_found(session, portion, cloth)
-            for own, there in zip(portions, cloths, strict=True)
-            for portion, cloth in zip(own, there, strict=True)
+            _allocation_found(session, allocation, cloth)
+            for own, there in zip(allocations, cloths, strict=True)
+            for allocation, cloth in zip(own, there, strict=True)
         ]
-    chosen = {own[0].job.fabric.name: own[0].leading.job.cutting for own in cloths}
+    chosen = {own[0].problem.fabric.name: own[0].leading.problem.cutting for own in cloths}
     draft = draft_order(order, {name: one for name, one in chosen.items() if one is not None})
     untried = tuple(task.finding for task in tasks if task.finding is not None)
     untried += tuple(one for own in cloths for cloth in own for one in cloth.findings.values())
@@ -124,22 +126,22 @@ def plan(
     )
 
 
-def _drawing_s(tasks: Sequence[Job]) -> float:
+def _drawing_s(tasks: Sequence[FabricProblem]) -> float:
     """About the seconds in which the drawings of all cloths are made."""
     outlines = sum(piece.parts for task in tasks for piece in task.pieces)
     return _DRAWING_S + _EACH_CLOTH_S * len(tasks) + _EACH_OUTLINE_S * outlines
 
 
-def _portion_found(session: Session, portion: Portion, cloth: ClothSearch) -> FabricPlan:
+def _allocation_found(session: Session, allocation: Allocation, cloth: ClothSearch) -> FabricPlan:
     """The plan of what is cut from one bolt or bought, once it has been searched."""
-    trials = cloth.best_of_each_lay()
-    job = cloth.leading.job
-    if portion.fewer_joins is None:
-        portion = replace(portion, fewer_joins=cloth.fewer_joins())
+    lay_results = cloth.best_of_each_lay()
+    problem = cloth.leading.problem
+    if allocation.fewer_joins is None:
+        allocation = replace(allocation, fewer_joins=cloth.fewer_joins())
     plain_mm = None
-    if portion.bolt is None:
-        plain_mm = bought_plain_mm(session, job, min(trials, key=worth), _PLAIN)
-    found = portion_plan(replace(portion, job=job), trials, plain_mm, cloth)
+    if allocation.bolt is None:
+        plain_mm = bought_plain_mm(session, problem, min(lay_results, key=rank_key), _PLAIN)
+    found = allocation_plan(replace(allocation, problem=problem), lay_results, plain_mm, cloth)
     return replace(found, may_save=_may_save(found, cloth))
 
 
@@ -156,36 +158,36 @@ def _may_save(found: FabricPlan, cloth: ClothSearch) -> Saving | None:
     return Saving(found.purchase.length_mm - then.length_mm, saved)
 
 
-def portion_plan(
-    portion: Portion,
-    trials: Sequence[Trial],
+def allocation_plan(
+    allocation: Allocation,
+    lay_results: Sequence[LayResult],
     plain_mm: float | None = None,
     cloth: ClothSearch | None = None,
 ) -> FabricPlan:
-    """The plan of a cloth: the lay with the least to buy, then the least to cut (`worth`)."""
-    pieces, bolt = portion.job.pieces, portion.bolt
-    best = min(trials, key=worth) if bolt is None else _best_on(bolt, trials)
-    chosen = _with_most_left(best, trials, bolt)
-    shown = [alternative(one, pieces, cloth) for one in trials]
-    found = fabric_plan(shown, shown[trials.index(chosen)], bolt)
+    """The plan of a cloth: the lay with the least to buy, then the least to cut (`rank_key`)."""
+    pieces, bolt = allocation.problem.pieces, allocation.bolt
+    best = min(lay_results, key=rank_key) if bolt is None else _best_on(bolt, lay_results)
+    chosen = _with_most_left(best, lay_results, bolt)
+    shown = [alternative(one, pieces, cloth) for one in lay_results]
+    found = fabric_plan(shown, shown[lay_results.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
     return replace(
         found,
         plain_purchase_mm=plain_mm,
-        one_by_one_mm=portion.one_by_one_mm,
-        fewer_joins=portion.fewer_joins if bolt is None else None,
+        one_by_one_mm=allocation.one_by_one_mm,
+        fewer_joins=allocation.fewer_joins if bolt is None else None,
     )
 
 
 def alternative(
-    trial: Trial, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
+    lay_result: LayResult, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
 ) -> Alternative:
     """One lay as it stands beside others; with what the search may still take off it."""
-    told = figures(trial, pieces)
+    told = figures(lay_result, pieces)
     if cloth is not None and not cloth.clock.repeats:
-        told = replace(told, may_lose_mm=cloth.may_lose_mm(trial.marker.lay))
-    return Alternative(trial.fabric, trial.marker, told, pieces)
+        told = replace(told, may_lose_mm=cloth.may_lose_mm(lay_result.marker.lay))
+    return Alternative(lay_result.fabric, lay_result.marker, told, pieces)
 
 
 def fabric_plan(
@@ -217,30 +219,38 @@ def fabric_plan(
     )
 
 
-def _with_most_left(best: Trial, trials: Sequence[Trial], bolt: Bolt | None) -> Trial:
+def _with_most_left(
+    best: LayResult, lay_results: Sequence[LayResult], bolt: Bolt | None
+) -> LayResult:
     """Of lays as long as the best, the one that leaves the largest whole rectangle.
 
     Where a fold cuts a spare, cloth is lost that another lay leaves whole.
     """
     if not any(placement.spare for placement in best.marker.placements):
         return best
-    alike = [one for one in trials if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM]
+    alike = [
+        one for one in lay_results if abs(one.marker.length_mm - best.marker.length_mm) < _SAME_MM
+    ]
 
-    def lost(trial: Trial) -> tuple[float, ...]:
-        fabric, marker = trial.fabric, trial.marker
+    def lost(lay_result: LayResult) -> tuple[float, ...]:
+        fabric, marker = lay_result.fabric, lay_result.marker
         whole_mm = bolt.length_mm if bolt else purchase(fabric, marker.length_mm).length_mm
         left_mm2 = largest_whole_mm2(marker, fabric, whole_mm)
-        return (-round(left_mm2 / _REMNANT_MM2), *worth(trial))
+        return (-round(left_mm2 / _REMNANT_MM2), *rank_key(lay_result))
 
     return min(alike, key=lost)
 
 
-def _best_on(bolt: Bolt, trials: Sequence[Trial]) -> Trial:
+def _best_on(bolt: Bolt, lay_results: Sequence[LayResult]) -> LayResult:
     """Of the markers that a bolt holds: the fewest outlines among the shortest but for a hand."""
-    held = [trial for trial in trials if holds(trial.fabric, bolt, trial.marker.length_mm)]
+    held = [
+        lay_result
+        for lay_result in lay_results
+        if holds(lay_result.fabric, bolt, lay_result.marker.length_mm)
+    ]
 
-    def figures(trial: Trial) -> tuple[float, ...]:
-        _, *others = worth(trial)
-        return math.ceil(trial.marker.length_mm / _HAND_MM), *others
+    def figures(lay_result: LayResult) -> tuple[float, ...]:
+        _, *others = rank_key(lay_result)
+        return math.ceil(lay_result.marker.length_mm / _HAND_MM), *others
 
     return min(held, key=figures)

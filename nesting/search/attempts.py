@@ -17,7 +17,7 @@ from nesting.packing.opening import Sized, way_to_open
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.packing.sections import Opened, open_packing
 from nesting.prints.prints import ALONG
-from nesting.search.jobs import Job, Partly
+from nesting.search.problem import FabricProblem, Partly
 from nesting.solver.instance import Layout, Result
 from nesting.solver.stop import Stop
 from pieces.piece import Piece
@@ -77,22 +77,26 @@ class OpenedOut:
     refused: bool = False
 
 
-def open_out(job: Job, lay: Partly, senses: Mapping[str, int], means: Means) -> OpenedOut:
+def open_out(
+    problem: FabricProblem, lay: Partly, senses: Mapping[str, int], means: Means
+) -> OpenedOut:
     """A lay searched with the section that promises most, if any promises much or it needs one.
 
     Garments with pieces in both parts lie the way that `senses` tell. Where a print runs on along
     the cloth, they are turned about as well: either may fall in with its repeat.
     """
-    way = way_to_open(lay.packing, _singly(job.pieces, job.fabric), job.pieces, lay.opened)
+    way = way_to_open(
+        lay.packing, _singly(problem.pieces, problem.fabric), problem.pieces, lay.opened
+    )
     choices = [dict(senses)]
     if ALONG in lay.packing.prints.axes:
-        both = {piece.garment: 0 for piece in job.pieces} | dict(senses)
+        both = {piece.garment: 0 for piece in problem.pieces} | dict(senses)
         choices.append({group: 1 - sense for group, sense in both.items()})
     found: list[InTwo] = []
     refused = False
     each = replace(means, stop=means.stop.portion(1 / len(choices)))
     for choice in choices:
-        strips = job.strips(lay, [way or lay.opened, lay.opened], choice)
+        strips = problem.strips(lay, [way or lay.opened, lay.opened], choice)
         if strips is not None:
             laid = laid_in_two(strips, (None, None), each.solve)
             refused = refused or laid is None
@@ -115,5 +119,5 @@ def _length_mm(found: InTwo) -> float:
 
 @lru_cache(maxsize=8)
 def _singly(pieces: tuple[Piece, ...], fabric: Fabric) -> Sized:
-    """First layouts of a job's pieces on open cloth."""
+    """First layouts of a problem's pieces on open cloth."""
     return Sized(open_packing(pieces, replace(fabric, flaws=())))

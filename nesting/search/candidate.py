@@ -13,8 +13,8 @@ from nesting.packing.section_search import InTwo
 from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
 from nesting.search.clock import Clock
 from nesting.search.effort import Effort
-from nesting.search.jobs import Job, Partly
-from nesting.search.trial import Trial, verified
+from nesting.search.lay_result import LayResult, verified
+from nesting.search.problem import FabricProblem, Partly
 from nesting.solver.instance import Layout, NoRoom, is_searched
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
 from nesting.solver.search.line import Line, Pace, Proved, Shorter, Slice, any_shorter
@@ -40,7 +40,7 @@ class Candidate:
 
     Attributes
     ----------
-    job : the cloth and its pieces, strips cut in one way
+    problem : the cloth and its pieces, strips cut in one way
     packing : the lay, its folded part if it ends opened out
     effort : what it has had and gained
     busy : slices that are being done
@@ -48,13 +48,13 @@ class Candidate:
     fault : why a layout of it was dropped: it did not verify, which is our own failure
     """
 
-    def __init__(self, job: Job, packing: Packing) -> None:
-        self.job, self.packing = job, packing
+    def __init__(self, problem: FabricProblem, packing: Packing) -> None:
+        self.problem, self.packing = problem, packing
         self.effort = Effort()
         self.busy = 0
         self.failed = False
         self.fault: OwnFailure | None = None
-        self._trial: Trial | None = None
+        self._lay_result: LayResult | None = None
 
     @property
     def lay(self) -> LayName:
@@ -107,7 +107,7 @@ class Candidate:
         """What came of a slice."""
         raise NotImplementedError
 
-    def trial(self) -> Trial | None:
+    def lay_result(self) -> LayResult | None:
         """Its best layout, verified; None without one.
 
         Raises
@@ -129,9 +129,14 @@ class Straight(Candidate):
     """A lay folded all along, or open: one line of search, which goes on slice by slice."""
 
     def __init__(
-        self, job: Job, packing: Packing, seed: int, shorter: Shorter, start: Layout | None = None
+        self,
+        problem: FabricProblem,
+        packing: Packing,
+        seed: int,
+        shorter: Shorter,
+        start: Layout | None = None,
     ) -> None:
-        super().__init__(job, packing)
+        super().__init__(problem, packing)
         self.line: Line | TiedLine = line_of(packing.instance, seed, shorter)
         self._in_step = False
         self._came: list[Any] = []
@@ -240,15 +245,15 @@ class Straight(Candidate):
             if isinstance(one, Proved):
                 self.effort.hope = _PROVED_HOPE
 
-    def trial(self) -> Trial | None:
+    def lay_result(self) -> LayResult | None:
         """Its best layout, verified."""
         if self.line.best is None:
             return None
-        if self._trial is None or self._trial.layout is not self.line.best:
-            found = verified(self.packing, self.line.best, self.bound_mm, self.job.pieces)
+        if self._lay_result is None or self._lay_result.layout is not self.line.best:
+            found = verified(self.packing, self.line.best, self.bound_mm, self.problem.pieces)
             untied = self.line.free.best if isinstance(self.line, TiedLine) else None
-            self._trial = replace(found, untied=untied)
-        return replace(self._trial, bound_mm=self.bound_mm)
+            self._lay_result = replace(found, untied=untied)
+        return replace(self._lay_result, bound_mm=self.bound_mm)
 
     def shown(self) -> tuple[Packing, Layout | None]:
         """Its best layout."""
@@ -258,17 +263,17 @@ class Straight(Candidate):
 class Attempted(Candidate):
     """A way that is searched in one go, again and again from its best."""
 
-    def __init__(self, job: Job, packing: Packing, seed: int) -> None:
+    def __init__(self, problem: FabricProblem, packing: Packing, seed: int) -> None:
         # Sent to other processes without what only the planner asks for.
-        super().__init__(job, packing)
-        self._light = replace(job, lays=(), others=(), order=None, refused=())
+        super().__init__(problem, packing)
+        self._light = replace(problem, lays=(), others=(), order=None, refused=())
         self._seed, self._made = seed, 0
         self._bound_mm = 0.0
 
     @property
     def length_mm(self) -> float:
         """Of its best layout."""
-        return math.inf if self._trial is None else self._trial.marker.length_mm
+        return math.inf if self._lay_result is None else self._lay_result.marker.length_mm
 
     @property
     def bound_mm(self) -> float:
@@ -278,7 +283,11 @@ class Attempted(Candidate):
     @property
     def outlines(self) -> int:
         """Of its best layout, or all that are folded."""
-        return super().outlines if self._trial is None else len(self._trial.marker.placements)
+        return (
+            super().outlines
+            if self._lay_result is None
+            else len(self._lay_result.marker.placements)
+        )
 
     def is_done(self, clock: Clock) -> bool:
         """By rounds it is searched once; by time as often as it seems worth."""
@@ -295,17 +304,17 @@ class Attempted(Candidate):
             return Means(clock.stop, seed, WALKERS)
         return Means(Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS)), seed, 1)
 
-    def trial(self) -> Trial | None:
+    def lay_result(self) -> LayResult | None:
         """Its best layout, which was verified when it came."""
-        return self._trial
+        return self._lay_result
 
     def shown(self) -> tuple[Packing, Layout | None]:
         """Nothing: a part alone is no layout of the lay."""
         return self.packing, None
 
-    def _keep(self, trial: Trial) -> None:
-        if trial.marker.length_mm < self.length_mm:
-            self._trial = trial
+    def _keep(self, lay_result: LayResult) -> None:
+        if lay_result.marker.length_mm < self.length_mm:
+            self._lay_result = lay_result
 
 
 class FoldPlace(Attempted):
@@ -319,13 +328,13 @@ class FoldPlace(Attempted):
 
     def take(self, clock: Clock) -> Slice:
         """One search."""
-        start = self._given if self._trial is None else self._trial.layout
+        start = self._given if self._lay_result is None else self._lay_result.layout
         return Slice(place, (self.packing, start, self._means(clock)))
 
     def put(self, found: Placed) -> None:
         """Keep it if it is shorter."""
         self._bound_mm = found.bound * self.packing.lay.lengths / UNITS_PER_MM
-        self._keep(verified(found.packing, found.layout, self._bound_mm, self.job.pieces))
+        self._keep(verified(found.packing, found.layout, self._bound_mm, self.problem.pieces))
 
 
 class Opening(Attempted):
@@ -335,20 +344,22 @@ class Opening(Attempted):
     way that it has them.
     """
 
-    def __init__(self, job: Job, lay: Partly, seed: int, plain: Candidate | None) -> None:
-        super().__init__(job, lay.packing, seed)
+    def __init__(
+        self, problem: FabricProblem, lay: Partly, seed: int, plain: Candidate | None
+    ) -> None:
+        super().__init__(problem, lay.packing, seed)
         self.partly, self.plain = lay, plain
         self.refused = False
 
     @property
     def senses(self) -> Mapping[str, int]:
         """The way in which garments lie where the lay is folded all along."""
-        plain = None if self.plain is None else self.plain.trial()
+        plain = None if self.plain is None else self.plain.lay_result()
         return {} if plain is None else self.partly.packing.senses(plain.marker)
 
     def take(self, clock: Clock) -> Slice:
         """The first search looks for what to open out; later ones go on from there."""
-        best, means = self._trial, self._means(clock)
+        best, means = self._lay_result, self._means(clock)
         if best is None or best.section is None:
             return Slice(open_out, (self._light, self.partly, dict(self.senses), means))
         strips = best.packing, best.section[0]
@@ -363,18 +374,18 @@ class Opening(Attempted):
             self.failed = laid is None
         if isinstance(laid, InTwo):
             self._bound_mm = laid.bound_mm
-            self._keep(trial_of(laid, self.job))
+            self._keep(lay_result_of(laid, self.problem))
 
 
-def trial_of(laid: InTwo, job: Job) -> Trial:
+def lay_result_of(laid: InTwo, problem: FabricProblem) -> LayResult:
     """A lay in two parts, verified."""
-    return verified(laid.folded, laid.layout, laid.bound_mm, job.pieces, laid.section)
+    return verified(laid.folded, laid.layout, laid.bound_mm, problem.pieces, laid.section)
 
 
 def straight_or_placed(
-    job: Job, packing: Packing, seed: int, shorter: Shorter = any_shorter
+    problem: FabricProblem, packing: Packing, seed: int, shorter: Shorter = any_shorter
 ) -> Candidate:
     """The candidate for a lay folded all along."""
     if packing.lay.moves_flaws(packing.fabric):
-        return FoldPlace(job, packing, seed)
-    return Straight(job, packing, seed, shorter)
+        return FoldPlace(problem, packing, seed)
+    return Straight(problem, packing, seed, shorter)

@@ -26,12 +26,18 @@ from nesting.search.candidate import (
     straight_or_placed,
 )
 from nesting.search.clock import Clock
-from nesting.search.jobs import Job, Partly, fewer_joins
+from nesting.search.lay_result import LayResult, rank_key, shorter_for_less
+from nesting.search.problem import FabricProblem, Partly, fewer_joins
 from nesting.search.tilted import tilted_from
-from nesting.search.trial import Trial, shorter_for_less, worth
-from nesting.search.warm_start.carry import Freed, bounded, open_bound_mm, settled, tilted_too
-from nesting.search.warm_start.repeats import one_of, repeated
-from nesting.search.warm_start.strict import freed_from, stricter_of
+from nesting.search.warm_start.replicated_marker import one_of, repeated
+from nesting.search.warm_start.restrictions import relaxed_from, restricted_of
+from nesting.search.warm_start.transfer import (
+    Relaxed,
+    bounded,
+    open_bound_mm,
+    tilted_too,
+    with_dominance,
+)
 from nesting.search.way import Way, begin_from, may_lose_mm, saving_mm
 from nesting.solver.search.line import Shorter
 from pieces.errors import CannotFit
@@ -61,25 +67,31 @@ USUAL = Asked()
 
 
 class ClothSearch:
-    """One cloth, or a portion of it, with its candidates.
+    """One cloth, or an allocation of it, with its candidates.
 
     `known` are searches of other jobs by cloth and pieces, which are made once for all.
     """
 
     def __init__(
         self,
-        job: Job,
+        problem: FabricProblem,
         seed: int,
         clock: Clock,
         asked: Asked,
         known: dict[tuple[object, ...], ClothSearch],
         *,
-        shown: Sequence[Trial] = (),
+        shown: Sequence[LayResult] = (),
         bolt: Bolt | None = None,
     ) -> None:
-        self.job, self.seed, self.clock, self.asked, self.bolt = job, seed, clock, asked, bolt
+        self.problem, self.seed, self.clock, self.asked, self.bolt = (
+            problem,
+            seed,
+            clock,
+            asked,
+            bolt,
+        )
         self.known = known
-        self.ways = [Way(replace(one, others=())) for one in (job, *job.others)]
+        self.ways = [Way(replace(one, others=())) for one in (problem, *problem.others)]
         self.ways[0].shown += shown
         self.sources: list[tuple[ClothSearch, bool]] = []
         self.findings: dict[LayName, Finding] = {}
@@ -91,8 +103,8 @@ class ClothSearch:
 
     def _ask_others(self) -> None:
         """Plan the same under a stricter nap, and of several garments alike one, beforehand."""
-        strict = stricter_of(self.job)
-        one = one_of(self.job) if self.asked.with_one else None
+        strict = restricted_of(self.problem)
+        one = one_of(self.problem) if self.asked.with_one else None
         for other, is_one in ((strict, False), (one, True)):
             if other is None:
                 continue
@@ -106,14 +118,14 @@ class ClothSearch:
         """Enter what the other searches show, once all are done."""
         for source, is_one in self.sources:
             try:
-                trials = [*source.best_of_each_lay(straight=True), *source.best_of_each_lay()]
+                lay_results = [*source.best_of_each_lay(straight=True), *source.best_of_each_lay()]
             except CannotFit:
                 continue
             for way in self.ways:
-                if len(self.ways) > 1 and way.job.cutting != source.leading.job.cutting:
+                if len(self.ways) > 1 and way.problem.cutting != source.leading.problem.cutting:
                     continue
-                for found in _freed(way.job, trials, is_one):
-                    (way.tilted if found.tilts else way.shown).append(found.trial)
+                for found in _freed(way.problem, lay_results, is_one):
+                    (way.tilted if found.tilts else way.shown).append(found.lay_result)
         self.sources = []
         for way in self.ways:
             self._show(way)
@@ -158,13 +170,13 @@ class ClothSearch:
         yield from self._chosen.all_candidates
 
     def _begin(self, way: Way) -> None:
-        packings = way.job.packings
+        packings = way.problem.packings
         if packings:
             shorter = shorter_for_less(packings[-1])
-            way.freest = straight_or_placed(way.job, packings[-1], self.seed, shorter)
+            way.freest = straight_or_placed(way.problem, packings[-1], self.seed, shorter)
             self._show(way)
         else:
-            way.lays += [Opening(way.job, lay, self.seed, None) for lay in _partly(way.job)]
+            way.lays += [Opening(way.problem, lay, self.seed, None) for lay in _partly(way.problem)]
 
     def _choose(self) -> None:
         """Go on with the way to cut the strips that buys least, then has the fewest joins."""
@@ -177,25 +189,25 @@ class ClothSearch:
         self._chosen = min(begun or self.ways, key=self._rank)
 
     def _rank(self, way: Way) -> tuple[float, ...]:
-        return self.bought_mm(way.length_mm), way.job.joins, way.length_mm
+        return self.bought_mm(way.length_mm), way.problem.joins, way.length_mm
 
     def bought_mm(self, length_mm: float) -> float:
         """What would be bought for a length; infinite as long as there is none."""
         if length_mm == math.inf:
             return math.inf
-        return purchase(self.job.fabric, length_mm).length_mm
+        return purchase(self.problem.fabric, length_mm).length_mm
 
     def _add_lays(self, way: Way) -> None:
         """The other lays of a way, and those that end opened out, once it is known how they lie."""
         ready = not self.clock.repeats or way.freest is None or way.freest.is_done(self.clock)
         known = {id(one.packing) for one in way.candidates if not isinstance(one, Opening)}
-        for lay in way.job.lays if ready else ():
+        for lay in way.problem.lays if ready else ():
             if isinstance(lay, Partly):
                 if not any(isinstance(o, Opening) and o.partly is lay for o in way.lays):
-                    way.lays.append(Opening(way.job, lay, self.seed, None))
+                    way.lays.append(Opening(way.problem, lay, self.seed, None))
             elif id(lay) not in known:
                 shorter = self._shorter(lay)
-                found = straight_or_placed(way.job, lay, self.seed, shorter)
+                found = straight_or_placed(way.problem, lay, self.seed, shorter)
                 begin_from(found, way.shown)
                 way.lays.append(found)
         opened = {id(one.plain) for one in way.lays if isinstance(one, Opening)}
@@ -205,22 +217,22 @@ class ClothSearch:
             done = plain.is_done(self.clock) if self.clock.repeats else plain.length_mm < math.inf
             if done:
                 partly = Partly(plain.packing, {})
-                way.lays.append(Opening(way.job, partly, self.seed, plain))
+                way.lays.append(Opening(way.problem, partly, self.seed, plain))
 
     def _add_tilts(self, way: Way) -> None:
         """Turn pieces off the grain on the best lay folded all along, and the best opened out."""
-        if not way.job.tilts or way.tilts or self.asked.every_lay:
+        if not way.problem.tilts or way.tilts or self.asked.every_lay:
             return
         if self.clock.repeats:
             if not all(one.is_done(self.clock) for one in way.candidates):
                 return
         elif self.clock.spent() < _TILT_AT:
             return
-        trials = way.trials()
-        whole = [trial for trial in trials if trial.section is None]
-        opened = [trial for trial in trials if trial.section is not None]
-        best = [min(some, key=worth) for some in (whole, opened) if some]
-        way.tilts = [tilted_from(way.job, trial, self.seed) for trial in best]
+        lay_results = way.lay_results()
+        whole = [lay_result for lay_result in lay_results if lay_result.section is None]
+        opened = [lay_result for lay_result in lay_results if lay_result.section is not None]
+        best = [min(some, key=rank_key) for some in (whole, opened) if some]
+        way.tilts = [tilted_from(way.problem, lay_result, self.seed) for lay_result in best]
 
     def _shorter(self, lay: Packing) -> Shorter:
         """From a length to the longest that is worth having: no more than what is bought anyway."""
@@ -241,12 +253,12 @@ class ClothSearch:
         """
         if self.clock.repeats or self.asked.every_lay:
             return
-        freest = next(way.freest for way in self.ways if way.job is one.job)
+        freest = next(way.freest for way in self.ways if way.problem is one.problem)
         if one is freest:
             return
         if isinstance(freest, Straight) and one.length_mm < freest.length_mm:
-            trial = one.trial()
-            begin_from(freest, [] if trial is None else [trial])
+            lay_result = one.lay_result()
+            begin_from(freest, [] if lay_result is None else [lay_result])
 
     # --- how it stands ---
 
@@ -269,12 +281,12 @@ class ClothSearch:
     def enough_mm(self) -> float:
         """The longest length that buys no more than the shortest so far, or that the bolt holds."""
         if self.bolt is not None:
-            return room_mm(self.job.fabric, self.bolt.length_mm)
+            return room_mm(self.problem.fabric, self.bolt.length_mm)
         bought_mm = self.bought_mm(self.leading.length_mm)
         if bought_mm == math.inf:
             return math.inf
-        just_more_mm = room_mm(self.job.fabric, bought_mm) + _A_LITTLE_MM
-        return longest_for_less(self.job.fabric, just_more_mm)
+        just_more_mm = room_mm(self.problem.fabric, bought_mm) + _A_LITTLE_MM
+        return longest_for_less(self.problem.fabric, just_more_mm)
 
     @property
     def outlines(self) -> int:
@@ -301,7 +313,7 @@ class ClothSearch:
         """What the shortest so far buys, in words."""
         if self.bolt is not None or self.length_mm == math.inf:
             return ""
-        return purchase(self.job.fabric, self.length_mm).text
+        return purchase(self.problem.fabric, self.length_mm).text
 
     def is_done(self) -> bool:
         """Whether there is nothing more to search."""
@@ -311,16 +323,18 @@ class ClothSearch:
 
     # --- what came of it ---
 
-    def best_of_each_lay(self, *, straight: bool = False) -> list[Trial]:
+    def best_of_each_lay(self, *, straight: bool = False) -> list[LayResult]:
         """The best of each lay, the strictest first, freer ones no longer than stricter ones.
 
         With `straight`, those that were found with all pieces on the grain.
         """
-        trials = self.trials(straight=straight)
+        lay_results = self.lay_results(straight=straight)
         way = self.leading
-        return bounded(settled(trials, way.job.pieces), way.job.pieces, self.least_mm())
+        return bounded(
+            with_dominance(lay_results, way.problem.pieces), way.problem.pieces, self.least_mm()
+        )
 
-    def trials(self, *, straight: bool = False) -> list[Trial]:
+    def lay_results(self, *, straight: bool = False) -> list[LayResult]:
         """All that was found.
 
         Raises
@@ -330,62 +344,71 @@ class ClothSearch:
         """
         if self._chosen is None:
             self._chosen = min(self.ways, key=self._rank)
-        trials = self._on_the_grain(self._chosen)
-        return trials if straight else self._and_off_it(self._chosen, trials)
+        lay_results = self._on_the_grain(self._chosen)
+        return lay_results if straight else self._and_off_it(self._chosen, lay_results)
 
-    def _on_the_grain(self, way: Way) -> list[Trial]:
+    def _on_the_grain(self, way: Way) -> list[LayResult]:
         for one in way.lays:
             if isinstance(one, Opening) and one.refused:
-                self.findings[one.lay] = section_refused(way.job.fabric, one.lay)
-        trials = way.trials()
+                self.findings[one.lay] = section_refused(way.problem.fabric, one.lay)
+        lay_results = way.lay_results()
         dropped = {one.lay: one.fault for one in way.candidates if one.fault is not None}
         for lay, fault in dropped.items():
-            self.findings[lay] = marker_dropped(way.job.fabric, lay, fault)
-        if dropped and not trials:
+            self.findings[lay] = marker_dropped(way.problem.fabric, lay, fault)
+        if dropped and not lay_results:
             raise next(iter(dropped.values()))
-        if not trials:
-            told = [no_section(way.job.fabric, one) for one in self.findings.values()]
-            raise CannotFit(told or [no_way_to_lie(way.job.fabric)])
+        if not lay_results:
+            told = [no_section(way.problem.fabric, one) for one in self.findings.values()]
+            raise CannotFit(told or [no_way_to_lie(way.problem.fabric)])
         if columns := way.in_columns:
-            self.findings.setdefault(columns[0], laid_in_columns(way.job.fabric, columns))
-        return trials
+            self.findings.setdefault(columns[0], laid_in_columns(way.problem.fabric, columns))
+        return lay_results
 
-    def _and_off_it(self, way: Way, trials: list[Trial]) -> list[Trial]:
+    def _and_off_it(self, way: Way, lay_results: list[LayResult]) -> list[LayResult]:
         """With those that have pieces off the grain, where these buy less."""
         for tilt in way.tilts:
-            found = tilt.trial()
-            if found is not None and worth(found)[0] < worth(tilt.origin)[0]:
-                trials.append(found)
+            found = tilt.lay_result()
+            if found is not None and rank_key(found)[0] < rank_key(tilt.origin)[0]:
+                lay_results.append(found)
         if way.tilts:
-            trials = [tilted_too(trial, trials, way.job.pieces) for trial in trials]
-        least_mm = min(worth(trial)[0] for trial in trials)
-        return trials + [trial for trial in way.tilted if worth(trial)[0] < least_mm]
+            lay_results = [
+                tilted_too(lay_result, lay_results, way.problem.pieces)
+                for lay_result in lay_results
+            ]
+        least_mm = min(rank_key(lay_result)[0] for lay_result in lay_results)
+        return lay_results + [
+            lay_result for lay_result in way.tilted if rank_key(lay_result)[0] < least_mm
+        ]
 
     def least_mm(self) -> float:
         """A bound on the same cloth with its strips cut in any of the ways tried."""
         if len(self.ways) == 1:
-            return self.job.least_mm
-        tried = [(way.job.pieces, way.trials()) for way in self.ways]
-        bounds = [open_bound_mm(trials, pieces) for pieces, trials in tried if trials]
+            return self.problem.least_mm
+        tried = [(way.problem.pieces, way.lay_results()) for way in self.ways]
+        bounds = [
+            open_bound_mm(lay_results, pieces) for pieces, lay_results in tried if lay_results
+        ]
         return min(bounds, default=math.inf)
 
     def fewer_joins(self) -> FewerJoins | None:
         """What is bought with the joins of the first way, or fewer, if the chosen one has more."""
-        tried = [(way.job, self.bought_mm(way.length_mm)) for way in self.ways]
-        return fewer_joins(self.leading.job, tried)
+        tried = [(way.problem, self.bought_mm(way.length_mm)) for way in self.ways]
+        return fewer_joins(self.leading.problem, tried)
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
-        return self.leading.job.pieces
+        return self.leading.problem.pieces
 
 
-def _partly(job: Job) -> list[Partly]:
-    return [lay for lay in job.lays if isinstance(lay, Partly)]
+def _partly(problem: FabricProblem) -> list[Partly]:
+    return [lay for lay in problem.lays if isinstance(lay, Partly)]
 
 
-def _freed(job: Job, trials: Sequence[Trial], is_one: bool) -> list[Freed]:
-    """What trials of one of several garments alike, or of a stricter nap, show for a job."""
+def _freed(problem: FabricProblem, lay_results: Sequence[LayResult], is_one: bool) -> list[Relaxed]:
+    """What results of one of several garments alike, or of a stricter nap, show for a problem."""
     if not is_one:
-        return freed_from(job, trials)
-    return [found for trial in trials if (found := repeated(job, trial)) is not None]
+        return relaxed_from(problem, lay_results)
+    return [
+        found for lay_result in lay_results if (found := repeated(problem, lay_result)) is not None
+    ]

@@ -117,7 +117,7 @@ def _is_beside(cloth: ClothSearch, one: Candidate) -> bool:
 
 def _usual_price(cloths: Sequence[ClothSearch]) -> float:
     """What a millimetre costs of cloth whose price is not known: as much as the others."""
-    known = [price for cloth in cloths if (price := price_of(cloth.job.fabric)) > 0]
+    known = [price for cloth in cloths if (price := price_of(cloth.problem.fabric)) > 0]
     return sum(known) / len(known) if known else 1.0
 
 
@@ -130,7 +130,7 @@ def price_of(fabric: Fabric) -> float:
 
 def _worth(cloth: ClothSearch, one: Candidate, usual: float, is_late: bool) -> float:
     """What a second of work at a candidate is expected to save, in money."""
-    price = price_of(cloth.job.fabric) or usual
+    price = price_of(cloth.problem.fabric) or usual
     if not one.effort.gains:
         return _worth_of_first(cloth, one, is_late) * price
     seconds = one.effort.seconds + _FIRST_S
@@ -173,7 +173,7 @@ def _worth_of_first(cloth: ClothSearch, one: Candidate, is_late: bool) -> float:
 
 
 def _way_of(cloth: ClothSearch, one: Candidate) -> Way:
-    return next(way for way in cloth.ways if way.job is one.job)
+    return next(way for way in cloth.ways if way.problem is one.problem)
 
 
 def _least_mm(way: Way, one: Candidate) -> float:

@@ -161,11 +161,13 @@ class Runner:
                 continue
             self._told = time.monotonic()
             packing, layout = one.shown()
-            whole = one.job.pieces == cloth.pieces and one.job.fabric == cloth.job.fabric
+            whole = (
+                one.problem.pieces == cloth.pieces and one.problem.fabric == cloth.problem.fabric
+            )
             self._spent = max(self._spent, min(1.0, self._share(cloths)))
             self.watch(
                 PlanState(
-                    cloth.job.fabric.name,
+                    cloth.problem.fabric.name,
                     one.lay,
                     self._spent,
                     cloth.length_mm if cloth.length_mm < math.inf else one.length_mm,

@@ -15,10 +15,10 @@ from nesting.packing.fold_place import searched
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.search.clock import Clock
 from nesting.search.cloth import USUAL, Asked, ClothSearch
-from nesting.search.jobs import Job
+from nesting.search.lay_result import LayResult, shorter_for_less, verified
+from nesting.search.problem import FabricProblem
 from nesting.search.runner import Runner
 from nesting.search.state import PlanState, Watch, ignore
-from nesting.search.trial import Trial, shorter_for_less, verified
 from nesting.solver.instance import Layout, Result
 from nesting.solver.stop import FirstOf, Fits, State, Stop
 
@@ -67,15 +67,15 @@ class Session:
 
     def cloth(
         self,
-        job: Job,
+        problem: FabricProblem,
         asked: Asked = USUAL,
         *,
-        shown: Sequence[Trial] = (),
+        shown: Sequence[LayResult] = (),
         bolt: Bolt | None = None,
     ) -> ClothSearch:
         """A cloth to be searched with others."""
         return ClothSearch(
-            job, self.seed, self.searching, asked, self._known, shown=shown, bolt=bolt
+            problem, self.seed, self.searching, asked, self._known, shown=shown, bolt=bolt
         )
 
     def search(self, cloths: Sequence[ClothSearch]) -> None:
@@ -90,48 +90,48 @@ class Session:
 
     # --- one strip in one go ---
 
-    def trial(
+    def lay_result(
         self,
-        job: Job,
+        problem: FabricProblem,
         packing: Packing,
         stop: Stop,
         start: Layout | None,
         enough_mm: float | None = None,
-    ) -> Trial:
+    ) -> LayResult:
         """Search one lay until `stop`, or until a marker is short enough."""
         # A layout whose fold has no place yet is none to show.
         part_of = packing.lay.name if packing.lay.moves_flaws(packing.fabric) else None
 
         def solve(strip: Packing, start: Layout | None, part: float) -> Result:
-            return self._solved(job, strip, stop.portion(part), start, part_of, enough_mm)
+            return self._solved(problem, strip, stop.portion(part), start, part_of, enough_mm)
 
         packing, result = searched(packing, start, solve)
         bound_mm = result.bound * packing.lay.lengths / UNITS_PER_MM
-        found = verified(packing, result.layout, bound_mm, job.pieces)
+        found = verified(packing, result.layout, bound_mm, problem.pieces)
         return replace(found, untied=result.untied)
 
     def in_two(
         self,
-        job: Job,
+        problem: FabricProblem,
         strips: tuple[Packing, Packing],
         starts: tuple[Layout | None, Layout | None],
         stop: Stop,
         *,
         straighten: bool = False,
-    ) -> Trial | None:
+    ) -> LayResult | None:
         """Search the folded part of a lay, then its section; None where a print leaves no way."""
 
         def solve(strip: Packing, start: Layout | None, part: float) -> Result:
-            return self._solved(job, strip, stop.portion(part), start, strips[0].lay.name)
+            return self._solved(problem, strip, stop.portion(part), start, strips[0].lay.name)
 
         found: InTwo | None = laid_in_two(strips, starts, solve, straighten=straighten)
         if found is None:
             return None
-        return verified(found.folded, found.layout, found.bound_mm, job.pieces, found.section)
+        return verified(found.folded, found.layout, found.bound_mm, problem.pieces, found.section)
 
     def _solved(
         self,
-        job: Job,
+        problem: FabricProblem,
         packing: Packing,
         stop: Stop,
         start: Layout | None,
@@ -148,7 +148,7 @@ class Session:
             self._done = max(self._done, min(1.0, self.clock.spent()))
             length_mm = state.length * lengths / UNITS_PER_MM
             layout = None if part_of else state.layout
-            name, lay = job.fabric.name, part_of or packing.lay.name
+            name, lay = problem.fabric.name, part_of or packing.lay.name
             self.watch(PlanState(name, lay, self._done, length_mm, packing, layout))
 
         # What a part must lose for the counter to cut less depends on the other.

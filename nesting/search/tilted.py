@@ -13,21 +13,21 @@ from nesting.search.candidate import (
     Candidate,
     FoldPlace,
     Straight,
+    lay_result_of,
     straight_or_placed,
-    trial_of,
 )
 from nesting.search.clock import Clock
-from nesting.search.jobs import Job
-from nesting.search.trial import Trial, shorter_for_less, verified
-from nesting.search.warm_start.carry import layouts_like, start_for
+from nesting.search.lay_result import LayResult, shorter_for_less, verified
+from nesting.search.problem import FabricProblem
+from nesting.search.warm_start.transfer import layouts_like, start_for
 from nesting.solver.search.line import Slice
 
 
 class TiltedOpening(Attempted):
-    """A lay that ends opened out, searched on from a trial with pieces off the grain."""
+    """A lay that ends opened out, searched on from a result with pieces off the grain."""
 
-    def __init__(self, job: Job, origin: Trial, seed: int) -> None:
-        super().__init__(job, tilted_packing(origin.packing), seed)
+    def __init__(self, problem: FabricProblem, origin: LayResult, seed: int) -> None:
+        super().__init__(problem, tilted_packing(origin.packing), seed)
         assert origin.section is not None
         self._strips = self.packing, tilted_packing(origin.section[0])
         self._origin = origin
@@ -41,31 +41,31 @@ class TiltedOpening(Attempted):
         """Keep it if it is shorter."""
         self.failed = found is None
         if found is not None:
-            self._keep(trial_of(found, self.job))
+            self._keep(lay_result_of(found, self.problem))
 
 
 @dataclass(frozen=True, slots=True)
 class Tilted:
-    """A candidate with pieces off the grain, and the trial that it has to buy less than."""
+    """A candidate with pieces off the grain, and the result that it has to buy less than."""
 
-    origin: Trial
+    origin: LayResult
     candidate: Candidate
 
-    def trial(self) -> Trial | None:
+    def lay_result(self) -> LayResult | None:
         """Its best layout, pieces that need not be off the grain turned back."""
-        found = self.candidate.trial()
+        found = self.candidate.lay_result()
         if found is None or found.section is not None:
             return found
         there, layout = straight_and_clear(found.packing, found.layout)
-        return verified(there, layout, found.bound_mm, self.candidate.job.pieces)
+        return verified(there, layout, found.bound_mm, self.candidate.problem.pieces)
 
 
-def tilted_from(job: Job, origin: Trial, seed: int) -> Tilted:
-    """What is searched with pieces off the grain, from a trial on."""
+def tilted_from(problem: FabricProblem, origin: LayResult, seed: int) -> Tilted:
+    """What is searched with pieces off the grain, from a result on."""
     if origin.section is not None:
-        return Tilted(origin, TiltedOpening(job, origin, seed))
+        return Tilted(origin, TiltedOpening(problem, origin, seed))
     packing = tilted_packing(origin.packing)
-    found = straight_or_placed(job, packing, seed, shorter_for_less(packing))
+    found = straight_or_placed(problem, packing, seed, shorter_for_less(packing))
     start = start_for(packing, [origin])
     if isinstance(found, Straight | FoldPlace) and start is not None:
         found.offer(start)

@@ -1,4 +1,4 @@
-"""A cloth with its strips cut in one way: its candidates, and the trials that came of them."""
+"""A cloth with its strips cut in one way: its candidates, and the results that came of them."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from nesting.fabric.fabric import LayName
 from nesting.fabric.purchase import longest_for_less, purchase
 from nesting.search.candidate import Candidate, FoldPlace, Opening, Straight
 from nesting.search.clock import Clock
-from nesting.search.jobs import Job
+from nesting.search.lay_result import LayResult, rank_key
+from nesting.search.problem import FabricProblem
 from nesting.search.tilted import Tilted
-from nesting.search.trial import Trial, worth
-from nesting.search.warm_start.carry import start_for
+from nesting.search.warm_start.transfer import start_for
 from pieces.errors import OwnFailure
 
 _WORTH_TELLING_MM = 10.0
@@ -25,16 +25,16 @@ class Way:
     """A cloth with its strips cut in one way.
 
     `freest` is searched for the shortest length, `lays` are the others; `tilts` are the best lays
-    with pieces turned off the grain. `shown` are trials that other searches gave, `tilted` those of
+    with pieces turned off the grain. `shown` are results that other searches gave, `tilted` those of
     them with pieces off the grain.
     """
 
-    job: Job
+    problem: FabricProblem
     freest: Candidate | None = None
     lays: list[Candidate] = field(default_factory=list)
     tilts: list[Tilted] = field(default_factory=list)
-    shown: list[Trial] = field(default_factory=list)
-    tilted: list[Trial] = field(default_factory=list)
+    shown: list[LayResult] = field(default_factory=list)
+    tilted: list[LayResult] = field(default_factory=list)
 
     @property
     def candidates(self) -> list[Candidate]:
@@ -57,33 +57,33 @@ class Way:
         found = [one.length_mm for one in self.all_candidates]
         return min([*found, *(one.marker.length_mm for one in self.shown)], default=math.inf)
 
-    def trials(self) -> list[Trial]:
+    def lay_results(self) -> list[LayResult]:
         """What was found on each lay, in the order of its lays, and what was shown."""
-        found: list[Trial] = []
+        found: list[LayResult] = []
         for one in sorted(self.candidates, key=self._place):
             try:
-                trial = None if one.fault else one.trial()
+                lay_result = None if one.fault else one.lay_result()
             except OwnFailure as fault:
                 one.drop(fault)
                 continue
-            if trial is None or (isinstance(one, Opening) and not _pays(one, trial)):
+            if lay_result is None or (isinstance(one, Opening) and not _pays(one, lay_result)):
                 continue
-            found.append(trial)
+            found.append(lay_result)
         return [*self.shown, *found]
 
     def _place(self, one: Candidate) -> int:
-        lays = self.job.all_packings
+        lays = self.problem.all_packings
         return next((n for n, lay in enumerate(lays) if lay is one.packing), len(lays))
 
 
-def _pays(one: Opening, trial: Trial) -> bool:
+def _pays(one: Opening, lay_result: LayResult) -> bool:
     """Whether opening a lay out is worth more than leaving it folded all along."""
-    plain = None if one.plain is None else one.plain.trial()
-    return plain is None or worth(trial) < worth(plain)
+    plain = None if one.plain is None else one.plain.lay_result()
+    return plain is None or rank_key(lay_result) < rank_key(plain)
 
 
-def begin_from(one: Candidate, shown: Sequence[Trial]) -> None:
-    """Let a candidate go on from the shortest that trials show for it."""
+def begin_from(one: Candidate, shown: Sequence[LayResult]) -> None:
+    """Let a candidate go on from the shortest that results show for it."""
     start = start_for(one.packing, shown) if shown else None
     if start is not None and isinstance(one, Straight | FoldPlace):
         one.offer(start)
@@ -102,7 +102,7 @@ def saving_mm(way: Way, clock: Clock) -> float:
     0 where it is not. Where the counter has no steps: about how much shorter the way is likely to
     become, if that is worth telling.
     """
-    fabric = way.job.fabric
+    fabric = way.problem.fabric
     likely_mm = min(
         (one.length_mm - may_lose_mm(one, clock) for one in way.candidates), default=math.inf
     )

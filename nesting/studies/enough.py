@@ -14,17 +14,17 @@ from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
 
-from nesting.allocation.bolts import portions_cut
+from nesting.allocation.bolts import allocations_cut
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Purchase
 from nesting.fabric.purchase import purchase
 from nesting.order.model import Order
 from nesting.rules.parts import draft_order, of_fabric
 from nesting.search.clock import Clock
-from nesting.search.jobs import job_for, with_cuttings
+from nesting.search.lay_result import rank_key
+from nesting.search.problem import problem_for, with_cuttings
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
-from nesting.search.trial import worth
 from nesting.solver.stop import Stop, spent_by
 from nesting.strips.cuttings import usual_cutting
 from pieces.drafting.spec import PartSpec
@@ -74,7 +74,7 @@ class Laid:
         return sum(piece.joins for piece in self.pieces)
 
 
-class Table:
+class WhatIf:
     """Lays one cloth of an order out on what is in hand, again and again as it changes.
 
     Each time has one of so many `shares` of the budget, as long as there is any.
@@ -106,26 +106,28 @@ class Table:
             pieces = draft_order(order).pieces
         except OrderFault:
             return None
-        job = job_for(order, order.fabrics[self.name], pieces, None)
-        if not job.lays:
+        problem = problem_for(order, order.fabrics[self.name], pieces, None)
+        if not problem.lays:
             return None
-        job = with_cuttings(order, job)
+        problem = with_cuttings(order, problem)
         stop = self.stop.portion(min(share or 1 / self.shares, 1 - spent))
         session = Session(Clock(stop), self.seed, self.executor, None, self.watch)
         try:
-            portions = portions_cut(order, job, session, _SHARING)
-            cloths = [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in portions]
+            allocations = allocations_cut(order, problem, session, _SHARING)
+            cloths = [
+                session.cloth(one.problem, shown=one.shown, bolt=one.bolt) for one in allocations
+            ]
             session.search([one for one in cloths if one.length_mm == math.inf])
-            found = [min(one.best_of_each_lay(), key=worth) for one in cloths]
+            found = [min(one.best_of_each_lay(), key=rank_key) for one in cloths]
         except CannotFit:
             return None
         self.interrupted = session.interrupted
-        lays = tuple(dict.fromkeys(trial.marker.lay for trial in found))
+        lays = tuple(dict.fromkeys(lay_result.marker.lay for lay_result in found))
         bought, bought_mm = None, 0.0
-        for portion, trial in zip(portions, found, strict=True):
-            if portion.bolt is None:
-                bought_mm = trial.marker.length_mm
-                bought = purchase(portion.job.fabric, bought_mm)
+        for allocation, lay_result in zip(allocations, found, strict=True):
+            if allocation.bolt is None:
+                bought_mm = lay_result.marker.length_mm
+                bought = purchase(allocation.problem.fabric, bought_mm)
         pieces = tuple(piece for one in cloths for piece in one.pieces)
         return Laid(pieces, lays, bought, bought_mm)
 
@@ -138,15 +140,15 @@ def ways_out(
     Ways that make what is in hand enough; or else those that leave less to buy. After Ctrl-C
     those found by then.
     """
-    table = Table(name, stop, _TRIES, seed, executor)
+    what_if = WhatIf(name, stop, _TRIES, seed, executor)
     joins = sum(piece.joins for piece in of_fabric(draft_order(order).pieces, name))
     found = []
     try:
         for what, changed in _changes(order, name):
-            laid = table.laid(changed)
+            laid = what_if.laid(changed)
             if laid is not None and (laid.bought is None or laid.bought.length_mm < bought_mm):
                 found.append(WayOut(what, laid.lays, laid.joins - joins, laid.bought))
-        found += _less_full(order, name, table, joins, bought_mm)
+        found += _less_full(order, name, what_if, joins, bought_mm)
     except KeyboardInterrupt:
         pass
     helps = [way for way in found if way.bought is None]
@@ -175,7 +177,9 @@ def _changes(order: Order, name: str) -> Iterator[tuple[str, Order]]:
         yield says, changed_parts(order, name, partial(_narrower, most_mm=narrow_mm))
 
 
-def _less_full(order: Order, name: str, table: Table, joins: int, bought_mm: float) -> list[WayOut]:
+def _less_full(
+    order: Order, name: str, what_if: WhatIf, joins: int, bought_mm: float
+) -> list[WayOut]:
     """The largest fullness for which what is in hand is enough, or else the least tried."""
     if max(_measures(order, name, FULLNESS), default=1.0) <= 1.0:
         return []
@@ -184,7 +188,7 @@ def _less_full(order: Order, name: str, table: Table, joins: int, bought_mm: flo
     while low <= high:
         middle = (low + high + 1) // 2 if found is None else (low + high) // 2
         share = _FULLER[middle]
-        laid = table.laid(changed_parts(order, name, partial(_flatter, share=share)))
+        laid = what_if.laid(changed_parts(order, name, partial(_flatter, share=share)))
         if laid is not None and laid.bought is None:
             found = WayOut(_flatter_words(order, name, share), laid.lays, laid.joins - joins, None)
             high = middle - 1

@@ -12,10 +12,10 @@ from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import Purchase
 from nesting.order.faults import nearest
 from nesting.order.model import Order
-from nesting.search.crew import crew
+from nesting.search.pool import worker_pool
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most
-from nesting.studies.enough import Laid, Table, measures_of, with_measures
+from nesting.studies.enough import Laid, WhatIf, measures_of, with_measures
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, Fault, OrderFault
@@ -119,9 +119,9 @@ def how_full(
     """
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
-    with crew(order, jobs, executor) as pool:
-        table = Table(ladder.fabric, at_most(stop, _USUAL.seconds), _TRIES, seed, pool, watch)
-        search = _Climb(order, ladder, table)
+    with worker_pool(order, jobs, executor) as pool:
+        what_if = WhatIf(ladder.fabric, at_most(stop, _USUAL.seconds), _TRIES, seed, pool, watch)
+        search = _Climb(order, ladder, what_if)
         try:
             search.climb()
         except KeyboardInterrupt:
@@ -258,8 +258,8 @@ class _Ladder:
 class _Climb:
     """Lays out value after value: the ladder first, then between its rungs."""
 
-    def __init__(self, order: Order, ladder: _Ladder, table: Table) -> None:
-        self.order, self.ladder, self.table = order, ladder, table
+    def __init__(self, order: Order, ladder: _Ladder, what_if: WhatIf) -> None:
+        self.order, self.ladder, self.what_if = order, ladder, what_if
         self.in_hand = order.fabrics[ladder.fabric].in_hand
         self.steps: dict[float, Step] = {}
 
@@ -326,7 +326,7 @@ class _Climb:
     ) -> Laid | None:
         name = self.ladder.fabric
         cloth = replace(order.fabrics[name], in_hand=in_hand)
-        return self.table.laid(replace(order, fabrics={**order.fabrics, name: cloth}), share)
+        return self.what_if.laid(replace(order, fabrics={**order.fabrics, name: cloth}), share)
 
 
 def _fault(message: str, remedy: str) -> OrderFault:

@@ -7,12 +7,12 @@ import time
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
-from nesting.allocation.kinds import lot_of
+from nesting.allocation.item_types import shade_group_of
 from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search.crew import crew
+from nesting.search.pool import worker_pool
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most, rest_of
 from nesting.studies.enough import WayOut, ways_out
@@ -78,7 +78,7 @@ def share(
     As `plan`.
     """
     begun = time.monotonic()
-    with crew(order, jobs, executor) as pool:
+    with worker_pool(order, jobs, executor) as pool:
         made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
         rest = rest_of(at_most(stop, _LONGEST_S), time.monotonic() - begun)
         found = _all_enough(order, made, rest, seed, pool)
@@ -120,7 +120,10 @@ def _enough(
     unused = tuple(bolt for bolt in bolts if bolt not in used)
     if bought is None:
         return Enough(name, bolts, unused, None, ())
-    missing = dict.fromkeys(lot[0] or lot[1] for lot in (lot_of(*p.key) for p in bought.pieces))
+    missing = dict.fromkeys(
+        shade_group[0] or shade_group[1]
+        for shade_group in (shade_group_of(*p.key) for p in bought.pieces)
+    )
     ways: tuple[WayOut, ...] = ()
     if not made.interrupted:
         ways = ways_out(order, name, bought.purchase.length_mm, stop, seed, executor)

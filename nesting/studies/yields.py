@@ -9,21 +9,21 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from nesting.allocation.assign import Counts
-from nesting.allocation.bolts import Portion
-from nesting.allocation.kinds import Kind
-from nesting.allocation.measure import Layouts, Purse
+from nesting.allocation.bolts import Allocation
+from nesting.allocation.item_types import ItemType
+from nesting.allocation.measure import SetLengths, SubBudget
 from nesting.fabric.cautions import cautions
 from nesting.fabric.cut import wanted_area_mm2
 from nesting.fabric.fabric import Bolt, Fabric
 from nesting.fabric.in_hand import cloth_of, room_mm, short_mm
 from nesting.fabric.plans import Plan
 from nesting.order.model import Order
-from nesting.planning.planner import portion_plan
+from nesting.planning.planner import allocation_plan
 from nesting.prints.prints import with_motifs
 from nesting.rules.parts import draft_cloth, draft_order, of_fabric
 from nesting.search.clock import Clock
-from nesting.search.crew import crew
-from nesting.search.jobs import job_for
+from nesting.search.pool import worker_pool
+from nesting.search.problem import problem_for
 from nesting.search.session import Session
 from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most
@@ -68,7 +68,7 @@ class Yields:
     plan: Plan
 
 
-_Counted = tuple[list[BoltYield], list[Portion], int]
+_Counted = tuple[list[BoltYield], list[Allocation], int]
 """What each bolt gives, its pieces with the layout found, and the garments in all."""
 
 
@@ -82,7 +82,7 @@ def how_many(
     executor: Executor | None = None,
     watch: Watch = ignore,
 ) -> Yields:
-    """Count the garments of a kind that the bolts in hand give; of several kinds in turn.
+    """Count the garments of an item type that the bolts in hand give; of several item types in turn.
 
     Each count is a verified layout. Ctrl-C ends the search with the best so far.
 
@@ -104,10 +104,10 @@ def how_many(
         raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
     bolts: list[BoltYield] = []
     by_cloth: dict[str, int] = {}
-    with crew(order, jobs, executor) as pool:
+    with worker_pool(order, jobs, executor) as pool:
         session = Session(Clock(at_most(stop, _USUAL.seconds)), seed, pool, jobs, watch)
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
-        portions: list[Portion] = []
+        allocations: list[Allocation] = []
         for cloth in in_hand:
             ways = _ways_to_cut(order, cloth, of_fabric(pieces, cloth.name), called)
             share = _COUNTING * weights[cloth.name] / sum(weights.values()) / len(ways)
@@ -119,12 +119,14 @@ def how_many(
             # Of as many the first: fewest joins.
             given, cut, by_cloth[cloth.name] = max(counts, key=_turns)
             bolts += given
-            portions += cut
-        searched = [session.cloth(one.job, shown=one.shown, bolt=one.bolt) for one in portions]
+            allocations += cut
+        searched = [
+            session.cloth(one.problem, shown=one.shown, bolt=one.bolt) for one in allocations
+        ]
         session.search(searched)
         entries = [
-            portion_plan(one, found.best_of_each_lay())
-            for one, found in zip(portions, searched, strict=True)
+            allocation_plan(one, found.best_of_each_lay())
+            for one, found in zip(allocations, searched, strict=True)
         ]
     every = tuple(piece for entry in entries for piece in entry.pieces)
     return Yields(
@@ -196,16 +198,16 @@ class _Counting:
         share: float,
     ) -> None:
         self.order, self.fabric = order, fabric
-        self.purse = Purse(session, share)
+        self.sub_budget = SubBudget(session, share)
         own = [[piece for piece in pieces if piece.garment == name] for name in asked]
         self.most = self._most(own)
         self.asked = tuple(asked)
         # A garment may take nothing of this cloth; its turn comes and goes all the same.
         self.turns = [turn for turn, some in enumerate(own) if some]
-        self.kinds = tuple(
+        self.item_types = tuple(
             _copies(asked[turn], own[turn], -(-self.most // len(asked)) + 1) for turn in self.turns
         )
-        self.cloths: dict[Fabric, Layouts] = {}
+        self.cloths: dict[Fabric, SetLengths] = {}
 
     def _most(self, own: Sequence[Sequence[Piece]]) -> int:
         """More than this no area suffices for."""
@@ -215,25 +217,25 @@ class _Counting:
 
     def count(self) -> _Counted:
         """What comes out of bolt after bolt."""
-        found, portions = [], []
+        found, allocations = [], []
         begun = 0
         for bolt in self.fabric.in_hand:
             layouts = self._layouts(cloth_of(self.fabric, bolt))
             one, n = self._bolt(layouts, bolt, begun)
             found.append(one)
             if any(self._taken(begun, n)):
-                portions.append(self._portion(layouts, bolt, begun, n))
+                allocations.append(self._portion(layouts, bolt, begun, n))
             begun += n
-        return found, portions, begun
+        return found, allocations, begun
 
-    def _layouts(self, cloth: Fabric) -> Layouts:
+    def _layouts(self, cloth: Fabric) -> SetLengths:
         if cloth not in self.cloths:
-            self.cloths[cloth] = Layouts(self.order, cloth, self.kinds, self.purse)
+            self.cloths[cloth] = SetLengths(self.order, cloth, self.item_types, self.sub_budget)
         return self.cloths[cloth]
 
-    def _bolt(self, layouts: Layouts, bolt: Bolt, begun: int) -> tuple[BoltYield, int]:
+    def _bolt(self, layouts: SetLengths, bolt: Bolt, begun: int) -> tuple[BoltYield, int]:
         room = room_mm(layouts.cloth, bolt.length_mm)
-        singles = [layouts.single_mm(kind, _STEP) for kind in range(len(self.kinds))]
+        singles = [layouts.single_mm(item_type, _STEP) for item_type in range(len(self.item_types))]
         if None in singles:
             return BoltYield(self.fabric.name, bolt, (), self._name(begun), None), 0
         n = 0
@@ -253,37 +255,37 @@ class _Counting:
             n,
         )
 
-    def _fits(self, layouts: Layouts, counts: Counts, room: float) -> bool:
+    def _fits(self, layouts: SetLengths, counts: Counts, room: float) -> bool:
         return not any(counts) or layouts.fits(counts, room, _STEP)
 
     def _name(self, turn: int) -> str:
         return self.asked[turn % len(self.asked)]
 
     def _taken(self, begun: int, n: int) -> Counts:
-        """How many of each kind there are in so many turns."""
+        """How many of each item type there are in so many turns."""
         of = [turn % len(self.asked) for turn in range(begun, begun + n)]
         return tuple(of.count(turn) for turn in self.turns)
 
-    def _portion(self, layouts: Layouts, bolt: Bolt, begun: int, n: int) -> Portion:
+    def _portion(self, layouts: SetLengths, bolt: Bolt, begun: int, n: int) -> Allocation:
         before, counts = self._taken(0, begun), self._taken(begun, n)
-        lots = [
-            kind.lots[first : first + count]
-            for kind, first, count in zip(self.kinds, before, counts, strict=True)
+        shade_groups = [
+            item_type.shade_groups[first : first + count]
+            for item_type, first, count in zip(self.item_types, before, counts, strict=True)
         ]
         pieces = [
             piece
-            for kind, taken in zip(self.kinds, lots, strict=True)
-            for lot in taken
-            for piece in kind.pieces[kind.lots.index(lot)]
+            for item_type, taken in zip(self.item_types, shade_groups, strict=True)
+            for shade_group in taken
+            for piece in item_type.pieces[item_type.shade_groups.index(shade_group)]
         ]
-        job = job_for(self.order, layouts.cloth, pieces, None)
-        return Portion(bolt, job, tuple(layouts.shown(counts, lots, job)))
+        problem = problem_for(self.order, layouts.cloth, pieces, None)
+        return Allocation(bolt, problem, tuple(layouts.shown(counts, shade_groups, problem)))
 
 
-def _copies(name: str, pieces: Sequence[Piece], count: int) -> Kind:
-    """So many garments alike, as a kind."""
+def _copies(name: str, pieces: Sequence[Piece], count: int) -> ItemType:
+    """So many garments alike, as an item type."""
     names = [f"{name} no. {n}" for n in range(1, count + 1)]
-    return Kind(
+    return ItemType(
         tuple((one, "") for one in names),
         tuple(tuple(replace(piece, garment=one) for piece in pieces) for one in names),
         (1,) * count,

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, Ratio
@@ -47,7 +47,7 @@ class BandOptions:
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
-def draft_band(setting: Setting, options: BandOptions) -> Made:
+def draft_band(context: DraftContext, options: BandOptions) -> DraftResult:
     """Draft a band for the hem of the skirt or tier before it.
 
     Steps
@@ -65,17 +65,17 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
     ------
     OrderFault : there is no skirt before it, or its strips can't be cut
     """
-    needs = Needs(setting)
-    if setting.edge_mm is None:
+    needs = Needs(context)
+    if context.edge_mm is None:
         needs.refuse(
             "draft",
             "A band is sewn to the hem of a skirt or tier, and there is none before it.",
             "Put the skirt's part before it.",
         )
-    hem = setting.edge_mm or 0.0
+    hem = context.edge_mm or 0.0
     depth = needs.enough("depth", options.depth)
     whole = hem * needs.gathers("fullness", options.fullness)
-    name = setting.named("band")
+    name = context.named("band")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
@@ -83,36 +83,36 @@ def draft_band(setting: Setting, options: BandOptions) -> Made:
         strips,
         depth,
         GrainRule(options.grain),
-        Role.SEAM if options.doubled else lower_role(setting),
+        Role.SEAM if options.doubled else lower_role(context),
         top="top",
         folded=options.doubled,
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     gathered = ", gathered," if options.fullness != 1 else ""
     checks = tuple(
         compare(
-            f"top of {pieces[0].name}{gathered} to {setting.edge}",
-            setting.garment,
+            f"top of {pieces[0].name}{gathered} to {context.edge}",
+            context.garment,
             whole_length(pieces, "top") / options.fullness,
             hem,
         )
         for pieces in filter(None, (shell, lining))
     )
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
-        findings=_findings(setting, options),
+        findings=_findings(context, options),
         hem_mm=whole_length(shell, "hem"),
         long_mm=depth,
     )
 
 
-def _findings(setting: Setting, options: BandOptions) -> tuple[Finding, ...]:
+def _findings(context: DraftContext, options: BandOptions) -> tuple[Finding, ...]:
     flat = options.fullness == 1 and options.depth > _FLAT_ON_A_CURVE_MM
-    if not (flat and setting.curved_edge):
+    if not (flat and context.curved_edge):
         return ()
     message = (
-        f"{setting.garment}: a straight band {setting.told(options.depth)} deep stands "
+        f"{context.garment}: a straight band {context.told(options.depth)} deep stands "
         "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
     return (Finding("band-on-flared-hem", message),)

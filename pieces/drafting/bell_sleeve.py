@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pieces.curves import bezier, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs
 from pieces.drafting.kind import DraftKind, finishing
-from pieces.drafting.setting import Made, Needs, Setting
 from pieces.drafting.sleeve import cap_of, made_of, raised_for
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero
@@ -69,7 +69,7 @@ class _Bell(SleeveLines):
         return bezier((-x, y), (third - x, low), (x - third, low), (x, y), sewn=True)
 
 
-def draft_bell_sleeve(setting: Setting, options: BellSleeveOptions) -> Made:
+def draft_bell_sleeve(context: DraftContext, options: BellSleeveOptions) -> DraftResult:
     """Draft a pair of bell sleeves for the armhole of the bodice before them.
 
     Steps
@@ -86,7 +86,7 @@ def draft_bell_sleeve(setting: Setting, options: BellSleeveOptions) -> Made:
     ------
     OrderFault : measures or the bodice are missing, or no sleeve can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     width = needs.measure("upper_arm", "A bell sleeve") + options.ease
     below = _BELOW * needs.measure("arm", "A bell sleeve") if options.length is None else 0.0
     cap = cap_of(needs, options.cap_ease, 1.0)
@@ -111,7 +111,7 @@ def draft_bell_sleeve(setting: Setting, options: BellSleeveOptions) -> Made:
             "Give a longer length.",
         )
     needs.settle()
-    return made_of(setting, lines, length(lines.hem_line))
+    return made_of(context, lines, length(lines.hem_line))
 
 
 def _raised(

@@ -11,9 +11,9 @@ from typing import Literal
 
 from pieces.counts import at_least
 from pieces.curves import length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.strips import Strips, strips_or_fault
 from pieces.fields import Length
 from pieces.piece import Finding
@@ -85,7 +85,7 @@ def joined_bias_from(
     return (cloth_width * cloth_length - shortest**2 / 2) / width
 
 
-def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
+def draft_bias_binding(context: DraftContext, options: BiasBindingOptions) -> DraftResult:
     """Draft the binding of an edge: so long as the edge, and 2 cm more at each end.
 
     Steps
@@ -106,14 +106,14 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
     ------
     OrderFault : what it binds is missing, or its strips can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     count, edge_mm = _bound(needs, options)
     cut_mm = _CUT_WIDTHS[options.fold] * needs.enough("width", options.width)
     whole = count * (edge_mm + 2 * _END_MM)
-    part = setting.part
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, 0.0, part.seam_allowance_mm)
     what = "" if options.length else f"{options.edge} "
-    name = setting.named(f"{what}binding")
+    name = context.named(f"{what}binding")
     if options.method == "square":
         needs.settle()
         pattern = _square(name, square_side(whole, cut_mm, part.seam_allowance_mm))
@@ -121,57 +121,57 @@ def draft_bias_binding(setting: Setting, options: BiasBindingOptions) -> Made:
         strips = strips_or_fault(needs, whole, options.strip_length, math.sqrt(2))
         needs.settle()
         pattern = bias_strips(name, strips, cut_mm)
-    pieces = lined(setting, (pattern,), allowances)
-    to_edge = f"what it binds, {count} x {_edge_told(setting, options)}"
+    pieces = lined(context, (pattern,), allowances)
+    to_edge = f"what it binds, {count} x {_edge_told(context, options)}"
     checks = tuple(
         compare(
             f"{piece.name} less its ends to {to_edge}",
-            setting.garment,
+            context.garment,
             whole_length((piece,), "edge") - count * 2 * _END_MM,
             count * edge_mm,
         )
         for piece in pieces
         if options.method == "strips"
     )
-    return Made(
+    return DraftResult(
         pieces=pieces,
         seam_checks=checks,
         findings=(
-            *_in_two(setting, name, count, edge_mm),
-            *_square_told(setting, options, name, whole, cut_mm),
+            *_in_two(context, name, count, edge_mm),
+            *_square_told(context, options, name, whole, cut_mm),
         ),
     )
 
 
-def _edge_told(setting: Setting, options: BiasBindingOptions) -> str:
+def _edge_told(context: DraftContext, options: BiasBindingOptions) -> str:
     if options.edge == "hem":
-        return setting.edge
-    laps = setting.bodice is not None and setting.bodice.lap_mm > 0 and not options.length
+        return context.edge
+    laps = context.bodice is not None and context.bodice.lap_mm > 0 and not options.length
     return f"{options.edge} with its laps" if options.edge == "neck" and laps else options.edge
 
 
-def _in_two(setting: Setting, name: str, count: int, edge_mm: float) -> tuple[Finding, ...]:
+def _in_two(context: DraftContext, name: str, count: int, edge_mm: float) -> tuple[Finding, ...]:
     """That what is joined in one for two edges is cut apart."""
     if count == 1:
         return ()
-    each, end = setting.told(edge_mm + 2 * _END_MM), setting.told(_END_MM)
+    each, end = context.told(edge_mm + 2 * _END_MM), context.told(_END_MM)
     message = (
-        f"{setting.garment}: the {name} is for two armholes. Join it, then cut it into {count} of "
+        f"{context.garment}: the {name} is for two armholes. Join it, then cut it into {count} of "
         f"{each}, which is the armhole and {end} at each end."
     )
     return (Finding("binding-for-two", message),)
 
 
 def _square_told(
-    setting: Setting, options: BiasBindingOptions, name: str, whole_mm: float, cut_mm: float
+    context: DraftContext, options: BiasBindingOptions, name: str, whole_mm: float, cut_mm: float
 ) -> tuple[Finding, ...]:
     """How wide the strip is that a square is cut round into, which no line on it shows."""
     if options.method != "square":
         return ()
     message = (
-        f"{setting.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
-        f"cut that round and round {setting.told(cut_mm)} wide, for "
-        f"{setting.told(options.width)} finished; it gives the {setting.told(whole_mm)} that are "
+        f"{context.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
+        f"cut that round and round {context.told(cut_mm)} wide, for "
+        f"{context.told(options.width)} finished; it gives the {context.told(whole_mm)} that are "
         "wanted, or a little more."
     )
     return (Finding("square-to-cut", message),)
@@ -181,15 +181,15 @@ def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:
     """How many edges are bound, and how long each is."""
     if options.length is not None:
         return 1, needs.enough("length", options.length)
-    setting = needs.setting
+    context = needs.context
     if options.edge == "hem":
-        if setting.edge_mm is None:
+        if context.edge_mm is None:
             needs.refuse(
                 "edge",
                 "There is no skirt, tier or band before it with a hem to bind.",
                 "Put that part before it, or give the length of what is bound.",
             )
-        return 1, setting.edge_mm or 0.0
+        return 1, context.edge_mm or 0.0
     bodice = needs.bodice("This binding is cut for a bodice")
     half = sum(length(part.edge(options.edge).line) for part in (bodice.front, bodice.back))
     # What laps for buttons is bound with the neck: the binding runs to the edge of the lap.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.drafting.context import DraftContext, DraftResult
 from pieces.drafting.kind import DraftKind, finishing
-from pieces.drafting.setting import Made, Setting
 from pieces.drafting.sleeve import SleeveOptions, draft_sleeve
 from pieces.fields import Length, LengthOrZero, Ratio
 
@@ -30,7 +30,7 @@ class BishopSleeveOptions:
     hem_width: Length | None = None
 
 
-def draft_bishop_sleeve(setting: Setting, options: BishopSleeveOptions) -> Made:
+def draft_bishop_sleeve(context: DraftContext, options: BishopSleeveOptions) -> DraftResult:
     """Draft a pair of bishop sleeves for the armhole of the bodice before them.
 
     Steps
@@ -53,7 +53,7 @@ def draft_bishop_sleeve(setting: Setting, options: BishopSleeveOptions) -> Made:
         hem_fullness=options.fullness,
         hem_width=options.hem_width,
     )
-    return draft_sleeve(setting, plain)
+    return draft_sleeve(context, plain)
 
 
 KINDS = (

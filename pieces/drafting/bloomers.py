@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pieces.curves import bezier, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.joins import opened
@@ -37,7 +37,7 @@ class BloomersOptions:
     inseam: Length = 60.0
 
 
-def draft_bloomers(setting: Setting, options: BloomersOptions) -> Made:
+def draft_bloomers(context: DraftContext, options: BloomersOptions) -> DraftResult:
     """Draft the two legs of bloomers, front and back in one, for elastic at waist and legs.
 
     Steps
@@ -57,7 +57,7 @@ def draft_bloomers(setting: Setting, options: BloomersOptions) -> Made:
     ------
     OrderFault : measures are missing, or there is too little of them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     hip = needs.measure("hip", "Bloomers")
     waist = needs.measure("waist", "The elastic of bloomers")
     inseam = needs.enough("inseam", options.inseam)
@@ -65,22 +65,24 @@ def draft_bloomers(setting: Setting, options: BloomersOptions) -> Made:
     needs.settle()
     needs.enough("rise", rise, 2 * _BACK_FORK * hip)
     needs.settle()
-    pattern = _pattern(setting, (hip + options.ease) / 2, hip, rise, inseam)
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    elastic = setting.told(waist - _SNUG_MM + _LAP_MM)
+    pattern = _pattern(context, (hip + options.ease) / 2, hip, rise, inseam)
+    pieces = lined(context, (pattern,), shell_allowances(context))
+    elastic = context.told(waist - _SNUG_MM + _LAP_MM)
     message = (
-        f"{setting.garment}: {elastic} of elastic for the waist of the bloomers, "
-        f"{setting.told(_LAP_MM)} of it to overlap, and as much for each leg as goes round it "
+        f"{context.garment}: {elastic} of elastic for the waist of the bloomers, "
+        f"{context.told(_LAP_MM)} of it to overlap, and as much for each leg as goes round it "
         "easily."
     )
-    return Made(
+    return DraftResult(
         pieces=pieces,
         joins=tuple(join for piece in pieces for join in _joins(piece)),
         findings=(Finding("elastic-to-buy", message),),
     )
 
 
-def _pattern(setting: Setting, width: float, hip: float, rise: float, inseam: float) -> Pattern:
+def _pattern(
+    context: DraftContext, width: float, hip: float, rise: float, inseam: float
+) -> Pattern:
     """A leg with its front to the right; y is 0 at the fork."""
     front, back = width + _FRONT_FORK * hip, -_BACK_FORK * hip
     high = rise + _BACK_HIGHER_MM
@@ -102,7 +104,7 @@ def _pattern(setting: Setting, width: float, hip: float, rise: float, inseam: fl
     waist = bezier((width, rise), (0.6 * width, rise), (0.4 * width, high), (0.0, high), sewn=True)
     side = width / 2
     return Pattern(
-        name=setting.named("bloomers"),
+        name=context.named("bloomers"),
         edges=(
             Edge("hem", ((back, -inseam), (front, -inseam)), Role.HEM),
             Edge("inseam front", ((front, -inseam), (front, 0.0))),

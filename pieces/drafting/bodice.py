@@ -8,10 +8,10 @@ from typing import Literal
 from pieces.curves import length
 from pieces.drafting.bodice_block import Block, dart_lines, side_line, waist_lines
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Allowances, Edge, Pattern
-from pieces.drafting.setting import Half, Made, Needs, Setting, pieces_of
 from pieces.drafting.style_lines import princess
 from pieces.drafting.upper import (
     UpperOptions,
@@ -69,7 +69,7 @@ class BodiceOptions(UpperOptions):
     growth: Growth = "none"
 
 
-def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
+def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
     """Draft a bodice, and its lining if one is asked for.
 
     Half of front and back are drawn; a lining is the same again.
@@ -116,7 +116,7 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
     ------
     OrderFault : measures are missing, or no bodice can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     block = _block(needs, options)
     needs.settle()
     require_drawable(needs, block)
@@ -129,7 +129,7 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
         )
     needs.settle()
     drawn = upper_halves(
-        setting,
+        context,
         block,
         options.closing,
         "bodice",
@@ -139,32 +139,32 @@ def draft_bodice(setting: Setting, options: BodiceOptions) -> Made:
         ),
     )
     opening = opening_mm(options)
-    halves, patterns = _cut(setting, options, block, drawn)
-    part = setting.part
+    halves, patterns = _cut(context, options, block, drawn)
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     checks: list[SeamCheck] = []
     if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
-        checks = _lining_checks(setting, shell, lining)
-    return Made(
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+        checks = _lining_checks(context, shell, lining)
+    return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), *_panel_joins(halves)),
         seam_checks=tuple(checks),
         findings=(
-            *neck_told(setting, options, whole_length(shell, "neck")),
-            *_bust_told(setting),
-            *bodice_told(setting, options.growth),
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *_bust_told(context),
+            *bodice_told(context, options.growth),
         ),
         bodice=upper_given(block, options, halves),
         waist_mm=whole_length(shell, "waist"),
-        waist_drop_mm=_waist_drop(setting, options, block),
+        waist_drop_mm=_waist_drop(context, options, block),
     )
 
 
 def _cut(
-    setting: Setting, options: BodiceOptions, block: Block, drawn: tuple[Half, Half]
+    context: DraftContext, options: BodiceOptions, block: Block, drawn: tuple[Half, Half]
 ) -> tuple[tuple[Half, Half], list[Pattern]]:
     """The halves as they are cut, whole or in panels, and the patterns of that."""
     opening = opening_mm(options)
@@ -175,7 +175,7 @@ def _cut(
     halves, patterns = [], []
     for half, which in zip(drawn, ("front", "back"), strict=True):
         beside_middle, beside_side = princess(half, block.apex(front=which == "front"))
-        name = setting.named(f"bodice side {which}")
+        name = context.named(f"bodice side {which}")
         patterns.append(replace(upper_pattern(half, opening), edges=beside_middle))
         low, high = beside_side[0].line[0], beside_side[-1].line[0]
         patterns.append(
@@ -203,14 +203,14 @@ def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
     )
 
 
-def _bust_told(setting: Setting) -> tuple[Finding, ...]:
+def _bust_told(context: DraftContext) -> tuple[Finding, ...]:
     """That nothing shapes it over a grown-up's bust: code ``bust-not-shaped``."""
-    chest, height = setting.body.chest or 0.0, setting.body.height
+    chest, height = context.body.chest or 0.0, context.body.height
     if chest <= _BUST_MM or (height is not None and height < _GROWN_MM):
         return ()
     message = (
-        f"{setting.garment}: the bodice is drawn on a child's block, with darts at the waist where "
-        f"they are needed but none over a bust. On a chest of {setting.told(chest)} sew a trial, "
+        f"{context.garment}: the bodice is drawn on a child's block, with darts at the waist where "
+        f"they are needed but none over a bust. On a chest of {context.told(chest)} sew a trial, "
         "and pin a dart from side seam or shoulder before cutting dear cloth."
     )
     return (Finding("bust-not-shaped", message),)
@@ -248,7 +248,7 @@ def _block(needs: Needs, options: BodiceOptions) -> Block:
     waist_quarter = (waist + options.waist_ease) / 4
     belly = options.front_longer
     if belly is None:
-        belly = tapered * belly_mm(needs.setting.body.chest or 0.0, waist)
+        belly = tapered * belly_mm(needs.context.body.chest or 0.0, waist)
     waist_quarter = upper.quarter + tapered * (waist_quarter - upper.quarter)
     return replace(
         upper,
@@ -275,18 +275,18 @@ def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tupl
     return high, (high - scye_depth) / side if side > 0 else 1.0
 
 
-def _waist_drop(setting: Setting, options: BodiceOptions, block: Block) -> float:
-    natural = setting.body.back_waist
+def _waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+    natural = context.body.back_waist
     return 0.0 if options.waist == "natural" or natural is None else block.length - natural
 
 
 def _lining_checks(
-    setting: Setting, shell: tuple[Piece, ...], lining: tuple[Piece, ...]
+    context: DraftContext, shell: tuple[Piece, ...], lining: tuple[Piece, ...]
 ) -> list[SeamCheck]:
     return [
         compare(
-            f"{name}, {setting.named('bodice')} lining to shell",
-            setting.garment,
+            f"{name}, {context.named('bodice')} lining to shell",
+            context.garment,
             whole_length(lining, name),
             whole_length(shell, name),
         )

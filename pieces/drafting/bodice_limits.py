@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pieces.body.measurements import in_words
 from pieces.drafting.bodice_block import Block
-from pieces.drafting.setting import Needs
+from pieces.drafting.context import Needs
 from pieces.errors import Fault
 
 _LEAST_SHOULDER_MM = 20.0
@@ -95,7 +95,7 @@ def _require_across(needs: Needs, block: Block) -> None:
     for name, half in (("across_back", block.across_back), ("across_front", block.across_front)):
         if half is None or needs.faults or block.neck_width + 5 <= half <= block.quarter - 10:
             continue
-        key = f"{needs.setting.garment_key}.body.{name}"
+        key = f"{needs.context.garment_key}.body.{name}"
         cm = needs.told
         message = (
             f"{cm(2 * half)} {in_words(name)} does not go with a neck {cm(2 * block.neck_width)} "

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined, lined_apart
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import Strips, strip_pattern, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
@@ -60,7 +60,7 @@ class BowOptions:
     knot: Length = 30.0
 
 
-def draft_sash(setting: Setting, options: SashOptions) -> Made:
+def draft_sash(context: DraftContext, options: SashOptions) -> DraftResult:
     """Draft a sash: the waist, and at both ends what the knot takes and what hangs from it.
 
     Steps
@@ -76,10 +76,10 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
     ------
     OrderFault : the waist is not known, or its strips can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     whole = waist(needs) + 2 * (options.ends + options.knot)
     width = needs.enough("width", options.width)
-    name = setting.named("sash")
+    name = context.named("sash")
     strips = strips_asked(needs, options, name, whole, evenly=True)
     needs.settle()
     patterns = strip_patterns(
@@ -92,20 +92,20 @@ def draft_sash(setting: Setting, options: SashOptions) -> Made:
         folded=True,
         evenly=True,
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(
         compare(
             f"strips of {pieces[0].name} joined, to waist and both ends",
-            setting.garment,
+            context.garment,
             whole_length(pieces, "edge"),
             whole,
         )
         for pieces in filter(None, (shell, lining))
     )
-    return Made(pieces=shell + lining, seam_checks=checks)
+    return DraftResult(pieces=shell + lining, seam_checks=checks)
 
 
-def draft_bow(setting: Setting, options: BowOptions) -> Made:
+def draft_bow(context: DraftContext, options: BowOptions) -> DraftResult:
     """Draft a bow: a loop twice as long as the bow is wide, two tails with a point, a knot.
 
     Steps
@@ -121,7 +121,7 @@ def draft_bow(setting: Setting, options: BowOptions) -> Made:
     ------
     OrderFault : there is too little of it to sew
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     width = needs.enough("width", options.width)
     depth = needs.enough("depth", width / 2 if options.depth is None else options.depth)
     knot = needs.enough("knot", options.knot)
@@ -132,7 +132,7 @@ def draft_bow(setting: Setting, options: BowOptions) -> Made:
 
     def strip(name: str, long: float, deep: float) -> Pattern:
         return strip_pattern(
-            setting.named(name),
+            context.named(name),
             Strips(1, long),
             deep,
             GrainRule.ANY,
@@ -143,12 +143,12 @@ def draft_bow(setting: Setting, options: BowOptions) -> Made:
 
     patterns = [
         strip("bow loop", 2 * width, depth),
-        *([_tail(setting.named("bow tail"), tail, depth)] if tail else []),
+        *([_tail(context.named("bow tail"), tail, depth)] if tail else []),
         # It is drawn round both layers of the loop, gathered to half its depth.
         strip("bow knot", depth + _ROUND_KNOT_MM, knot),
     ]
-    pieces = lined(setting, patterns, shell_allowances(setting))
-    return Made(pieces=pieces)
+    pieces = lined(context, patterns, shell_allowances(context))
+    return DraftResult(pieces=pieces)
 
 
 def _tail(name: str, long: float, depth: float) -> Pattern:

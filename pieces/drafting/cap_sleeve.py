@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pieces.curves import bezier, cut_at, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, Cap, SleeveLines, upper_joins
 from pieces.fields import Length, LengthOrZero
@@ -28,7 +28,7 @@ class CapSleeveOptions:
     cap_ease: LengthOrZero = 5.0
 
 
-def draft_cap_sleeve(setting: Setting, options: CapSleeveOptions) -> Made:
+def draft_cap_sleeve(context: DraftContext, options: CapSleeveOptions) -> DraftResult:
     """Draft a pair of cap sleeves for the armhole of the bodice before them.
 
     Steps
@@ -44,7 +44,7 @@ def draft_cap_sleeve(setting: Setting, options: CapSleeveOptions) -> Made:
     ------
     OrderFault : measures or the bodice are missing, or there is no room for it
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     width = needs.measure("upper_arm", "A cap sleeve") + 50.0
     bodice = needs.bodice("A cap sleeve is drawn for the armhole of a bodice")
     needs.enough("length", options.length)
@@ -70,7 +70,7 @@ def draft_cap_sleeve(setting: Setting, options: CapSleeveOptions) -> Made:
     _, front = cut_at(front, cap.plain_front)
     back, _ = cut_at(back, length(back) - cap.plain_back)
     pattern = Pattern(
-        name=setting.named("cap sleeve"),
+        name=context.named("cap sleeve"),
         edges=(
             Edge("hem", _hem(front, back, options.length), Role.HEM),
             Edge("cap front", front),
@@ -79,8 +79,8 @@ def draft_cap_sleeve(setting: Setting, options: CapSleeveOptions) -> Made:
         grain=((0.0, front[-1][1] - options.length), (0.0, front[-1][1])),
         pair=True,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    return Made(pieces=pieces, joins=upper_joins(setting, pieces, cap))
+    pieces = lined(context, (pattern,), shell_allowances(context))
+    return DraftResult(pieces=pieces, joins=upper_joins(context, pieces, cap))
 
 
 def _hem(front: Line, back: Line, down: float) -> Line:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
@@ -47,7 +47,7 @@ class CasingOptions:
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
-def draft_casing(setting: Setting, options: CasingOptions) -> Made:
+def draft_casing(context: DraftContext, options: CasingOptions) -> DraftResult:
     """Draft a casing, and tell the elastic to buy.
 
     Steps
@@ -64,10 +64,10 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
     ------
     OrderFault : the waist is not known, or its strips can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     whole = needs.enough("length", options.length or waist(needs))
     round_body = options.elastic_length or needs.measure("waist", "The elastic") - _SNUG_MM
-    name = setting.named("casing")
+    name = context.named("casing")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
@@ -78,22 +78,22 @@ def draft_casing(setting: Setting, options: CasingOptions) -> Made:
         Role.SEAM,
         top="top",
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(
         compare(
-            f"top of {pieces[0].name} to {'its edge' if options.length else setting.edge}",
-            setting.garment,
+            f"top of {pieces[0].name} to {'its edge' if options.length else context.edge}",
+            context.garment,
             whole_length(pieces, "top"),
             whole,
         )
         for pieces in filter(None, (shell, lining))
     )
-    elastic = setting.told(round_body + _LAP_MM)
+    elastic = context.told(round_body + _LAP_MM)
     message = (
-        f"{setting.garment}: {elastic} of elastic {setting.told(options.elastic_width)} "
-        f"wide for the {shell[0].name}, {setting.told(_LAP_MM)} of it to overlap."
+        f"{context.garment}: {elastic} of elastic {context.told(options.elastic_width)} "
+        f"wide for the {shell[0].name}, {context.told(_LAP_MM)} of it to overlap."
     )
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
         findings=(Finding("elastic-to-buy", message),),

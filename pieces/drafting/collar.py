@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.curves import arc, bezier, cut_at, length, onward
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Bodice, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
@@ -50,7 +50,7 @@ class CollarOptions:
     ends: Literal["round", "square"] | None = None
 
 
-def draft_collar(setting: Setting, options: CollarOptions) -> Made:
+def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
     """Draft a collar for the round neck of the bodice before it: upper collar and under collar.
 
     Both styles are as long at the neck as the bodice's half neck.
@@ -76,7 +76,7 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
     ------
     OrderFault : there is no bodice with a round neck before it, or the collar can't be drawn
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     bodice = needs.bodice("A collar is drawn for the neck of a bodice")
     if not bodice.round_neck:
         needs.refuse(
@@ -92,34 +92,36 @@ def draft_collar(setting: Setting, options: CollarOptions) -> Made:
         edges = _flat(needs, bodice, depth, options, middle)
     else:
         edges = _stand(needs, bodice, depth, middle, rounded=options.ends == "round")
-    return made_up(setting, bodice, "collar", edges)
+    return made_up(context, bodice, "collar", edges)
 
 
-def made_up(setting: Setting, bodice: Bodice, name: str, edges: tuple[Edge, ...]) -> Made:
+def made_up(
+    context: DraftContext, bodice: Bodice, name: str, edges: tuple[Edge, ...]
+) -> DraftResult:
     """A collar of these edges, the last along the centre back, compared with the bodice's neck.
 
     Cut twice, or once of each cloth where it is lined; in halves where the bodice opens behind.
     """
     halved = bodice.back.opens
     pattern = Pattern(
-        name=setting.named(name),
+        name=context.named(name),
         edges=edges,
         grain=(edges[-1].line[0], edges[-1].line[1]),
-        cut=2 if setting.part.lining is None else 1,
+        cut=2 if context.part.lining is None else 1,
         pair=halved,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    pieces = lined(context, (pattern,), shell_allowances(context))
     checks = tuple(
         compare(
             f"neck of {piece.name} to bodice, half of it",
-            setting.garment,
+            context.garment,
             seam_length(piece, "neck"),
             half_neck_of(bodice),
         )
         for piece in pieces
     )
     joins = (opened(pieces[0], "centre back"),) if halved else ()
-    return Made(pieces=pieces, joins=joins, seam_checks=checks)
+    return DraftResult(pieces=pieces, joins=joins, seam_checks=checks)
 
 
 def half_neck_of(bodice: Bodice) -> float:

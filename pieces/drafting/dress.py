@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from pieces.curves import bezier
 from pieces.drafting.bodice_block import Block
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import lower_role, skirt_length
 from pieces.drafting.upper import (
     UpperOptions,
@@ -76,7 +76,7 @@ class Flared(Block):
         )
 
 
-def draft_dress(setting: Setting, options: DressOptions) -> Made:
+def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     """Draft an A-line dress, and its lining if one is asked for.
 
     Steps
@@ -94,7 +94,7 @@ def draft_dress(setting: Setting, options: DressOptions) -> Made:
     ------
     OrderFault : measures are missing, or no dress can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     upper = upper_block(needs, options, "The dress")
     back_waist = needs.measure("back_waist", "The dress")
     below = skirt_length(needs, options.length)
@@ -112,30 +112,30 @@ def draft_dress(setting: Setting, options: DressOptions) -> Made:
         )
     needs.settle()
     halves = upper_halves(
-        setting,
+        context,
         block,
         options.closing,
         "dress",
         lambda front: (
-            Edge("hem", block.hem(block.belly if front else 0.0), lower_role(setting)),
+            Edge("hem", block.hem(block.belly if front else 0.0), lower_role(context)),
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening) for half in halves]
-    part = setting.part
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
-    return Made(
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+    return DraftResult(
         pieces=shell + lining,
         joins=upper_joins(shell, halves),
-        findings=neck_told(setting, options, whole_length(shell, "neck")),
+        findings=neck_told(context, options, whole_length(shell, "neck")),
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
-        name=setting.named("dress"),
+        name=context.named("dress"),
         long_mm=below,
     )
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import cut_at, length, onward
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.setting import Bodice, Half, Made, Needs, Setting, pieces_of
 from pieces.fields import Length
 from pieces.geometry import bounds
 from pieces.joins import opened
@@ -38,7 +38,7 @@ class FacingOptions:
     depth: Length | None = None
 
 
-def draft_facing(setting: Setting, options: FacingOptions) -> Made:
+def draft_facing(context: DraftContext, options: FacingOptions) -> DraftResult:
     """Draft front and back facings for the neck or the armholes of the bodice before them.
 
     Steps
@@ -57,18 +57,18 @@ def draft_facing(setting: Setting, options: FacingOptions) -> Made:
     ------
     OrderFault : there is no bodice before it, or no room for the facing in it
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     bodice = needs.bodice("A facing is drawn for a bodice")
     drawn = [_pattern(needs, half, options) for half in (bodice.front, bodice.back)]
     needs.settle()
     patterns = [pattern for pattern in drawn if pattern is not None]
-    part = setting.part
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, bodice.opening_mm)
-    pieces = pieces_of(setting, patterns, part.fabric, allowances)
+    pieces = pieces_of(context, patterns, part.fabric, allowances)
     joins = _joins(pieces, bodice, options.edge)
     if part.lining is not None:
-        pieces += pieces_of(setting, patterns, part.lining, allowances, " lining")
-    return Made(pieces=pieces, joins=joins)
+        pieces += pieces_of(context, patterns, part.lining, allowances, " lining")
+    return DraftResult(pieces=pieces, joins=joins)
 
 
 def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, ...]:
@@ -123,7 +123,7 @@ def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None
     upright = (left + right) / 2
     which = "front" if half.middle.name == "centre front" else "back"
     return Pattern(
-        name=needs.setting.named(f"{options.edge} facing {which}"),
+        name=needs.context.named(f"{options.edge} facing {which}"),
         edges=edges,
         grain=((upright, low), (upright, high)),
         pair=not (at_neck and half.middle.role is Role.FOLD),

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
-from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -101,7 +101,7 @@ def waist_radius(waist_mm: float, circle: float) -> float:
     return waist_mm / (2 * math.pi * circle)
 
 
-def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
+def draft_flared_skirt(context: DraftContext, options: FlaredSkirtOptions) -> DraftResult:
     """Draft a flared skirt for the bodice or yoke before it, or for the body's waist.
 
     Steps
@@ -127,12 +127,12 @@ def draft_flared_skirt(setting: Setting, options: FlaredSkirtOptions) -> Made:
     ------
     OrderFault : measures are missing, or no such skirt can be drawn
     """
-    return ring_skirt(setting, options, "skirt")
+    return ring_skirt(context, options, "skirt")
 
 
-def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made:
+def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) -> DraftResult:
     """A skirt that is part of a ring, whatever it is called."""
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
@@ -143,61 +143,63 @@ def ring_skirt(setting: Setting, options: FlaredSkirtOptions, what: str) -> Made
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
     shell, lining = shell_and_lining(
-        setting,
+        context,
         (
-            _patterns(setting, options, what, radius, long, lower_role(setting)),
-            shell_allowances(setting, opening),
+            _patterns(context, options, what, radius, long, lower_role(context)),
+            shell_allowances(context, opening),
         ),
         (
-            _patterns(setting, options, what, radius, lining_long, Role.HEM),
-            lining_allowances(setting, options.lining_hem_allowance, opening),
+            _patterns(context, options, what, radius, lining_long, Role.HEM),
+            lining_allowances(context, options.lining_hem_allowance, opening),
         ),
     )
     checks = [
-        waist_checks(setting, shell, "waist", options.waist_fullness, seam_mm),
+        waist_checks(context, shell, "waist", options.waist_fullness, seam_mm),
     ]
     if lining:
         # The edge between waist and hem, where there is a seam.
         down = None if options.seamless else shell[0].seams[-2].name
-        checks += lining_checks(setting, shell, lining, down, options.lining_shorter)
-    return Made(
+        checks += lining_checks(context, shell, lining, down, options.lining_shorter)
+    return DraftResult(
         pieces=shell + lining,
         joins=_joins(shell),
         seam_checks=tuple(checks),
-        findings=_findings(setting, options, shell[0].name)
-        + hem_notions(setting, shell, options.horsehair, options.lining_shorter),
+        findings=_findings(context, options, shell[0].name)
+        + hem_notions(context, shell, options.horsehair, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
 
 
-def _findings(setting: Setting, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
-    return (*_deep_hem(setting, options), *_slit_told(setting, options, name))
+def _findings(context: DraftContext, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
+    return (*_deep_hem(context, options), *_slit_told(context, options, name))
 
 
-def _slit_told(setting: Setting, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
-    if not options.seamless or _opening(setting, options) == "none":
+def _slit_told(
+    context: DraftContext, options: FlaredSkirtOptions, name: str
+) -> tuple[Finding, ...]:
+    if not options.seamless or _opening(context, options) == "none":
         return ()
     message = (
-        f"{setting.garment}: {name} is a whole circle and has no seam to open. Slit it "
-        f"{setting.told(options.slit)} down from the waist seam at the "
-        f"{_opening(setting, options)}, in one layer, once it lies opened out; face or bind the "
+        f"{context.garment}: {name} is a whole circle and has no seam to open. Slit it "
+        f"{context.told(options.slit)} down from the waist seam at the "
+        f"{_opening(context, options)}, in one layer, once it lies opened out; face or bind the "
         "slit, as it has no allowance."
     )
     return (Finding("slit-to-open", message),)
 
 
-def _deep_hem(setting: Setting, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
+def _deep_hem(context: DraftContext, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
     deepest = _DEEPEST_HEM_MM[options.circle]
-    part, own = setting.part, options.lining_hem_allowance
-    hems = [] if setting.joined_below else [part.hem_allowance_mm]
+    part, own = context.part, options.lining_hem_allowance
+    hems = [] if context.joined_below else [part.hem_allowance_mm]
     if part.lining is not None:
         hems.append(part.hem_allowance_mm if own is None else own)
     if max(hems, default=0.0) <= deepest:
         return ()
     message = (
-        f"{setting.garment}: a hem of {setting.told(max(hems))} on a {options.circle} "
-        f"circle puckers when it is turned up; {setting.told(deepest)} or less lies flat."
+        f"{context.garment}: a hem of {context.told(max(hems))} on a {options.circle} "
+        f"circle puckers when it is turned up; {context.told(deepest)} or less lies flat."
     )
     return (Finding("deep-curved-hem", message),)
 
@@ -212,7 +214,7 @@ def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> N
             "A whole circle in one panel is drawn as a quarter of it, for two folds.",
             "Take on_fold out, or write panels = 2 or more.",
         )
-    if options.slit >= long and _opening(needs.setting, options) != "none":
+    if options.slit >= long and _opening(needs.context, options) != "none":
         needs.refuse(
             "slit",
             f"A slit of {needs.told(options.slit)} would cut the skirt apart, which is "
@@ -223,7 +225,7 @@ def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> N
 
 def _check_drop(needs: Needs, options: FlaredSkirtOptions) -> None:
     """Whether a hem can fall from front to back."""
-    in_middle = _opening(needs.setting, options) in ("centre back", "centre front")
+    in_middle = _opening(needs.context, options) in ("centre back", "centre front")
     if options.back_longer and (options.panel_count != 2 or not in_middle):
         needs.refuse(
             "back_longer",
@@ -237,7 +239,7 @@ def _check_drop(needs: Needs, options: FlaredSkirtOptions) -> None:
 
 
 def _patterns(
-    setting: Setting,
+    context: DraftContext,
     options: FlaredSkirtOptions,
     what: str,
     radius: float,
@@ -246,9 +248,9 @@ def _patterns(
 ) -> tuple[Pattern, ...]:
     """Front and back, or panels that are all alike; a whole circle as a quarter."""
     if options.seamless:
-        return (_quarter(setting, options, what, radius, long, lower),)
+        return (_quarter(context, options, what, radius, long, lower),)
     count, angle = options.panel_count, options.panel_deg
-    opening = _opening(setting, options)
+    opening = _opening(context, options)
     in_middle = opening in ("centre back", "centre front")
     seam = Role.OPENING if opening == "side" else Role.SEAM
     fold = count <= 2 if options.on_fold is None else options.on_fold
@@ -281,8 +283,8 @@ def _patterns(
             drops[opened],
         )
         made = {
-            closed: _pattern(setting, f"{what} {closed}", whole, radius, long),
-            opened: _pattern(setting, f"{what} {opened}", half, radius, long, pair=True),
+            closed: _pattern(context, f"{what} {closed}", whole, radius, long),
+            opened: _pattern(context, f"{what} {opened}", half, radius, long, pair=True),
         }
         return made["front"], made["back"]
     if in_middle:
@@ -293,11 +295,11 @@ def _patterns(
     else:
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"
-    return (_pattern(setting, name, edges, radius, long, cut=count),)
+    return (_pattern(context, name, edges, radius, long, cut=count),)
 
 
 def _quarter(
-    setting: Setting,
+    context: DraftContext,
     options: FlaredSkirtOptions,
     what: str,
     radius: float,
@@ -305,27 +307,27 @@ def _quarter(
     lower: Role,
 ) -> Pattern:
     """A quarter of a whole circle, slit along its grain."""
-    opening = _opening(setting, options)
+    opening = _opening(context, options)
     slit = ((radius, 0.0), (radius + options.slit, 0.0)) if opening != "none" else ()
     return Pattern(
-        name=setting.named(what),
+        name=context.named(what),
         edges=quarter_ring(radius, long, "centre front", lower),
         grain=((radius, 0.0), (radius + long, 0.0)),
         slit=slit,
     )
 
 
-def _opening(setting: Setting, options: FlaredSkirtOptions) -> str:
+def _opening(context: DraftContext, options: FlaredSkirtOptions) -> str:
     """Where it opens: below the bodice's opening unless told."""
     if options.opening is not None:
         return options.opening
-    bodice = setting.bodice
+    bodice = context.bodice
     in_front = bodice is not None and bodice.front.opens
     return "centre front" if in_front else "centre back"
 
 
 def _pattern(
-    setting: Setting,
+    context: DraftContext,
     name: str,
     edges: tuple[Edge, ...],
     radius: float,
@@ -338,22 +340,22 @@ def _pattern(
     if not edges[0].name.startswith("centre"):
         grain = ((-radius - long, 0.0), (-radius, 0.0))
     return Pattern(
-        name=setting.named(name),
-        edges=tuple(_marked(setting, edge) for edge in edges),
+        name=context.named(name),
+        edges=tuple(_marked(context, edge) for edge in edges),
         grain=grain,
         cut=cut,
         pair=pair,
     )
 
 
-def _marked(setting: Setting, edge: Edge) -> Edge:
+def _marked(context: DraftContext, edge: Edge) -> Edge:
     """A seam down from the waist, notched where a zip ends and between which a pocket is set in."""
     long = length(edge.line)
     at: tuple[float, ...] = ()
     if edge.role is Role.OPENING:
-        at = (opens_down(setting.body),)
-    elif edge.name.startswith("side") and setting.pocket_mm and edge.role is Role.SEAM:
-        at = (_POCKET_DOWN_MM, _POCKET_DOWN_MM + setting.pocket_mm)
+        at = (opens_down(context.body),)
+    elif edge.name.startswith("side") and context.pocket_mm and edge.role is Role.SEAM:
+        at = (_POCKET_DOWN_MM, _POCKET_DOWN_MM + context.pocket_mm)
     at = tuple(mark for mark in at if mark < long - _LEAST_BELOW_MM)
     # Middles and left sides run up from the hem.
     if edge.name.startswith("centre") or edge.name.endswith("left"):

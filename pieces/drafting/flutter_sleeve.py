@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.curves import arc, cut_at, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.sleeve_lines import Cap, upper_joins
 from pieces.fields import Length, Ratio
@@ -36,7 +36,7 @@ class FlutterSleeveOptions:
     fullness: Ratio = 1.0
 
 
-def draft_flutter_sleeve(setting: Setting, options: FlutterSleeveOptions) -> Made:
+def draft_flutter_sleeve(context: DraftContext, options: FlutterSleeveOptions) -> DraftResult:
     """Draft a pair of flutter sleeves for the armhole of the bodice before them.
 
     Steps
@@ -54,7 +54,7 @@ def draft_flutter_sleeve(setting: Setting, options: FlutterSleeveOptions) -> Mad
     ------
     OrderFault : there is no bodice before it, or no room for it
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     bodice = needs.bodice("A flutter sleeve is drawn for the armhole of a bodice")
     fullness = needs.gathers("fullness", options.fullness)
     long = needs.enough("length", options.length)
@@ -66,7 +66,7 @@ def draft_flutter_sleeve(setting: Setting, options: FlutterSleeveOptions) -> Mad
     inner = arc((0.0, 0.0), radius, sweep / 2 - 90.0, -sweep / 2 - 90.0, sewn=True)
     front, back = cut_at(inner, length(inner) * cap.upper_front / inner_mm)
     pattern = Pattern(
-        name=setting.named("flutter sleeve"),
+        name=context.named("flutter sleeve"),
         edges=(
             Edge("hem", _outer(radius, long, inner), Role.HEM),
             Edge("cap front", front),
@@ -75,21 +75,21 @@ def draft_flutter_sleeve(setting: Setting, options: FlutterSleeveOptions) -> Mad
         grain=((0.0, -radius - long), (0.0, -radius)),
         pair=True,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    return Made(
+    pieces = lined(context, (pattern,), shell_allowances(context))
+    return DraftResult(
         pieces=pieces,
-        joins=upper_joins(setting, pieces, cap),
-        findings=_deep_hem(setting),
+        joins=upper_joins(context, pieces, cap),
+        findings=_deep_hem(context),
     )
 
 
-def _deep_hem(setting: Setting) -> tuple[Finding, ...]:
-    hem = setting.part.hem_allowance_mm
+def _deep_hem(context: DraftContext) -> tuple[Finding, ...]:
+    hem = context.part.hem_allowance_mm
     if hem <= _DEEPEST_HEM_MM:
         return ()
     message = (
-        f"{setting.garment}: a hem of {setting.told(hem)} on a flutter sleeve puckers when it is "
-        f"turned up; {setting.told(_DEEPEST_HEM_MM)} or less lies flat, or line it."
+        f"{context.garment}: a hem of {context.told(hem)} on a flutter sleeve puckers when it is "
+        f"turned up; {context.told(_DEEPEST_HEM_MM)} or less lies flat, or line it."
     )
     return (Finding("deep-curved-hem", message),)
 

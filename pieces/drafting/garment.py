@@ -10,8 +10,8 @@ from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.body.shoulders import one_shoulder, shoulder_told
 from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Remainder
 from pieces.drafting.printed import printed
-from pieces.drafting.setting import Bodice, Made, Remainder, Setting
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
 from pieces.joins import check, found_on
@@ -23,7 +23,7 @@ class _Progress:
     """What has been drafted so far, and what it gives to the parts that follow."""
 
     cutting: Cutting = USUAL
-    made: dict[int, Made] = field(default_factory=dict)
+    made: dict[int, DraftResult] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     failed: set[int | None] = field(default_factory=set)
     bodice_failed: bool = False
@@ -35,7 +35,7 @@ class _Progress:
     reaches: dict[int, float] = field(default_factory=dict)
     left: dict[int, Remainder | None] = field(default_factory=dict)
 
-    def add(self, index: int, host: int | None, made: Made) -> None:
+    def add(self, index: int, host: int | None, made: DraftResult) -> None:
         self.made[index] = made
         if made.bodice is not None:
             self.bodice = made.bodice
@@ -92,7 +92,7 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     return Draft(tuple(pieces), tuple(seam_checks), tuple(findings), tuple(joins))
 
 
-def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[Made, ...]:
+def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[DraftResult, ...]:
     """What each part of a garment gives, its pieces of each cloth as its own strips are cut.
 
     Raises
@@ -167,7 +167,7 @@ def _drafted(spec: GarmentSpec, cutting: Cutting) -> _Progress:
             progress.failed.add(index)
             continue
         try:
-            made = kind_of(part).draft(_setting(spec, index, progress), part.options)
+            made = kind_of(part).draft(_context(spec, index, progress), part.options)
             pieces = (replace(piece, draft=part.draft) for piece in made.pieces)
             made = replace(made, pieces=printed(tuple(pieces), part))
         except OrderFault as refused:
@@ -184,13 +184,13 @@ def _waits_in_vain(spec: GarmentSpec, index: int, progress: _Progress) -> bool:
     return hosts(spec.parts)[index] in progress.failed
 
 
-def _setting(spec: GarmentSpec, index: int, progress: _Progress) -> Setting:
+def _context(spec: GarmentSpec, index: int, progress: _Progress) -> DraftContext:
     parts = spec.parts
     above = hosts(parts)
     host = above[index]
     number, tiers = place_in_tiers(parts, index) if kind_of(parts[index]).tiered else (1, 1)
     edge_mm, edge = (None, progress.waist_edge) if host is None else progress.hems[host]
-    return Setting(
+    return DraftContext(
         garment=spec.name,
         garment_key=spec.key,
         body=one_shoulder(spec.body),

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
 from pieces.drafting.growth import Growth, hem_growth, hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -61,7 +61,7 @@ class GatheredSkirtOptions:
     lining_hem_allowance: LengthOrZero | None = None
 
 
-def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Made:
+def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -> DraftResult:
     """Draft a gathered skirt for the waist of the bodice before it, or the body's.
 
     Steps
@@ -79,15 +79,15 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
     ------
     OrderFault : measures are missing, or its panels can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    known = setting.named("skirt")
+    known = context.named("skirt")
     panels = strips_asked(needs, options, known, whole, more_joins=options.more_joins)
     needs.settle()
-    name = known if panels.count == 1 else setting.named("skirt panel")
+    name = known if panels.count == 1 else context.named("skirt panel")
     rule = GrainRule(options.grain)
 
     def patterns(down_mm: float, lower: Role) -> tuple[Pattern, ...]:
@@ -99,29 +99,29 @@ def draft_gathered_skirt(setting: Setting, options: GatheredSkirtOptions) -> Mad
             lower,
             top="waist",
             last="of the last width",
-            opening_mm=opening_below(setting),
+            opening_mm=opening_below(context),
         )
 
-    deeper = 0.0 if setting.joined_below else hem_growth(setting, options.growth, long)
-    allowances = shell_allowances(setting)
+    deeper = 0.0 if context.joined_below else hem_growth(context, options.growth, long)
+    allowances = shell_allowances(context)
     allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
     shell, lining = shell_and_lining(
-        setting,
-        (patterns(long, lower_role(setting)), allowances),
+        context,
+        (patterns(long, lower_role(context)), allowances),
         (
             patterns(lining_long, Role.HEM),
-            lining_allowances(setting, options.lining_hem_allowance),
+            lining_allowances(context, options.lining_hem_allowance),
         ),
     )
-    checks = [waist_checks(setting, shell, "waist", options.fullness, seam_mm)]
+    checks = [waist_checks(context, shell, "waist", options.fullness, seam_mm)]
     if lining:
-        checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
-    return Made(
+        checks += lining_checks(context, shell, lining, "join", options.lining_shorter)
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=(
-            *hem_notions(setting, shell, options.horsehair, options.lining_shorter),
-            *hem_told(setting, name, deeper),
+            *hem_notions(context, shell, options.horsehair, options.lining_shorter),
+            *hem_told(context, name, deeper),
         ),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pieces.drafting.setting import Setting
+from pieces.drafting.context import DraftContext
 from pieces.piece import Finding
 
 Growth = Literal["none", "one size"]
@@ -24,35 +24,35 @@ _FLOOR_FROM = 0.5
 """From waist to hem over the height, of what reaches the floor; common practice."""
 
 
-def hem_growth(setting: Setting, growth: Growth, long_mm: float) -> float:
+def hem_growth(context: DraftContext, growth: Growth, long_mm: float) -> float:
     """How much deeper the hem of a skirt of that length is, to be let down."""
     if growth == "none":
         return 0.0
-    height = setting.body.height
+    height = context.body.height
     if height is not None and long_mm > _FLOOR_FROM * height:
         return _FLOOR_MM
     return _TODDLER_MM if height is not None and height < _TODDLERS_TO_MM else _CHILD_MM
 
 
-def bodice_told(setting: Setting, growth: Growth) -> tuple[Finding, ...]:
+def bodice_told(context: DraftContext, growth: Growth) -> tuple[Finding, ...]:
     """What lies in a bodice's seams: code ``growth-allowed``."""
     if growth == "none":
         return ()
-    each, waist = setting.told(SIDE_MM), setting.told(WAIST_MM)
+    each, waist = context.told(SIDE_MM), context.told(WAIST_MM)
     message = (
-        f"{setting.garment}: to grow into, the side seams of the bodice have {each} more on each "
-        f"edge, {setting.told(4 * SIDE_MM)} round in all, and its waist seam {waist} more; leave "
+        f"{context.garment}: to grow into, the side seams of the bodice have {each} more on each "
+        f"edge, {context.told(4 * SIDE_MM)} round in all, and its waist seam {waist} more; leave "
         "them on, and let them out later."
     )
     return (Finding("growth-allowed", message),)
 
 
-def hem_told(setting: Setting, name: str, deeper_mm: float) -> tuple[Finding, ...]:
+def hem_told(context: DraftContext, name: str, deeper_mm: float) -> tuple[Finding, ...]:
     """What lies in a skirt's hem: code ``growth-allowed``."""
     if not deeper_mm:
         return ()
     message = (
-        f"{setting.garment}: to grow into, the hem of {name} is {setting.told(deeper_mm)} deeper; "
+        f"{context.garment}: to grow into, the hem of {name} is {context.told(deeper_mm)} deeper; "
         "let it down later."
     )
     return (Finding("growth-allowed", message),)

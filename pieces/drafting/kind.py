@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from pieces.body.measurements import Body
-from pieces.drafting.setting import Made, Setting
+from pieces.drafting.context import DraftContext, DraftResult
 
 
 def _nowhere(_: Any) -> str:
@@ -55,7 +55,7 @@ class DraftKind:
 
     name: str
     options: type[Any]
-    draft: Callable[[Setting, Any], Made]
+    draft: Callable[[DraftContext, Any], DraftResult]
     description: str
     place: float
     needs_bodice: bool = False

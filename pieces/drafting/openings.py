@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from pieces.body.measurements import Body
-from pieces.drafting.setting import Setting
+from pieces.drafting.context import DraftContext
 
 _OPENS_DOWN = 1 / 6
 """Of the chest, from the waist down to the hip: *The Practical Designer*, lesson 106."""
@@ -18,21 +18,21 @@ def opens_down(body: Body) -> float:
     return ((body.chest or body.hip or 0.0) * _OPENS_DOWN) // 10 * 10 + _ROOM_MM
 
 
-def opening_below(setting: Setting) -> float:
+def opening_below(context: DraftContext) -> float:
     """How far down a skirt opens below its waist seam; 0 where that passes, or hangs on elastic.
 
     A dress goes over the head, past the chest, or up over the hip, whichever is easier; a skirt by
     itself over the hip.
     """
-    body, bodice = setting.body, setting.bodice
-    seam_mm = setting.waist_mm or body.waist
+    body, bodice = context.body, context.bodice
+    seam_mm = context.waist_mm or body.waist
     if seam_mm is None:
         return 0.0
     if bodice is not None:
         if not (bodice.front.opens or bodice.back.opens):
             return 0.0  # a waist seam of a bodice that opens nowhere is told by itself
         over_mm = min(body.chest or math.inf, body.hip or math.inf)
-    elif setting.on_elastic:
+    elif context.on_elastic:
         return 0.0
     else:
         over_mm = body.hip or math.inf

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult
 from pieces.drafting.flared_skirt import FlaredSkirtOptions, ring_skirt
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.setting import Made, Setting
 from pieces.fields import Length
 
 
@@ -25,7 +25,7 @@ class PeplumOptions(FlaredSkirtOptions):
     length: Length | None = 100.0
 
 
-def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
+def draft_peplum(context: DraftContext, options: PeplumOptions) -> DraftResult:
     """Draft a peplum, a short flared skirt over the one that the waist carries.
 
     Steps
@@ -39,7 +39,7 @@ def draft_peplum(setting: Setting, options: PeplumOptions) -> Made:
     ------
     OrderFault : measures are missing, or no such peplum can be drawn
     """
-    return ring_skirt(setting, options, "peplum")
+    return ring_skirt(context, options, "peplum")
 
 
 KINDS = (

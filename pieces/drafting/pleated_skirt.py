@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.counts import at_least, at_most
+from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
 from pieces.drafting.growth import Growth, hem_growth, hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
-from pieces.drafting.setting import Made, Needs, Setting, shell_and_lining
 from pieces.drafting.skirts import (
     hem_notions,
     lining_allowances,
@@ -61,7 +61,7 @@ class PleatedSkirtOptions:
     lining_hem_allowance: LengthOrZero | None = None
 
 
-def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
+def draft_pleated_skirt(context: DraftContext, options: PleatedSkirtOptions) -> DraftResult:
     """Draft a pleated skirt for the bodice or yoke before it, or for the body's waist.
 
     Steps
@@ -86,7 +86,7 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     ------
     OrderFault : measures are missing, or its panels can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
@@ -97,8 +97,8 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
     pleats = pleats_across(seam_mm, depth, width, options.kind)
     panels = _panels(needs, options, depth, pleats)
     needs.settle()
-    ends = 2 * setting.part.seam_allowance_mm
-    name = setting.named("skirt" if sum(panels.values()) == 1 else "skirt panel")
+    ends = 2 * context.part.seam_allowance_mm
+    name = context.named("skirt" if sum(panels.values()) == 1 else "skirt panel")
     strip = Strip(name, pleats.pattern, ends)
 
     def patterns(down_mm: float, lower: Role) -> list[Pattern]:
@@ -113,33 +113,33 @@ def draft_pleated_skirt(setting: Setting, options: PleatedSkirtOptions) -> Made:
                 lower,
                 top="waist",
                 pleats_mm=fold_places(pleats, depth, options.kind, count),
-                opening_mm=opening_below(setting),
+                opening_mm=opening_below(context),
             )
             joins = 0 if each else sum(panels.values()) - 1
             found.append(replace(pattern, strip=strip, joins=joins))
         return found
 
-    deeper = 0.0 if setting.joined_below else hem_growth(setting, options.growth, long)
-    allowances = shell_allowances(setting)
+    deeper = 0.0 if context.joined_below else hem_growth(context, options.growth, long)
+    allowances = shell_allowances(context)
     allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
     shell, lining = shell_and_lining(
-        setting,
-        (patterns(long, lower_role(setting)), allowances),
+        context,
+        (patterns(long, lower_role(context)), allowances),
         (
             patterns(lining_long, Role.HEM),
-            lining_allowances(setting, options.lining_hem_allowance),
+            lining_allowances(context, options.lining_hem_allowance),
         ),
     )
     taken = 2 * depth * FOLDS[options.kind] * pleats.count
-    checks = [_waist_check(setting, shell, taken, seam_mm)]
+    checks = [_waist_check(context, shell, taken, seam_mm)]
     if lining:
-        checks += lining_checks(setting, shell, lining, "join", options.lining_shorter)
-    return Made(
+        checks += lining_checks(context, shell, lining, "join", options.lining_shorter)
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
-        findings=_findings(setting, options.kind, depth, pleats.width)
-        + hem_notions(setting, shell, False, options.lining_shorter)
-        + hem_told(setting, name, deeper),
+        findings=_findings(context, options.kind, depth, pleats.width)
+        + hem_notions(context, shell, False, options.lining_shorter)
+        + hem_told(context, name, deeper),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
@@ -149,8 +149,8 @@ def _panels(
     needs: Needs, options: PleatedSkirtOptions, depth: float, pleats: Pleats
 ) -> dict[int, int]:
     """How many pleats a panel has, most first, and how many such panels; as few as find room."""
-    joins = 2 * needs.setting.part.seam_allowance_mm
-    widest = options.strip_length or needs.setting.cutting.across_mm
+    joins = 2 * needs.context.part.seam_allowance_mm
+    widest = options.strip_length or needs.context.cutting.across_mm
     most = at_most((widest - joins) * pleats.count / pleats.pattern)
     if most < 1 or at_least(pleats.count / most) > _MOST_PANELS:
         needs.refuse(
@@ -167,25 +167,25 @@ def _panels(
 
 
 def _waist_check(
-    setting: Setting, shell: tuple[Piece, ...], taken_mm: float, seam_mm: float
+    context: DraftContext, shell: tuple[Piece, ...], taken_mm: float, seam_mm: float
 ) -> SeamCheck:
     return compare(
-        f"waist of {shell[0].name}, pleated, to {setting.edge}",
-        setting.garment,
+        f"waist of {shell[0].name}, pleated, to {context.edge}",
+        context.garment,
         whole_length(shell, "waist") - taken_mm,
         seam_mm,
     )
 
 
-def _findings(setting: Setting, kind: str, depth: float, width: float) -> tuple[Finding, ...]:
+def _findings(context: DraftContext, kind: str, depth: float, width: float) -> tuple[Finding, ...]:
     most = width / FOLDS[kind]
     # A pleat's width is corrected by half a pleat in all at most; so much deeper is no matter.
     if depth <= 1.5 * most:
         return ()
     message = (
-        f"{setting.garment}: pleats {setting.told(depth)} deep and "
-        f"{setting.told(width)} wide lie over each other; up to "
-        f"{setting.told(most)} they lie side by side."
+        f"{context.garment}: pleats {context.told(depth)} deep and "
+        f"{context.told(width)} wide lie over each other; up to "
+        f"{context.told(most)} they lie side by side."
     )
     return (Finding("pleats-overlap", message),)
 

@@ -7,9 +7,9 @@ from typing import Literal
 
 from pieces.body.measurements import Body
 from pieces.curves import arc, bezier
+from pieces.drafting.context import LEAST_MM, DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import LEAST_MM, Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length
 from pieces.piece import Line
@@ -40,7 +40,7 @@ class PocketOptions:
     depth: Length | None = None
 
 
-def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
+def draft_pocket(context: DraftContext, options: PocketOptions) -> DraftResult:
     """Draft pockets. A patch has a hem on top and rounded corners below.
 
     Steps
@@ -57,22 +57,22 @@ def draft_pocket(setting: Setting, options: PocketOptions) -> Made:
     ------
     OrderFault : there is too little of them
     """
-    needs = Needs(setting)
-    width, depth = _size(options, setting.body)
+    needs = Needs(context)
+    width, depth = _size(options, context.body)
     patch = options.style == "patch"
     needs.enough("width", width, 3 * LEAST_MM)
     needs.enough("depth", depth, 3 * LEAST_MM)
     needs.settle()
     edges = _patch(width, depth) if patch else _bag(width, depth)
     pattern = Pattern(
-        name=setting.named("pocket" if patch else "pocket bag"),
+        name=context.named("pocket" if patch else "pocket bag"),
         edges=edges,
         grain=((width / 2, 0.0), (width / 2, depth / 2)),
         cut=options.pockets,
         pair=not patch,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    return Made(pieces=pieces)
+    pieces = lined(context, (pattern,), shell_allowances(context))
+    return DraftResult(pieces=pieces)
 
 
 def _size(options: PocketOptions, body: Body) -> tuple[float, float]:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from pieces.curves import bezier, length
 from pieces.drafting.collar import laid_neck, made_up
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Needs
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Edge, Role
-from pieces.drafting.setting import Bodice, Made, Needs, Setting
 from pieces.fields import Length, LengthOrZero
 
 _FRONT_MM = 50.0
@@ -33,7 +33,7 @@ class SailorCollarOptions:
     overlap: LengthOrZero = 10.0
 
 
-def draft_sailor_collar(setting: Setting, options: SailorCollarOptions) -> Made:
+def draft_sailor_collar(context: DraftContext, options: SailorCollarOptions) -> DraftResult:
     """Draft a sailor collar for the neck of the bodice before it: upper and under collar.
 
     Steps
@@ -52,7 +52,7 @@ def draft_sailor_collar(setting: Setting, options: SailorCollarOptions) -> Made:
     ------
     OrderFault : there is no bodice before it, or the collar can't be drawn
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     bodice = needs.bodice("A sailor collar is drawn for the neck of a bodice")
     wide = needs.enough("width", options.width or bodice.back.edge("shoulder").line[0][0])
     depth = needs.enough("depth", options.depth or wide)
@@ -65,7 +65,7 @@ def draft_sailor_collar(setting: Setting, options: SailorCollarOptions) -> Made:
     needs.settle()
     middle = Role.SEAM if bodice.back.opens else Role.FOLD
     edges = _edges(bodice, depth, wide, options.overlap, middle)
-    return made_up(setting, bodice, "sailor collar", edges)
+    return made_up(context, bodice, "sailor collar", edges)
 
 
 def _edges(

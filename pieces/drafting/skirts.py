@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from pieces.drafting.context import DraftContext, Needs
 from pieces.drafting.pattern import Allowances, Role
-from pieces.drafting.setting import Needs, Setting
 from pieces.piece import Finding, Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
 
@@ -19,8 +19,8 @@ WAIST_TO_KNEE = 0.28
 
 def waist(needs: Needs) -> float:
     """Length of the seam at the waist: the bodice's, or the body's where there is none."""
-    if needs.setting.waist_mm is not None:
-        return needs.setting.waist_mm
+    if needs.context.waist_mm is not None:
+        return needs.context.waist_mm
     return needs.measure("waist", "The skirt")
 
 
@@ -31,58 +31,58 @@ def skirt_length(needs: Needs, given: float | None, key: str = "length") -> floa
     """
     if given is not None:
         return needs.enough(key, given)
-    if needs.setting.body.height is None:
+    if needs.context.body.height is None:
         needs.refuse(
             key,
             f"Without the wearer's height the skirt's {key} is not known.",
             f'Give it, such as {key} = "{needs.told(400.0)}", or the height.',
         )
         return 0.0
-    to_knee = WAIST_TO_KNEE * needs.setting.body.height
-    return needs.enough(key, to_knee - needs.setting.waist_drop_mm)
+    to_knee = WAIST_TO_KNEE * needs.context.body.height
+    return needs.enough(key, to_knee - needs.context.waist_drop_mm)
 
 
-def lower_role(setting: Setting) -> Role:
+def lower_role(context: DraftContext) -> Role:
     """A seam where something is sewn on below, otherwise a hem."""
-    return Role.SEAM if setting.joined_below else Role.HEM
+    return Role.SEAM if context.joined_below else Role.HEM
 
 
-def shell_allowances(setting: Setting, opening_mm: float | None = None) -> Allowances:
+def shell_allowances(context: DraftContext, opening_mm: float | None = None) -> Allowances:
     """The part's allowances; a seam's at an opening unless told."""
-    part = setting.part
+    part = context.part
     opening = part.seam_allowance_mm if opening_mm is None else opening_mm
     return Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
 
 
 def lining_allowances(
-    setting: Setting, hem_mm: float | None, opening_mm: float | None = None
+    context: DraftContext, hem_mm: float | None, opening_mm: float | None = None
 ) -> Allowances:
     """The lining's: its own hem if told."""
-    shell = shell_allowances(setting, opening_mm)
+    shell = shell_allowances(context, opening_mm)
     own = shell.hem_mm if hem_mm is None else hem_mm
     return Allowances(shell.seam_mm, own, shell.opening_mm)
 
 
 def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
     """As long as the shell with the band below it, less what it is to be shorter."""
-    return needs.enough_left("lining_shorter", shell_mm + needs.setting.below_mm - shorter_mm)
+    return needs.enough_left("lining_shorter", shell_mm + needs.context.below_mm - shorter_mm)
 
 
 def waist_checks(
-    setting: Setting, pieces: Sequence[Piece], top: str, fullness: float, waist_mm: float
+    context: DraftContext, pieces: Sequence[Piece], top: str, fullness: float, waist_mm: float
 ) -> SeamCheck:
     """The top edge of some pieces, gathered in, against the waist or whatever it is sewn to."""
     how = ", gathered," if fullness != 1 else ""
     return compare(
-        f"{top} of {' and '.join(piece.name for piece in pieces)}{how} to {setting.edge}",
-        setting.garment,
+        f"{top} of {' and '.join(piece.name for piece in pieces)}{how} to {context.edge}",
+        context.garment,
         whole_length(pieces, top) / fullness,
         waist_mm,
     )
 
 
 def lining_checks(
-    setting: Setting,
+    context: DraftContext,
     shell: Sequence[Piece],
     lining: Sequence[Piece],
     down: str | None,
@@ -94,7 +94,7 @@ def lining_checks(
     """
     waists = compare(
         f"waist, {lining[0].name} to shell",
-        setting.garment,
+        context.garment,
         whole_length(lining, "waist"),
         whole_length(shell, "waist"),
     )
@@ -105,29 +105,29 @@ def lining_checks(
         waists,
         compare(
             f"{what} of {lining[0].name} to shell",
-            setting.garment,
+            context.garment,
             seam_length(lining[0], down),
-            seam_length(shell[0], down) + setting.below_mm - shorter_mm,
+            seam_length(shell[0], down) + context.below_mm - shorter_mm,
         ),
     ]
 
 
 def hem_notions(
-    setting: Setting, shell: Sequence[Piece], horsehair: bool, lining_shorter_mm: float = 0.0
+    context: DraftContext, shell: Sequence[Piece], horsehair: bool, lining_shorter_mm: float = 0.0
 ) -> tuple[Finding, ...]:
     """What a skirt's hem wants besides cloth, and whether its lining hangs too high."""
     found = []
     if horsehair:
-        braid = setting.told(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM)
-        lap = setting.told(_HORSEHAIR_LAP_MM)
+        braid = context.told(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM)
+        lap = context.told(_HORSEHAIR_LAP_MM)
         message = (
-            f"{setting.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
+            f"{context.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
             f"{lap} of it to overlap."
         )
         found.append(Finding("horsehair-to-buy", message))
-    if setting.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
+    if context.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
         message = (
-            f"{setting.garment}: a lining {setting.told(lining_shorter_mm)} shorter than "
+            f"{context.garment}: a lining {context.told(lining_shorter_mm)} shorter than "
             "its skirt shows through as an edge; leave lining_shorter out to make them equal."
         )
         found.append(Finding("short-lining", message))

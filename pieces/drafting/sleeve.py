@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Edge, Pattern
 from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero, Ratio
@@ -63,7 +63,7 @@ class SleeveOptions:
     hem_width: Length | None = None
 
 
-def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
+def draft_sleeve(context: DraftContext, options: SleeveOptions) -> DraftResult:
     """Draft a pair of sleeves for the armhole of the bodice before them.
 
     Steps
@@ -94,19 +94,22 @@ def draft_sleeve(setting: Setting, options: SleeveOptions) -> Made:
     ------
     OrderFault : measures or the bodice are missing, or no sleeve can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     finished, lines = _lines(needs, options)
-    return made_of(setting, lines, finished, _findings(setting, options, lines))
+    return made_of(context, lines, finished, _findings(context, options, lines))
 
 
 def made_of(
-    setting: Setting, lines: SleeveLines, finished_mm: float, findings: tuple[Finding, ...] = ()
-) -> Made:
+    context: DraftContext,
+    lines: SleeveLines,
+    finished_mm: float,
+    findings: tuple[Finding, ...] = (),
+) -> DraftResult:
     """A pair of sleeves of these lines, lined if asked for, with its hem as it is finished."""
-    pieces = lined(setting, (_pattern(setting, lines),), shell_allowances(setting))
-    return Made(
+    pieces = lined(context, (_pattern(context, lines),), shell_allowances(context))
+    return DraftResult(
         pieces=pieces,
-        joins=tuple(join for piece in pieces for join in _joins(setting, piece, lines)),
+        joins=tuple(join for piece in pieces for join in _joins(context, piece, lines)),
         findings=findings,
         hem_mm=finished_mm,
     )
@@ -211,29 +214,31 @@ def _of_height(needs: Needs, plain: SleeveLines, cap: Cap) -> SleeveLines:
     return wider
 
 
-def _findings(setting: Setting, options: SleeveOptions, lines: SleeveLines) -> tuple[Finding, ...]:
-    upper_arm = setting.body.upper_arm
+def _findings(
+    context: DraftContext, options: SleeveOptions, lines: SleeveLines
+) -> tuple[Finding, ...]:
+    upper_arm = context.body.upper_arm
     if options.cap_height is None or lines.bow != 0.5 or upper_arm is None:
         return ()
     message = (
-        f"{setting.garment}: with a cap {setting.told(lines.cap_height)} high the sleeve must be "
-        f"{setting.told(lines.width)} wide for its armhole, "
-        f"{setting.told(lines.width - upper_arm)} over the arm; a higher cap makes it narrower."
+        f"{context.garment}: with a cap {context.told(lines.cap_height)} high the sleeve must be "
+        f"{context.told(lines.width)} wide for its armhole, "
+        f"{context.told(lines.width - upper_arm)} over the arm; a higher cap makes it narrower."
     )
     return (Finding("cap-widens-sleeve", message),)
 
 
-def _pattern(setting: Setting, lines: SleeveLines) -> Pattern:
+def _pattern(context: DraftContext, lines: SleeveLines) -> Pattern:
     armhole, hem = lines.cap.armhole, lines.hem_line
     (front, back), (up, down) = lines.halves, lines.seams
     whole_back = length(back)
     return Pattern(
-        name=setting.named(setting.part.draft),
+        name=context.named(context.part.draft),
         edges=(
             Edge(
                 "hem",
                 hem,
-                lower_role(setting),
+                lower_role(context),
                 marks_mm=tuple(length(hem) * quarter / 4 for quarter in (1, 2, 3)),
             ),
             Edge("underarm front", up),
@@ -252,8 +257,8 @@ def _pattern(setting: Setting, lines: SleeveLines) -> Pattern:
     )
 
 
-def _joins(setting: Setting, piece: Piece, lines: SleeveLines) -> tuple[Join, ...]:
-    cap, bodice = lines.cap, setting.bodice
+def _joins(context: DraftContext, piece: Piece, lines: SleeveLines) -> tuple[Join, ...]:
+    cap, bodice = lines.cap, context.bodice
     gathered = cap.fullness > 1
     sides = []
     if bodice is not None:
@@ -264,7 +269,7 @@ def _joins(setting: Setting, piece: Piece, lines: SleeveLines) -> tuple[Join, ..
             ease = cap.eased(length(half.edge("armhole").line))
             what = (
                 f"cap of {piece.name}, {side}{', gathered,' if gathered else ''} to armhole with "
-                f"{setting.told(ease)} ease"
+                f"{context.told(ease)} ease"
             )
             sides.append(
                 Join(

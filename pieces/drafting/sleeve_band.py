@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length
@@ -27,7 +27,7 @@ class SleeveBandOptions:
     depth: Length = 20.0
 
 
-def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
+def draft_sleeve_band(context: DraftContext, options: SleeveBandOptions) -> DraftResult:
     """Draft the bands of the pair of sleeves before them, one for each.
 
     Steps
@@ -43,18 +43,18 @@ def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
     ------
     OrderFault : there is no sleeve before them
     """
-    needs = Needs(setting)
-    if setting.edge_mm is None:
+    needs = Needs(context)
+    if context.edge_mm is None:
         needs.refuse(
             "draft",
             "A sleeve band is sewn to the hem of a sleeve, and there is none before it.",
             "Put the sleeve's part before it.",
         )
-    hem = setting.edge_mm or 0.0
+    hem = context.edge_mm or 0.0
     depth = needs.enough("depth", options.depth)
     needs.settle()
     strip = strip_pattern(
-        setting.named("sleeve band"),
+        context.named("sleeve band"),
         Strips(1, hem),
         depth,
         GrainRule.ANY,
@@ -63,17 +63,17 @@ def draft_sleeve_band(setting: Setting, options: SleeveBandOptions) -> Made:
         folded=True,
     )
     pattern = replace(strip, cut=2)
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
+    pieces = lined(context, (pattern,), shell_allowances(context))
     checks = tuple(
         compare(
-            f"top of {piece.name} to {setting.edge}",
-            setting.garment,
+            f"top of {piece.name} to {context.edge}",
+            context.garment,
             seam_length(piece, "top"),
             hem,
         )
         for piece in pieces
     )
-    return Made(pieces=pieces, seam_checks=checks)
+    return DraftResult(pieces=pieces, seam_checks=checks)
 
 
 KINDS = (

@@ -12,7 +12,7 @@ from typing import Any
 
 from pieces.curves import bezier, cut_at, length
 from pieces.drafting.bodice_block import led_in
-from pieces.drafting.setting import Armhole, Setting
+from pieces.drafting.context import Armhole, DraftContext
 from pieces.piece import How, Join, Line, Piece, Side
 
 LEAST_CAP_MM = 20.0
@@ -184,9 +184,9 @@ class SleeveLines:
         return changed(solved(measured, self.cap.whole, low, high))
 
 
-def upper_joins(setting: Setting, pieces: Sequence[Piece], cap: Cap) -> tuple[Join, ...]:
+def upper_joins(context: DraftContext, pieces: Sequence[Piece], cap: Cap) -> tuple[Join, ...]:
     """The joins of sleeves that are sewn to the armhole above its notches alone."""
-    bodice = setting.bodice
+    bodice = context.bodice
     if bodice is None:
         return ()
     gathered = cap.fullness > 1

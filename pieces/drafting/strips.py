@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Protocol
 
 from pieces.counts import at_least
+from pieces.drafting.context import DraftContext, Needs
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Needs, Setting
 from pieces.drafting.spec import Cutting
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Line, Strip
@@ -107,20 +107,20 @@ def strips_asked(
         return _joined(needs, options, whole_mm)
     if options.strip_length is not None:
         return strips_or_fault(needs, whole_mm, options.strip_length)
-    cutting = needs.setting.cutting.of(name, needs.setting.garment)
-    longest = longest_strip(needs.setting, options, cutting)
+    cutting = needs.context.cutting.of(name, needs.context.garment)
+    longest = longest_strip(needs.context, options, cutting)
     strips = strips_or_fault(needs, whole_mm, longest, evenly=evenly or cutting.evenly)
     return replace(strips, open_as=name, more_joins=more_joins)
 
 
-def longest_strip(setting: Setting, options: StripOptions, cutting: Cutting) -> float:
+def longest_strip(context: DraftContext, options: StripOptions, cutting: Cutting) -> float:
     """The longest strip of a part, as cut: by the order, or by which way it lies on its cloth.
 
     What lies on a border runs along the cloth; what meets a print otherwise, across it.
     """
     if options.strip_length is not None:
         return options.strip_length
-    part = setting.part
+    part = context.part
     if part.border and part.lining is None:
         return cutting.along_mm
     met = options.grain == "any" and (part.match or part.motif)
@@ -132,7 +132,7 @@ def longest_strip(setting: Setting, options: StripOptions, cutting: Cutting) -> 
 def _joined(needs: Needs, options: StripOptions, whole_mm: float) -> Strips:
     """Equal strips with so many joins."""
     count = (options.joins or 0) + 1
-    ends = 2 * needs.setting.part.seam_allowance_mm
+    ends = 2 * needs.context.part.seam_allowance_mm
     if options.strip_length is not None:
         needs.refuse(
             "joins",
@@ -179,7 +179,7 @@ def whole_strips(
 
 def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
     """What joins take of each strip; None and a fault if that is all of it."""
-    joins = 2 * slant * needs.setting.part.seam_allowance_mm
+    joins = 2 * slant * needs.context.part.seam_allowance_mm
     if strip_mm >= joins + 10:
         return joins
     needs.refuse(

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from pieces.curves import bezier, cut_at, length
+from pieces.drafting.context import Half
 from pieces.drafting.pattern import Edge
-from pieces.drafting.setting import Half
 from pieces.piece import Point
 
 _ON_ARMHOLE = 0.5

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, Remainder, lined_apart
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Remainder, Setting, lined_apart
 from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
 from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
 from pieces.fields import CountOrZero, Flag, Length, Ratio
@@ -51,7 +51,7 @@ class TierOptions:
     at_waist: Flag = False
 
 
-def draft_tier(setting: Setting, options: TierOptions) -> Made:
+def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
     """Draft a tier for the waist, or for the lower edge of the tier before it.
 
     Steps
@@ -72,12 +72,12 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
     ------
     OrderFault : measures are missing, or its strips can't be cut
     """
-    needs = Needs(setting)
-    edge_mm = waist(needs) if setting.edge_mm is None else setting.edge_mm
+    needs = Needs(context)
+    edge_mm = waist(needs) if context.edge_mm is None else context.edge_mm
     depth = needs.enough("depth", _share(needs) if options.depth is None else options.depth)
     whole = edge_mm * needs.gathers("fullness", options.fullness)
     on_its_own = options.strips == "each tier on its own"
-    name = setting.named(f"tier {setting.number}")
+    name = context.named(f"tier {context.number}")
     if on_its_own:
         strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
         taken_over = left = 0.0
@@ -85,24 +85,24 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
         taken_over = _taken_over(needs, depth)
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
-    lower = lower_role(setting) if on_its_own else Role.HEM
-    opening = opening_below(setting) if setting.number == 1 else 0.0
+    lower = lower_role(context) if on_its_own else Role.HEM
+    opening = opening_below(context) if context.number == 1 else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
     patterns = strip_patterns(
         name, strips, depth, rule, lower, top="top", whole_mm=asked, opening_mm=opening
     )
-    part = setting.part
-    allowances = shell_allowances(setting)
+    part = context.part
+    allowances = shell_allowances(context)
     if not on_its_own:
         allowances = replace(allowances, hem_mm=max(allowances.hem_mm, allowances.seam_mm))
     # Where the tier above left enough, no strip is cut for this one.
-    shell, lining = lined_apart(setting, patterns if strips.count else (), allowances)
+    shell, lining = lined_apart(context, patterns if strips.count else (), allowances)
     checks = [
         check
         for pieces in filter(None, (shell, lining))
-        for check in _checks(setting, options, pieces, taken_over - left, edge_mm)
+        for check in _checks(context, options, pieces, taken_over - left, edge_mm)
     ]
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         hem_mm=whole,
@@ -113,7 +113,7 @@ def draft_tier(setting: Setting, options: TierOptions) -> Made:
 
 
 def _checks(
-    setting: Setting,
+    context: DraftContext,
     options: TierOptions,
     pieces: Sequence[Piece],
     taken_over_mm: float,
@@ -123,14 +123,14 @@ def _checks(
     whole = whole_length(pieces, "top") + taken_over_mm
     return (
         compare(
-            f"top of {pieces[0].name}, gathered, to {setting.edge}",
-            setting.garment,
+            f"top of {pieces[0].name}, gathered, to {context.edge}",
+            context.garment,
             whole / options.fullness,
             edge_mm,
         ),
         compare(
             f"strips of {pieces[0].name} joined, to its length",
-            setting.garment,
+            context.garment,
             whole_length(pieces, "hem") + taken_over_mm,
             edge_mm * options.fullness,
         ),
@@ -145,12 +145,12 @@ def _whole_strip(needs: Needs, options: TierOptions) -> float:
             "Strips that go on from tier to tier are as long as may be.",
             'Take joins out, or write strips = "each tier on its own".',
         )
-    return longest_strip(needs.setting, options, needs.setting.cutting)
+    return longest_strip(needs.context, options, needs.context.cutting)
 
 
 def _taken_over(needs: Needs, depth: float) -> float:
     """What the tier above left of its last strip, if that is of the same cloth."""
-    left, part = needs.setting.left, needs.setting.part
+    left, part = needs.context.left, needs.context.part
     if left is None or (left.fabric, left.lining) != (part.fabric, part.lining):
         return 0.0
     if abs(left.depth_mm - depth) > SAME_MM:
@@ -164,7 +164,7 @@ def _taken_over(needs: Needs, depth: float) -> float:
 
 
 def _share(needs: Needs) -> float:
-    return skirt_length(needs, None, "depth") / needs.setting.tiers
+    return skirt_length(needs, None, "depth") / needs.context.tiers
 
 
 KINDS = (

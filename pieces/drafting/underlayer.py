@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import (
     hem_notions,
     lower_role,
@@ -52,7 +52,7 @@ class UnderlayerOptions:
     horsehair: Flag = False
 
 
-def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
+def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> DraftResult:
     """Draft a stiff net underlayer for the waist of the bodice before it, or the body's.
 
     Steps
@@ -69,15 +69,15 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
     ------
     OrderFault : measures are missing, or its panels can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs)
     if options.length is None:
-        skirt = setting.skirt_mm or skirt_length(needs, None)
+        skirt = context.skirt_mm or skirt_length(needs, None)
         long = needs.enough_left("shorter", skirt - options.shorter)
     else:
         long = needs.enough("length", options.length)
     whole = seam_mm * needs.gathers("fullness", options.fullness)
-    name = setting.named("underlayer")
+    name = context.named("underlayer")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
     patterns = strip_patterns(
@@ -85,25 +85,25 @@ def draft_underlayer(setting: Setting, options: UnderlayerOptions) -> Made:
         strips,
         long,
         GrainRule(options.grain),
-        lower_role(setting),
+        lower_role(context),
         top="waist",
         last="of the last width",
-        opening_mm=opening_below(setting),
+        opening_mm=opening_below(context),
     )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(
-        waist_checks(setting, pieces, "waist", options.fullness, seam_mm)
+        waist_checks(context, pieces, "waist", options.fullness, seam_mm)
         for pieces in filter(None, (shell, lining))
     )
-    findings = hem_notions(setting, shell, options.horsehair)
-    if 0 < setting.skirt_mm <= long:
+    findings = hem_notions(context, shell, options.horsehair)
+    if 0 < context.skirt_mm <= long:
         message = (
-            f"{setting.garment}: the underlayer is {setting.told(long)} long and shows "
-            f"below a skirt of {setting.told(setting.skirt_mm)}; an inch shorter than "
+            f"{context.garment}: the underlayer is {context.told(long)} long and shows "
+            f"below a skirt of {context.told(context.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
         findings += (Finding("underlayer-shows", message),)
-    return Made(pieces=shell + lining, seam_checks=checks, findings=findings)
+    return DraftResult(pieces=shell + lining, seam_checks=checks, findings=findings)
 
 
 KINDS = (

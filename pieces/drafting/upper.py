@@ -10,10 +10,10 @@ from typing import Literal
 from pieces.body.shoulders import SLOPE_DEG, half_neck
 from pieces.curves import length
 from pieces.drafting.bodice_block import Block, NeckShape, armhole_line, neck_line
+from pieces.drafting.context import Armhole, Bodice, DraftContext, Half, Needs
 from pieces.drafting.laps import lap_lines
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
-from pieces.drafting.setting import Armhole, Bodice, Half, Needs, Setting
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
 from pieces.joins import opened
@@ -89,7 +89,7 @@ def upper_block(needs: Needs, options: UpperOptions, what: str) -> Block:
 
     `what` is what needs the measures, for messages.
     """
-    body = needs.setting.body
+    body = needs.context.body
     chest = needs.measure("chest", what)
     shoulder = options.shoulder or needs.measure("shoulder", what)
     ease = options.chest_ease
@@ -156,20 +156,20 @@ def opening_mm(options: UpperOptions) -> float:
     return 20.0 if options.closing == "zip" else 40.0
 
 
-def neck_told(setting: Setting, options: UpperOptions, neck_mm: float) -> tuple[Finding, ...]:
+def neck_told(context: DraftContext, options: UpperOptions, neck_mm: float) -> tuple[Finding, ...]:
     """That a neck without an opening passes no head: code ``neck-passes-no-head``."""
     if options.closing != "none" or neck_mm >= _HEAD_MM:
         return ()
     message = (
-        f"{setting.garment}: the neck is {setting.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {setting.told(_HEAD_MM)}; give it "
+        f"{context.garment}: the neck is {context.told(neck_mm)} round without an "
+        f"opening, but a child's head measures about {context.told(_HEAD_MM)}; give it "
         'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
     )
     return (Finding("neck-passes-no-head", message),)
 
 
 def upper_halves(
-    setting: Setting,
+    context: DraftContext,
     block: Block,
     closing: str,
     name: str,
@@ -183,8 +183,8 @@ def upper_halves(
     front = Edge("centre front", ((0.0, block.front_low), front_low), front_role)
     back = Edge("centre back", ((0.0, -block.back_neck_depth), back_low), back_role)
     return (
-        Half(setting.named(f"{name} front"), _edges(block, below[0], front=True, middle=front)),
-        Half(setting.named(f"{name} back"), _edges(block, below[1], front=False, middle=back)),
+        Half(context.named(f"{name} front"), _edges(block, below[0], front=True, middle=front)),
+        Half(context.named(f"{name} back"), _edges(block, below[1], front=False, middle=back)),
     )
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Role
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
@@ -39,7 +39,7 @@ class WaistbandOptions:
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
 
 
-def draft_waistband(setting: Setting, options: WaistbandOptions) -> Made:
+def draft_waistband(context: DraftContext, options: WaistbandOptions) -> DraftResult:
     """Draft a waistband for the skirts at the waist, or for one that is worn over a dress.
 
     Steps
@@ -55,12 +55,12 @@ def draft_waistband(setting: Setting, options: WaistbandOptions) -> Made:
     ------
     OrderFault : the waist is not known, or its strips can't be cut
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     seam_mm = waist(needs) + options.ease
     whole = seam_mm + options.underlap
     depth = needs.enough("depth", options.depth)
     folded = options.style == "folded"
-    name = setting.named("waistband")
+    name = context.named("waistband")
     strips = strips_asked(needs, options, name, whole, evenly=True)
     needs.settle()
     patterns = strip_patterns(
@@ -86,14 +86,14 @@ def draft_waistband(setting: Setting, options: WaistbandOptions) -> Made:
             )
             for one in patterns
         )
-    shell, lining = lined_apart(setting, patterns, shell_allowances(setting))
+    shell, lining = lined_apart(context, patterns, shell_allowances(context))
     if not folded and not lining:
         shell = tuple(replace(piece, cut=2 * piece.cut) for piece in shell)
     sides = 1 if folded or lining else 2
     checks = tuple(
         compare(
-            f"{pieces[0].name} less its underlap to {setting.edge}",
-            setting.garment,
+            f"{pieces[0].name} less its underlap to {context.edge}",
+            context.garment,
             whole_length(pieces, "edge") / (sides if pieces is shell else 1)
             - options.underlap
             - options.ease,
@@ -101,7 +101,7 @@ def draft_waistband(setting: Setting, options: WaistbandOptions) -> Made:
         )
         for pieces in filter(None, (shell, lining))
     )
-    return Made(pieces=shell + lining, seam_checks=checks)
+    return DraftResult(pieces=shell + lining, seam_checks=checks)
 
 
 KINDS = (

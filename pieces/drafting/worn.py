@@ -24,10 +24,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from pieces.drafting.assembly import hosts, kind_of
+from pieces.drafting.context import DraftResult, Half
 from pieces.drafting.garment import Cuttings, parts_made
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
-from pieces.drafting.setting import Half, Made
 from pieces.drafting.sides import has_side_seams, more_seams
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Finding
@@ -72,7 +72,7 @@ class _Whole:
     """A garment's parts as ordered, with what each gives."""
 
     spec: GarmentSpec
-    made: Sequence[Made]
+    made: Sequence[DraftResult]
 
     def told(self, length_mm: float) -> str:
         return format_length(length_mm, self.spec.unit)

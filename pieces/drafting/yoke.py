@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import degrees
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, waist, waist_checks
 from pieces.fields import Length, LengthOrZero
 from pieces.joins import opened
@@ -36,7 +36,7 @@ class YokeOptions:
     hip_ease: LengthOrZero = 60.0
 
 
-def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
+def draft_yoke(context: DraftContext, options: YokeOptions) -> DraftResult:
     """Draft a yoke's front and back for the waist of the bodice before it, or the body's.
 
     Steps
@@ -57,14 +57,14 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
     ------
     OrderFault : measures are missing, or there is too little of it
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     top = waist(needs)
     chest = needs.measure("chest", "A yoke")
     hip = needs.measure("hip", "A yoke") + options.hip_ease
     to_hip = chest / 6
     depth = needs.enough("depth", options.depth or 2 * to_hip / 3)
     needs.settle()
-    bodice = setting.bodice
+    bodice = context.bodice
     roles = (Role.FOLD, Role.OPENING)
     if bodice is not None:
         roles = (bodice.front.middle.role, bodice.back.middle.role)
@@ -73,7 +73,7 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
     radius = top / 4 / turn
     patterns = [
         Pattern(
-            name=setting.named(f"yoke {which}"),
+            name=context.named(f"yoke {which}"),
             edges=half_ring(
                 radius, depth, degrees(turn), f"centre {which}", role, "side", Role.SEAM, Role.SEAM
             ),
@@ -82,8 +82,8 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
         )
         for which, role in zip(("front", "back"), roles, strict=True)
     ]
-    allowances = shell_allowances(setting, _ZIP_MM if bodice is None else bodice.opening_mm)
-    pieces = lined(setting, patterns, allowances)
+    allowances = shell_allowances(context, _ZIP_MM if bodice is None else bodice.opening_mm)
+    pieces = lined(context, patterns, allowances)
     shell = pieces[: len(patterns)]
     pairs = [pieces[i : i + 2] for i in range(0, len(pieces), 2)]
     sides = [
@@ -99,12 +99,12 @@ def draft_yoke(setting: Setting, options: YokeOptions) -> Made:
         for piece, which in zip(shell, ("front", "back"), strict=True)
         if piece.on_fold is None
     ]
-    return Made(
+    return DraftResult(
         pieces=pieces,
         joins=(*sides, *middles),
-        seam_checks=tuple(waist_checks(setting, pair, "waist", 1.0, top) for pair in pairs),
+        seam_checks=tuple(waist_checks(context, pair, "waist", 1.0, top) for pair in pairs),
         waist_mm=whole_length(shell, "hem"),
-        waist_drop_mm=setting.waist_drop_mm + depth,
+        waist_drop_mm=context.waist_drop_mm + depth,
         waist_edge="lower edge of " + " and ".join(piece.name for piece in shell),
     )
 

@@ -8,9 +8,9 @@ import pytest
 
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
+from pieces.drafting.context import DraftContext, pieces_of
 from pieces.drafting.pattern import Allowances, Edge, Pattern
 from pieces.drafting.registry import DRAFTS
-from pieces.drafting.setting import Setting, pieces_of
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule
@@ -302,9 +302,9 @@ def test_allowances_that_fit_nowhere_are_refused():
     """A pattern with a slot narrower than the two allowances inside it."""
     corners = ((0, 0), (90, 0), (90, 99), (50, 99), (50, 9), (46, 9), (46, 99), (0, 99), (0, 0))
     slit = Pattern(name="slit", edges=(Edge("edge", corners),), grain=((1, 1), (1, 9)))
-    setting = Setting(garment="", garment_key="", body=GIRL, part=part("band"))
+    context = DraftContext(garment="", garment_key="", body=GIRL, part=part("band"))
     with pytest.raises(OrderFault, match=r"part\[0\].seam_allowance: .* around the slit lining"):
-        pieces_of(setting, [slit], "satin", Allowances(10.0, 0.0, 0.0), " lining")
+        pieces_of(context, [slit], "satin", Allowances(10.0, 0.0, 0.0), " lining")
 
 
 @pytest.mark.parametrize("kind", DRAFTS.values(), ids=DRAFTS)

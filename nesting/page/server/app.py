@@ -45,9 +45,9 @@ from flask import (
 from werkzeug.exceptions import HTTPException
 
 from nesting.page.server.guard import guard
-from nesting.page.server.hands import Crashed, Reader
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, QUESTIONS
+from nesting.page.server.workers import Crashed, Reader
 from nesting.page.tasks.channel import Record
 
 _PLACES = ("placements", "lays_compared", "remnants")

@@ -12,8 +12,8 @@ from pathlib import Path
 from threading import Condition, Thread
 from typing import Any
 
-from nesting.page.server.hands import Crashed, Hand
 from nesting.page.server.home import Home
+from nesting.page.server.workers import Crashed, WorkerProcess
 from nesting.page.tasks.channel import LOST, Record
 
 MOST_WAITING = 4
@@ -72,7 +72,7 @@ class Job:
     message: str = ""
     stop_asked: bool = False
     given_up: bool = False
-    hand: Hand | None = None
+    worker: WorkerProcess | None = None
 
     @property
     def over(self) -> bool:
@@ -89,8 +89,8 @@ class Jobs:
         self._waiting: list[tuple[Job, str, Record]] = []
         self._change = Condition()
         self._open = True
-        self._spare: Hand | None = Hand(self._home.path)
-        self._last: tuple[Job, Hand] | None = None
+        self._spare: WorkerProcess | None = WorkerProcess(self._home.path)
+        self._last: tuple[Job, WorkerProcess] | None = None
         self._foreman = Thread(target=self._work, name="jobs", daemon=True)
         self._foreman.start()
 
@@ -112,17 +112,17 @@ class Jobs:
             job = self._jobs[key] = Job(key, request, folder, page)
             self._enter(job, "plan", request)
             self._forget_old()
-        for hand in hands:
-            if hand is not None:
-                hand.end()
+        for worker in hands:
+            if worker is not None:
+                worker.end()
         return job
 
-    def _give_up(self, job: Job) -> Hand | None:
+    def _give_up(self, job: Job) -> WorkerProcess | None:
         """What a newer order takes the place of; its process, to be ended, if it is at work."""
         job.given_up = True
         if job.state == WAITING:
             self._settle(job, FAILED, _GIVEN_UP)
-        return job.hand
+        return job.worker
 
     def go_on(self, job: Job, task: str, request: Record) -> None:
         """Have more done to a job that is over.
@@ -149,9 +149,9 @@ class Jobs:
             self._waiting = [entry for entry in self._waiting if entry[0] is not job]
             if job.state == WAITING:
                 self._settle(job, FAILED, "It was stopped before it began.")
-            hand = job.hand
-        if hand is not None:
-            hand.stop()
+            worker = job.worker
+        if worker is not None:
+            worker.stop()
 
     def close(self) -> None:
         """End all processes and take away all files."""
@@ -159,11 +159,11 @@ class Jobs:
             self._open = False
             self._waiting.clear()
             self._change.notify_all()
-            hands = [self._spare, *(job.hand for job in self._jobs.values())]
+            hands = [self._spare, *(job.worker for job in self._jobs.values())]
             hands += [self._last[1]] if self._last is not None else []
-        for hand in hands:
-            if hand is not None:
-                hand.end()
+        for worker in hands:
+            if worker is not None:
+                worker.end()
         self._foreman.join(5.0)
         self._home.close()
 
@@ -193,34 +193,34 @@ class Jobs:
                 if not self._open:
                     return
                 job, task, request = self._waiting.pop(0)
-                hand = self._hand_for(job)
-                job.hand, job.state, job.begun = hand, RUNNING, time.monotonic()
+                worker = self._worker_for(job)
+                job.worker, job.state, job.begun = worker, RUNNING, time.monotonic()
                 job.news += 1
-            self._do(job, hand, task, request | {"folder": str(job.folder)})
+            self._do(job, worker, task, request | {"folder": str(job.folder)})
             with self._change:
-                job.hand, self._last = None, (job, hand)
+                job.worker, self._last = None, (job, worker)
                 # It warms up while nothing else is asked for, not while a job needs the cores.
                 if self._open and self._spare is None:
-                    self._spare = Hand(self._home.path)
+                    self._spare = WorkerProcess(self._home.path)
 
-    def _hand_for(self, job: Job) -> Hand:
+    def _worker_for(self, job: Job) -> WorkerProcess:
         """The process that did this very job before, or else one that has done nothing yet."""
         if self._last is not None:
-            known, hand = self._last
-            if known is job and hand.alive:
-                return hand
-            hand.end()
+            known, worker = self._last
+            if known is job and worker.alive:
+                return worker
+            worker.end()
         self._last = None
-        hand, self._spare = self._spare or Hand(self._home.path), None
-        if not hand.alive:
-            hand.end()
-            hand = Hand(self._home.path)
-        return hand
+        worker, self._spare = self._spare or WorkerProcess(self._home.path), None
+        if not worker.alive:
+            worker.end()
+            worker = WorkerProcess(self._home.path)
+        return worker
 
-    def _do(self, job: Job, hand: Hand, task: str, request: Record) -> None:
+    def _do(self, job: Job, worker: WorkerProcess, task: str, request: Record) -> None:
         seconds = float(request.get("seconds") or 0.0) + _GRACE_SECONDS
         try:
-            outcome = hand.ask(task, request, seconds, lambda told: self._told(job, told))
+            outcome = worker.ask(task, request, seconds, lambda told: self._told(job, told))
         except Crashed:
             outcome = {"failed": _GIVEN_UP if job.given_up else LOST}
         with self._change:
@@ -234,8 +234,8 @@ class Jobs:
     def _told(self, job: Job, told: Record) -> None:
         with self._change:
             self._take(job, told)
-        if job.stop_asked and job.hand is not None:
-            job.hand.stop()  # it may have been asked before it listened
+        if job.stop_asked and job.worker is not None:
+            job.worker.stop()  # it may have been asked before it listened
 
     def _take(self, job: Job, told: dict[str, Any]) -> None:
         """News of a job: whole values under the names of its attributes, or one cloth's."""

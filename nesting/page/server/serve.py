@@ -13,8 +13,8 @@ import click
 
 from nesting.page.server.app import create_app
 from nesting.page.server.guard import LARGEST_BYTES
-from nesting.page.server.hands import Reader
 from nesting.page.server.jobs import Jobs
+from nesting.page.server.workers import Reader
 from pieces.errors import Fault, OrderFault
 
 HOST = "127.0.0.1"

@@ -14,7 +14,7 @@ from typing import Any
 
 from nesting.fabric.fabric import LayName
 from nesting.order.schema import FabricTable
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.lengths import kind_of
 from pieces import fields as kinds
 from pieces.body.measurements import Body, in_words
@@ -34,7 +34,7 @@ _ATTRIBUTE = re.compile(r"^    (\w+(?:, \w+)*) : (.*(?:\n        .*)*)", re.MULT
 _IN_BRACKETS = re.compile(r"\s*\([^()]*\)")
 
 
-def catalogue(_: Record, __: Line) -> Record:
+def catalogue(_: Record, __: TaskChannel) -> Record:
     """All of it, as the page asks for it once."""
     return {
         "drafts": [

@@ -11,7 +11,7 @@ Record = dict[str, Any]
 LOST = "lost"
 
 
-class Line:
+class TaskChannel:
     """The worker's end of the pipe, as its tasks see it."""
 
     def __init__(self, pipe: Connection) -> None:
@@ -51,4 +51,4 @@ class Line:
         return message
 
 
-Task = Callable[[Record, Line], Record]
+Task = Callable[[Record, TaskChannel], Record]

@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from nesting.allocation.kinds import Lot, lot_of
+from nesting.allocation.item_types import ShadeGroup, shade_group_of
 from nesting.fabric.in_hand import holds
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.planning import finish, stored
 from nesting.page.tasks.reading import order_of
 from nesting.planning.comparer import compare, widths_mm
@@ -22,7 +22,7 @@ from pieces.piece import Piece
 _SECONDS = 10.0
 
 
-def pick(request: Record, line: Line) -> Record:
+def pick(request: Record, channel: TaskChannel) -> Record:
     """Cut a `cloth` of the job's plan as its lay of that `number`, from 0; see `Job.lays`."""
     folder = Path(request["folder"])
     made = stored(folder)
@@ -30,10 +30,10 @@ def pick(request: Record, line: Line) -> Record:
     number = request.get("number")
     if not isinstance(number, int) or not 0 <= number < len(entry.alternatives):
         raise gone("")
-    return finish(with_entry(made, cut_as(entry, entry.alternatives[number])), folder, line)
+    return finish(with_entry(made, cut_as(entry, entry.alternatives[number])), folder, channel)
 
 
-def more_widths(request: Record, line: Line) -> Record:
+def more_widths(request: Record, channel: TaskChannel) -> Record:
     """Lay out a `cloth` of the job's plan at other `widths`, texts, beside those tried."""
     folder = Path(request["folder"])
     made = stored(folder)
@@ -43,8 +43,8 @@ def more_widths(request: Record, line: Line) -> Record:
         raise gone("widths")
 
     def watch(state: PlanState) -> None:
-        line.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"})
-        if line.stop_asked():
+        channel.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"})
+        if channel.stop_asked():
             raise KeyboardInterrupt
 
     with order_of(request) as order:
@@ -58,7 +58,7 @@ def more_widths(request: Record, line: Line) -> Record:
         message = "Part of this is cut from cloth in hand, whose width is given."
         remedy = "Take the cloth in hand out of the order to compare widths."
         raise OrderFault([Fault("", "", message, remedy)])
-    return finish(with_entry(made, _beside(entry, found.alternatives)), folder, line)
+    return finish(with_entry(made, _beside(entry, found.alternatives)), folder, channel)
 
 
 def entry_of(made: Plan, title: object) -> FabricPlan:
@@ -102,9 +102,9 @@ def _beside(entry: FabricPlan, others: Sequence[Alternative]) -> FabricPlan:
     return _with_all(entry, tuple(best[key] for key in sorted(best)))
 
 
-def _lots(pieces: Sequence[Piece]) -> set[Lot]:
+def _lots(pieces: Sequence[Piece]) -> set[ShadeGroup]:
     """Whose pieces they are: strips may be cut otherwise."""
-    return {lot_of(*piece.key) for piece in pieces}
+    return {shade_group_of(*piece.key) for piece in pieces}
 
 
 def _with_all(entry: FabricPlan, alternatives: Sequence[Alternative]) -> FabricPlan:

@@ -13,13 +13,13 @@ from nesting.output import words
 from nesting.output.drawing.joins import joins_told
 from nesting.output.paper.tiling import Paper
 from nesting.output.report.report import step
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import gone
 from nesting.page.tasks.planning import shape_data, stored
 from pieces.units import Unit, format_length, format_needed
 
 
-def cutting(request: Record, _: Line) -> Record:
+def cutting(request: Record, _: TaskChannel) -> Record:
     """Every cloth of the job's plan: how to fold it, then where each piece goes, in order."""
     made = stored(Path(request["folder"]))
     unit = words.tape(made.unit)
@@ -141,7 +141,7 @@ def _from_fold(entry: FabricPlan, lay: Lay, unit: Unit) -> str:
     return f"Fold it across, right sides together, {where}. The fold lies to your left."
 
 
-def print_tiles(request: Record, line: Line) -> Record:
+def print_tiles(request: Record, channel: TaskChannel) -> Record:
     """The pieces, and each cloth's layout, at true size on pages of `paper`."""
     from nesting.output.paper.tiles import marker_tiles, pieces_tiles
     from nesting.output.write import plan_files
@@ -153,7 +153,7 @@ def print_tiles(request: Record, line: Line) -> Record:
     paper = Paper(request["paper"])
     names = plan_files(made, paper)
     for number, entry in enumerate(made.fabrics):
-        line.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
+        channel.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
         content = marker_tiles(made.order, entry, paper)
         (folder / names[entry.title]["tiles"]).write_bytes(content)
     pages = pieces_tiles(made.order, made.pieces, made.unit, paper)

@@ -20,16 +20,16 @@ from nesting.manual.by_hand import (
     strips_at,
 )
 from nesting.manual.repin import replan
-from nesting.manual.spots import Spot, Which, eased
+from nesting.manual.requests import CutId, PlacementRequest, nudged_clear
 from nesting.output import words
 from nesting.packing.sections import Strip
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import cut_as, entry_of, gone, with_entry
 from nesting.page.tasks.layout import layout_data, which_in
 from nesting.page.tasks.planning import finish, stored
 from nesting.page.tasks.told import cloth_told
 from nesting.page.tasks.wording import on_the_page
-from nesting.search.trial import Trial, figures
+from nesting.search.lay_result import LayResult, figures
 from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.verify.judge import require_valid, verify
 from pieces.errors import OrderFault
@@ -45,7 +45,7 @@ _LENGTH = re.compile(r"(\d+\.\d+) mm\b")
 _ALLOWED = re.compile(r"; [\d.]+ mm is allowed")
 
 
-def check(request: Record, _: Line) -> Record:
+def check(request: Record, _: TaskChannel) -> Record:
     """Whether a `cloth` can be cut with its parts at `spots`, and what that comes to.
 
     With `moved`, a part that overlaps others slides clear of them if it has not far to go; its
@@ -71,36 +71,36 @@ def check(request: Record, _: Line) -> Record:
     }
 
 
-def keep(request: Record, line: Line) -> Record:
+def keep(request: Record, channel: TaskChannel) -> Record:
     """Cut a `cloth` of the job's plan with its parts at `spots`."""
     folder = Path(request["folder"])
     made = stored(folder)
     entry = entry_of(made, request.get("cloth"))
     strips = _strips(entry, spots_in(request))
     require_valid(entry.fabric, entry.pieces, laid_marker(strips))
-    return finish(with_entry(made, _by_hand(entry, strips)), folder, line)
+    return finish(with_entry(made, _by_hand(entry, strips)), folder, channel)
 
 
-def change_over(request: Record, _: Line) -> Record:
-    """The `layout` with one part, `which`, cut in the other section, at its end; nothing is kept.
+def change_over(request: Record, _: TaskChannel) -> Record:
+    """The `layout` with one part, `cut_id`, cut in the other section, at its end; nothing is kept.
 
     Or why it is `refused`, in words.
     """
     made = stored(Path(request["folder"]))
     entry = entry_of(made, request.get("cloth"))
-    which = which_in(request.get("which"))
-    if which is None:
+    cut_id = which_in(request.get("which"))
+    if cut_id is None:
         raise gone("which")
     spots = spots_in(request)
     try:
-        strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, which)
+        strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, cut_id)
     except OrderFault as error:
         words = [f"{one.key} {one.message} {one.remedy}".strip() for one in error.faults]
         return {"refused": on_the_page(" ".join(words))}
     return {"layout": layout_data(made, _by_hand(entry, strips))}
 
 
-def finish_round(request: Record, line: Line) -> Record:
+def finish_round(request: Record, channel: TaskChannel) -> Record:
     """Pack a `cloth` anew round those parts of `spots` that are `pinned`, within its limits.
 
     Told meanwhile, as `live`: every layout that can be cut and is shorter than the one before.
@@ -120,20 +120,20 @@ def finish_round(request: Record, line: Line) -> Record:
             entry.pieces,
             entry.marker,
             spots_in(request),
-            {which for which in held if which is not None},
+            {cut_id for cut_id in held if cut_id is not None},
             _stop(request),
             seed=made.seed,
             executor=executor,
-            watch=_Live(entry, made.unit, line),
+            watch=_Live(entry, made.unit, channel),
         )
-    return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, line)
+    return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, channel)
 
 
 class _Live:
     """Tells of a layout as it gets shorter; KeyboardInterrupt when the page asks to stop."""
 
-    def __init__(self, entry: FabricPlan, unit: Unit, line: Line) -> None:
-        self._entry, self._unit, self._line = entry, unit, line
+    def __init__(self, entry: FabricPlan, unit: Unit, channel: TaskChannel) -> None:
+        self._entry, self._unit, self._channel = entry, unit, channel
         self._shortest_mm = math.inf
         self._told = -math.inf
 
@@ -149,12 +149,12 @@ class _Live:
                 "spots": list(map(_written, spots_of(marker))),
                 **_comes_to(self._entry, _strips_of(self._entry, marker), self._unit),
             }
-        self._line.tell(told)
-        if self._line.stop_asked():
+        self._channel.tell(told)
+        if self._channel.stop_asked():
             raise KeyboardInterrupt
 
 
-def _strips(entry: FabricPlan, spots: Sequence[Spot]) -> tuple[Strip, ...]:
+def _strips(entry: FabricPlan, spots: Sequence[PlacementRequest]) -> tuple[Strip, ...]:
     """The cloth with its parts at these spots."""
     opened = opened_by(spots, entry.pieces)
     return strips_at(packings_of(entry.fabric, entry.pieces, entry.marker, opened), spots)
@@ -164,12 +164,12 @@ def _strips_of(entry: FabricPlan, marker: Marker) -> tuple[Strip, ...]:
     return _strips(entry, spots_of(marker))
 
 
-def _written(spot: Spot) -> list[object]:
+def _written(spot: PlacementRequest) -> list[object]:
     """As `spots_in` reads it."""
-    return [list(spot.which), spot.turn_deg, spot.mirrored, spot.x_mm, spot.y_mm, spot.section]
+    return [list(spot.cut_id), spot.turn_deg, spot.mirrored, spot.x_mm, spot.y_mm, spot.section]
 
 
-def spots_in(request: Record) -> list[Spot]:
+def spots_in(request: Record) -> list[PlacementRequest]:
     """The spots of a request: [[garment, piece, copy], turn, mirrored, x, y, section] each."""
     spots = request.get("spots")
     found = [_spot(one) for one in spots] if isinstance(spots, list) else [None]
@@ -178,36 +178,36 @@ def spots_in(request: Record) -> list[Spot]:
     return [spot for spot in found if spot is not None]
 
 
-def _spot(value: object) -> Spot | None:
+def _spot(value: object) -> PlacementRequest | None:
     match value:
         case [
-            which,
+            cut_id,
             int() | float() as turn,
             bool() as flipped,
             int() | float() as x,
             int() | float() as y,
             str() as section,
         ] if section in SECTIONS:
-            known = which_in(which)
+            known = which_in(cut_id)
             if known is not None and all(math.isfinite(n) and abs(n) < 1e7 for n in (turn, x, y)):
-                return Spot(known, float(turn), flipped, float(x), float(y), section)
+                return PlacementRequest(known, float(turn), flipped, float(x), float(y), section)
     return None
 
 
-def _slid(strips: Sequence[Strip], moved: Which) -> tuple[Strip, ...] | None:
+def _slid(strips: Sequence[Strip], moved: CutId) -> tuple[Strip, ...] | None:
     """The strips with one part slid clear of those beside it, if it has not far to go."""
     for number, (packing, laid) in enumerate(strips):
         for index, cut in enumerate(packing.cuts):
             if (*cut.piece.key, cut.copy) == moved:
-                found = eased(packing, laid, index, _SLIDE_MM)
+                found = nudged_clear(packing, laid, index, _SLIDE_MM)
                 after = (*strips[:number], (packing, found or laid), *strips[number + 1 :])
                 return after if found is not None else None
     return None
 
 
-def _place(marker: Marker, moved: Which | None) -> list[float] | None:
+def _place(marker: Marker, moved: CutId | None) -> list[float] | None:
     for spot in spots_of(marker):
-        if spot.which == moved:
+        if spot.cut_id == moved:
             return [spot.x_mm, spot.y_mm]
     return None
 
@@ -229,8 +229,8 @@ def _by_hand(entry: FabricPlan, strips: Sequence[Strip]) -> FabricPlan:
     marker = laid_marker(strips)
     bound_mm = min((one.least_possible_mm for one in entry.lays_compared), default=0.0)
     (packing, laid), *section = strips
-    trial = Trial(packing, laid, marker, bound_mm, section[0] if section else None)
-    chosen = Alternative(entry.fabric, marker, figures(trial, entry.pieces), entry.pieces)
+    lay_result = LayResult(packing, laid, marker, bound_mm, section[0] if section else None)
+    chosen = Alternative(entry.fabric, marker, figures(lay_result, entry.pieces), entry.pieces)
     return cut_as(entry, chosen)
 
 

@@ -10,12 +10,12 @@ from nesting.fabric.lay import lay_under
 from nesting.fabric.marker import Placement
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.manual.by_hand import SECTIONS, packings_of, spots_of, strips_at
-from nesting.manual.spots import Spot, Which, which_of
+from nesting.manual.requests import CutId, PlacementRequest, cut_id_of
 from nesting.output import words
 from nesting.output.drawing.shape import opened_about, shape_of
 from nesting.packing.convert import UNITS_PER_MM, Packing
 from nesting.packing.opening import may_open
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import entry_of
 from nesting.page.tasks.planning import shape_data, stored
 from nesting.page.tasks.told import cloth_told
@@ -25,7 +25,7 @@ from pieces.geometry import mirrored, rotated
 from pieces.piece import Outline, Piece, Point
 
 
-def layout(request: Record, _: Line) -> Record:
+def layout(request: Record, _: TaskChannel) -> Record:
     """A `cloth` of the job's plan: how it lies, and each part with its lines and its ways.
 
     `folded_mm` is how long the first strip is at the least, where flaws say so. A part's lines are
@@ -41,7 +41,7 @@ def layout(request: Record, _: Line) -> Record:
 
 def layout_data(made: Plan, entry: FabricPlan) -> Record:
     """A cloth as the browser moves it; `changes_over` tells whether parts may change sections."""
-    spots = {spot.which: spot for spot in spots_of(entry.marker)}
+    spots = {spot.cut_id: spot for spot in spots_of(entry.marker)}
     strips = strips_at(packings_of(entry.fabric, entry.pieces, entry.marker), spots.values())
     packings = [packing for packing, _ in strips]
     found = {
@@ -66,9 +66,9 @@ def layout_data(made: Plan, entry: FabricPlan) -> Record:
             {
                 "number": number,
                 "notes": ", ".join(words.notes(one, copies[one.garment, one.piece])),
-                **_part(by_key[one.garment, one.piece], one, spots[which_of(one)]),
-                "ways": _ways(*found[which_of(one)]),
-                "keep": _keep(*found[which_of(one)]),
+                **_part(by_key[one.garment, one.piece], one, spots[cut_id_of(one)]),
+                "ways": _ways(*found[cut_id_of(one)]),
+                "keep": _keep(*found[cut_id_of(one)]),
             }
             for number, one in enumerate(laid, start=1)
         ],
@@ -102,10 +102,10 @@ def _cloth(made: Plan, entry: FabricPlan) -> Record:
     }
 
 
-def _part(piece: Piece, placement: Placement, spot: Spot) -> Record:
+def _part(piece: Piece, placement: Placement, spot: PlacementRequest) -> Record:
     shape = shape_of(piece, opened_about(piece, placement))
     return {
-        "which": list(which_of(placement)),
+        "which": list(cut_id_of(placement)),
         "garment": piece.garment,
         "name": words.named(piece.name, piece.garment),
         "section": spot.section,
@@ -162,7 +162,7 @@ def _points(line: Iterable[Point] | Outline) -> list[list[float]]:
     return [_point(point) for point in line]
 
 
-def which_in(value: object) -> Which | None:
+def which_in(value: object) -> CutId | None:
     """A cut as a request names it: garment, piece, copy."""
     match value:
         case [str() as garment, str() as piece, int() as copy]:

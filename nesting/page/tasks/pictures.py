@@ -7,7 +7,7 @@ from functools import cache
 from importlib import resources
 
 from nesting.order.read import order_from_text
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from pieces.curves import length
 from pieces.drafting.garment import pieces_by_part
 from pieces.geometry import bounds
@@ -17,7 +17,7 @@ PICTURED = "drafts.toml"
 _MOST_POINTS = 160
 
 
-def pictures(_: Record, __: Line) -> Record:
+def pictures(_: Record, __: TaskChannel) -> Record:
     """The pieces of every draft there is, by its name, drawn for a child of four."""
     return _pictures()
 

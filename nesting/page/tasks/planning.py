@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from nesting.allocation.kinds import lot_of
+from nesting.allocation.item_types import shade_group_of
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import End, lay_under
 from nesting.fabric.marker import Marker
@@ -16,13 +16,13 @@ from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.output.files.data import compared_data, fabric_data, placement_data, plan_data
 from nesting.output.write import plan_files, write_plan
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.reading import order_of
 from nesting.page.tasks.told import cloth_told, lay_told, notes
 from nesting.planning.planner import fabric_plan, plan
 from nesting.rules.parts import draft_order
+from nesting.search.lay_result import LayResult, figures, rank_key
 from nesting.search.state import PlanState
-from nesting.search.trial import Trial, figures, worth
 from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop
 from nesting.verify.judge import require_valid
 from pieces.units import Unit
@@ -32,17 +32,22 @@ _PAUSE_SECONDS = 0.5
 """Between two layouts of a cloth that are shown; the last of a search may wait for the end."""
 
 
-def plan_order(request: Record, line: Line) -> Record:
+def plan_order(request: Record, channel: TaskChannel) -> Record:
     """Plan the order of a request within its `seconds`, or `rounds`; see `Job` for what is told."""
     with order_of(request) as order:
-        made = plan(order, _stop(request), seed=request.get("seed", 1), watch=Gallery(order, line))
-    return finish(made, Path(request["folder"]), line)
+        made = plan(
+            order,
+            _stop(request),
+            seed=request.get("seed", 1),
+            watch=ProgressReporter(order, channel),
+        )
+    return finish(made, Path(request["folder"]), channel)
 
 
-def finish(made: Plan, folder: Path, line: Line) -> Record:
+def finish(made: Plan, folder: Path, channel: TaskChannel) -> Record:
     """Show a plan that is finished, and make its files; those of one before it go."""
     shown = shown_data(made)
-    line.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
+    channel.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
     (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
     written = write_plan(made, folder)
     for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
@@ -118,19 +123,19 @@ def _stop(request: Record) -> Stop:
     return seconds if rounds is None else FirstOf(Rounds(rounds), seconds)
 
 
-class Gallery:
+class ProgressReporter:
     """Watches a plan being made: shows the best layout of each cloth, checked, as it comes.
 
     Sets of garments that are tried on cloth in hand are not shown, as they are not the plan's.
     """
 
-    def __init__(self, order: Order, line: Line) -> None:
-        self._line = line
+    def __init__(self, order: Order, channel: TaskChannel) -> None:
+        self._channel = channel
         self._stopped = False
         self._unit = order.unit
         draft = draft_order(order)
         self._whole = {
-            name: {lot_of(*piece.key) for piece in draft.pieces if piece.fabric == name}
+            name: {shade_group_of(*piece.key) for piece in draft.pieces if piece.fabric == name}
             for name in order.fabrics
         }
         self._naps = {name: fabric.nap for name, fabric in order.fabrics.items()}
@@ -141,7 +146,7 @@ class Gallery:
             order.name, order.unit, 1, 0.0, (), draft.pieces, draft.seam_checks, draft.findings, ()
         )
         begun = plan_data(empty, {}) | {"notes": notes(empty)}
-        line.tell({"unit": order.unit.value, "cloths": names, "plan": begun})
+        channel.tell({"unit": order.unit.value, "cloths": names, "plan": begun})
 
     def __call__(self, state: PlanState) -> None:
         """Tell of a state; KeyboardInterrupt once, as Ctrl-C would, when the page asks to stop."""
@@ -150,8 +155,8 @@ class Gallery:
             better = self._better(state)
             if better is not None:
                 told["fabric"] = better
-        self._line.tell(told)
-        if not self._stopped and self._line.stop_asked():
+        self._channel.tell(told)
+        if not self._stopped and self._channel.stop_asked():
             self._stopped = True
             raise KeyboardInterrupt
 
@@ -161,14 +166,14 @@ class Gallery:
         if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
             return None
         marker = state.packing.marker(state.layout)
-        trial = Trial(state.packing, state.layout, marker, 0.0)
+        lay_result = LayResult(state.packing, state.layout, marker, 0.0)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
-        if {lot_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
+        if {shade_group_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
             return None
-        if worth(trial) >= self._best.get(state.fabric, (float("inf"),)):
+        if rank_key(lay_result) >= self._best.get(state.fabric, (float("inf"),)):
             return None
         require_valid(state.packing.fabric, pieces, marker)
-        self._best[state.fabric] = worth(trial)
+        self._best[state.fabric] = rank_key(lay_result)
         self._told[state.fabric] = time.monotonic()
-        shown = Alternative(state.packing.fabric, marker, figures(trial, pieces), pieces)
+        shown = Alternative(state.packing.fabric, marker, figures(lay_result, pieces), pieces)
         return cloth_data(fabric_plan([shown], shown), {}, self._unit)

@@ -14,12 +14,12 @@ from pathlib import Path
 
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
 from nesting.page.tasks.wording import fault_data, on_the_page, path_of
 from nesting.rules.parts import draft_order
-from nesting.search.jobs import jobs_for
+from nesting.search.problem import problems_for
 from nesting.strips.cuttings import usual_cuttings
 from pieces.drafting.garment import draft_garment, pieces_by_part
 from pieces.errors import Fault, Faults, OrderFault
@@ -70,13 +70,13 @@ def _decoded(name: str, content: str) -> bytes:
         raise OrderFault([Fault("", "", message, "Add the file again.")]) from None
 
 
-def example(_: Record, __: Line) -> Record:
+def example(_: Record, __: TaskChannel) -> Record:
     """The text of the packaged example."""
     text = resources.files("pieces.examples").joinpath(EXAMPLE).read_text(encoding="utf-8")
     return {"order": text}
 
 
-def look(request: Record, _: Line) -> Record:
+def look(request: Record, _: TaskChannel) -> Record:
     """An order with the edits done that are asked for, and all that the form shows of it.
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
@@ -99,7 +99,7 @@ def look(request: Record, _: Line) -> Record:
             draft = draft_order(order)
             seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
-            jobs_for(order, draft.pieces, None)
+            problems_for(order, draft.pieces, None)
     except Faults as error:
         faults += error.faults
     return seen | {"faults": [fault_data(fault) for fault in faults]}

@@ -19,7 +19,7 @@ import tempfile
 import traceback
 from multiprocessing.connection import Connection
 
-from nesting.page.tasks.channel import LOST, Line, Record, Task
+from nesting.page.tasks.channel import LOST, Record, Task, TaskChannel
 from pieces.errors import Faults, MetrageError
 
 
@@ -29,19 +29,19 @@ def serve(pipe: Connection, home: str, search: bool) -> None:
     tempfile.tempdir = home
     from nesting.page.tasks.tasks import TASKS, warm_up
 
-    line = Line(pipe)
+    channel = TaskChannel(pipe)
     warm_up(search)
-    line.send({"ready": True})
+    channel.send({"ready": True})
     while True:
-        message = line.next_task()
-        line.send(_outcome(TASKS[message["task"]], message["request"], line))
+        message = channel.next_task()
+        channel.send(_outcome(TASKS[message["task"]], message["request"], channel))
 
 
-def _outcome(task: Task, request: Record, line: Line) -> Record:
+def _outcome(task: Task, request: Record, channel: TaskChannel) -> Record:
     from nesting.page.tasks.wording import fault_data
 
     try:
-        return {"done": task(request, line)}
+        return {"done": task(request, channel)}
     except Faults as error:
         return {"faults": [fault_data(fault) for fault in error.faults]}
     except MetrageError as error:

@@ -21,7 +21,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from nesting.solver.instance import IntArray
-from nesting.solver.remember import remembered
+from nesting.solver.outline_cache import cached_by_outline
 
 _KEPT = 20_000
 """No-fit polygons kept for the next instance."""
@@ -270,5 +270,5 @@ def _edges(fixed: IntArray, moved: IntArray) -> FloatArray:
     return np.hstack([np.vstack(rings), np.vstack(after)]).astype(np.float64)
 
 
-known_edges = remembered(_edges, _KEPT)
+known_edges = cached_by_outline(_edges, _KEPT)
 """Edges (m, 4) x0, y0, x1, y1 of the no-fit polygon of two outlines (n, 2), fixed and moved."""

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from nesting.solver.instance import IntArray
 from nesting.solver.nofit.nofit import FloatArray, known_edges
+from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap import circles
 from nesting.solver.overlap.severity import (
     CONTACT,
@@ -33,7 +34,6 @@ from nesting.solver.overlap.severity import (
     owning,
     severity_at,
 )
-from nesting.solver.remember import remembered
 
 Bytes = NDArray[np.int8]
 Shorts = NDArray[np.int32]
@@ -117,7 +117,7 @@ def scale_of(fixed: IntArray, moved: IntArray) -> FloatArray:
     return np.array([least, (one.hull * other.hull) ** 0.25])
 
 
-_FIELDS = {size: remembered(partial(_field, size=size), _KEPT) for size in _SIZES}
+_FIELDS = {size: cached_by_outline(partial(_field, size=size), _KEPT) for size in _SIZES}
 
 
 def _sides(edges: FloatArray) -> FloatArray:
@@ -151,7 +151,7 @@ def _sized(outline: IntArray) -> Size:
     return Size(float(np.hypot(*np.ptp(outline, axis=0))), hull, found)
 
 
-size_of = remembered(_sized, _KEPT)
+size_of = cached_by_outline(_sized, _KEPT)
 
 
 @owning

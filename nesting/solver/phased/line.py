@@ -14,7 +14,7 @@ from nesting.solver.instance import Instance, Item, Layout, NoRoom, Orientation,
 from nesting.solver.phased.exact import exact_tied
 from nesting.solver.phased.lattice import Board
 from nesting.solver.phased.phases import keeps_phases, untied
-from nesting.solver.phased.walk import LatticeWalker
+from nesting.solver.phased.walk import PhasedWalker
 from nesting.solver.search.construct import orders
 from nesting.solver.search.line import NEVER, ROUNDING, Begun, Line, Pace, Proved, Shorter, Slice
 from nesting.solver.search.prepared import Prepared
@@ -39,7 +39,7 @@ class TiedProved(NamedTuple):
     is_least: bool
 
 
-Found = Begun | Proved | Walker | TiedBegun | TiedProved | LatticeWalker
+Found = Begun | Proved | Walker | TiedBegun | TiedProved | PhasedWalker
 """What comes of a slice."""
 
 
@@ -59,7 +59,7 @@ class TiedLine:
         self.loose = True
         self.begun, self.proved, self.is_least = False, False, False
         self._seen = False
-        self._idle: list[LatticeWalker] = []
+        self._idle: list[PhasedWalker] = []
         self._made = 0
         self._given: list[Layout] = []
 
@@ -95,22 +95,22 @@ class TiedLine:
             walker = self._walker(walker)
         return Slice(tied_walked, (self.key, self.packed, walker, pace.rounds, pace.seconds))
 
-    def _new(self) -> LatticeWalker:
+    def _new(self) -> PhasedWalker:
         self._made += 1
         entropy = np.random.SeedSequence([abs(self.seed), int(self.seed < 0), self._made - 1])
         seeds = entropy.generate_state(1, np.uint64).astype(np.uint64)
-        return LatticeWalker(seeds, *self._from_best())
+        return PhasedWalker(seeds, *self._from_best())
 
-    def _walker(self, old: LatticeWalker) -> LatticeWalker:
+    def _walker(self, old: PhasedWalker) -> PhasedWalker:
         """A walker in the place of another, which goes on from the best."""
-        return LatticeWalker(old.seeds, *self._from_best(), rounds=old.rounds)
+        return PhasedWalker(old.seeds, *self._from_best(), rounds=old.rounds)
 
     def _from_best(self) -> tuple[Layout, np.ndarray, int]:
         assert self.best is not None
         return self.best, board_of(self.key, self.packed).phases_of(self.best), self.length
 
     def gather(
-        self, found: Begun | Proved | Walker | TiedBegun | TiedProved | LatticeWalker
+        self, found: Begun | Proved | Walker | TiedBegun | TiedProved | PhasedWalker
     ) -> None:
         """Take what came of a slice.
 
@@ -127,7 +127,7 @@ class TiedLine:
         elif isinstance(found, TiedProved):
             self.proved, self.is_least = True, found.is_least
             self.offer(found.layout, self.instance.length(found.layout))
-        elif isinstance(found, LatticeWalker):
+        elif isinstance(found, PhasedWalker):
             self.rounds = max(self.rounds, found.rounds)
             self.offer(found.best, found.length)
             self._idle.append(found)
@@ -174,8 +174,8 @@ def tied_proved(packed: bytes, best: Layout, bound: int, seconds: float) -> Tied
 
 
 def tied_walked(
-    key: str, packed: bytes, walker: LatticeWalker, rounds: float, seconds: float
-) -> LatticeWalker:
+    key: str, packed: bytes, walker: PhasedWalker, rounds: float, seconds: float
+) -> PhasedWalker:
     """The walker after a slice."""
     board, begun, last = board_of(key, packed), time.perf_counter(), walker.rounds + rounds
     while walker.rounds < last and time.perf_counter() - begun < seconds:
@@ -202,4 +202,4 @@ def warm_up() -> None:
     assert found is not None
     layout, length = found
     seeds = np.array([1], dtype=np.uint64)
-    LatticeWalker(seeds, layout, board.phases_of(layout), length).advance(board, 2)
+    PhasedWalker(seeds, layout, board.phases_of(layout), length).advance(board, 2)

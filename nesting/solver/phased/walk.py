@@ -35,7 +35,7 @@ _SLACK = 1.0
 
 
 @dataclass(slots=True, eq=False)
-class TiedJumble:
+class TiedOverlappingLayout:
     """A layout on its phases that may overlap, on a strip of a length it is to fit."""
 
     length: float
@@ -86,7 +86,7 @@ class TiedJumble:
 
 
 @dataclass(slots=True, eq=False)
-class LatticeWalker:
+class PhasedWalker:
     """One line of search that drives overlap out. Can be sent between processes."""
 
     seeds: Seeds
@@ -95,23 +95,23 @@ class LatticeWalker:
     length: int
     rounds: int = 0
     shrink: float = _FIRST_SHRINK
-    jumble: TiedJumble | None = None
+    overlapping: TiedOverlappingLayout | None = None
     pool: list[tuple[float, Floats, Ints, Floats]] = field(default_factory=list)
 
     def advance(self, board: Board, rounds: int) -> None:
         """Search for so many rounds."""
         for _ in range(rounds):
-            if self.jumble is None:
-                self.jumble = self._next(board)
-            outcome = self.jumble.round(board, self.seeds)
-            due = outcome is Outcome.APART or self.jumble.is_due(outcome)
-            if due and self._settle(board, self.jumble):
+            if self.overlapping is None:
+                self.overlapping = self._next(board)
+            outcome = self.overlapping.round(board, self.seeds)
+            due = outcome is Outcome.APART or self.overlapping.is_due(outcome)
+            if due and self._settle(board, self.overlapping):
                 continue
             if outcome is not Outcome.OPEN:
-                self._give_up(self.jumble)
+                self._give_up(self.overlapping)
         self.rounds += rounds
 
-    def _next(self, board: Board) -> TiedJumble:
+    def _next(self, board: Board) -> TiedOverlappingLayout:
         """The next layout to free of overlap, on a shorter strip than the best."""
         target = math.floor(self.length * (1 - self.shrink))
         if not self.pool:
@@ -119,17 +119,17 @@ class LatticeWalker:
             return self._on_shorter(board, places, chosen, self.phase.copy(), target)
         rank = int(len(self.pool) * random(self.seeds) ** 2)
         _, places, chosen, phase = self.pool[rank]
-        jumble = self._on_shorter(board, places.copy(), chosen.copy(), phase.copy(), target)
-        self._swap(board, jumble)
+        overlapping = self._on_shorter(board, places.copy(), chosen.copy(), phase.copy(), target)
+        self._swap(board, overlapping)
         if random(self.seeds) < _FLIPS:
-            self._flip(board, jumble)
+            self._flip(board, overlapping)
         if random(self.seeds) < _FLIPS:
-            self._choose(board, jumble)
-        return jumble
+            self._choose(board, overlapping)
+        return overlapping
 
     def _on_shorter(
         self, board: Board, places: Floats, chosen: Ints, phase: Floats, target: int
-    ) -> TiedJumble:
+    ) -> TiedOverlappingLayout:
         """A layout on a strip of a length, what lies past a cut moved up."""
         items, shapes = board.items, board.prepared.shapes
         excess = float((places[:items, 0] + shapes[chosen[:items], 1]).max()) - target
@@ -137,58 +137,62 @@ class LatticeWalker:
         middle = places[:items, 0] + (shapes[chosen[:items], 3] + shapes[chosen[:items], 5]) / 2
         places[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
         directions = board.prepared.directions(chosen)
-        jumble = TiedJumble(float(target), places, chosen, phase, directions)
-        board.snap(jumble.places, chosen, phase, target)
-        return jumble
+        overlapping = TiedOverlappingLayout(float(target), places, chosen, phase, directions)
+        board.snap(overlapping.places, chosen, phase, target)
+        return overlapping
 
-    def _swap(self, board: Board, jumble: TiedJumble) -> None:
+    def _swap(self, board: Board, overlapping: TiedOverlappingLayout) -> None:
         """Let two items of different kinds change places, large ones more often than small."""
         kinds, area = board.prepared.first, board.prepared.area
         if len(np.unique(kinds)) < 2:
             return
         one = drawn_by_share(area, self.seeds)
         other = drawn_by_share(np.where(kinds == kinds[one], 0.0, area), self.seeds)
-        boxes = board.prepared.shapes[jumble.chosen[[one, other]], 3:7]
+        boxes = board.prepared.shapes[overlapping.chosen[[one, other]], 3:7]
         middle = (boxes[:, :2] + boxes[:, 2:]) / 2
-        jumble.places[[one, other]] = (jumble.places[[one, other]] + middle)[::-1] - middle
-        board.snap(jumble.places, jumble.chosen, jumble.phase, jumble.length)
+        overlapping.places[[one, other]] = (overlapping.places[[one, other]] + middle)[
+            ::-1
+        ] - middle
+        board.snap(overlapping.places, overlapping.chosen, overlapping.phase, overlapping.length)
 
-    def _flip(self, board: Board, jumble: TiedJumble) -> None:
+    def _flip(self, board: Board, overlapping: TiedOverlappingLayout) -> None:
         """Turn all items of one group to the other direction."""
         prepared = board.prepared
         groups = np.unique(prepared.group[prepared.group >= 0])
         if len(groups) == 0:
             return
         group = groups[int(random(self.seeds) * len(groups))]
-        directions = jumble.directions.copy()
+        directions = overlapping.directions.copy()
         directions[group] = 1 - directions[group]
         options = prepared.options(directions)
         members = np.flatnonzero(prepared.group == group)
         if (options[members] < 0).all(axis=1).any():
             return
-        jumble.directions = directions
+        overlapping.directions = directions
         for item in members.tolist():
-            old = prepared.shapes[jumble.chosen[item]]
+            old = prepared.shapes[overlapping.chosen[item]]
             shapes = options[item][options[item] >= 0]
             new = int(shapes[int(random(self.seeds) * len(shapes))])
             own = prepared.shapes[new]
-            jumble.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
-            jumble.chosen[item] = new
-        board.snap(jumble.places, jumble.chosen, jumble.phase, jumble.length)
+            overlapping.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
+            overlapping.chosen[item] = new
+        board.snap(overlapping.places, overlapping.chosen, overlapping.phase, overlapping.length)
 
-    def _choose(self, board: Board, jumble: TiedJumble) -> None:
+    def _choose(self, board: Board, overlapping: TiedOverlappingLayout) -> None:
         """Give a phase that has a choice of places another of them."""
         several = [n for n, own in enumerate(board.levels) if not board.free[n] and len(own) > 1]
         if several:
             number = several[int(random(self.seeds) * len(several))]
             own = board.levels[number]
-            jumble.phase[number] = own[int(random(self.seeds) * len(own))]
-            board.snap(jumble.places, jumble.chosen, jumble.phase, jumble.length)
+            overlapping.phase[number] = own[int(random(self.seeds) * len(own))]
+            board.snap(
+                overlapping.places, overlapping.chosen, overlapping.phase, overlapping.length
+            )
 
-    def _settle(self, board: Board, jumble: TiedJumble) -> bool:
+    def _settle(self, board: Board, overlapping: TiedOverlappingLayout) -> bool:
         """Make a layout with little overlap or none legal, press it, and keep it if shorter."""
         prepared, instance = board.prepared, board.prepared.instance
-        found = prepared.layout(jumble.best_places, jumble.best_chosen)
+        found = prepared.layout(overlapping.best_places, overlapping.best_chosen)
         most = programmes(board.items)
         legal = separate(instance, prepared.nofits, found, self.length - 1, most)
         if legal is None:
@@ -196,16 +200,21 @@ class LatticeWalker:
         if not keeps_phases(instance, legal, _SLACK):
             return False  # on a strip so short that an item has no place of its phase
         pressed = compact(instance, prepared.nofits, legal, most)
-        self.phase = board.moved(jumble.best_phase, found, pressed)
+        self.phase = board.moved(overlapping.best_phase, found, pressed)
         self.best, self.length = pressed, prepared.length(pressed)
-        self.jumble, self.pool = None, []
+        self.overlapping, self.pool = None, []
         self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
-    def _give_up(self, jumble: TiedJumble) -> None:
-        self.jumble = None
+    def _give_up(self, overlapping: TiedOverlappingLayout) -> None:
+        self.overlapping = None
         self.shrink = max(_LEAST_SHRINK, self.shrink * 0.7)
-        entry = jumble.loss, jumble.best_places, jumble.best_chosen, jumble.best_phase
+        entry = (
+            overlapping.loss,
+            overlapping.best_places,
+            overlapping.best_chosen,
+            overlapping.best_phase,
+        )
         self.pool.append(entry)
         self.pool.sort(key=lambda one: one[0])
         del self.pool[_POOL:]

@@ -30,8 +30,8 @@ from numpy.typing import NDArray
 
 from nesting.solver.instance import Instance, IntArray, Item, Orientation
 from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.proof.pairs import pair_bound
-from nesting.solver.remember import remembered
 
 FloatArray = NDArray[np.float64]
 Span = tuple[int, int]
@@ -174,7 +174,7 @@ def _cuts(outline: IntArray) -> _Cuts:
     return _Cuts(*np.array(rows).T)
 
 
-_known_cuts = remembered(_cuts, _KEPT)
+_known_cuts = cached_by_outline(_cuts, _KEPT)
 
 
 # --- lines across the strip --------------------------------------------------------------------

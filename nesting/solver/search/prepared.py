@@ -12,13 +12,13 @@ from nesting.solver.instance import Instance, IntArray, IsLate, Item, Layout, Or
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.nofit.simplify import simplified
 from nesting.solver.nofit.turns import FloatArray
+from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap.fields import FieldStore
 from nesting.solver.overlap.severity import MOST_X, RANGES, Fields
-from nesting.solver.remember import remembered
 
 _KEPT = 1000
 """Outlines whose simple forms are kept for the next instance."""
-_simple = remembered(simplified, _KEPT)
+_simple = cached_by_outline(simplified, _KEPT)
 _BUILD_AHEAD = 3000
 """Pairs of shapes; with more, no-fit polygons and fields are built as they come to be needed."""
 _BUILD_AT_ONCE = 100

@@ -32,12 +32,12 @@ class Outcome(Enum):
 
 
 @dataclass(slots=True, eq=False)
-class Jumble:
+class OverlappingLayout:
     """A layout that may overlap, on a strip of a length it is to fit, and its search so far.
 
     Places are (items + obstacles, 2) units, `chosen` the shapes, `directions` the groups'.
     Given a window along the strip, only items that lie within it are moved, and they stay there.
-    `cast` are the items moved, then all that may be in their way; `shapes` tell where they may
+    `neighbourhood` are the items moved, then all that may be in their way; `shapes` tell where they may
     be. `record` is as the kernel has it. Can be sent between processes.
     """
 
@@ -47,7 +47,7 @@ class Jumble:
     directions: IntArray
     shapes: Floats
     moved: IntArray
-    cast: IntArray
+    neighbourhood: IntArray
     window: Window | None
     weight: Singles = field(init=False)
     record: Floats = field(init=False)
@@ -56,7 +56,7 @@ class Jumble:
     tried_loss: float = math.inf
 
     def __post_init__(self) -> None:
-        size = len(self.cast)
+        size = len(self.neighbourhood)
         self.weight = np.ones((size, size), dtype=np.float32)
         self.record = np.array([np.inf, np.inf, 0.0, 0.0, np.inf])
         self.best_places, self.best_chosen = self.places.copy(), self.chosen.copy()
@@ -90,14 +90,17 @@ class Jumble:
         some more are.
         """
         options = prepared.options(self.directions)[self.moved]
-        cast = self.cast
-        scratch = scratch_for(len(options), len(cast))
+        neighbourhood = self.neighbourhood
+        scratch = scratch_for(len(options), len(neighbourhood))
         while True:
             # Copies, as a round that lacked a field is made again from its beginning: what comes
             # of a search must not depend on what an earlier one has built.
             tables = prepared.fields.tables
-            places, chosen = self.places[cast], self.chosen[cast]
-            best_places, best_chosen = self.best_places[cast], self.best_chosen[cast]
+            places, chosen = self.places[neighbourhood], self.chosen[neighbourhood]
+            best_places, best_chosen = (
+                self.best_places[neighbourhood],
+                self.best_chosen[neighbourhood],
+            )
             weight, record, drawn = self.weight.copy(), self.record.copy(), seeds.copy()
             outcome = separate(
                 tables,
@@ -122,8 +125,8 @@ class Jumble:
             if is_late():
                 return Outcome.LATE
         self.weight, self.record, seeds[:] = weight, record, drawn
-        self.places[cast], self.chosen[cast] = places, chosen
-        self.best_places[cast], self.best_chosen[cast] = best_places, best_chosen
+        self.places[neighbourhood], self.chosen[neighbourhood] = places, chosen
+        self.best_places[neighbourhood], self.best_chosen[neighbourhood] = best_places, best_chosen
         return Outcome(outcome)
 
     def clamp(self) -> None:
@@ -144,7 +147,7 @@ def shortened(
     length: float,
     cut: float,
     window: Window | None = None,
-) -> Jumble:
+) -> OverlappingLayout:
     """A layout on a shorter strip: what lies beyond the cut is moved up, the rest stays."""
     items = len(prepared.first)
     shapes = prepared.shapes
@@ -152,59 +155,61 @@ def shortened(
     start = places.copy()
     middle = places[:items, 0] + (shapes[chosen[:items], 5] + shapes[chosen[:items], 3]) / 2
     start[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
-    moved, cast = np.arange(items), np.arange(len(places))
+    moved, neighbourhood = np.arange(items), np.arange(len(places))
     if window is not None:
         low, high = start[:, 0] + shapes[chosen, 3], start[:, 0] + shapes[chosen, 5]
-        within = (low >= window[0]) & (high <= window[1]) & (cast < items)
+        within = (low >= window[0]) & (high <= window[1]) & (neighbourhood < items)
         moved = np.flatnonzero(within)
         beside = np.flatnonzero(~within & (low < window[1]) & (high > window[0]))
-        cast = np.concatenate([moved, beside])
+        neighbourhood = np.concatenate([moved, beside])
         shapes = shapes.copy()
         shapes[:, 0] = np.maximum(shapes[:, 0], window[0] - shapes[:, 3])
         shapes[:, 1] = np.maximum(shapes[:, 1], length - window[1] + shapes[:, 5])
     directions = prepared.directions(chosen)
-    jumble = Jumble(float(length), start, chosen.copy(), directions, shapes, moved, cast, window)
-    jumble.clamp()
-    return jumble
+    overlapping = OverlappingLayout(
+        float(length), start, chosen.copy(), directions, shapes, moved, neighbourhood, window
+    )
+    overlapping.clamp()
+    return overlapping
 
 
-def swap_large(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
+def swap_large(prepared: Prepared, overlapping: OverlappingLayout, seeds: Seeds) -> None:
     """Let two items of different kinds change places, large ones more often than small."""
-    kinds, area = prepared.first[jumble.moved], prepared.area[jumble.moved]
+    kinds, area = prepared.first[overlapping.moved], prepared.area[overlapping.moved]
     if len(np.unique(kinds)) < 2:
         return
     one = drawn_by_share(area, seeds)
     other = one
     while kinds[other] == kinds[one]:
         other = drawn_by_share(np.where(kinds == kinds[one], 0.0, area), seeds)
-    pair = jumble.moved[[one, other]]
-    boxes = jumble.shapes[jumble.chosen[pair], 3:7]
+    pair = overlapping.moved[[one, other]]
+    boxes = overlapping.shapes[overlapping.chosen[pair], 3:7]
     middle = (boxes[:, :2] + boxes[:, 2:]) / 2
-    jumble.places[pair] = (jumble.places[pair] + middle)[::-1] - middle
-    jumble.clamp()
+    overlapping.places[pair] = (overlapping.places[pair] + middle)[::-1] - middle
+    overlapping.clamp()
 
 
-def flip_group(prepared: Prepared, jumble: Jumble, seeds: Seeds) -> None:
+def flip_group(prepared: Prepared, overlapping: OverlappingLayout, seeds: Seeds) -> None:
     """Turn all items of one group to the other direction, in place."""
     groups = np.unique(prepared.group[prepared.group >= 0])
     if len(groups) == 0:
         return
     group = groups[int(random(seeds) * len(groups))]
-    directions = jumble.directions.copy()
+    directions = overlapping.directions.copy()
     directions[group] = 1 - directions[group]
     options = prepared.options(directions)
     members = np.flatnonzero(prepared.group == group)
     if (options[members] < 0).all(axis=1).any():
         return
-    jumble.directions = directions
+    overlapping.directions = directions
     for item in members.tolist():
-        old = prepared.shapes[jumble.chosen[item]]
+        old = prepared.shapes[overlapping.chosen[item]]
         shapes = options[item][options[item] >= 0]
         new = int(shapes[int(random(seeds) * len(shapes))])
         own = prepared.shapes[new]
-        jumble.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
-        jumble.chosen[item] = new
-    jumble.clamp()
+        overlapping.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
+        overlapping.chosen[item] = new
+    overlapping.clamp()
 
 
 def drawn_by_share(share: Floats, seeds: Seeds) -> int:

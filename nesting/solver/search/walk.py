@@ -20,7 +20,13 @@ from nesting.solver.overlap.candidates import random
 from nesting.solver.overlap.severity import Floats, Ints, Seeds
 from nesting.solver.programme.compact import Window, compact, separate
 from nesting.solver.search.prepared import Prepared
-from nesting.solver.search.separate import Jumble, Outcome, flip_group, shortened, swap_large
+from nesting.solver.search.separate import (
+    Outcome,
+    OverlappingLayout,
+    flip_group,
+    shortened,
+    swap_large,
+)
 
 EXPLORING = 0.8
 """The share of a budget after which compression begins."""
@@ -76,7 +82,7 @@ class Walker:
     length: int
     rounds: int = 0
     shrink: float = _FIRST_SHRINK
-    jumble: Jumble | None = None
+    overlapping: OverlappingLayout | None = None
     compressing: bool = False
     fine: bool = False
     stalled: bool = False
@@ -92,7 +98,7 @@ class Walker:
         """Go on from a better layout."""
         self.best, self.length = layout, length
         self.base = layout
-        self.jumble = None
+        self.overlapping = None
         self.pool = []
 
     def advance(self, prepared: Prepared, budget: Budget) -> None:
@@ -105,25 +111,25 @@ class Walker:
         prepared.build_ahead()
         last = self.rounds + budget.rounds
         if self.compressing != (budget.spent >= EXPLORING):
-            self.compressing, self.jumble = not self.compressing, None
+            self.compressing, self.overlapping = not self.compressing, None
         while self.rounds < last and self.length > budget.enough and not is_late():
-            if self.jumble is None:
-                self.jumble = self._next(prepared, budget)
+            if self.overlapping is None:
+                self.overlapping = self._next(prepared, budget)
             patience, strikes = (100, 1) if self.fine else (200, 3)
-            outcome = self.jumble.round(prepared, self.seeds, patience, strikes, is_late)
+            outcome = self.overlapping.round(prepared, self.seeds, patience, strikes, is_late)
             if outcome is Outcome.LATE:
                 return
             self.rounds += 1
             self.polish += -1.0 if self.fine else _POLISH
             if outcome is Outcome.APART:
-                jumble, self.jumble = self.jumble, None
-                self._settle(prepared, jumble)
-            elif self.jumble.is_due(outcome) and self._settle(prepared, self.jumble):
+                overlapping, self.overlapping = self.overlapping, None
+                self._settle(prepared, overlapping)
+            elif self.overlapping.is_due(outcome) and self._settle(prepared, self.overlapping):
                 continue
             elif outcome is Outcome.STUCK:
-                self._give_up(prepared, self.jumble)
+                self._give_up(prepared, self.overlapping)
 
-    def _next(self, prepared: Prepared, budget: Budget) -> Jumble:
+    def _next(self, prepared: Prepared, budget: Budget) -> OverlappingLayout:
         """The next layout to free of overlap, on a shorter strip than the best."""
         places, chosen = prepared.arrays(self.best)
         width = prepared.instance.width
@@ -138,27 +144,27 @@ class Walker:
         step = min(self.shrink * self.length / _stretches(width, self.length), _MOST_SHRINK * width)
         target = budget.target(self.length, step)
         if window is not None:
-            jumble = shortened(prepared, places, chosen, target, cut, window)
+            overlapping = shortened(prepared, places, chosen, target, cut, window)
             if random(self.seeds) < _SWAPS:
-                swap_large(prepared, jumble, self.seeds)
-            return jumble
+                swap_large(prepared, overlapping, self.seeds)
+            return overlapping
         if not self.pool:
             return shortened(prepared, places, chosen, target, cut)
         # Low losses are drawn more often.
         rank = int(len(self.pool) * random(self.seeds) ** 2)
-        jumble = shortened(prepared, *self.pool[rank][1:], target, cut)
-        swap_large(prepared, jumble, self.seeds)
+        overlapping = shortened(prepared, *self.pool[rank][1:], target, cut)
+        swap_large(prepared, overlapping, self.seeds)
         if random(self.seeds) < _FLIPS:
-            flip_group(prepared, jumble, self.seeds)
-        return jumble
+            flip_group(prepared, overlapping, self.seeds)
+        return overlapping
 
-    def _settle(self, prepared: Prepared, jumble: Jumble) -> bool:
+    def _settle(self, prepared: Prepared, overlapping: OverlappingLayout) -> bool:
         """Make a layout with little overlap or none legal to the unit, press it, and keep it.
 
         Whether that came out shorter than the best.
         """
-        found = prepared.layout(jumble.best_places, jumble.best_chosen)
-        window = jumble.window
+        found = prepared.layout(overlapping.best_places, overlapping.best_chosen)
+        window = overlapping.window
         rounds = programmes(len(self.best.xy)) if window is None else _PROGRAMMES
         instance, nofits = prepared.instance, prepared.nofits
         legal = separate(instance, nofits, found, self.length - 1, rounds, window)
@@ -166,22 +172,22 @@ class Walker:
             return False
         pressed = compact(instance, nofits, legal, rounds, window)
         self.best, self.length = pressed, prepared.length(pressed)
-        self.jumble, self.gains, self.stalled = None, self.fine, self.fine
+        self.overlapping, self.gains, self.stalled = None, self.fine, self.fine
         if not self.fine:
             self.pool = []
             self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
-    def _give_up(self, prepared: Prepared, jumble: Jumble) -> None:
-        self.jumble, self.gains, self.stalled = None, False, True
+    def _give_up(self, prepared: Prepared, overlapping: OverlappingLayout) -> None:
+        self.overlapping, self.gains, self.stalled = None, False, True
         if self.fine:
             return
         stretches = _stretches(prepared.instance.width, self.length)
         self.shrink = max(_LEAST_SHRINK, self.shrink * 0.7 ** (1 / stretches))
-        if jumble.window is not None:
+        if overlapping.window is not None:
             # What is left of a stretch is of no use for another.
             return
-        self.pool.append((jumble.loss, jumble.best_places, jumble.best_chosen))
+        self.pool.append((overlapping.loss, overlapping.best_places, overlapping.best_chosen))
         self.pool.sort(key=lambda entry: entry[0])
         del self.pool[_POOL:]
 

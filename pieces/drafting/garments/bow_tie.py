@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
@@ -37,7 +37,7 @@ class BowTieOptions:
     ease: LengthOrZero = _EASE_MM
 
 
-def draft_bow_tie(setting: Setting, options: BowTieOptions) -> Made:
+def draft_bow_tie(context: DraftContext, options: BowTieOptions) -> DraftResult:
     """Draft the bow, its knot and the band round the neck.
 
     Steps
@@ -54,7 +54,7 @@ def draft_bow_tie(setting: Setting, options: BowTieOptions) -> Made:
     ------
     OrderFault : the neck is not known, or there is too little of it to sew
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     neck = needs.measure("neck", "A bow tie")
     width = options.width or _WIDTH * neck
     depth = options.depth or _DEPTH * width
@@ -65,7 +65,7 @@ def draft_bow_tie(setting: Setting, options: BowTieOptions) -> Made:
 
     def strip(name: str, long: float, deep: float) -> Pattern:
         return strip_pattern(
-            setting.named(name),
+            context.named(name),
             Strips(1, long),
             deep,
             GrainRule.ANY,
@@ -79,13 +79,15 @@ def draft_bow_tie(setting: Setting, options: BowTieOptions) -> Made:
         strip("bow tie knot", depth + _ROUND_KNOT_MM, options.knot),
         strip("bow tie band", neck + options.ease + _LAP_MM, options.band),
     ]
-    return Made(pieces=lined(setting, patterns, shell_allowances(setting)), findings=_told(setting))
+    return DraftResult(
+        pieces=lined(context, patterns, shell_allowances(context)), findings=_told(context)
+    )
 
 
-def _told(setting: Setting) -> tuple[Finding, ...]:
+def _told(context: DraftContext) -> tuple[Finding, ...]:
     """How to close its band: code ``no-cord-at-neck``."""
     message = (
-        f"{setting.garment}: close the band of the bow tie behind with a snap that gives way when "
+        f"{context.garment}: close the band of the bow tie behind with a snap that gives way when "
         "it is pulled, and tie nothing round a child's neck; sew the bow on firmly. Local rules "
         "and qualified people decide."
     )

@@ -10,10 +10,10 @@ from typing import Literal
 from pieces.curves import bezier, length
 from pieces.drafting.bodice_block import Block, neck_line
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.laps import lap_lines
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.upper import UpperOptions, upper_block
 from pieces.fields import Flag, Length, LengthOrZero
@@ -56,7 +56,7 @@ class CapeOptions:
     opening_allowance: LengthOrZero = 40.0
 
 
-def draft_cape(setting: Setting, options: CapeOptions) -> Made:
+def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
     """Draft front and back of a cape, its hood, and their lining if one is asked for.
 
     Steps
@@ -81,7 +81,7 @@ def draft_cape(setting: Setting, options: CapeOptions) -> Made:
     ------
     OrderFault : measures are missing, or no cape can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     block, long = _block(needs, options)
     needs.settle()
     require_drawable(needs, block)
@@ -90,34 +90,34 @@ def draft_cape(setting: Setting, options: CapeOptions) -> Made:
     needs.settle()
     neck = sum(length(neck_line(block, front=front)) for front in (True, False))
     patterns = [
-        _half(setting, block, long, seam, options.opening_allowance, front=front)
+        _half(context, block, long, seam, options.opening_allowance, front=front)
         for front in (True, False)
     ]
     if options.hood:
         patterns.append(_hood(needs, options, neck))
         needs.settle()
-    pieces = lined(setting, patterns, shell_allowances(setting, options.opening_allowance))
+    pieces = lined(context, patterns, shell_allowances(context, options.opening_allowance))
     count = len(patterns)
     sets = [pieces[i : i + count] for i in range(0, len(pieces), count)]
     hoods = [one for pair in sets for one in pair[2:]]
-    return Made(
+    return DraftResult(
         pieces=pieces,
         joins=tuple(join for pair in sets for join in _joins(pair)),
         seam_checks=tuple(
             compare(
                 f"neck of {one.name} to the cape, half of it",
-                setting.garment,
+                context.garment,
                 seam_length(one, "neck"),
                 neck,
             )
             for one in hoods
         ),
-        findings=_told(setting),
+        findings=_told(context),
     )
 
 
 def _block(needs: Needs, options: CapeOptions) -> tuple[Block, float]:
-    body = needs.setting.body
+    body = needs.context.body
     upper = UpperOptions(
         neck_width=options.neck_width,
         neck_depth=options.neck_depth,
@@ -167,7 +167,7 @@ def _shoulder_seam(needs: Needs, block: Block, long: float, sweep_deg: float) ->
 
 
 def _half(
-    setting: Setting, block: Block, long: float, seam: Line, opening: float, *, front: bool
+    context: DraftContext, block: Block, long: float, seam: Line, opening: float, *, front: bool
 ) -> Pattern:
     which = "front" if front else "back"
     neck = neck_line(block, front=front)
@@ -189,7 +189,7 @@ def _half(
     down = length(seam) - math.dist(seam[0], block.tip)
     name = f"centre {which}"
     return Pattern(
-        name=setting.named(f"cape {which}"),
+        name=context.named(f"cape {which}"),
         edges=(
             Edge("hem", hem, Role.HEM),
             Edge("shoulder", seam[::-1], marks_mm=(down,)),
@@ -204,7 +204,7 @@ def _half(
 
 def _hood(needs: Needs, options: CapeOptions, neck: float) -> Pattern:
     """x runs from its front edge back, y up from the neck in front."""
-    head = options.head or _head_mm(needs.setting.body.height or 1016.0)
+    head = options.head or _head_mm(needs.context.body.height or 1016.0)
     high, wide = _HOOD_HIGH * head, max(_HOOD_WIDE * head, 1.05 * neck)
     edge = _hood_neck(neck)
     back = edge[-1]
@@ -227,7 +227,7 @@ def _hood(needs: Needs, options: CapeOptions, neck: float) -> Pattern:
             "Measure round the head, or give a smaller neck_width.",
         )
     return Pattern(
-        name=needs.setting.named("cape hood"),
+        name=needs.context.named("cape hood"),
         edges=(
             Edge("neck", edge, marks_mm=(neck / 2,)),
             Edge("crown", lower + crown[1:]),
@@ -272,10 +272,10 @@ def _joins(pair: tuple[Piece, ...]) -> list[Join]:
     return [shoulders, opened(front, "centre front"), *(opened(one, "crown") for one in hood)]
 
 
-def _told(setting: Setting) -> tuple[Finding, ...]:
+def _told(context: DraftContext) -> tuple[Finding, ...]:
     """What to fasten it with: code ``no-cord-at-neck``."""
     message = (
-        f"{setting.garment}: fasten the cape with a button or a snap that gives way when it is "
+        f"{context.garment}: fasten the cape with a button or a snap that gives way when it is "
         "pulled. No cord, ribbon or drawstring at the neck or in the hood of a child's cape: it "
         "can catch and strangle. Local rules and qualified people decide."
     )

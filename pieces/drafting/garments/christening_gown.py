@@ -9,10 +9,10 @@ from typing import Literal
 from pieces.curves import cut_at, length
 from pieces.drafting.bodice_block import armhole_line
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.dress import Flared, flared
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.setting import Half, Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import lower_role
 from pieces.drafting.upper import (
     UpperOptions,
@@ -60,7 +60,7 @@ class ChristeningGownOptions(UpperOptions):
     closing: Literal["zip", "buttons", "front opening", "none"] = "buttons"
 
 
-def draft_christening_gown(setting: Setting, options: ChristeningGownOptions) -> Made:
+def draft_christening_gown(context: DraftContext, options: ChristeningGownOptions) -> DraftResult:
     """Draft a christening gown, and its lining if one is asked for.
 
     Steps
@@ -82,7 +82,7 @@ def draft_christening_gown(setting: Setting, options: ChristeningGownOptions) ->
     ------
     OrderFault : measures are missing, or no gown can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     upper = upper_block(needs, options, "The gown")
     long = needs.enough("length", options.length)
     fullness = needs.gathers("fullness", options.fullness)
@@ -97,12 +97,12 @@ def draft_christening_gown(setting: Setting, options: ChristeningGownOptions) ->
     yoke = _yoke(needs, options, block) if yoked else 0.0
     needs.settle()
     drawn = upper_halves(
-        setting,
+        context,
         block,
         options.closing,
         "gown yoke" if yoked else "gown",
         lambda front: (
-            Edge("hem", block.hem(0.0), lower_role(setting)),
+            Edge("hem", block.hem(0.0), lower_role(context)),
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
@@ -110,7 +110,7 @@ def draft_christening_gown(setting: Setting, options: ChristeningGownOptions) ->
     if yoked:
         patterns = []
         for place, (half, which) in enumerate(zip(drawn, ("front", "back"), strict=True)):
-            name = setting.named(f"gown skirt {which}")
+            name = context.named(f"gown skirt {which}")
             top, skirt = _parted(half, block, yoke, fullness, front=which == "front")
             patterns += [
                 replace(upper_pattern(replace(half, edges=top), opening_mm(options))),
@@ -118,31 +118,31 @@ def draft_christening_gown(setting: Setting, options: ChristeningGownOptions) ->
             ]
             panels = ((half.name, _named(top)), (name, _named(skirt)))
             halves[place] = replace(half, panels=panels)
-    return _made(setting, options, block, (halves[0], halves[1]), patterns)
+    return _made(context, options, block, (halves[0], halves[1]), patterns)
 
 
 def _made(
-    setting: Setting,
+    context: DraftContext,
     options: ChristeningGownOptions,
     block: Flared,
     halves: tuple[Half, Half],
     patterns: list[Pattern],
-) -> Made:
-    part = setting.part
+) -> DraftResult:
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening_mm(options))
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
     skirts = [opened(piece, f"centre {piece.name.split()[-1]}") for piece in shell if _opens(piece)]
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), *_gathered(halves, options.fullness), *skirts),
-        findings=neck_told(setting, options, whole_length(shell, "neck")),
+        findings=neck_told(context, options, whole_length(shell, "neck")),
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
-        name=setting.named("gown"),
-        long_mm=block.length - (setting.body.back_waist or 0.0),
+        name=context.named("gown"),
+        long_mm=block.length - (context.body.back_waist or 0.0),
     )
 
 

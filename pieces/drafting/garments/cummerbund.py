@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length, LengthOrZero
 from pieces.piece import GrainRule, How, Join, Side
@@ -39,7 +39,7 @@ class CummerbundOptions:
     ease: LengthOrZero = _EASE_MM
 
 
-def draft_cummerbund(setting: Setting, options: CummerbundOptions) -> Made:
+def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> DraftResult:
     """Draft the pleated front, its backing, and the bands behind.
 
     Steps
@@ -57,7 +57,7 @@ def draft_cummerbund(setting: Setting, options: CummerbundOptions) -> Made:
     ------
     OrderFault : measures are missing, or there is too little of it to sew
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     around = needs.measure("waist", "A cummerbund") + options.ease + _LAP_MM
     depth = needs.enough("depth", options.depth or _depth(needs))
     front = needs.enough("front", options.front or _FRONT * (around - _LAP_MM))
@@ -71,15 +71,15 @@ def draft_cummerbund(setting: Setting, options: CummerbundOptions) -> Made:
             "Give a smaller pleat_depth or fewer pleats.",
         )
     needs.settle()
-    part = setting.part
+    part = context.part
     deep = depth + 2 * options.pleats * fold
-    name = setting.named("cummerbund")
+    name = context.named("cummerbund")
     pleated = _front(name, front, deep, _folds(options.pleats, shows, fold))
     backing = _front(f"{name} backing", front, depth, ())
     bands = _band(f"{name} band", band, depth)
-    allowances = shell_allowances(setting)
-    shell = pieces_of(setting, [pleated, bands], part.fabric, allowances)
-    behind = pieces_of(setting, [backing], part.lining or part.fabric, allowances)
+    allowances = shell_allowances(context)
+    shell = pieces_of(context, [pleated, bands], part.fabric, allowances)
+    behind = pieces_of(context, [backing], part.lining or part.fabric, allowances)
     joins = [
         Join(
             what=f"{end} of {name} to {bands.name}",
@@ -93,15 +93,15 @@ def draft_cummerbund(setting: Setting, options: CummerbundOptions) -> Made:
     ]
     joined = front + 2 * (whole_length(shell[1:], "edge") / shell[1].parts)
     what = f"{name} and its bands, less the overlap, to the waist and its ease"
-    return Made(
+    return DraftResult(
         pieces=shell + behind,
         joins=tuple(joins),
-        seam_checks=(compare(what, setting.garment, joined - _LAP_MM, around - _LAP_MM),),
+        seam_checks=(compare(what, context.garment, joined - _LAP_MM, around - _LAP_MM),),
     )
 
 
 def _depth(needs: Needs) -> float:
-    height = needs.setting.body.height
+    height = needs.context.body.height
     if height is None:
         needs.refuse(
             "depth",

@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, replace
 
 from pieces.curves import arc, bezier, cut_at, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances, skirt_length, waist, waist_checks
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.joins import opened
@@ -65,7 +65,7 @@ class TrainOptions(OverskirtOptions):
     back_longer: LengthOrZero = 400.0
 
 
-def draft_overskirt(setting: Setting, options: OverskirtOptions) -> Made:
+def draft_overskirt(context: DraftContext, options: OverskirtOptions) -> DraftResult:
     """Draft half of an overskirt or a train; it is sewn to a waistband of its own.
 
     Steps
@@ -83,10 +83,10 @@ def draft_overskirt(setting: Setting, options: OverskirtOptions) -> Made:
     ------
     OrderFault : measures are missing, or it can't be drawn
     """
-    return _draft(setting, options, "overskirt")
+    return _draft(context, options, "overskirt")
 
 
-def draft_train(setting: Setting, options: TrainOptions) -> Made:
+def draft_train(context: DraftContext, options: TrainOptions) -> DraftResult:
     """Draft half of a train; it is sewn to a waistband of its own, and worn over a skirt.
 
     Steps
@@ -98,15 +98,15 @@ def draft_train(setting: Setting, options: TrainOptions) -> Made:
     ------
     OrderFault : measures are missing, or it can't be drawn
     """
-    height = setting.body.height
+    height = context.body.height
     if options.length is None and height is not None:
-        to_floor = _TO_FLOOR * height - setting.waist_drop_mm - _OFF_FLOOR_MM
+        to_floor = _TO_FLOOR * height - context.waist_drop_mm - _OFF_FLOOR_MM
         options = replace(options, length=to_floor)
-    return _draft(setting, options, "train")
+    return _draft(context, options, "train")
 
 
-def _draft(setting: Setting, options: OverskirtOptions, name: str) -> Made:
-    needs = Needs(setting)
+def _draft(context: DraftContext, options: OverskirtOptions, name: str) -> DraftResult:
+    needs = Needs(context)
     seam = options.covers * waist(needs)
     long = skirt_length(needs, options.length)
     if options.rounding is None:
@@ -117,19 +117,19 @@ def _draft(setting: Setting, options: OverskirtOptions, name: str) -> Made:
     radius = seam / 2 / half
     role = Role.FOLD if options.on_fold else Role.SEAM
     pattern = Pattern(
-        name=setting.named(name),
+        name=context.named(name),
         edges=_edges(options, radius, long, half, role),
         grain=((-radius - long - options.back_longer, 0.0), (-radius, 0.0)),
         pair=not options.on_fold,
     )
-    pieces = lined(setting, (pattern,), shell_allowances(setting))
-    return Made(
+    pieces = lined(context, (pattern,), shell_allowances(context))
+    return DraftResult(
         pieces=pieces,
         joins=() if options.on_fold else tuple(opened(one, "centre back") for one in pieces),
         seam_checks=tuple(
             replace(
-                waist_checks(setting, (one,), "waist", 1.0, seam),
-                what=f"waist of {one.name} to its share of {setting.edge}",
+                waist_checks(context, (one,), "waist", 1.0, seam),
+                what=f"waist of {one.name} to its share of {context.edge}",
             )
             for one in pieces
         ),

@@ -8,11 +8,11 @@ from typing import Literal
 
 from pieces.curves import arc
 from pieces.drafting.bias import bias_strips
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.rings import whole_ring
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.skirts import (
     shell_allowances,
     skirt_length,
@@ -61,7 +61,7 @@ class PetticoatOptions:
     stiffening: Literal["hoops", "horsehair"] = "hoops"
 
 
-def draft_petticoat(setting: Setting, options: PetticoatOptions) -> Made:
+def draft_petticoat(context: DraftContext, options: PetticoatOptions) -> DraftResult:
     """Draft the panels of a petticoat for the yoke before it or the waist, and its channels.
 
     Steps
@@ -82,7 +82,7 @@ def draft_petticoat(setting: Setting, options: PetticoatOptions) -> Made:
     ------
     OrderFault : measures are missing, or it can't be drawn
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     long = _length(needs, options)
     top = waist(needs) * needs.gathers("top_fullness", options.top_fullness)
     hem = options.hem_width or top + _HEM_OVER_LENGTH * long
@@ -93,21 +93,21 @@ def draft_petticoat(setting: Setting, options: PetticoatOptions) -> Made:
     needs.settle()
     radius = top * long / (hem - top)
     angle = top / radius / options.panels
-    panel = _panel(setting, options, radius, long, math.degrees(angle))
-    allowances = shell_allowances(setting)
-    shell = pieces_of(setting, [panel], setting.part.fabric, allowances)
+    panel = _panel(context, options, radius, long, math.degrees(angle))
+    allowances = shell_allowances(context)
+    shell = pieces_of(context, [panel], context.part.fabric, allowances)
     channels = _channels(needs, options, shell)
     needs.settle()
     seam = allowances.seam_mm
-    strips = pieces_of(setting, channels, setting.part.fabric, Allowances(seam, 0.0, seam))
+    strips = pieces_of(context, channels, context.part.fabric, Allowances(seam, 0.0, seam))
     lining: tuple[Piece, ...] = ()
-    if setting.part.lining is not None:
-        lining = pieces_of(setting, [panel], setting.part.lining, allowances, " lining")
-    return Made(
+    if context.part.lining is not None:
+        lining = pieces_of(context, [panel], context.part.lining, allowances, " lining")
+    return DraftResult(
         pieces=shell + strips + lining,
         joins=(_round(shell[0]), *_along(shell[0], strips)),
-        seam_checks=(waist_checks(setting, shell, "waist", options.top_fullness, waist(needs)),),
-        findings=_to_buy(setting, options, shell),
+        seam_checks=(waist_checks(context, shell, "waist", options.top_fullness, waist(needs)),),
+        findings=_to_buy(context, options, shell),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
     )
@@ -115,7 +115,7 @@ def draft_petticoat(setting: Setting, options: PetticoatOptions) -> Made:
 
 def _length(needs: Needs, options: PetticoatOptions) -> float:
     """As told, or the longest skirt's less so much, or to the knee."""
-    skirt = needs.setting.skirt_mm
+    skirt = needs.context.skirt_mm
     if options.length is None and skirt:
         return needs.enough_left("shorter", skirt - options.shorter)
     return skirt_length(needs, options.length)
@@ -146,12 +146,12 @@ def _look(needs: Needs, options: PetticoatOptions, top: float, hem: float, long:
 
 
 def _panel(
-    setting: Setting, options: PetticoatOptions, radius: float, long: float, angle_deg: float
+    context: DraftContext, options: PetticoatOptions, radius: float, long: float, angle_deg: float
 ) -> Pattern:
     names = "join", "other join"
     join, top, other, hem = whole_ring(radius, long, angle_deg, names, Role.SEAM, Role.HEM)
     quarters = tuple(radius * math.radians(angle_deg) * i / 4 for i in (1, 2, 3))
-    open_mm = opening_below(setting)
+    open_mm = opening_below(context)
     opens = 0.0 < open_mm < long - 10.0
     lines = [
         Edge(
@@ -166,7 +166,7 @@ def _panel(
         for number in range(1, options.hoops or 0)
     ]
     return Pattern(
-        name=setting.named("petticoat panel"),
+        name=context.named("petticoat panel"),
         edges=(
             Edge(join.name, join.line, marks_mm=(long - open_mm,) if opens else ()),
             Edge(top.name, top.line, marks_mm=quarters),
@@ -180,15 +180,15 @@ def _panel(
 
 
 def _channels(needs: Needs, options: PetticoatOptions, shell: tuple[Piece, ...]) -> list[Pattern]:
-    setting = needs.setting
-    cut_mm = options.channel + 2 * setting.part.seam_allowance_mm
+    context = needs.context
+    cut_mm = options.channel + 2 * context.part.seam_allowance_mm
     found = []
     for number in range(1, options.hoops or 0):
         whole = whole_length(shell, f"channel {number}") + 2 * _END_MM
         strips = strips_or_fault(needs, whole, _STRIP_MM, math.sqrt(2))
         if needs.faults:
             return []
-        found.append(bias_strips(setting.named(f"petticoat channel {number}"), strips, cut_mm))
+        found.append(bias_strips(context.named(f"petticoat channel {number}"), strips, cut_mm))
     return found
 
 
@@ -215,16 +215,16 @@ def _along(panel: Piece, strips: tuple[Piece, ...]) -> list[Join]:
 
 
 def _to_buy(
-    setting: Setting, options: PetticoatOptions, shell: tuple[Piece, ...]
+    context: DraftContext, options: PetticoatOptions, shell: tuple[Piece, ...]
 ) -> tuple[Finding, ...]:
     if not options.hoops:
         return ()
     seams = [f"channel {number}" for number in range(1, options.hoops or 0)] + ["hem"]
-    each = [setting.told(whole_length(shell, seam) + _LAP_MM) for seam in seams]
+    each = [context.told(whole_length(shell, seam) + _LAP_MM) for seam in seams]
     what = "horsehair braid" if options.stiffening == "horsehair" else "hoops"
     message = (
-        f"{setting.garment}: {what} for the channels of {shell[0].name}, from the top "
-        f"{', '.join(each)}, {setting.told(_LAP_MM)} of each to overlap; cover their ends, and "
+        f"{context.garment}: {what} for the channels of {shell[0].name}, from the top "
+        f"{', '.join(each)}, {context.told(_LAP_MM)} of each to overlap; cover their ends, and "
         "leave the channel open where they go in."
     )
     return (Finding(f"{what.split()[0]}-to-buy", message),)

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from pieces.body.shoulders import half_neck
 from pieces.curves import bezier, length
 from pieces.drafting.bodice_block import NECK_RISE
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule, How, Join, Piece, Side
@@ -47,7 +47,7 @@ class PinaforeOptions:
     fullness: Ratio = 1.5
 
 
-def draft_pinafore(setting: Setting, options: PinaforeOptions) -> Made:
+def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResult:
     """Draft the bib and the ruffled straps of a pinafore; a skirt and a waistband come after it.
 
     Steps
@@ -66,7 +66,7 @@ def draft_pinafore(setting: Setting, options: PinaforeOptions) -> Made:
     ------
     OrderFault : measures are missing, or there is too little of it to sew
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     long = options.strap_length or _over_shoulder(needs)
     ruffle = options.ruffle and needs.enough("ruffle", options.ruffle)
     wide = needs.enough("strap_width", options.strap_width)
@@ -82,24 +82,24 @@ def draft_pinafore(setting: Setting, options: PinaforeOptions) -> Made:
             "Give a smaller bib_depth or a longer strap_length.",
         )
     needs.settle()
-    faced = 2 if setting.part.lining is None else 1
-    patterns = [_strap(setting.named("pinafore strap"), long, wide, side, 2 * faced)]
+    faced = 2 if context.part.lining is None else 1
+    patterns = [_strap(context.named("pinafore strap"), long, wide, side, 2 * faced)]
     if bib is not None:
         patterns.insert(0, replace(bib, cut=faced))
-    pieces = lined(setting, patterns, shell_allowances(setting))
+    pieces = lined(context, patterns, shell_allowances(context))
     if ruffle:
-        pattern = _ruffle(setting.named("pinafore ruffle"), long * fullness, ruffle)
-        plain = replace(setting, part=replace(setting.part, lining=None))
-        pieces += lined(plain, (pattern,), shell_allowances(setting))
-    return Made(
+        pattern = _ruffle(context.named("pinafore ruffle"), long * fullness, ruffle)
+        plain = replace(context, part=replace(context.part, lining=None))
+        pieces += lined(plain, (pattern,), shell_allowances(context))
+    return DraftResult(
         pieces=pieces,
-        joins=tuple(_joins({piece.name: piece for piece in pieces}, setting, fullness)),
+        joins=tuple(_joins({piece.name: piece for piece in pieces}, context, fullness)),
     )
 
 
 def _over_shoulder(needs: Needs) -> float:
     """From the waist in front over the shoulder to the waist behind, crossing there."""
-    up = needs.measure("back_waist", "A strap") + NECK_RISE * half_neck(needs.setting.body)
+    up = needs.measure("back_waist", "A strap") + NECK_RISE * half_neck(needs.context.body)
     return 2 * up + _CROSSED_MM
 
 
@@ -110,7 +110,7 @@ def _bib(needs: Needs, options: PinaforeOptions) -> Pattern:
     needs.enough("bib_depth", depth)
     bottom = max(top, _BOTTOM * chest / 2)
     return Pattern(
-        name=needs.setting.named("pinafore bib"),
+        name=needs.context.named("pinafore bib"),
         edges=(
             Edge("waist", ((0.0, 0.0), (bottom, 0.0))),
             Edge("side", ((bottom, 0.0), (top, depth))),
@@ -163,8 +163,8 @@ def _ruffle(name: str, long: float, deep: float) -> Pattern:
     )
 
 
-def _joins(pieces: dict[str, Piece], setting: Setting, fullness: float) -> list[Join]:
-    bib, strap, ruffle = (setting.named(f"pinafore {what}") for what in ("bib", "strap", "ruffle"))
+def _joins(pieces: dict[str, Piece], context: DraftContext, fullness: float) -> list[Join]:
+    bib, strap, ruffle = (context.named(f"pinafore {what}") for what in ("bib", "strap", "ruffle"))
     found = []
     if bib in pieces:
         found.append(

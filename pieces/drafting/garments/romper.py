@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from pieces.curves import bezier
 from pieces.drafting.bodice_block import Block
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.dress import flared
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Role
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.upper import (
     UpperOptions,
     neck_told,
@@ -48,7 +48,7 @@ class RomperOptions(UpperOptions):
     trunk_ease: LengthOrZero = _TRUNK_EASE_MM
 
 
-def draft_romper(setting: Setting, options: RomperOptions) -> Made:
+def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     """Draft front and back of a romper, and its lining if one is asked for.
 
     Steps
@@ -70,7 +70,7 @@ def draft_romper(setting: Setting, options: RomperOptions) -> Made:
     ------
     OrderFault : measures are missing, or no romper can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     upper = upper_block(needs, options, "A romper")
     hip = needs.measure("hip", "A romper")
     back_waist = needs.measure("back_waist", "A romper")
@@ -90,7 +90,7 @@ def draft_romper(setting: Setting, options: RomperOptions) -> Made:
     needs.settle()
     fork = _FORK * hip
     halves = upper_halves(
-        setting,
+        context,
         block,
         options.closing,
         "romper",
@@ -98,31 +98,31 @@ def draft_romper(setting: Setting, options: RomperOptions) -> Made:
     )
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening) for half in halves]
-    part = setting.part
+    part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
     at_fork = Join(
         what=f"fork, {halves[0].name} to {halves[1].name}",
         this=Side(halves[0].name, "fork"),
         that=Side(halves[1].name, "fork"),
     )
-    leg = setting.told(whole_length(shell, "leg") / 2)
+    leg = context.told(whole_length(shell, "leg") / 2)
     message = (
-        f"{setting.garment}: elastic for the legs of the romper, whose edges are {leg} each; cut "
+        f"{context.garment}: elastic for the legs of the romper, whose edges are {leg} each; cut "
         "it as long as goes round the leg easily."
     )
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), at_fork),
         findings=(
-            *neck_told(setting, options, whole_length(shell, "neck")),
+            *neck_told(context, options, whole_length(shell, "neck")),
             Finding("elastic-to-buy", message),
         ),
         bodice=upper_given(block, options, halves),
-        name=setting.named("romper"),
+        name=context.named("romper"),
     )
 
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import bezier, length
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart, pieces_of
 from pieces.drafting.garments.legs import Leg, even
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.setting import Made, Needs, Setting, lined_apart, pieces_of
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.joins import opened
@@ -55,7 +55,7 @@ class TrousersOptions:
     fly: Flag = True
 
 
-def draft_trousers(setting: Setting, options: TrousersOptions) -> Made:
+def draft_trousers(context: DraftContext, options: TrousersOptions) -> DraftResult:
     """Draft front and back of a pair of trousers, and the pieces of a fly.
 
     Steps
@@ -86,14 +86,14 @@ def draft_trousers(setting: Setting, options: TrousersOptions) -> Made:
     ------
     OrderFault : measures are missing, or no trousers can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     front, back = _legs(needs, options)
     needs.settle()
     band, fly = options.waist == "band", options.waist == "band" and options.fly
     role = Role.SEAM if band else Role.HEM
     patterns = [
         Pattern(
-            name=setting.named(f"trousers {which}"),
+            name=context.named(f"trousers {which}"),
             edges=leg.edges(which, role, fly and which == "front"),
             grain=(
                 (leg.side_in + leg.hem / 2, -leg.inseam),
@@ -104,14 +104,14 @@ def draft_trousers(setting: Setting, options: TrousersOptions) -> Made:
         )
         for which, leg in (("front", front), ("back", back))
     ]
-    allowances = shell_allowances(setting)
-    shell, lining = lined_apart(setting, patterns, allowances)
+    allowances = shell_allowances(context)
+    shell, lining = lined_apart(context, patterns, allowances)
     joins = [join for pair in filter(None, (shell, lining)) for join in _joins(pair)]
     around = whole_length(shell, "waist")
     flies: tuple[Piece, ...] = ()
     if fly:
         long = length(front.middle[1])
-        flies = pieces_of(setting, _fly(setting, long), setting.part.fabric, allowances)
+        flies = pieces_of(context, _fly(context, long), context.part.fabric, allowances)
         joins.append(
             Join(
                 what=f"fly of {shell[0].name} to its facing",
@@ -121,10 +121,10 @@ def draft_trousers(setting: Setting, options: TrousersOptions) -> Made:
                 smooth=(False, False),
             )
         )
-    return Made(
+    return DraftResult(
         pieces=shell + flies + lining,
         joins=tuple(joins),
-        findings=() if band else _elastic(setting),
+        findings=() if band else _elastic(context),
         waist_mm=around if band else None,
         waist_edge="waist of the trousers",
     )
@@ -186,7 +186,7 @@ def _taken_in(front: Leg, back: Leg, excess: float) -> tuple[Leg, Leg]:
 
 
 def _inseam(needs: Needs, style: str, rise: float) -> float:
-    height = needs.setting.body.height
+    height = needs.context.body.height
     if height is None:
         needs.refuse(
             "inseam",
@@ -203,7 +203,7 @@ def _inseam(needs: Needs, style: str, rise: float) -> float:
 
 
 def _hem_width(needs: Needs, options: TrousersOptions, thigh: float) -> float:
-    height, long = needs.setting.body.height, options.style == "long" and options.inseam is None
+    height, long = needs.context.body.height, options.style == "long" and options.inseam is None
     if options.hem_width is None:
         shares = {"long": 0.6, "knee": 0.82, "short": 0.92}
         usual = shares[options.style] * thigh
@@ -230,12 +230,12 @@ def _passes(needs: Needs, around: float, hip: float) -> None:
         )
 
 
-def _fly(setting: Setting, long: float) -> list[Pattern]:
+def _fly(context: DraftContext, long: float) -> list[Pattern]:
     round_ = min(_FLY_MM, long / 2)
     corner = bezier((0.0, 0.0), (_FLY_MM / 2, 0.0), (_FLY_MM, round_ / 2), (_FLY_MM, round_))
     middle = _FLY_MM / 2
     facing = Pattern(
-        name=setting.named("fly facing"),
+        name=context.named("fly facing"),
         edges=(
             Edge("outer edge", (*corner, (_FLY_MM, long))),
             Edge("waist end", ((_FLY_MM, long), (0.0, long))),
@@ -244,7 +244,7 @@ def _fly(setting: Setting, long: float) -> list[Pattern]:
         grain=((middle, 0.0), (middle, long)),
     )
     guard = Pattern(
-        name=setting.named("fly guard"),
+        name=context.named("fly guard"),
         edges=(
             Edge("lower end", ((0.0, 0.0), (2 * _FLY_MM, 0.0))),
             Edge("other edge", ((2 * _FLY_MM, 0.0), (2 * _FLY_MM, long))),
@@ -280,11 +280,11 @@ def _joins(pair: tuple[Piece, ...]) -> list[Join]:
     return [*across, *middles]
 
 
-def _elastic(setting: Setting) -> tuple[Finding, ...]:
-    around = (setting.body.waist or 0.0) - _SNUG_MM + _LAP_MM
+def _elastic(context: DraftContext) -> tuple[Finding, ...]:
+    around = (context.body.waist or 0.0) - _SNUG_MM + _LAP_MM
     message = (
-        f"{setting.garment}: {setting.told(around)} of elastic for the waist of the trousers, "
-        f"{setting.told(_LAP_MM)} of it to overlap."
+        f"{context.garment}: {context.told(around)} of elastic for the waist of the trousers, "
+        f"{context.told(_LAP_MM)} of it to overlap."
     )
     return (Finding("elastic-to-buy", message),)
 

@@ -8,9 +8,9 @@ from typing import Literal
 from pieces.curves import bezier
 from pieces.drafting.bodice_block import Block
 from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge
-from pieces.drafting.setting import Made, Needs, Setting, pieces_of
 from pieces.drafting.upper import (
     UpperOptions,
     upper_block,
@@ -55,7 +55,7 @@ class WaistcoatOptions:
     closing: Literal["front opening"] = "front opening"
 
 
-def draft_waistcoat(setting: Setting, options: WaistcoatOptions) -> Made:
+def draft_waistcoat(context: DraftContext, options: WaistcoatOptions) -> DraftResult:
     """Draft the fronts and the back of a waistcoat, and a lining, which finishes its edges.
 
     Steps
@@ -76,7 +76,7 @@ def draft_waistcoat(setting: Setting, options: WaistcoatOptions) -> Made:
     ------
     OrderFault : measures are missing, or no waistcoat can be drawn from them
     """
-    needs = Needs(setting)
+    needs = Needs(context)
     back_waist = needs.measure("back_waist", "A waistcoat")
     waist = needs.measure("waist", "A waistcoat")
     block = _block(needs, options, back_waist)
@@ -99,7 +99,7 @@ def draft_waistcoat(setting: Setting, options: WaistcoatOptions) -> Made:
         neck="V",
     )
     halves = upper_halves(
-        setting,
+        context,
         block,
         options.closing,
         "waistcoat",
@@ -109,30 +109,30 @@ def draft_waistcoat(setting: Setting, options: WaistcoatOptions) -> Made:
         ),
     )
     patterns = [upper_pattern(half, options.opening_allowance) for half in halves]
-    part = setting.part
+    part = context.part
     allowances = Allowances(
         part.seam_allowance_mm, part.hem_allowance_mm, options.opening_allowance
     )
-    shell = pieces_of(setting, patterns, part.fabric, allowances)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
     lining: tuple[Piece, ...] = ()
     if part.lining is not None:
-        lining = pieces_of(setting, patterns, part.lining, allowances, " lining")
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
     joins = tuple(
         replace(join, smooth=(join.smooth[0], point == 0))
         if join.this.seam == "centre front"
         else join
         for join in upper_joins(shell, halves)
     )
-    return Made(
+    return DraftResult(
         pieces=shell + lining,
         joins=joins,
         bodice=upper_given(block, upper, halves),
-        name=setting.named("waistcoat"),
+        name=context.named("waistcoat"),
     )
 
 
 def _block(needs: Needs, options: WaistcoatOptions, back_waist: float) -> Block:
-    shoulder = needs.setting.body.shoulder
+    shoulder = needs.context.body.shoulder
     upper = UpperOptions(
         chest_ease=options.chest_ease,
         neck="V",

@@ -8,19 +8,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nesting.allocation.assign import Assigned, Counter, Place, Question, assign
+from nesting.allocation.assign import Assignment, AssignmentProblem, Bin, SaleTerms, assign
 
 
-def strips(lengths: list[int], rooms: list[int], step: int = 1) -> Question:
+def strips(lengths: list[int], rooms: list[int], step: int = 1) -> AssignmentProblem:
     """Strips alike in width, each length as often as it is given."""
-    kinds = sorted(set(lengths))
-    worths = tuple((1,) * lengths.count(kind) for kind in kinds)
-    places = tuple(Place(room, tuple(kinds)) for room in rooms)
-    return Question(worths, places, Counter(tuple(kinds), step=step))
+    item_types = sorted(set(lengths))
+    worths = tuple((1,) * lengths.count(item_type) for item_type in item_types)
+    places = tuple(Bin(room, tuple(item_types)) for room in rooms)
+    return AssignmentProblem(worths, places, SaleTerms(tuple(item_types), step=step))
 
 
-def solved(question: Question) -> Assigned:
-    found = assign(question)
+def solved(problem: AssignmentProblem) -> Assignment:
+    found = assign(problem)
     assert found is not None
     assert found.proven
     return found
@@ -63,44 +63,50 @@ def least_bought(lengths: list[int], rooms: list[int], step: int) -> int:
 def test_no_sharing_buys_less(lengths: list[int], rooms: list[int], step: int) -> None:
     found = solved(strips(lengths, rooms, step))
     assert found.bought == least_bought(lengths, rooms, step)
-    kinds = sorted(set(lengths))
-    for kind, length in enumerate(kinds):
-        assert sum(cut[kind] for cut in found.cut) + found.left[kind] == lengths.count(length)
+    item_types = sorted(set(lengths))
+    for item_type, length in enumerate(item_types):
+        assert sum(cut[item_type] for cut in found.cut) + found.left[item_type] == lengths.count(
+            length
+        )
     for cut, room in zip(found.cut, rooms, strict=True):
-        assert sum(n * length for n, length in zip(cut, kinds, strict=True)) <= room
+        assert sum(n * length for n, length in zip(cut, item_types, strict=True)) <= room
 
 
 def test_a_refused_set_and_all_that_have_more_are_not_proposed_again() -> None:
-    question = Question(((1, 1, 1),), (Place(100, (30,)),), Counter((30,)), refused=[(0, (2,))])
-    assert solved(question).cut == ((1,),)
+    problem = AssignmentProblem(
+        ((1, 1, 1),), (Bin(100, (30,)),), SaleTerms((30,)), refused=[(0, (2,))]
+    )
+    assert solved(problem).cut == ((1,),)
 
 
 def test_bolts_as_long_are_not_alike_if_one_of_them_does_not_hold_a_set() -> None:
     """A flaw in the first of two bolts, such that only one strip of three comes out of it."""
-    bolt = Place(100, (40,))
-    found = solved(Question(((1, 1, 1),), (bolt, bolt), Counter((40,)), refused=[(0, (2,))]))
+    bolt = Bin(100, (40,))
+    found = solved(
+        AssignmentProblem(((1, 1, 1),), (bolt, bolt), SaleTerms((40,)), refused=[(0, (2,))])
+    )
     assert (found.cut, found.bought) == (((1,), (2,)), 0)
 
 
 def test_what_a_purchase_was_found_to_take_is_believed() -> None:
-    question = Question(((1, 1),), (), Counter((30,), once=5), costs=[((2,), 80)])
-    assert solved(question).bought == 80
-    assert assign(question, (80, 0)) is None
+    problem = AssignmentProblem(((1, 1),), (), SaleTerms((30,), once=5), costs=[((2,), 80)])
+    assert solved(problem).bought == 80
+    assert assign(problem, (80, 0)) is None
 
 
 def test_of_two_that_buy_the_same_the_one_worth_more_comes_from_the_bolt() -> None:
-    question = Question(((1,), (3,)), (Place(100, (60, 60)),), Counter((60, 60)))
-    assert solved(question).cut == ((0, 1),)
+    problem = AssignmentProblem(((1,), (3,)), (Bin(100, (60, 60)),), SaleTerms((60, 60)))
+    assert solved(problem).cut == ((0, 1),)
 
 
 def test_one_long_remnant_is_kept_rather_than_two_short() -> None:
     """A strip of 40 cm out of 50 cm or out of 200 cm: the long bolt stays whole."""
     cm = 10_000
-    places = (Place(200 * cm, (40 * cm,)), Place(50 * cm, (40 * cm,)))
-    found = solved(Question(((1,),), places, Counter((40 * cm,))))
+    places = (Bin(200 * cm, (40 * cm,)), Bin(50 * cm, (40 * cm,)))
+    found = solved(AssignmentProblem(((1,),), places, SaleTerms((40 * cm,))))
     assert found.cut == ((0,), (1,))
 
 
 def test_a_kind_that_finds_no_room_across_a_bolt_is_not_cut_from_it() -> None:
-    question = Question(((1,),), (Place(100, (None,)),), Counter((60,), least=70, step=25))
-    assert solved(question).bought == 75
+    problem = AssignmentProblem(((1,),), (Bin(100, (None,)),), SaleTerms((60,), least=70, step=25))
+    assert solved(problem).bought == 75

@@ -20,7 +20,7 @@ from nesting.order.model import Order
 from nesting.order.read import order_from_text
 from nesting.output.write import write_plan
 from nesting.planning.planner import plan
-from nesting.search.jobs import jobs_for
+from nesting.search.problem import problems_for
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
@@ -249,7 +249,7 @@ def test_a_fold_that_is_tried_is_not_said_to_be_refused() -> None:
     patch = replace(square(40.0), garment="Ada", marks=(hem,), match=("hem",))
     cloth = Fabric("lawn", 100.0, repeat=Repeat(30.0), flaws=(block(90, 0, 95, 10),))
     order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), (yoke, patch))
-    (job,) = jobs_for(order, order.pieces, None)
+    (job,) = problems_for(order, order.pieces, None)
     assert LayName.CROSSWISE_FOLD in {one.lay.name for one in job.all_packings}
     assert LayName.CROSSWISE_FOLD not in {name for name, _ in job.refused}
 

@@ -17,12 +17,12 @@ from nesting.manual.by_hand import (
     strips_at,
 )
 from nesting.manual.repin import replan
-from nesting.manual.spots import Spot
+from nesting.manual.requests import PlacementRequest
 from nesting.solver.stop import Rounds
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 from pieces.piece import Mark, Piece
-from tests.nesting.manual.test_repin import GRAIN, box, by_which, corner, first_marker
+from tests.nesting.manual.test_repin import GRAIN, box, by_cut_id, corner, first_marker
 
 LAWN = Fabric("lawn", 1000.0)
 
@@ -49,62 +49,62 @@ def marker() -> Marker:
 
 
 def test_spots_of_a_section_run_from_where_it_begins(marker: Marker) -> None:
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    assert {which: spot.section for which, spot in spots.items()} == {
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    assert {cut_id: request.section for cut_id, request in requests.items()} == {
         SLEEVE: MAIN, WRAP: OPENED_OUT, UNDER: OPENED_OUT
     }  # fmt: skip
-    assert min(spots[WRAP].x_mm, spots[UNDER].x_mm) < 400
-    assert laid_marker(strips_at(packings_of(LAWN, PIECES, marker), spots.values())) == marker
-    assert opened_by(spots.values(), PIECES) == {("", "wrap"): 1, ("", "under wrap"): 1}
+    assert min(requests[WRAP].x_mm, requests[UNDER].x_mm) < 400
+    assert laid_marker(strips_at(packings_of(LAWN, PIECES, marker), requests.values())) == marker
+    assert opened_by(requests.values(), PIECES) == {("", "wrap"): 1, ("", "under wrap"): 1}
 
 
 def test_the_section_follows_when_the_folded_part_gets_longer(marker: Marker) -> None:
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    spots[SLEEVE] = replace(spots[SLEEVE], x_mm=spots[SLEEVE].x_mm + 70)
-    packings = packings_of(LAWN, PIECES, marker, opened_by(spots.values(), PIECES))
-    made = laid_marker(strips_at(packings, spots.values()))
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    requests[SLEEVE] = replace(requests[SLEEVE], x_mm=requests[SLEEVE].x_mm + 70)
+    packings = packings_of(LAWN, PIECES, marker, opened_by(requests.values(), PIECES))
+    made = laid_marker(strips_at(packings, requests.values()))
     assert verify(LAWN, PIECES, made) == ()
     assert made.opened_from_mm == pytest.approx(470)
     assert made.length_mm == pytest.approx(marker.length_mm + 70)
 
 
-@pytest.mark.parametrize("which", [WRAP, SLEEVE])
-def test_the_rest_is_packed_round_a_pin_in_either_part(which: tuple[str, str, int]) -> None:
+@pytest.mark.parametrize("cut_id", [WRAP, SLEEVE])
+def test_the_rest_is_packed_round_a_pin_in_either_part(cut_id: tuple[str, str, int]) -> None:
     pieces = (*PIECES, corner("gusset", 170, 130, cut=3), corner("tab", 150, 90, pair=True))
     marker = first_marker(LAWN, pieces, FOLD)
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    spots[which] = replace(spots[which], x_mm=spots[which].x_mm + 55.5)
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    requests[cut_id] = replace(requests[cut_id], x_mm=requests[cut_id].x_mm + 55.5)
     told: list[Marker] = []
     made = replan(
-        LAWN, pieces, marker, spots.values(), {which}, Rounds(4),
+        LAWN, pieces, marker, requests.values(), {cut_id}, Rounds(4),
         watch=lambda one, spent: told.append(one) if spent <= 1 else pytest.fail("past the end"),
     )  # fmt: skip
     assert verify(LAWN, pieces, made) == ()
-    after = {spot.which: spot for spot in spots_of(made)}
-    assert after[which].x_mm == pytest.approx(spots[which].x_mm, abs=0.002)
-    assert after[which].section == spots[which].section
+    after = {request.cut_id: request for request in spots_of(made)}
+    assert after[cut_id].x_mm == pytest.approx(requests[cut_id].x_mm, abs=0.002)
+    assert after[cut_id].section == requests[cut_id].section
     assert told
     assert all(one.opened_from_mm is not None for one in told)
 
 
 def test_a_pin_across_the_line_is_told(marker: Marker) -> None:
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    spots[WRAP] = replace(spots[WRAP], x_mm=spots[WRAP].x_mm - 30)
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    requests[WRAP] = replace(requests[WRAP], x_mm=requests[WRAP].x_mm - 30)
     with pytest.raises(OrderFault, match="wrap"):
-        replan(LAWN, PIECES, marker, spots.values(), {WRAP}, Rounds(2))
+        replan(LAWN, PIECES, marker, requests.values(), {WRAP}, Rounds(2))
 
 
 def test_a_piece_changes_over_to_the_fold_and_back(marker: Marker) -> None:
     """On the fold it is cut twice and leaves a spare; back in the section it is as it was."""
-    spots = spots_of(marker)
-    folded = laid_marker(moved_over(LAWN, PIECES, marker, spots, WRAP))
+    requests = spots_of(marker)
+    folded = laid_marker(moved_over(LAWN, PIECES, marker, requests, WRAP))
     assert verify(LAWN, PIECES, folded) == ()
-    placed = by_which(folded)[WRAP]
+    placed = by_cut_id(folded)[WRAP]
     assert (placed.section, placed.yields, placed.spare, placed.layers) == (MAIN, 1, 1, 2)
-    assert by_which(folded)[UNDER].section == OPENED_OUT
+    assert by_cut_id(folded)[UNDER].section == OPENED_OUT
     back = laid_marker(moved_over(LAWN, PIECES, folded, spots_of(folded), WRAP))
     assert verify(LAWN, PIECES, back) == ()
-    assert by_which(back)[WRAP].spare == 0
+    assert by_cut_id(back)[WRAP].spare == 0
     assert back.opened_from_mm == marker.opened_from_mm
 
 
@@ -121,9 +121,13 @@ def test_the_last_piece_of_the_section_leaves_a_plain_fold(marker: Marker) -> No
 def test_a_pair_goes_together(marker: Marker) -> None:
     pieces = (*PIECES, replace(PAIR, name="cuff", cut=2))
     marker = first_marker(LAWN, pieces, FOLD)
-    spots = spots_of(marker)
-    cuff = next(spot.which for spot in spots if spot.which[1] == "cuff" and spot.section == MAIN)
-    made = laid_marker(moved_over(LAWN, pieces, marker, spots, cuff))
+    requests = spots_of(marker)
+    cuff = next(
+        request.cut_id
+        for request in requests
+        if request.cut_id[1] == "cuff" and request.section == MAIN
+    )
+    made = laid_marker(moved_over(LAWN, pieces, marker, requests, cuff))
     assert verify(LAWN, pieces, made) == ()
     own = [p for p in made.placements if p.piece == "cuff"]
     assert sorted((p.section, p.yields) for p in own) == [
@@ -170,17 +174,21 @@ def test_a_piece_that_changes_over_can_be_cut_there(lay: LayName, nap: Nap, face
         replace(corner("back", 260, 150, garment="Bea"), on_fold=((0.0, 0.0), (260.0, 0.0))),
     )  # fmt: skip
     marker = first_marker(cloth, pieces, lay)
-    made = [found for spot in spots_of(marker) if (found := changed(cloth, pieces, marker, spot))]
+    made = [
+        found for request in spots_of(marker) if (found := changed(cloth, pieces, marker, request))
+    ]
     assert len(made) >= 3
     for one in made:
         # All but the ends of a crosswise fold, which may need room that they did not before.
         assert {found.code for found in verify(cloth, pieces, one)} <= {"edge-gap", "beyond-end"}
 
 
-def changed(cloth: Fabric, pieces: tuple[Piece, ...], marker: Marker, spot: Spot) -> Marker | None:
+def changed(
+    cloth: Fabric, pieces: tuple[Piece, ...], marker: Marker, request: PlacementRequest
+) -> Marker | None:
     """The marker with a piece changed over; None if there is no room for it."""
     try:
-        return laid_marker(moved_over(cloth, pieces, marker, spots_of(marker), spot.which))
+        return laid_marker(moved_over(cloth, pieces, marker, spots_of(marker), request.cut_id))
     except OrderFault:
         return None
 
@@ -192,18 +200,18 @@ def test_flaws_and_print_of_the_section_are_where_the_folded_part_ends() -> None
     )
     marker = first_marker(flawed, PIECES, FOLD)
     assert marker.opened_from_mm == pytest.approx(400)
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    spots[SLEEVE] = replace(spots[SLEEVE], x_mm=spots[SLEEVE].x_mm + 60)
-    made = laid_marker(strips_at(packings_of(flawed, PIECES, marker), spots.values()))
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    requests[SLEEVE] = replace(requests[SLEEVE], x_mm=requests[SLEEVE].x_mm + 60)
+    made = laid_marker(strips_at(packings_of(flawed, PIECES, marker), requests.values()))
     assert {one.code for one in verify(flawed, PIECES, made)} == {"flaw"}
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    again = replan(flawed, PIECES, marker, spots.values(), {SLEEVE}, Rounds(2))
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    again = replan(flawed, PIECES, marker, requests.values(), {SLEEVE}, Rounds(2))
     assert verify(flawed, PIECES, again) == ()
     printed = replace(LAWN, repeat=Repeat(120.0, 0.0))
     pieces = tuple(replace(one, marks=(Mark("hem", (0.0, 0.0)),), match=("hem",)) for one in PIECES)
     marker = first_marker(printed, pieces, FOLD)
-    spots = {spot.which: spot for spot in spots_of(marker)}
-    made = laid_marker(strips_at(packings_of(printed, pieces, marker), spots.values()))
+    requests = {request.cut_id: request for request in spots_of(marker)}
+    made = laid_marker(strips_at(packings_of(printed, pieces, marker), requests.values()))
     assert made == marker
-    again = replan(printed, pieces, marker, spots.values(), {SLEEVE}, Rounds(2))
+    again = replan(printed, pieces, marker, requests.values(), {SLEEVE}, Rounds(2))
     assert verify(printed, pieces, again) == ()

@@ -12,7 +12,7 @@ from nesting.fabric.lay import lay_of, lay_under
 from nesting.fabric.marker import Marker
 from nesting.manual.by_hand import laid_marker, packings_of, spots_of, strips_at
 from nesting.manual.repin import replan
-from nesting.manual.spots import which_of
+from nesting.manual.requests import cut_id_of
 from nesting.output import words
 from nesting.page.tasks.cutting import folding
 from nesting.solver.stop import Rounds
@@ -118,7 +118,7 @@ def test_a_hand_takes_up_the_layout_as_it_is(flaw: Outline | None, others: list[
     taken_up = laid_marker(strips)
     assert verify(cloth, pieces, taken_up) == ()
     assert taken_up.length_mm == pytest.approx(marker.length_mm, abs=0.01)
-    pins = {which_of(marker.placements[0])}
+    pins = {cut_id_of(marker.placements[0])}
     made = replan(cloth, pieces, marker, spots_of(marker), pins, Rounds(1))
     assert made.length_mm <= marker.length_mm + 0.01
 

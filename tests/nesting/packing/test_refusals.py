@@ -4,7 +4,7 @@ import pytest
 
 from nesting.order.read import order_from_text
 from nesting.rules.parts import draft_order
-from nesting.search.jobs import jobs_for
+from nesting.search.problem import problems_for
 from pieces.errors import CannotFit, OrderFault
 
 SKIRT = """
@@ -33,13 +33,13 @@ def refused(text):
     """What is told of a piece that can't lie on its cloth."""
     order = order_from_text(text, "order.toml")
     with pytest.raises(CannotFit) as caught:
-        jobs_for(order, draft_order(order).pieces, None)
+        problems_for(order, draft_order(order).pieces, None)
     return str(caught.value)
 
 
 def lies(text):
     order = order_from_text(text, "order.toml")
-    return bool(jobs_for(order, draft_order(order).pieces, None))
+    return bool(problems_for(order, draft_order(order).pieces, None))
 
 
 HALF = 'draft = "flared skirt", circle = "half", length = 40, panels = '

@@ -18,10 +18,10 @@ from nesting.packing.sections import opened_in, opened_strips, parted
 from nesting.planning.planner import plan
 from nesting.rules.rules import cuts_for
 from nesting.search.clock import Clock
-from nesting.search.jobs import Job, job_for
+from nesting.search.lay_result import LayResult
+from nesting.search.problem import FabricProblem, problem_for
 from nesting.search.session import Session
-from nesting.search.trial import Trial
-from nesting.search.warm_start.repeats import repeated
+from nesting.search.warm_start.replicated_marker import repeated
 from nesting.solver.stop import Rounds
 from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
@@ -291,19 +291,19 @@ def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> N
     cloth = replace(LAWN, tilt_deg=tilt_deg, gap_mm=4.0, width_mm=1100.0)
     own = [BODICE, WRAP, piece("panel", 700, 800)]
     (one,) = job_of([replace(p, garment="Ada") for p in own], cloth)
-    (alone,) = (trial for trial in one[1] if trial.section is not None)
+    (alone,) = (lay_result for lay_result in one[1] if lay_result.section is not None)
     several = [replace(p, garment=name) for name in ("Ada", "Eve", "Mia") for p in own]
-    found = repeated(job_for(order_of(several, cloth), cloth, several, FOLD), alone)
+    found = repeated(problem_for(order_of(several, cloth), cloth, several, FOLD), alone)
     assert found is not None
-    shown = found.trial
+    shown = found.lay_result
     assert verify(cloth, several, shown.marker) == ()
     # The gap is kept at the opening too, so the ends cost no more than they do once.
     assert shown.marker.length_mm <= 3 * (alone.marker.length_mm + 4.0)
 
 
-def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[Job, list[Trial]]]:
+def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[FabricProblem, list[LayResult]]]:
     """A job of pieces folded lengthwise, and what a brief search finds."""
-    job = job_for(order_of(pieces, cloth), cloth, pieces, FOLD)
+    job = problem_for(order_of(pieces, cloth), cloth, pieces, FOLD)
     session = Session(Clock(Rounds(1)), 1, None)
     searched = session.cloth(job)
     session.search([searched])
@@ -336,7 +336,7 @@ def test_a_section_never_makes_a_lay_longer(
     for sections in (True, False):
         with pytest.MonkeyPatch.context() as patch:
             if not sections:
-                patch.setattr(Job, "strips", lambda *_: None)
+                patch.setattr(FabricProblem, "strips", lambda *_: None)
             try:
                 (entry,) = plan(order, Rounds(2), jobs=1, lay=lay).fabrics
             except (CannotFit, OrderFault):

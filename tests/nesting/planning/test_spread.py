@@ -97,7 +97,7 @@ def test_a_fault_of_one_cloth_ends_the_others(monkeypatch: pytest.MonkeyPatch) -
     honest = Straight.take
 
     def faulty(self: Straight, clock: Any) -> Any:
-        if self.job.fabric.name == "net":
+        if self.problem.fabric.name == "net":
             raise CannotFit([])
         return honest(self, clock)
 

@@ -18,7 +18,7 @@ CHEAP, DEAR = (Price(Decimal(amount), "EUR", 1000.0) for amount in (4, 20))
 
 
 @dataclass(eq=False)
-class Job:
+class FabricProblem:
     fabric: Fabric
 
 
@@ -31,7 +31,7 @@ class Packing:
 class Candidate:
     """As the real ones, with what is known of it given."""
 
-    job: Job
+    problem: FabricProblem
     length_mm: float
     effort: Effort
     bound_mm: float = 0.0
@@ -46,7 +46,7 @@ class Candidate:
 
     @property
     def packing(self) -> Packing:
-        return Packing(self.job.fabric)
+        return Packing(self.problem.fabric)
 
     def is_done(self, _: Any) -> bool:
         return self.settled
@@ -66,7 +66,7 @@ class Clock:
 
 @dataclass(eq=False)
 class Way:
-    job: Job
+    problem: FabricProblem
     freest: Candidate
     lays: list[Candidate] = field(default_factory=list)
     tilts: tuple[Any, ...] = ()
@@ -96,8 +96,8 @@ class Cloth:
     saves_mm: float = 0.0
 
     @property
-    def job(self) -> Job:
-        return self.ways[0].job
+    def problem(self) -> FabricProblem:
+        return self.ways[0].problem
 
     @property
     def length_mm(self) -> float:
@@ -131,9 +131,9 @@ def cloth(
     length_mm: float = 995.0,
     step_mm: float = 100.0,
 ) -> Cloth:
-    job = Job(Fabric("cloth", 1500.0, price=price, sold_by_mm=step_mm))
+    problem = FabricProblem(Fabric("cloth", 1500.0, price=price, sold_by_mm=step_mm))
     tried = tried or effort(4.0, length_mm + 20.0, length_mm)
-    return Cloth([Way(job, Candidate(job, length_mm, tried))])
+    return Cloth([Way(problem, Candidate(problem, length_mm, tried))])
 
 
 def chosen(*cloths: Cloth) -> tuple[Cloth, Candidate]:
@@ -181,8 +181,8 @@ def test_what_is_settled_gets_nothing() -> None:
 
 def test_strips_cut_in_a_way_that_can_not_catch_up_are_left() -> None:
     both = cloth()
-    job = Job(both.job.fabric)
-    both.ways.append(Way(job, Candidate(job, 1400.0, effort(1.0, 1410.0, 1400.0))))
+    problem = FabricProblem(both.problem.fabric)
+    both.ways.append(Way(problem, Candidate(problem, 1400.0, effort(1.0, 1410.0, 1400.0))))
     assert chosen(both)[1] is both.ways[0].freest
 
 
@@ -206,7 +206,7 @@ def test_another_lay_is_looked_at_where_it_may_spare_outlines(
     folded = effort(1.0, length_mm + 30.0, length_mm)
     lay = LayName.LENGTHWISE_FOLD
     one.ways[0].lays.append(
-        Candidate(one.job, length_mm, folded, bound_mm, lay=lay, outlines=outlines)
+        Candidate(one.problem, length_mm, folded, bound_mm, lay=lay, outlines=outlines)
     )
     assert (chosen(one)[1] is one.ways[0].lays[0]) == looked_at
 
@@ -215,7 +215,7 @@ def test_lays_beside_the_freest_have_a_fifth_of_the_work_at_most() -> None:
     one = cloth(tried=effort(60.0, *[995.0] * 20))
     folded = effort(20.0, *(1_300.0 - 15 * n for n in range(20)))
     one.ways[0].lays.append(
-        Candidate(one.job, 1_015.0, folded, lay=LayName.LENGTHWISE_FOLD, outlines=5)
+        Candidate(one.problem, 1_015.0, folded, lay=LayName.LENGTHWISE_FOLD, outlines=5)
     )
     assert chosen(one)[1] is one.ways[0].freest
 

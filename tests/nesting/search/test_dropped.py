@@ -10,7 +10,7 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.marker import Marker
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search import trial
+from nesting.search import lay_result
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
 from nesting.solver.instance import NoRoom
@@ -33,14 +33,14 @@ def order(*cloths: Fabric) -> Order:
 
 def let_fail(monkeypatch: pytest.MonkeyPatch, fabric: str, *lays: LayName) -> None:
     """Let no marker of a cloth on these lays verify."""
-    honest = trial.require_valid
+    honest = lay_result.require_valid
 
     def judge(cloth: Fabric, pieces: Sequence[Piece], marker: Marker) -> None:
         if cloth.name == fabric and marker.lay in lays:
             raise OwnFailure("It can't be cut.\n  overlap: one piece lies on another")
         honest(cloth, pieces, marker)
 
-    monkeypatch.setattr(trial, "require_valid", judge)
+    monkeypatch.setattr(lay_result, "require_valid", judge)
 
 
 def test_a_lay_that_does_not_verify_is_dropped_and_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -20,7 +20,7 @@ from nesting.packing.corners import drawn_round, drawn_within
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
-from nesting.search.jobs import jobs_for
+from nesting.search.problem import problems_for
 from nesting.search.runner import Runner
 from nesting.search.session import Session
 from nesting.search.state import ignore
@@ -56,8 +56,8 @@ repeat = { length = "12 cm" }
 
 def instance_of(text: str, lay: LayName = LayName.OPEN) -> Instance:
     order = order_from_text(text, "many.toml")
-    (job,) = jobs_for(order, draft_order(order).pieces, lay)
-    return job.packings[0].instance
+    (problem,) = problems_for(order, draft_order(order).pieces, lay)
+    return problem.packings[0].instance
 
 
 def test_a_mirror_image_of_many_corners_is_known_by_little_memory() -> None:
@@ -184,13 +184,19 @@ def test_a_round_that_lacks_fields_is_broken_off_and_leaves_no_trace() -> None:
         prepared, layout = Prepared(instance), columns(instance)
         seeds = new_walker(1, 0, layout, 0).seeds
         shorter = 0.97 * instance.length(layout)
-        jumble = shortened(prepared, *prepared.arrays(layout), shorter, 0.0)
+        overlapping = shortened(prepared, *prepared.arrays(layout), shorter, 0.0)
         for _ in range(breaks):
             before = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum())
-            assert jumble.round(prepared, seeds, 200, 3, lambda: True) is Outcome.LATE
+            assert overlapping.round(prepared, seeds, 200, 3, lambda: True) is Outcome.LATE
             built = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum()) - before
             assert 0 < built < 500  # of some thousands that it lacks
-        ends.append((jumble.round(prepared, seeds, 200, 3), jumble.loss, jumble.places.tolist()))
+        ends.append(
+            (
+                overlapping.round(prepared, seeds, 200, 3),
+                overlapping.loss,
+                overlapping.places.tolist(),
+            )
+        )
     assert ends[0] == ends[1]
 
 
@@ -198,8 +204,8 @@ def test_layouts_are_matched_without_trying_each_cut_with_each_outline(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     order = order_from_text(twenty_shapes(400), "many.toml")
-    (job,) = jobs_for(order, draft_order(order).pieces, None)
-    lays = {packing.lay.name: packing for packing in job.all_packings}
+    (problem,) = problems_for(order, draft_order(order).pieces, None)
+    lays = {packing.lay.name: packing for packing in problem.all_packings}
     fold, free = lays[LayName.LENGTHWISE_FOLD], lays[LayName.OPEN]
     outlines = opened(fold.marker(columns(fold.instance)), fold.lay)
     tried = Mock(side_effect=free._match)
@@ -214,11 +220,11 @@ def test_a_nap_is_verified_without_holding_each_piece_against_each(
     text = all_different(60).replace("width = 1400", 'width = 1400\nnap = "one-way"')
     order = order_from_text(text, "many.toml")
     pieces = draft_order(order).pieces
-    (job,) = jobs_for(order, pieces, LayName.OPEN)
-    marker = job.packings[0].marker(columns(job.packings[0].instance))
+    (problem,) = problems_for(order, pieces, LayName.OPEN)
+    marker = problem.packings[0].marker(columns(problem.packings[0].instance))
     asked = Mock(side_effect=verify_rules._senses)
     monkeypatch.setattr(verify_rules, "_senses", asked)
-    assert verify(job.fabric, pieces, marker) == ()
+    assert verify(problem.fabric, pieces, marker) == ()
     assert asked.call_count < 10 * len(pieces)
 
 
@@ -266,9 +272,9 @@ def test_too_many_different_outlines_on_a_print_are_refused(
 
 def test_a_first_layout_by_rounds_is_broken_off_by_ctrl_c_too() -> None:
     order = order_from_text(all_different(10), "many.toml")
-    (job,) = jobs_for(order, draft_order(order).pieces, LayName.OPEN)
+    (problem,) = problems_for(order, draft_order(order).pieces, LayName.OPEN)
     session = Session(Clock(Rounds(2)), 1, None)
-    cloth = session.cloth(job)
+    cloth = session.cloth(problem)
     asked = []
 
     def take(clock: Clock) -> Slice:

@@ -10,7 +10,7 @@ from nesting.order.model import Order
 from nesting.planning.planner import plan
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
-from nesting.search.jobs import jobs_for
+from nesting.search.problem import problems_for
 from nesting.search.session import Session
 from nesting.solver.search.line import any_shorter
 from nesting.solver.stop import FirstOf, Rounds, Seconds, UntilUnlikely
@@ -44,7 +44,7 @@ def many(fabric: str) -> tuple[Piece, ...]:
 def test_every_cloth_has_its_rounds_on_the_freest_lay() -> None:
     order = order_of(*kites("lawn", "net", "silk"))
     session = Session(Clock(Rounds(50)), 1, None)
-    cloths = [session.cloth(job) for job in jobs_for(order, order.pieces, None)]
+    cloths = [session.cloth(problem) for problem in problems_for(order, order.pieces, None)]
     session.search(cloths)
     for cloth in cloths:
         freest = cloth.leading.freest
@@ -101,9 +101,9 @@ def test_a_watcher_is_told_what_each_cloth_buys_so_far() -> None:
 
 def test_walkers_that_are_not_in_step_are_gathered_as_they_come() -> None:
     """Two at once all the time, as where one cloth is searched on two processes."""
-    job = jobs_for(order_of(*many("lawn")), many("lawn"), None)[0]
+    problem = problems_for(order_of(*many("lawn")), many("lawn"), None)[0]
     clock = Clock(Seconds(60))
-    one = Straight(job, job.packings[-1], 1, any_shorter)
+    one = Straight(problem, problem.packings[-1], 1, any_shorter)
 
     def done() -> object:
         work = one.take(clock)

@@ -107,11 +107,11 @@ def test_jumbles_keep_them_within_reach() -> None:
     places, chosen = prepared.arrays(row_layout(prepared))
     for _ in range(20):
         cut = random(seeds) * 100 * UNIT
-        jumble = shortened(prepared, places, chosen, 90 * UNIT, cut)
-        swap_large(prepared, jumble, seeds)
-        assert jumble.places[0, 0] == 0
-        jumble.round(prepared, seeds, 20, 1)
-        assert jumble.places[0, 0] == 0
+        overlapping = shortened(prepared, places, chosen, 90 * UNIT, cut)
+        swap_large(prepared, overlapping, seeds)
+        assert overlapping.places[0, 0] == 0
+        overlapping.round(prepared, seeds, 20, 1)
+        assert overlapping.places[0, 0] == 0
 
 
 @pytest.mark.parametrize(

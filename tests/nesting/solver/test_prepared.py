@@ -10,9 +10,9 @@ from shapely.geometry import Point, Polygon
 
 from nesting.solver.instance import Instance, IntArray, Item
 from nesting.solver.nofit.simplify import simplified
+from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap.circles import MOST, inscribed_circles
 from nesting.solver.overlap.severity import overlap
-from nesting.solver.remember import remembered
 from nesting.solver.search.prepared import Prepared
 from tests.nesting.solver.solver_shapes import outlines, way
 
@@ -67,7 +67,7 @@ def test_outlines_are_asked_about_once() -> None:
         asked.append(len(one))
         return len(one) + len(other)
 
-    known = remembered(corners, 2)
+    known = cached_by_outline(corners, 2)
     square, bar = np.arange(8).reshape(4, 2), np.arange(12).reshape(6, 2)
     assert [known(square, bar), known(square.copy(), bar), known(bar, square)] == [10, 10, 10]
     assert asked == [4, 6]

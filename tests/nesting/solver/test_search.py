@@ -194,16 +194,16 @@ def test_a_stretch_of_a_long_strip_is_searched_by_itself() -> None:
     places, chosen = prepared.arrays(row_layout(prepared))
     length = prepared.length(row_layout(prepared))
     window = 5.0 * WIDTH, 7.0 * WIDTH
-    jumble = shortened(prepared, places, chosen, length - WIDTH // 20, 6.0 * WIDTH, window)
-    before = jumble.places.copy()
-    swap_large(prepared, jumble, np.array([4], dtype=np.uint64))
-    jumble.round(prepared, np.array([7], dtype=np.uint64), 200, 3)
+    overlapping = shortened(prepared, places, chosen, length - WIDTH // 20, 6.0 * WIDTH, window)
+    before = overlapping.places.copy()
+    swap_large(prepared, overlapping, np.array([4], dtype=np.uint64))
+    overlapping.round(prepared, np.array([7], dtype=np.uint64), 200, 3)
     moved = np.zeros(len(places), dtype=bool)
-    moved[jumble.moved] = True
-    assert (jumble.places[~moved] == before[~moved]).all()
-    assert (jumble.places[moved] != before[moved]).any()
-    low = jumble.places + prepared.shapes[jumble.chosen, 3:5]
-    high = jumble.places + prepared.shapes[jumble.chosen, 5:7]
+    moved[overlapping.moved] = True
+    assert (overlapping.places[~moved] == before[~moved]).all()
+    assert (overlapping.places[moved] != before[moved]).any()
+    low = overlapping.places + prepared.shapes[overlapping.chosen, 3:5]
+    high = overlapping.places + prepared.shapes[overlapping.chosen, 5:7]
     assert (low[moved, 0] >= window[0] - 1).all()
     assert (high[moved, 0] <= window[1] + 1).all()
 

@@ -9,7 +9,7 @@ from nesting.order.model import Order
 from nesting.order.read import order_from_text
 from nesting.output.report.yields import yields_report
 from nesting.solver.stop import Rounds
-from nesting.studies.enough import Laid, Table
+from nesting.studies.enough import Laid, WhatIf
 from nesting.studies.fullness import CIRCLES, By, how_full
 from nesting.studies.sharing import share
 from nesting.studies.yields import how_many
@@ -58,11 +58,11 @@ def test_less_fullness_takes_no_more_as_it_may_be_cut_from_more(
     """Whatever the search came to: here each fuller skirt was laid out shorter than the last."""
     lengths_mm = iter(range(900, 500, -10))
 
-    def laid(table: Table, order: Order, share: float | None = None) -> Laid:
+    def laid(table: WhatIf, order: Order, share: float | None = None) -> Laid:
         length_mm = float(next(lengths_mm))
         return Laid((), (), purchase(order.fabrics["lawn"], length_mm), length_mm)
 
-    monkeypatch.setattr(Table, "laid", laid)
+    monkeypatch.setattr(WhatIf, "laid", laid)
     found = how_full(frock(""), "gathered skirt", By.FULLNESS, Rounds(1), jobs=1)
     taken = [step.length_mm for step in found.steps]
     assert len(taken) > 3

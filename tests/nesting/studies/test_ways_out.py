@@ -8,7 +8,7 @@ from nesting.order.model import Order
 from nesting.order.read import order_from_text
 from nesting.solver.stop import Rounds
 from nesting.studies import enough
-from nesting.studies.enough import Laid, Table, ways_out
+from nesting.studies.enough import Laid, WhatIf, ways_out
 from pieces.units import format_length, parse_length
 
 ORDER = """
@@ -45,11 +45,11 @@ def test_what_is_told_is_what_was_laid_out(
 ) -> None:
     tried: list[Order] = []
 
-    def laid(_: Table, order: Order) -> Laid:
+    def laid(_: WhatIf, order: Order) -> Laid:
         tried.append(order)
         return Laid((), (), None)
 
-    monkeypatch.setattr(enough.Table, "laid", laid)
+    monkeypatch.setattr(enough.WhatIf, "laid", laid)
     order = order_from_text(ORDER.format(unit=unit, seam=seam, width=width), "o.toml")
     found = ways_out(order, "lawn", 1000.0, Rounds(1), 1, None)
     told = {way.what: other for way, other in zip(found, tried, strict=False)}

@@ -12,7 +12,9 @@ from pieces.piece import Piece
 
 
 @contextmanager
-def crew(order: Order, jobs: int | None, executor: Executor | None) -> Iterator[Executor | None]:
+def worker_pool(
+    order: Order, jobs: int | None, executor: Executor | None
+) -> Iterator[Executor | None]:
     """As `solver.workers.workers`, its processes ready for an order's prints too."""
     from nesting.solver.workers import workers
 

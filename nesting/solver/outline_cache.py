@@ -13,7 +13,7 @@ from nesting.solver.instance import IntArray
 T = TypeVar("T")
 
 
-def remembered(function: Callable[..., T], most: int) -> Callable[..., T]:
+def cached_by_outline(function: Callable[..., T], most: int) -> Callable[..., T]:
     """A function of (n, 2) outlines that keeps what it gave for the last `most` it was asked.
 
     Outlines are known by their corners. Callers share what is given, and must not change it.

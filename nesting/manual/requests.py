@@ -18,7 +18,7 @@ from pieces.errors import Fault, OrderFault
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-Which = tuple[str, str, int]
+CutId = tuple[str, str, int]
 """Garment, piece and copy: one placement of a marker."""
 _SNAP_UNITS = 100
 """A hundredth of a millimetre: how far a place may stray from its fold or edge by rounding."""
@@ -27,13 +27,13 @@ _SLIT_UNITS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class PlacementRequest:
     """Where one cut is put: turned, perhaps mirrored first, then moved by (x, y).
 
     x runs from the beginning of its `section`.
     """
 
-    which: Which
+    cut_id: CutId
     turn_deg: float
     mirrored: bool
     x_mm: float
@@ -41,10 +41,10 @@ class Spot:
     section: str = MAIN
 
 
-def spot_of(placement: Placement) -> Spot:
+def request_of(placement: Placement) -> PlacementRequest:
     """Where a placement lies, on a strip of its own."""
-    return Spot(
-        which_of(placement),
+    return PlacementRequest(
+        cut_id_of(placement),
         placement.turn_deg,
         placement.mirrored,
         placement.x_mm,
@@ -52,32 +52,32 @@ def spot_of(placement: Placement) -> Spot:
     )
 
 
-def which_of(placement: Placement) -> Which:
+def cut_id_of(placement: Placement) -> CutId:
     """Which cut a placement is of."""
     return placement.garment, placement.piece, placement.copy
 
 
-def layout_at(packing: Packing, spots: Iterable[Spot]) -> Layout:
-    """The layout with every cut where its spot says, whether that can be cut or not.
+def layout_at(packing: Packing, requests: Iterable[PlacementRequest]) -> Layout:
+    """The layout with every cut where its request says, whether that can be cut or not.
 
     Raises
     ------
-    OrderFault : a cut has no spot, or one turned as its rules don't allow
+    OrderFault : a cut has no request, or one turned as its rules don't allow
     """
-    by_which = {spot.which: spot for spot in spots}
+    by_cut_id = {request.cut_id: request for request in requests}
     orientation = np.zeros(len(packing.cuts), dtype=np.int64)
     xy = np.zeros((len(packing.cuts), 2), dtype=np.int64)
-    senses = _senses(packing, by_which)
+    senses = _senses(packing, by_cut_id)
     faults: list[Fault] = []
     for index, cut in enumerate(packing.cuts):
-        which = (*cut.piece.key, cut.copy)
-        spot, sense = by_which.get(which), senses.get(cut.nap_group or "", None)
-        found = None if spot is None else way_asked(packing, index, spot, sense)
-        if spot is None or found is None:
-            faults.append(Fault("", label(which), "may not lie this way.", _REMEDY))
+        cut_id = (*cut.piece.key, cut.copy)
+        request, sense = by_cut_id.get(cut_id), senses.get(cut.nap_group or "", None)
+        found = None if request is None else way_asked(packing, index, request, sense)
+        if request is None or found is None:
+            faults.append(Fault("", label(cut_id), "may not lie this way.", _REMEDY))
             continue
         orientation[index], way = found
-        xy[index] = _place(spot, way)
+        xy[index] = _place(request, way)
     if faults:
         raise OrderFault(faults)
     return Layout(orientation, xy)
@@ -86,34 +86,34 @@ def layout_at(packing: Packing, spots: Iterable[Spot]) -> Layout:
 _REMEDY = "Turn it back, or undo."
 
 
-def label(which: Which) -> str:
+def label(cut_id: CutId) -> str:
     """A cut in words.
 
     >>> label(("Dora", "sleeve", 2))
     'sleeve 2 (Dora)'
     """
-    garment, piece, copy = which
+    garment, piece, copy = cut_id
     return f"{piece} {copy} ({garment})" if garment else f"{piece} {copy}"
 
 
-def _senses(packing: Packing, spots: Mapping[Which, Spot]) -> dict[str, int]:
-    """The direction along the nap of each garment, as its spots first decide it."""
+def _senses(packing: Packing, requests: Mapping[CutId, PlacementRequest]) -> dict[str, int]:
+    """The direction along the nap of each garment, as its requests first decide it."""
     found: dict[str, int] = {}
     for cut in packing.cuts:
-        spot = spots.get((*cut.piece.key, cut.copy))
-        if spot is None or cut.nap_group is None:
+        request = requests.get((*cut.piece.key, cut.copy))
+        if request is None or cut.nap_group is None:
             continue
-        sides = directions(cut.piece.grain_rule, spot.turn_deg)
+        sides = directions(cut.piece.grain_rule, request.turn_deg)
         if len(sides) == 1:
             found.setdefault(cut.nap_group, sides[0])
     return found
 
 
 def way_asked(
-    packing: Packing, index: int, spot: Spot, sense: int | None = None
+    packing: Packing, index: int, request: PlacementRequest, sense: int | None = None
 ) -> tuple[int, Orientation] | None:
-    """The orientation that a spot asks of a cut, of the garment's sense where it has both."""
-    asked = (spot.turn_deg, spot.mirrored)
+    """The orientation that a request asks of a cut, of the garment's sense where it has both."""
+    asked = (request.turn_deg, request.mirrored)
 
     def suits(choice: Choice) -> bool:
         return packing.cuts[index].orientations[choice[0]] == asked
@@ -129,9 +129,9 @@ def way_asked(
     return number, way
 
 
-def _place(spot: Spot, way: Orientation) -> tuple[int, int]:
+def _place(request: PlacementRequest, way: Orientation) -> tuple[int, int]:
     """The reference point, brought onto its fold or edge if it misses that by rounding."""
-    x, y = round(spot.x_mm * UNITS_PER_MM), round(spot.y_mm * UNITS_PER_MM)
+    x, y = round(request.x_mm * UNITS_PER_MM), round(request.y_mm * UNITS_PER_MM)
     if 0 < way.x_low - x <= _SNAP_UNITS or (way.held and abs(way.x_low - x) <= _SNAP_UNITS):
         x = way.x_low
     low, high = min(way.y_ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0))
@@ -139,7 +139,7 @@ def _place(spot: Spot, way: Orientation) -> tuple[int, int]:
     return x, nearest if abs(nearest - y) <= _SNAP_UNITS else y
 
 
-def eased(packing: Packing, layout: Layout, index: int, within_mm: float) -> Layout | None:
+def nudged_clear(packing: Packing, layout: Layout, index: int, within_mm: float) -> Layout | None:
     """The layout with one cut slid to the nearest place where it overlaps nothing.
 
     The others stay. None if there is no such place within that distance.

@@ -106,7 +106,7 @@ class Remainder:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting:
+class DraftContext:
     """Where a part stands in its garment.
 
     Attributes
@@ -162,14 +162,14 @@ class Setting:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
+class DraftResult:
     """What a draft gives: pieces, checks, findings, and lengths for the parts after it.
 
     Attributes
     ----------
     joins : which edges of the pieces are sewn to which; their lengths are checked beside those of
         `seam_checks`
-    bodice, waist_mm, waist_drop_mm : see `Setting`
+    bodice, waist_mm, waist_drop_mm : see `DraftContext`
     waist_edge : what to call that edge
     hem_mm, name : the lower edge of it, to which something may be sewn, and whose it is; that
         of the first piece if no name is given
@@ -199,20 +199,20 @@ LEAST_MM = 5.0
 class Needs:
     """Collects what a part lacks, so that all of it is reported at once."""
 
-    setting: Setting
+    context: DraftContext
     faults: list[Fault] = field(default_factory=list)
 
     def told(self, length_mm: float) -> str:
         """A length as the dresser's tape has it."""
-        return self.setting.told(length_mm)
+        return self.context.told(length_mm)
 
     def measure(self, name: str, why: str) -> float:
         """A measure of the body; 0 and a fault if it is not known."""
-        value: float | None = getattr(self.setting.body, name)
+        value: float | None = getattr(self.context.body, name)
         if value is None:
-            key = f"{self.setting.garment_key}.body.{name}"
+            key = f"{self.context.garment_key}.body.{name}"
             remedy = 'Measure it, or name a size of the tables, such as size = "4 years".'
-            if self.setting.sized:
+            if self.context.sized:
                 remedy = "Measure it: the table of this size has none."
             self.faults.append(Fault("", key, f"{why} needs the {in_words(name)}.", remedy))
             return 0.0
@@ -220,7 +220,7 @@ class Needs:
 
     def bodice(self, why: str) -> Bodice:
         """The bodice before the part; OrderFault, with all that is noted, if there is none."""
-        found = self.setting.bodice
+        found = self.context.bodice
         if found is None:
             remedy = 'Put a part with draft = "bodice" before it.'
             self.refuse("draft", f"{why}, and there is none before it.", remedy)
@@ -229,7 +229,7 @@ class Needs:
 
     def refuse(self, option: str, message: str, remedy: str) -> None:
         """A fault at an option of the part."""
-        self.faults.append(Fault("", f"{self.setting.part.key}.{option}", message, remedy))
+        self.faults.append(Fault("", f"{self.context.part.key}.{option}", message, remedy))
 
     def enough(self, option: str, length_mm: float, least_mm: float = LEAST_MM) -> float:
         """The length itself; with a fault if it is too little to sew, unless one is noted."""
@@ -253,7 +253,7 @@ class Needs:
 
     def gives(self, option: str) -> bool:
         """Whether the part's draft knows an option, and the order gives it."""
-        return getattr(self.setting.part.options, option, None) is not None
+        return getattr(self.context.part.options, option, None) is not None
 
     def gathers(self, option: str, fullness: float) -> float:
         """The fullness itself; with a fault if the edge would be too short to be gathered."""
@@ -272,18 +272,18 @@ class Needs:
 
 
 def pieces_of(
-    setting: Setting,
+    context: DraftContext,
     patterns: Sequence[Pattern],
     fabric: str,
     allowances: Allowances,
     suffix: str = "",
 ) -> tuple[Piece, ...]:
     """Patterns made into pieces of one cloth; OrderFault if the allowances don't fit them."""
-    needs = Needs(setting)
+    needs = Needs(context)
     made = []
     for pattern in patterns:
         try:
-            made.append(pattern.piece(setting.garment, fabric, allowances, suffix))
+            made.append(pattern.piece(context.garment, fabric, allowances, suffix))
         except ValueError:
             needs.refuse(
                 "seam_allowance",
@@ -298,26 +298,26 @@ Drawn = tuple[Sequence[Pattern], Allowances]
 
 
 def shell_and_lining(
-    setting: Setting, shell: Drawn, lining: Drawn
+    context: DraftContext, shell: Drawn, lining: Drawn
 ) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
     """Pieces of the part's cloth, and of its lining, drawn for itself; none if it has none."""
-    part = setting.part
-    outer = pieces_of(setting, shell[0], part.fabric, shell[1])
+    part = context.part
+    outer = pieces_of(context, shell[0], part.fabric, shell[1])
     if part.lining is None:
         return outer, ()
-    return outer, pieces_of(setting, lining[0], part.lining, lining[1], " lining")
+    return outer, pieces_of(context, lining[0], part.lining, lining[1], " lining")
 
 
 def lined(
-    setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
+    context: DraftContext, patterns: Sequence[Pattern], allowances: Allowances
 ) -> tuple[Piece, ...]:
     """Patterns made into pieces of the part's cloth, and again of its lining if it has one."""
-    shell, lining = lined_apart(setting, patterns, allowances)
+    shell, lining = lined_apart(context, patterns, allowances)
     return shell + lining
 
 
 def lined_apart(
-    setting: Setting, patterns: Sequence[Pattern], allowances: Allowances
+    context: DraftContext, patterns: Sequence[Pattern], allowances: Allowances
 ) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
     """As `lined`, the pieces of the lining by themselves; none if it has none."""
-    return shell_and_lining(setting, (patterns, allowances), (patterns, allowances))
+    return shell_and_lining(context, (patterns, allowances), (patterns, allowances))

@@ -21,9 +21,9 @@ from nesting.packing.convert import UNITS_PER_MM
 from nesting.packing.fold_place import Reach, level_reaches
 from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
-from nesting.search.jobs import Job, job_for
-from nesting.search.trial import Trial
-from nesting.search.warm_start.carry import Freed, freed
+from nesting.search.lay_result import LayResult
+from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.strips.cuttings import cuttings_for
 from pieces.geometry import translated
 from pieces.piece import Piece
@@ -31,40 +31,40 @@ from pieces.piece import Piece
 _TOUCHING_MM = 0.001
 
 
-def one_of(job: Job) -> Job | None:
-    """The job for one of several garments alike, as if it were ordered alone; None for others."""
-    lots = _lots(job.pieces)
-    alike = {tuple(replace(piece, garment="") for piece in own) for own in lots.values()}
-    if job.order is None or "" in lots or len(lots) < 2 or len(alike) > 1:
+def one_of(problem: FabricProblem) -> FabricProblem | None:
+    """The problem for one of several garments alike, as if it were ordered alone; None for others."""
+    shade_groups = _lots(problem.pieces)
+    alike = {tuple(replace(piece, garment="") for piece in own) for own in shade_groups.values()}
+    if problem.order is None or "" in shade_groups or len(shade_groups) < 2 or len(alike) > 1:
         return None
-    alone = job_for(job.order, job.fabric, next(iter(lots.values())), None)
+    alone = problem_for(problem.order, problem.fabric, next(iter(shade_groups.values())), None)
     if not alone.lays:
         return None
-    worth_it = cuttings_for(job.fabric, alone.pieces) if job.others else ()
-    others = (one_of(other) for other in job.others if other.cutting in worth_it)
+    worth_it = cuttings_for(problem.fabric, alone.pieces) if problem.others else ()
+    others = (one_of(other) for other in problem.others if other.cutting in worth_it)
     return replace(
-        alone, cutting=job.cutting, others=tuple(other for other in others if other is not None)
+        alone, cutting=problem.cutting, others=tuple(other for other in others if other is not None)
     )
 
 
 def _lots(pieces: Sequence[Piece]) -> dict[str, list[Piece]]:
-    lots: dict[str, list[Piece]] = {}
+    shade_groups: dict[str, list[Piece]] = {}
     for piece in pieces:
-        lots.setdefault(piece.garment, []).append(piece)
-    return lots
+        shade_groups.setdefault(piece.garment, []).append(piece)
+    return shade_groups
 
 
-def repeated(job: Job, alone: Trial) -> Freed | None:
-    """The job's garments laid as a trial of one has it; None if they can't be cut so."""
-    garments = list(_lots(job.pieces))
-    apart_mm = _whole_repeats_mm(job)
-    marker = _behind_itself(alone.marker, garments, job.fabric, apart_mm)
-    return freed(replace(alone, marker=marker), job.fabric, job.pieces)
+def repeated(problem: FabricProblem, alone: LayResult) -> Relaxed | None:
+    """The problem's garments laid as a result of one has it; None if they can't be cut so."""
+    garments = list(_lots(problem.pieces))
+    apart_mm = _whole_repeats_mm(problem)
+    marker = _behind_itself(alone.marker, garments, problem.fabric, apart_mm)
+    return freed(replace(alone, marker=marker), problem.fabric, problem.pieces)
 
 
-def _whole_repeats_mm(job: Job) -> float:
+def _whole_repeats_mm(problem: FabricProblem) -> float:
     """Garments lie a multiple of this apart, so that their motifs along the cloth fall alike."""
-    prints = prints_of(job.pieces, job.fabric)
+    prints = prints_of(problem.pieces, problem.fabric)
     return prints.periods_mm[ALONG] if ALONG in prints.motifs else 0.0
 
 

@@ -16,7 +16,7 @@ from nesting.solver.phased.phases import keeps_phases, untied
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
-from tests.nesting.solver.test_lattice import box, cut_up
+from tests.nesting.solver.test_phased import box, cut_up
 
 WIDTH = 6
 

@@ -27,7 +27,7 @@ class Crashed(Exception):
     """A worker ended, or had to be ended, before it had answered."""
 
 
-class Hand:
+class WorkerProcess:
     """One worker process, which keeps what it writes in passing under `home`.
 
     One that is to `search` loads or compiles the search before its first task. What it is asked
@@ -123,7 +123,7 @@ class Reader:
         self._change = Lock()
         self._open = True
         self._home = Home()
-        self._hand = Hand(self._home.path, search=False)
+        self._worker_process = WorkerProcess(self._home.path, search=False)
 
     def ask(self, task: str, request: Record, seconds: float = 20.0) -> Record:
         """Have a short task done.
@@ -138,15 +138,15 @@ class Reader:
             finally:
                 self._worker()  # a new one starts at once, and is there for the next question
 
-    def _worker(self) -> Hand:
+    def _worker(self) -> WorkerProcess:
         with self._change:
-            if self._open and not self._hand.alive:
-                self._hand = Hand(self._home.path, search=False, starting=0.0)
-            return self._hand
+            if self._open and not self._worker_process.alive:
+                self._worker_process = WorkerProcess(self._home.path, search=False, starting=0.0)
+            return self._worker_process
 
     def end(self) -> None:
         """End its process, and take away its files; questions that wait have no answer."""
         with self._change:
             self._open = False
-            self._hand.end()
+            self._worker_process.end()
         self._home.close()

@@ -15,7 +15,7 @@ from nesting.order.model import Order
 from nesting.packing.convert import Packing
 from nesting.packing.cross_fold import crossings
 from nesting.packing.depths import useful_depths
-from nesting.packing.obstacles import unsettled
+from nesting.packing.obstacles import layer_unknown
 from nesting.packing.refusals import (
     across_flaws,
     against_nap,
@@ -53,7 +53,7 @@ class Partly:
 
 
 @dataclass(frozen=True, slots=True)
-class Job:
+class FabricProblem:
     """A fabric, what is cut from it, and the lays on which all of that finds room.
 
     Of its `lays` those that need an opened-out section come first, then the strictest; a partial
@@ -70,7 +70,7 @@ class Job:
     refused: tuple[tuple[LayName, tuple[Fault, ...]], ...] = ()
     order: Order | None = None
     cutting: Cutting | None = None
-    others: tuple[Job, ...] = ()
+    others: tuple[FabricProblem, ...] = ()
     least_mm: float = math.inf
 
     @property
@@ -117,8 +117,8 @@ class Job:
         return lays_refused(self.fabric, self.refused) if self.lays and self.refused else None
 
 
-def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list[Job]:
-    """One job for each fabric in use; `lay` takes the place of the lays that the order names.
+def problems_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list[FabricProblem]:
+    """One problem for each fabric in use; `lay` takes the place of the lays that the order names.
 
     Raises
     ------
@@ -130,23 +130,25 @@ def jobs_for(order: Order, pieces: Sequence[Piece], lay: LayName | None) -> list
     if crowded:
         raise OrderFault(crowded)
     jobs = [
-        job_for(order, fabric, pieces, lay)
+        problem_for(order, fabric, pieces, lay)
         for fabric in order.fabrics.values()
         if fabric.name in used
     ]
-    jobs = [job if job.lays else with_cuttings(order, job) for job in jobs]
-    faults = [one for job in jobs if not job.lays for one in job.refused[-1][1]]
+    jobs = [problem if problem.lays else with_cuttings(order, problem) for problem in jobs]
+    faults = [one for problem in jobs if not problem.lays for one in problem.refused[-1][1]]
     if faults:
         raise CannotFit(faults)
-    faults = [too_many_with_print(job.fabric) for job in jobs if _is_past_its_print(job)]
+    faults = [
+        too_many_with_print(problem.fabric) for problem in jobs if _is_past_its_print(problem)
+    ]
     if faults:
         raise OrderFault([replace(one, where=order.source) for one in faults])
     return jobs
 
 
-def _is_past_its_print(job: Job) -> bool:
+def _is_past_its_print(problem: FabricProblem) -> bool:
     """Whether so many outlines differ that no first layout can meet the print."""
-    found = (one.instance for one in job.all_packings)
+    found = (one.instance for one in problem.all_packings)
     return any(is_tied(one) and not is_searched(one) for one in found)
 
 
@@ -166,7 +168,9 @@ def _crowded(order: Order, pieces: Sequence[Piece]) -> Iterator[Fault]:
             )
 
 
-def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None) -> Job:
+def problem_for(
+    order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName | None
+) -> FabricProblem:
     """What to search for one fabric; without any lays if none has room for everything."""
     own = of_fabric(pieces, fabric.name)
     asked = fabric if lay is None else replace(fabric, lays=(lay,))
@@ -191,23 +195,23 @@ def job_for(order: Order, fabric: Fabric, pieces: Sequence[Piece], lay: LayName 
                 partly.append(found)
             elif cloth.near is not End.FOLD:
                 refused.append((name, found))
-    job = Job(asked, own, (*partly, *packings), order=order)
-    tried = {packing.lay.name for packing in job.all_packings}
-    return replace(job, refused=tuple(one for one in refused if one[0] not in tried))
+    problem = FabricProblem(asked, own, (*partly, *packings), order=order)
+    tried = {packing.lay.name for packing in problem.all_packings}
+    return replace(problem, refused=tuple(one for one in refused if one[0] not in tried))
 
 
-def with_cuttings(order: Order, job: Job) -> Job:
-    """The job for all that is cut from a cloth, with the ways to cut its strips worth a trial.
+def with_cuttings(order: Order, problem: FabricProblem) -> FabricProblem:
+    """The problem for all that is cut from a cloth, with the ways to cut its strips worth a trial.
 
     Of several garments those too that are worth one for the first by itself. If no lay has room for
     strips cut in the usual way, another takes its place.
     """
-    if job.cutting is not None:
-        return job
-    fabric = job.fabric
-    first = [piece for piece in job.pieces if piece.garment == job.pieces[0].garment]
+    if problem.cutting is not None:
+        return problem
+    fabric = problem.fabric
+    first = [piece for piece in problem.pieces if piece.garment == problem.pieces[0].garment]
     ways = dict.fromkeys(
-        way for pieces in (job.pieces, first) for way in cuttings_for(fabric, pieces)
+        way for pieces in (problem.pieces, first) for way in cuttings_for(fabric, pieces)
     )
     usual, *others = ways
     found = []
@@ -216,12 +220,12 @@ def with_cuttings(order: Order, job: Job) -> Job:
             pieces = draft_cloth(order, fabric.name, cutting)
         except OrderFault:
             continue
-        other = replace(job_for(order, fabric, pieces, None), cutting=cutting)
-        if other.lays and pieces != job.pieces:
+        other = replace(problem_for(order, fabric, pieces, None), cutting=cutting)
+        if other.lays and pieces != problem.pieces:
             found.append(other)
-    if found and not job.lays:
+    if found and not problem.lays:
         return replace(found[0], others=tuple(found[1:]))
-    return replace(job, cutting=usual, others=tuple(found))
+    return replace(problem, cutting=usual, others=tuple(found))
 
 
 def _on_lay(
@@ -236,7 +240,7 @@ def _on_lay(
 
     Where the print forbids the fold, pieces that meet it are cut from an opened-out section.
     """
-    if unsettled(fabric, cloth, cuts):
+    if layer_unknown(fabric, cloth, cuts):
         return (across_flaws(fabric, cloth.name, order.source),)
     against = refusal(prints, cuts, fabric, cloth)
     if against is None:
@@ -295,7 +299,9 @@ def _ways_to_lay(
         yield cuts, lay_of(fabric, name, depth_mm)
 
 
-def fewer_joins(best: Job, tried: Sequence[tuple[Job, float]]) -> FewerJoins | None:
+def fewer_joins(
+    best: FabricProblem, tried: Sequence[tuple[FabricProblem, float]]
+) -> FewerJoins | None:
     """What is bought with the joins of the first way, or fewer, if the best has more."""
     first = tried[0][0]
     if best.joins <= first.joins:

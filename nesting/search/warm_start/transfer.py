@@ -25,7 +25,7 @@ from nesting.packing.sections import (
     section_after,
 )
 from nesting.packing.tilting import tilted_packing
-from nesting.search.trial import Trial, best_of_each_lay, verified
+from nesting.search.lay_result import LayResult, best_of_each_lay, verified
 from nesting.solver.instance import Layout
 from nesting.verify.judge import verify
 from pieces.piece import Piece
@@ -33,32 +33,32 @@ from pieces.piece import Piece
 _ROUNDING_MM = 0.001
 
 
-def start_for(packing: Packing, trials: Iterable[Trial]) -> Layout | None:
-    """The shortest layout that trials of stricter problems show for a lay, or None.
+def start_for(packing: Packing, lay_results: Iterable[LayResult]) -> Layout | None:
+    """The shortest layout that results of stricter problems show for a lay, or None.
 
     The open lay imitates every fold, a partial fold the plain one, and each lay itself at a
     narrower width.
     """
-    for trial in sorted(trials, key=lambda trial: trial.marker.length_mm):
-        outlines = _shown(trial, packing)
+    for lay_result in sorted(lay_results, key=lambda lay_result: lay_result.marker.length_mm):
+        outlines = _shown(lay_result, packing)
         if outlines is None:
             continue
-        layout = packing.layout_like(outlines, packing.senses(trial.marker))
+        layout = packing.layout_like(outlines, packing.senses(lay_result.marker))
         if layout is not None:
             return layout
     return None
 
 
-def _shown(trial: Trial, packing: Packing) -> list[Keyed] | None:
-    """A trial's outlines on another lay, if that is freer or the same on a wider cloth."""
-    there, here = trial.packing.lay, packing.lay
+def _shown(lay_result: LayResult, packing: Packing) -> list[Keyed] | None:
+    """A result's outlines on another lay, if that is freer or the same on a wider cloth."""
+    there, here = lay_result.packing.lay, packing.lay
     if here.name is LayName.OPEN:
-        return opened(trial.marker, there)
+        return opened(lay_result.marker, there)
     if there.opens:
         return None
     from_plain = (there.name, here.name) == (LayName.LENGTHWISE_FOLD, LayName.PARTIAL_FOLD)
     if (there.name is here.name or from_plain) and _has_the_depth(here, there):
-        return carried_over(trial.marker, there, here)
+        return carried_over(lay_result.marker, there, here)
     return None
 
 
@@ -69,61 +69,65 @@ def _has_the_depth(here: Lay, there: Lay) -> bool:
     return len(there.bands) <= len(here.bands) and as_deep
 
 
-def tilted_too(trial: Trial, trials: Sequence[Trial], pieces: Sequence[Piece]) -> Trial:
-    """A trial, with pieces tilted as a shorter one of a stricter lay shows it."""
-    if trial.section is not None:
-        return trial
-    packing = tilted_packing(trial.packing)
-    start = start_for(packing, trials)
-    if start is None or packing.marker(start).length_mm >= trial.marker.length_mm:
-        return trial
-    return verified(packing, start, trial.bound_mm, pieces)
+def tilted_too(
+    lay_result: LayResult, lay_results: Sequence[LayResult], pieces: Sequence[Piece]
+) -> LayResult:
+    """A result, with pieces tilted as a shorter one of a stricter lay shows it."""
+    if lay_result.section is not None:
+        return lay_result
+    packing = tilted_packing(lay_result.packing)
+    start = start_for(packing, lay_results)
+    if start is None or packing.marker(start).length_mm >= lay_result.marker.length_mm:
+        return lay_result
+    return verified(packing, start, lay_result.bound_mm, pieces)
 
 
-def settled(trials: Sequence[Trial], pieces: Sequence[Piece]) -> list[Trial]:
-    """The trials, the freer ones no longer than what the stricter ones show for them."""
-    found: list[Trial] = []
-    for index, trial in enumerate(trials):
-        others = [*found, *trials[index + 1 :]]
-        start = None if trial.section else start_for(trial.packing, others)
+def with_dominance(lay_results: Sequence[LayResult], pieces: Sequence[Piece]) -> list[LayResult]:
+    """The results, the freer ones no longer than what the stricter ones show for them."""
+    found: list[LayResult] = []
+    for index, lay_result in enumerate(lay_results):
+        others = [*found, *lay_results[index + 1 :]]
+        start = None if lay_result.section else start_for(lay_result.packing, others)
         if start is not None:
-            shown = trial.packing.marker(start)
-            if shown.length_mm < trial.marker.length_mm and not verify(trial.fabric, pieces, shown):
-                trial = Trial(trial.packing, start, shown, trial.bound_mm)
-        found.append(trial)
+            shown = lay_result.packing.marker(start)
+            if shown.length_mm < lay_result.marker.length_mm and not verify(
+                lay_result.fabric, pieces, shown
+            ):
+                lay_result = LayResult(lay_result.packing, start, shown, lay_result.bound_mm)
+        found.append(lay_result)
     return found
 
 
 @dataclass(frozen=True, slots=True)
-class Freed:
-    """A trial of another job, shown to this one; `tilts` if pieces of it lie off the grain."""
+class Relaxed:
+    """A result of another problem, shown to this one; `tilts` if pieces of it lie off the grain."""
 
-    trial: Trial
+    lay_result: LayResult
     tilts: bool
 
 
-def freed(trial: Trial, fabric: Fabric, pieces: Sequence[Piece]) -> Freed | None:
-    """A trial's marker where it can be cut too: under freer rules, or of more pieces; no bound."""
+def freed(lay_result: LayResult, fabric: Fabric, pieces: Sequence[Piece]) -> Relaxed | None:
+    """A result's marker where it can be cut too: under freer rules, or of more pieces; no bound."""
     for tilts in (False, True) if fabric.tilt_deg else (False,):
-        found = on_wider(trial, fabric, pieces, tilts=tilts)
+        found = on_wider(lay_result, fabric, pieces, tilts=tilts)
         if found is not None:
-            return Freed(found, tilts)
+            return Relaxed(found, tilts)
     return None
 
 
 def on_wider(
-    trial: Trial, fabric: Fabric, pieces: Sequence[Piece], *, tilts: bool = True
-) -> Trial | None:
-    """A trial's marker on wider cloth, folded as far in and opened out as it is; no bound.
+    lay_result: LayResult, fabric: Fabric, pieces: Sequence[Piece], *, tilts: bool = True
+) -> LayResult | None:
+    """A result's marker on wider cloth, folded as far in and opened out as it is; no bound.
 
     None where it can't be cut so there: a print or flaws may lie otherwise.
     """
-    marker, lay = trial.marker, trial.packing.lay
+    marker, lay = lay_result.marker, lay_result.packing.lay
     there = marker.on_cross_fold
     wide = lay_of(fabric, lay.name, lay.fold_depth_mm, opens=lay.opens, from_fold=bool(there))
     senses = open_packing(pieces, fabric).senses(marker)
     strips: tuple[Packing, ...] | None = (Packing(cuts_in(marker, pieces, fabric), fabric, wide),)
-    if trial.section is not None:
+    if lay_result.section is not None:
         strips = opened_strips(pieces, fabric, wide, opened_in(marker, pieces), senses, there)
     if strips is None:
         return None
@@ -142,7 +146,7 @@ def on_wider(
     carried = marker_of(folded, layout, section)
     if verify(fabric, pieces, carried):
         return None
-    return Trial(folded, layout, carried, 0.0, section)
+    return LayResult(folded, layout, carried, 0.0, section)
 
 
 def _section_like(
@@ -156,11 +160,11 @@ def _section_like(
 
 
 def layouts_like(
-    trial: Trial, strips: tuple[Packing, Packing]
+    lay_result: LayResult, strips: tuple[Packing, Packing]
 ) -> tuple[Layout | None, Layout | None]:
-    """Layouts of other cuts of the same pieces as they lie in a trial that ends opened out."""
-    lay, parts = trial.packing.lay, parted(trial.marker)
-    senses = [strip.senses(trial.marker) for strip in strips]
+    """Layouts of other cuts of the same pieces as they lie in a result that ends opened out."""
+    lay, parts = lay_result.packing.lay, parted(lay_result.marker)
+    senses = [strip.senses(lay_result.marker) for strip in strips]
     first = strips[0].layout_like(carried_over(parts[0], lay, lay), senses[0])
     return first, strips[1].layout_like(_outlines(parts[1]), senses[1])
 
@@ -171,8 +175,8 @@ def _outlines(part: Marker) -> list[Keyed]:
 
 
 def bounded(
-    trials: Sequence[Trial], pieces: Sequence[Piece], least_mm: float = math.inf
-) -> list[Trial]:
+    lay_results: Sequence[LayResult], pieces: Sequence[Piece], least_mm: float = math.inf
+) -> list[LayResult]:
     """The best of each lay, the strictest first, each with a bound that holds for all so laid.
 
     Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
@@ -180,31 +184,37 @@ def bounded(
     in an opened-out section. Whatever may be tilted is bounded by its area. `least_mm` is a bound
     on the same cloth with its strips cut otherwise.
     """
-    if not trials:
+    if not lay_results:
         return []
-    several = {t.marker.lay for t in trials if may_open(t.packing) or t.section}
-    several |= {t.marker.lay for t in trials if t.marker.on_cross_fold}
+    several = {t.marker.lay for t in lay_results if may_open(t.packing) or t.section}
+    several |= {t.marker.lay for t in lay_results if t.marker.on_cross_fold}
     several.add(LayName.PARTIAL_FOLD)
-    floor_mm = open_bound_mm(trials, pieces)
+    floor_mm = open_bound_mm(lay_results, pieces)
     found = []
-    for trial in sorted(best_of_each_lay(trials), key=lambda one: strictness(one.marker.lay)):
+    for lay_result in sorted(
+        best_of_each_lay(lay_results), key=lambda one: strictness(one.marker.lay)
+    ):
         # What another search proved of a lay holds for a marker that was only shown to it.
-        proved = (other.bound_mm for other in trials if other.marker.lay is trial.marker.lay)
-        loose = trial.fabric.tilt_deg > 0 or trial.marker.lay in several
+        proved = (
+            other.bound_mm for other in lay_results if other.marker.lay is lay_result.marker.lay
+        )
+        loose = lay_result.fabric.tilt_deg > 0 or lay_result.marker.lay in several
         own_mm = 0.0 if loose else max(proved)
-        bound_mm = min(max(own_mm, floor_mm), trial.marker.length_mm, least_mm)
-        found.append(replace(trial, bound_mm=bound_mm))
+        bound_mm = min(max(own_mm, floor_mm), lay_result.marker.length_mm, least_mm)
+        found.append(replace(lay_result, bound_mm=bound_mm))
     return found
 
 
-def open_bound_mm(trials: Sequence[Trial], pieces: Sequence[Piece]) -> float:
+def open_bound_mm(lay_results: Sequence[LayResult], pieces: Sequence[Piece]) -> float:
     """A bound on the length of any marker on one cloth, whether the open lay was tried or not."""
     from nesting.solver.proof.bounds import lower_bound
 
-    if trials[0].fabric.tilt_deg:
+    if lay_results[0].fabric.tilt_deg:
         wanted_mm2 = sum(map(wanted_area_mm2, pieces))
-        return min(wanted_mm2 / one.fabric.usable_width_mm for one in trials)
-    tried = [trial.bound_mm for trial in trials if trial.marker.lay is LayName.OPEN]
+        return min(wanted_mm2 / one.fabric.usable_width_mm for one in lay_results)
+    tried = [
+        lay_result.bound_mm for lay_result in lay_results if lay_result.marker.lay is LayName.OPEN
+    ]
     if any(tried):  # one carried over from narrower cloth has none
         return max(tried)
-    return lower_bound(open_packing(pieces, trials[0].fabric).instance) / UNITS_PER_MM
+    return lower_bound(open_packing(pieces, lay_results[0].fabric).instance) / UNITS_PER_MM

@@ -29,7 +29,7 @@ _SIMPLEST_FIRST = (
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class LayResult:
     """One lay searched: its verified marker, and a bound below any marker on it.
 
     `section` is what lies in the opened-out section at its end, if it ends in one; `packing` and
@@ -50,50 +50,50 @@ class Trial:
         return self.packing.fabric
 
 
-def figures(trial: Trial, pieces: Sequence[Piece]) -> ComparedLay:
-    """What a trial comes to, beside others."""
-    fabric, marker = trial.fabric, trial.marker
+def figures(lay_result: LayResult, pieces: Sequence[Piece]) -> ComparedLay:
+    """What a result comes to, beside others."""
+    fabric, marker = lay_result.fabric, lay_result.marker
     bought = purchase(fabric, marker.length_mm)
     wanted_mm2 = sum(map(wanted_area_mm2, pieces))
     return ComparedLay(
         lay=marker.lay,
         width_mm=fabric.width_mm,
         length_mm=marker.length_mm,
-        least_possible_mm=trial.bound_mm,
+        least_possible_mm=lay_result.bound_mm,
         purchase_mm=bought.length_mm,
         cost=bought.cost,
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
         cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, trial.packing.lay, pieces),
+        cut_metres=cut_metres(marker, lay_result.packing.lay, pieces),
         joins=sum(piece.joins for piece in pieces),
         opened_from_mm=marker.opened_from_mm,
     )
 
 
-def worth(trial: Trial) -> tuple[float, ...]:
+def rank_key(lay_result: LayResult) -> tuple[float, ...]:
     """Smaller is better: the least to buy, then the fewest outlines, then the least to cut.
 
     That is told to 10 cm. Where it is the same, the shortest, and then the simplest way to lie.
     """
-    marker = trial.marker
-    bought = purchase(trial.fabric, marker.length_mm).length_mm
-    cut_m = round(outline_metres(marker, trial.packing.lay), 1)
+    marker = lay_result.marker
+    bought = purchase(lay_result.fabric, marker.length_mm).length_mm
+    cut_m = round(outline_metres(marker, lay_result.packing.lay), 1)
     trouble = _SIMPLEST_FIRST.index(marker.lay)
     return bought, len(marker.placements), cut_m, marker.length_mm, trouble
 
 
-def best_of_each_lay(trials: Iterable[Trial]) -> list[Trial]:
-    """The shortest trial of every lay, in the order in which the lays were tried."""
-    best: dict[LayName, Trial] = {}
-    for trial in trials:
-        known = best.setdefault(trial.marker.lay, trial)
-        best[trial.marker.lay] = min(known, trial, key=_length_first)
+def best_of_each_lay(lay_results: Iterable[LayResult]) -> list[LayResult]:
+    """The shortest result of every lay, in the order in which the lays were tried."""
+    best: dict[LayName, LayResult] = {}
+    for lay_result in lay_results:
+        known = best.setdefault(lay_result.marker.lay, lay_result)
+        best[lay_result.marker.lay] = min(known, lay_result, key=_length_first)
     return list(best.values())
 
 
-def _length_first(trial: Trial) -> tuple[float, ...]:
-    """Not as `worth`: with fewer outlines it could be longer than a stricter problem's."""
-    return trial.marker.length_mm, len(trial.marker.placements), -trial.bound_mm
+def _length_first(lay_result: LayResult) -> tuple[float, ...]:
+    """Not as `rank_key`: with fewer outlines it could be longer than a stricter problem's."""
+    return lay_result.marker.length_mm, len(lay_result.marker.placements), -lay_result.bound_mm
 
 
 def verified(
@@ -102,8 +102,8 @@ def verified(
     bound_mm: float,
     pieces: Sequence[Piece],
     section: Strip | None = None,
-) -> Trial:
-    """A trial from its layout, and that of its section if it has one.
+) -> LayResult:
+    """A result from its layout, and that of its section if it has one.
 
     Raises
     ------
@@ -111,7 +111,7 @@ def verified(
     """
     marker = marker_of(packing, layout, section)
     require_valid(packing.fabric, pieces, marker)
-    return Trial(packing, layout, marker, bound_mm, section)
+    return LayResult(packing, layout, marker, bound_mm, section)
 
 
 def shorter_for_less(packing: Packing) -> Callable[[int], int]:

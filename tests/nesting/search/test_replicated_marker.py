@@ -15,9 +15,9 @@ from nesting.fabric.marker import Marker
 from nesting.fabric.plans import FabricPlan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search.jobs import Job, job_for
-from nesting.search.trial import verified
-from nesting.search.warm_start.repeats import one_of, repeated
+from nesting.search.lay_result import verified
+from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.warm_start.replicated_marker import one_of, repeated
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
 from pieces.piece import GrainRule, Outline, Piece
@@ -112,7 +112,7 @@ def test_each_is_laid_past_the_flaws_behind_the_one_before(
     block = Piece("block", "lawn", BLOCK, GRAIN)
     pieces = [replace(block, garment=f"{n}") for n in range(3)]
     order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), tuple(pieces))
-    shown = one_behind_another(job_for(order, cloth, pieces, None))
+    shown = one_behind_another(problem_for(order, cloth, pieces, None))
     assert shown.length_mm == pytest.approx(wanted_mm, abs=0.01)
     assert dresses(3, [block], cloth).marker.length_mm <= wanted_mm + 0.01
 
@@ -126,18 +126,18 @@ def test_a_flaw_in_a_hollow_is_kept_from_by_half_the_gap(gap_mm: float) -> None:
     cloth = Fabric("lawn", 210.0, gap_mm=gap_mm, flaws=(flaw,), lays=(LayName.OPEN,))
     pieces = [replace(block, garment=f"{n}") for n in range(2)]
     order = Order("test", "test.toml", Unit.CM, {"lawn": cloth}, (), tuple(pieces))
-    shown = one_behind_another(job_for(order, cloth, pieces, None))
+    shown = one_behind_another(problem_for(order, cloth, pieces, None))
     second = Polygon(max(shown.placements, key=lambda one: one.x_mm).outline_mm)
     apart_mm = second.distance(Polygon(flaw))
     assert gap_mm / 2 - 0.002 <= apart_mm <= 1.1 * gap_mm / 2
 
 
-def one_behind_another(job: Job) -> Marker:
+def one_behind_another(problem: FabricProblem) -> Marker:
     """Garments alike laid as a short search of one has it."""
-    one = one_of(job)
+    one = one_of(problem)
     assert one is not None
     packing = one.packings[0]
     found = solve(packing.instance, Rounds(1))
-    shown = repeated(job, verified(packing, found.layout, 0.0, one.pieces))
+    shown = repeated(problem, verified(packing, found.layout, 0.0, one.pieces))
     assert shown is not None
-    return shown.trial.marker
+    return shown.lay_result.marker
