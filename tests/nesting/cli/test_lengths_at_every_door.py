@@ -14,7 +14,7 @@ from nesting.batch.run import plan_folder
 from nesting.cli.commands import main
 from nesting.order.model import Order
 from nesting.order.read import order_from_text
-from nesting.page.tasks.channel import Record, TaskChannel
+from nesting.page.tasks.channel import Line, Record
 from nesting.page.tasks.tasks import TASKS
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
@@ -63,10 +63,10 @@ def band_for_another_hem(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     drafted._drafted.cache_clear()
 
 
-def line() -> TaskChannel:
+def line() -> Line:
     here, there = Pipe()
     kept.append(there)
-    return TaskChannel(here)
+    return Line(here)
 
 
 kept: list[object] = []
