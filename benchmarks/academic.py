@@ -25,7 +25,7 @@ from benchmarks.results_plots import draw_curves, draw_gaps
 from benchmarks.results_table import RESULTS, append_results, head, row
 from benchmarks.running import checked, measured, run
 from benchmarks.strip_set import SetError, StripSet, read_set
-from nesting.search.cluster import cluster as cluster_at
+from nesting.search.parallel.cluster import cluster as cluster_at
 from pieces.errors import OrderFault
 
 _SECONDS = 60.0

@@ -18,11 +18,18 @@ import numpy as np
 from benchmarks.growth import repeated
 from benchmarks.results_table import append_section, machine, today
 from benchmarks.strip_set import to_instance
-from nesting.solver.overlap.kernels import scratch_for, separate
-from nesting.solver.overlap.severity import (
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import (
+    Effort,
     Fields,
     Floats,
     Ints,
+    Placed,
+    Strip,
+    scratch_for,
+)
+from nesting.solver.overlap.kernels import separate
+from nesting.solver.overlap.severity import (
     fast,
     measure_all,
     near_items,
@@ -111,24 +118,23 @@ class Bench:
         self.prepared = Prepared(self.instance)
         self.layout = layout_in_order(self.prepared, orders(self.prepared)[0], _LINES)
         self.random = np.random.default_rng(1)
-        self.places, self.chosen = self.prepared.arrays(self.layout)
-        self.places += self.random.normal(0, 0.02 * self.instance.width, self.places.shape)
-        size = len(self.chosen)
-        self.boxes, self.worst = np.empty((7, size)), np.zeros((2, size), dtype=np.float32)
-        self.severity = np.empty((size, size), dtype=np.float32)
-        self.near = np.empty(size, dtype=np.int64)
-        self.scratch = scratch_for(len(self.prepared.first), size)
+        self.placed = Placed(*self.prepared.arrays(self.layout))
+        places = self.placed.places
+        places += self.random.normal(0, 0.02 * self.instance.width, places.shape)
+        self.scratch = scratch_for(len(self.prepared.first), len(places))
         self._measure()
         self.prepared.build_missing(self.prepared.fields.tables)
 
     def kernels(self) -> list[tuple[str, int, Callable[[], object]]]:
         """Names, the calls that one go makes, and what makes them."""
         own = self.prepared
-        low = own.pairs[:, 0:2]
+        low = own.pairs[:, at.PAIR_X0 : at.PAIR_X1]
         rows = self.random.integers(0, len(own.shapes), (_BATCH, 2))
-        at = rows[:, 0] * len(own.shapes) + rows[:, 1]
-        apart = low[at] + self.random.random((_BATCH, 2)) * (own.pairs[at, 2:4] - low[at])
-        reach = self.places.max(axis=0)
+        row = rows[:, 0] * len(own.shapes) + rows[:, 1]
+        apart = low[row] + self.random.random((_BATCH, 2)) * (
+            own.pairs[row, at.PAIR_X1 : at.FIRST_CROSSING] - low[row]
+        )
+        reach = self.placed.places.max(axis=0)
         corners = self.random.random((_BATCH, 2)) * reach
         edges = own.nofits.edges(0, 0, 0, 0)
         x, y = edges[0, :2] * 0.9
@@ -158,41 +164,26 @@ class Bench:
 
     def _measure(self) -> None:
         own = self.prepared
-        measure_all(
-            own.fields.tables,
-            own.shapes,
-            self.places,
-            self.chosen,
-            self.boxes,
-            self.severity,
-            self.worst,
-            self.near,
-            len(own.first),
-        )
+        measure_all(own.fields.tables, own.shapes, self.placed, self.scratch, len(own.first))
 
     def _nears(self, corners: Floats, side: float) -> Callable[[], object]:
         self._measure()
-        return lambda: _nears(self.boxes, self.near, corners, side)
+        return lambda: _nears(self.scratch.boxes, self.scratch.near, corners, side)
 
     def _sweep(self) -> None:
         own = self.prepared
-        places, chosen = self.places.copy(), self.chosen.copy()
+        placed = self.placed.copy()
+        options = own.options(own.directions(placed.chosen))
         separate(
-            own.fields.tables,
-            own.shapes,
-            own.options(own.directions(chosen)),
-            places,
-            chosen,
-            np.ones_like(self.severity),
-            float(own.length(self.layout)),
-            places.copy(),
-            chosen.copy(),
+            Strip(own.fields.tables, own.shapes, options, float(own.length(self.layout))),
+            placed,
+            placed.copy(),
+            np.ones_like(self.scratch.severity),
             np.array([np.inf, np.inf, 0.0, 0.0, np.inf]),
-            1,
-            200,
-            3,
+            Effort(1, 200, 3),
             np.array([1], dtype=np.uint64),
             self.scratch,
+            None,
         )
 
 

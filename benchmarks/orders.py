@@ -29,7 +29,6 @@ from nesting.order.read import read_order
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.search.state import PlanState
-from nesting.solver.phased.walk import PhasedWalker
 from nesting.solver.search.walk import Walker
 from nesting.solver.solve import warm_up
 from nesting.solver.stop import Seconds
@@ -60,10 +59,7 @@ class _Searching:
 
     def __init__(self) -> None:
         self.seconds = Value("d", 0.0)
-        for walker in (Walker, PhasedWalker):
-            self._count(walker)
-
-    def _count(self, walker: Any) -> None:
+        walker: Any = Walker
         advance, total = walker.advance, self.seconds
 
         def counted(*args: Any) -> Any:

@@ -26,12 +26,12 @@ from benchmarks.results_table import append_section, machine, today
 from nesting.fabric.fabric import Fabric, LayName, Repeat
 from nesting.order.model import Order
 from nesting.order.read import example_order, order_from_text
-from nesting.packing.convert import UNITS_PER_MM
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.rules.parts import draft_order
-from nesting.search.problem import problem_for
+from nesting.search.problem_builder import problem_for
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
-from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.solve import solve, warm_up
 from pieces.piece import Mark, Piece

@@ -16,7 +16,8 @@ import numpy as np
 from nesting.solver import search
 from nesting.solver.instance import IntArray
 from nesting.solver.overlap import circles, fields, severity
-from nesting.solver.overlap.severity import Floats, Singles, circle_overlap, depth_at, fast
+from nesting.solver.overlap.bundles import Floats, Singles
+from nesting.solver.overlap.severity import circle_overlap, depth_at, fast
 
 Severity = Callable[[Singles, Floats, int, int, Floats, float, float], float]
 

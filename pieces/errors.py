@@ -4,6 +4,7 @@
     ├── OrderFault             2   the order, or the use of the command, is at fault
     ├── CannotFit              3   a piece can never lie on its cloth
     ├── OutputFault            2   a folder or file cannot be written
+    ├── Stopped              130   stopped by its user before there was anything to give
     └── OwnFailure             1   we are at fault: a marker that does not verify
 
 `OrderFault` and `CannotFit` carry every fault found, not only the first.
@@ -65,6 +66,15 @@ class OutputFault(Faults):
     """A folder or a file cannot be written."""
 
     exit_status = 2
+
+
+class Stopped(MetrageError):
+    """A search was asked to stop before it had found anything."""
+
+    exit_status = 130
+
+    def __init__(self) -> None:
+        super().__init__("Stopped before there was a layout.")
 
 
 class OwnFailure(MetrageError):

@@ -59,6 +59,13 @@ def rotated(line: Line, turn_deg: float) -> Line:
     return tuple((x * cos - y * sin, x * sin + y * cos) for x, y in line)
 
 
+@lru_cache(maxsize=1024)
+def oriented(outline: Outline, turn_deg: float, is_mirrored: bool) -> Outline:
+    """An outline mirrored, then turned about its origin; anticlockwise again."""
+    shape = tuple(reversed(mirrored(outline))) if is_mirrored else outline
+    return rotated(shape, turn_deg)
+
+
 def translated(line: Line, dx_mm: float, dy_mm: float) -> Line:
     """The points moved."""
     return tuple((x + dx_mm, y + dy_mm) for x, y in line)

@@ -1,9 +1,43 @@
-"""In CI every run draws the same examples, so that a change is judged by what it changes."""
+"""What holds for all tests: examples that repeat in CI, and plans that follow their schema."""
 
+import json
 import os
+from collections.abc import Callable, Iterator
+from typing import Any
 
+import pytest
 from hypothesis import settings
+from jsonschema import Draft202012Validator
 
+from nesting.output import write
+from nesting.output.report import bolts, comparison, yields
+from tests.plan_schema import COMPARISON, PLAN, told
+
+# In CI every run draws the same examples, so that a change is judged by what it changes.
 settings.register_profile("ci", derandomize=True)
 if os.environ.get("CI"):
     settings.load_profile("ci")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _plans_follow_their_schema() -> Iterator[None]:
+    """Whatever a test writes as plan.json or compare.json is held to its schema, as a file has it.
+
+    So is the part of bolts.json that is a plan.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        for module in (write, bolts, yields):
+            patch.setattr(module, "plan_data", _checked(module.plan_data, PLAN))
+        checked = _checked(comparison.comparison_data, COMPARISON)
+        patch.setattr(comparison, "comparison_data", checked)
+        yield
+
+
+def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:
+    def checked(*args: Any) -> Any:
+        data = made(*args)
+        faults = told(json.loads(json.dumps(data)), judge)
+        assert not faults, faults[:5]
+        return data
+
+    return checked

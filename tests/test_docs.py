@@ -225,12 +225,6 @@ def test_the_python_in_the_papers_runs(tmp_path: Path, monkeypatch: pytest.Monke
     assert (tmp_path / "frock-plan" / "plan.json").exists()
 
 
-def test_everything_public_can_be_imported() -> None:
-    assert all(callable(getattr(nesting, name)) for name in nesting.__all__)
-    with pytest.raises(AttributeError):
-        _ = nesting.nothing
-
-
 def test_the_guide_says_why_for_every_package() -> None:
     extras = PROJECT["optional-dependencies"].values()
     (rows,) = [rows for head, rows in tables(DEVELOPERS) if head == "package"]

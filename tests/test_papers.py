@@ -6,6 +6,7 @@ import ast
 import importlib
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import cache
 from itertools import chain
 from pathlib import Path
@@ -103,6 +104,9 @@ def is_known(name: str) -> bool:
     if not owner:
         return name in words()
     if member in owners().get(owner, ()):
+        return True
+    with suppress(ImportError):  # a module of a package
+        importlib.import_module(name)
         return True
     try:
         found: Any = importlib.import_module(owner)

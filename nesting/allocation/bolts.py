@@ -21,7 +21,8 @@ from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import purchase
 from nesting.order.model import Order
 from nesting.search.lay_result import LayResult, rank_key
-from nesting.search.problem import FabricProblem, fewer_joins, problem_for
+from nesting.search.problem import FabricProblem, fewer_joins
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from pieces.piece import Piece
 
@@ -149,10 +150,7 @@ class _Sharing:
 
     def allocations(self) -> list[Allocation]:
         """The best sharing found, with its layouts."""
-        try:
-            self._search()
-        except KeyboardInterrupt:
-            self.session.interrupt()
+        self._search()
         return list(self._portions())
 
     def _search(self) -> None:
@@ -260,7 +258,7 @@ class _Sharing:
         return True
 
     def _left_mm(self, found: Assignment) -> float:
-        """What is left to buy, laid out until it comes to what the answer supposes."""
+        """What is left to buy, laid out until it is as short as the answer supposes."""
         enough_mm = room_mm(self.problem.fabric, found.bought / UM_PER_MM)
         return self.shop.length_mm(found.left, _STEP, enough_mm)
 

@@ -1,7 +1,7 @@
 """Garments that ask for the same pieces of a cloth: they may stand in for each other.
 
-A shade group is what must come from one bolt, so that no garment shades: the pieces of one garment, or
-a piece without a garment by itself.
+A shade group is what must come from one bolt, so that no garment shades: the pieces of one
+garment, or a piece without a garment by itself.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ def shade_group_of(garment: str, piece: str) -> ShadeGroup:
 
 
 def item_types_of(order: Order, pieces: Sequence[Piece]) -> tuple[ItemType, ...]:
-    """The item types of shade groups among the pieces of one cloth, in the order in which they come."""
+    """The item types among the pieces of one cloth, in the order in which they come."""
     shade_groups: dict[ShadeGroup, list[Piece]] = {}
     for piece in pieces:
         shade_groups.setdefault(shade_group_of(*piece.key), []).append(piece)

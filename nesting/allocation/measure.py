@@ -1,8 +1,8 @@
 """What sets of garments take of a cloth: layouts found, verified, and put to use again.
 
 A set is how many of each item type it has. A layout of more garments shows one for fewer; two laid
-one behind the other show one for both. What no search has made fit is not tried again, nor any
-set that has more.
+one behind the other show one for both. A set with no layout found is excluded, and every superset
+of it.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ from nesting.fabric.marker import Keyed
 from nesting.order.model import Order
 from nesting.packing.convert import Packing
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.solver.stop import Stop
 from nesting.verify.judge import verify
@@ -95,7 +96,7 @@ class SetLengths:
         return area_mm2 / self.cloth.usable_width_mm
 
     def single_mm(self, item_type: int, share: float) -> float | None:
-        """The length found for one of an item type by itself; None if the cloth has no room for it."""
+        """The length found for one of a type by itself; None if the cloth has no room for it."""
         counts = self._one(item_type)
         if counts not in self._known and not self._measure(counts, share, None):
             return None
@@ -141,7 +142,7 @@ class SetLengths:
     def shown(
         self, counts: Counts, shade_groups: Sequence[Sequence[ShadeGroup]], problem: FabricProblem
     ) -> list[LayResult]:
-        """The layout known for a set, on a job of these shade groups of each item type; none if none is."""
+        """The layout known for a set of these shade groups; empty if none is."""
         lay_result = self._assembled(counts, shade_groups, problem)
         return [] if lay_result is None else [lay_result]
 
@@ -214,7 +215,7 @@ class SetLengths:
         if verify(packing.fabric, problem.pieces, marker):
             return None
         area_mm = sum(n * self.area_mm(k) for k, n in enumerate(counts))
-        return LayResult(packing, layout, marker, min(area_mm, marker.length_mm))
+        return LayResult(packing, layout, marker, problem.pieces, min(area_mm, marker.length_mm))
 
     def _chain(self, counts: Counts) -> list[_Link]:
         """Known layouts that make a set together: of one that has more, or one behind another."""
@@ -227,7 +228,7 @@ class SetLengths:
         return links
 
     def _chain_mm(self, links: Sequence[_Link]) -> float:
-        """What a chain comes to; nothing if garments are taken out of it, as nobody knows."""
+        """The length of a chain; 0 if garments are taken out of it, as nobody knows it then."""
         if not links:
             return math.inf
         whole = all(self._known.get(link.counts) is link.lay_result for link in links)

@@ -26,10 +26,13 @@ from nesting.output.place import digest as digest_of
 from nesting.output.write import plan_contents, plan_names
 from nesting.output.written import prepare_folder
 from nesting.planning.planner import plan
-from nesting.search.cluster import TaskLost
-from nesting.solver.stop import Seconds, Stop
+from nesting.search.options import asked_by_ctrl_c
+from nesting.search.parallel.cluster import TaskLost
+from nesting.solver.stop import Seconds, Stop, StopToken
 from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
 
+_TICK_S = 0.1
+"""How often it is looked whether the batch was asked to stop."""
 _USUAL = Seconds(20)
 _MARK = "finished.json"
 """In the folder of a finished order: what it was planned from, its files, and what is bought."""
@@ -182,21 +185,20 @@ def plan_folder(
     folder, out = Path(folder), Path(out)
     paths = order_files(folder)
     asked = _Asked(stop, seed, lay, tiles)
-    work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch)
-    interrupted = broken = False
+    token = StopToken()
+    work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch, token)
+    broken = False
     with claimed(out):
         sweep(out)
         require_replaceable(work.place, (BATCH_JSON, BATCH_CSV))
         try:
-            with workers(jobs, executor) as pool:
+            with workers(jobs, executor) as pool, asked_by_ctrl_c(token):
                 work.run(pool)
-        except KeyboardInterrupt:
-            interrupted = True
         except BrokenExecutor:
             broken = True
         name = folder.resolve().name
         orders = tuple(work.outcomes.values())
-        return Batch(name, seed, time.monotonic() - begun, orders, interrupted, broken)
+        return Batch(name, seed, time.monotonic() - begun, orders, token.asked, broken)
 
 
 def order_files(folder: Path) -> list[Path]:
@@ -216,25 +218,35 @@ def order_files(folder: Path) -> list[Path]:
 class _Work:
     """Orders on their way from file to folder."""
 
-    def __init__(self, place: Place, paths: Sequence[Path], asked: _Asked, watch: Watch) -> None:
-        self.place, self.paths, self.asked, self.watch = place, paths, asked, watch
+    def __init__(
+        self,
+        place: Place,
+        paths: Sequence[Path],
+        asked: _Asked,
+        watch: Watch,
+        token: StopToken,
+    ) -> None:
+        self.place, self.paths, self.asked = place, paths, asked
+        self.watch, self.token = watch, token
         self.outcomes = {path.name: Outcome(path.name) for path in paths}
         self._places: dict[str, Place] = {}
         self._busy: dict[Future[_Made], str] = {}
 
     def run(self, executor: Executor | None) -> None:
-        """Plan all that isn't finished."""
+        """Plan all that isn't finished, until the token is asked."""
         try:
             for path in self.paths:
+                if self.token.asked:
+                    return
                 self._begin(path, executor)
                 # Folders fill while further orders are still read.
-                self._put_away(block=False)
-            while self._busy:
-                self._put_away(block=True)
+                self._put_away()
+            while self._busy and not self.token.asked:
+                self._put_away(_TICK_S)
         except BrokenExecutor:
             # What was ready before is as good as ever.
             with suppress(BrokenExecutor):
-                self._put_away(block=False)
+                self._put_away()
             raise
 
     def _begin(self, path: Path, executor: Executor | None) -> None:
@@ -255,19 +267,19 @@ class _Work:
         outcome = Outcome(path.name, order=order.name)
         if executor is None:
             future: Future[_Made] = Future()
-            future.set_result(_made(order, outcome, self.asked, digest))
+            future.set_result(_made(order, outcome, self.asked, digest, self.token))
         else:
-            future = executor.submit(_made, order, outcome, self.asked, digest)
+            future = executor.submit(_made, order, outcome, self.asked, digest, StopToken())
         self._busy[future] = path.name
 
-    def _put_away(self, block: bool) -> None:
-        """Put the plans that are ready in place; wait for one at least, if told to.
+    def _put_away(self, wait_s: float = 0.0) -> None:
+        """Put the plans that are ready in place; wait so long for one.
 
         Raises
         ------
         BrokenExecutor : once all that is ready is in place
         """
-        done, _ = wait(self._busy, None if block else 0, FIRST_COMPLETED)
+        done, _ = wait(self._busy, wait_s, FIRST_COMPLETED)
         broken: BrokenExecutor | None = None
         for future in done:
             file = self._busy.pop(future)
@@ -279,9 +291,8 @@ class _Work:
             except BrokenExecutor as error:
                 broken = error
                 continue
-            if made.outcome.state is State.OPEN:
-                raise KeyboardInterrupt
-            self._end(self._in_place(made))
+            if made.outcome.state is not State.OPEN:  # it was not asked to stop
+                self._end(self._in_place(made))
         if broken is not None:
             raise broken
 
@@ -319,10 +330,10 @@ def _read(path: Path, asked: _Asked) -> tuple[Order, tuple[Path, ...], str]:
     return order, (path, *drawings.values()), digest
 
 
-def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str) -> _Made:
+def _made(order: Order, outcome: Outcome, asked: _Asked, digest: str, token: StopToken) -> _Made:
     """Plan and draw an order, in whatever process this is; what goes wrong is told."""
     try:
-        made = plan(order, asked.stop, seed=asked.seed, lay=asked.lay, jobs=1)
+        made = plan(order, asked.stop, seed=asked.seed, lay=asked.lay, jobs=1, token=token)
         if made.interrupted:
             return _Made(outcome, {})
         done = replace(

@@ -120,7 +120,7 @@ class Searching:
             if "executor" not in how:
                 yield how
                 return
-            from nesting.search.cluster import OrHere
+            from nesting.search.parallel.cluster import OrHere
 
             executor = OrHere(how["executor"])
             try:
@@ -142,7 +142,7 @@ class Searching:
         if self.cluster is None:
             yield asked
             return
-        from nesting.search.cluster import cluster
+        from nesting.search.parallel.cluster import cluster
 
         with cluster(self.cluster, self.jobs) as (executor, jobs):
             yield asked | {"executor": executor, "jobs": jobs}

@@ -1,4 +1,4 @@
-"""Figures that a marker comes to. Millimetres."""
+"""Figures of a marker. Millimetres."""
 
 from __future__ import annotations
 

@@ -37,10 +37,10 @@ class LaidFlaw:
 
 
 def laid_flaws(fabric: Fabric, lay: Lay) -> tuple[LaidFlaw, ...]:
-    """Where the flaws come to lie, each in its layer; those in a selvedge don't count.
+    """Where the flaws lie on a lay, each in its layer; those in a selvedge don't count.
 
-    Where the cut ends come together at the near end, the lower half alone: see `layer_unknown`. None
-    while the place of a fold there isn't settled.
+    Where the cut ends come together at the near end, the lower half alone: see
+    `layer_unknown`. None while the place of a fold there is open.
 
     >>> from nesting.fabric.fabric import LayName
     >>> from nesting.fabric.lay import lay_of
@@ -57,7 +57,7 @@ def washed(fabric: Fabric) -> list[Outline]:
     """The flaws on washed cloth, y from the lower selvedge's inner edge.
 
     Where motifs are centred along it, up to a repeat is cut off for the first one: a flaw then is
-    as long as all the stretch in which it may come to lie.
+    as long as all the stretch in which it may lie.
     """
     along, across = 1 - fabric.shrinkage_length, 1 - fabric.shrinkage_width
     before_mm = fabric.before_motif_mm * along
@@ -68,7 +68,7 @@ def washed(fabric: Fabric) -> list[Outline]:
 
 
 def drawn_out(outline: Outline, back_mm: float) -> Outline:
-    """All that an outline comes to cover, and what lies between, moved back by up to so much."""
+    """All that an outline covers on the way, and what lies between, moved back by up to so much."""
     from shapely.geometry import MultiPoint
 
     if not back_mm:

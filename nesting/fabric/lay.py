@@ -91,7 +91,7 @@ class Lay:
         return self.far in (End.GOES_ON, End.LOWER_GOES_ON)
 
     def moves_flaws(self, fabric: Fabric) -> bool:
-        """Whether where its fold lies tells where the flaws of the cloth come to lie."""
+        """Whether where its fold lies decides where the flaws of the cloth lie."""
         return self.near is End.FOLD and bool(fabric.flaws)
 
 

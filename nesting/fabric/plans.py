@@ -107,7 +107,7 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class FabricPlan:
-    """What one cloth comes to.
+    """The plan of one cloth.
 
     `pieces` are those cut from it; `alternatives` the markers of `lays_compared`, in that order.
     `bolt` is what they come out of, if that is in hand: then there is nothing to buy.

@@ -16,7 +16,8 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.lay import lay_under
 from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
 from nesting.manual.requests import CutId, PlacementRequest, label, layout_at, request_of, way_asked
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import folded_clear
 from nesting.packing.sections import (
     Opened,
@@ -189,7 +190,7 @@ def _kept(packing: Packing, requests: Sequence[PlacementRequest]) -> Layout:
     kept = ((i, packing.cuts[i].nap_group) for i in range(len(xy)) if i not in new)
     senses = {group: packing.ways(i)[orientation[i]][1].direction for i, group in kept}
     for index in new:
-        # A piece that comes to others of its garment lies along the nap as they do.
+        # A piece brought to others of its garment lies along the nap as they do.
         group = packing.cuts[index].nap_group
         sense = None if group is None else senses.get(group)
         ways = [way.direction for _, way in packing.ways(index)]

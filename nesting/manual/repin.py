@@ -125,8 +125,6 @@ class _Strips:
         result = solve(free.instance, limit, seed=seed, start=start, watch=tell, executor=executor)
         self._strips[number] = packing, free.whole(result.layout)
         self._spent += share
-        if result.interrupted:
-            self._stop = self._stop.portion(0.0)
 
 
 def pin_findings(

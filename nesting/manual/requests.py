@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from nesting.fabric.marker import MAIN, Placement
-from nesting.packing.convert import UNITS_PER_MM, Choice, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM, Choice
 from nesting.rules.ways import directions
 from nesting.solver.instance import IntArray, Layout, Orientation
 from nesting.solver.nofit.nofit import no_fit_polygon

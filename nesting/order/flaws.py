@@ -57,7 +57,8 @@ def _flaw(
     if low >= width_mm or high <= 0 or right <= 0:
         collector.fault(
             key,
-            f"This flaw lies beside the cloth, which is {format_length(width_mm, collector.unit)} wide.",
+            "This flaw lies beside the cloth, which is "
+            f"{format_length(width_mm, collector.unit)} wide.",
             "Count across from its lower edge, selvedge and all, and along it from the squared "
             "cut end.",
         )

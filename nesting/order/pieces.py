@@ -74,8 +74,8 @@ def allowed(
     if wider is None or _reaches_over_fold(wider):
         collector.fault(
             key,
-            f"An allowance of {format_length(allowance_mm, collector.unit)} finds no room round this "
-            "outline: the cut line would cross itself or the fold.",
+            f"An allowance of {format_length(allowance_mm, collector.unit)} finds no room round "
+            "this outline: the cut line would cross itself or the fold.",
             "Give a smaller allowance, or widen the narrow notches of the outline.",
         )
         return None

@@ -95,7 +95,7 @@ def _drawn(
     collector: FaultCollector, table: DrawingTable, key: str, findings: list[Finding]
 ) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
-    from pieces.importers.read import read_pieces  # takes a while to load
+    from pieces.ready import read_pieces  # takes a while to load
 
     unit = None if table.unit is None else Unit(table.unit)
     grain_deg = None

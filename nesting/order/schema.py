@@ -5,6 +5,7 @@ One dataclass a table. Lengths come out in mm, all else as it was written.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -45,103 +46,84 @@ def _defined(name: str, info: ValidationInfo) -> str:
     return name
 
 
-def _body(value: object) -> object:
-    if not isinstance(value, dict):
-        raise ValueError(
-            "Body measures are given each by its name. Write body = { chest = 56, waist = 52 }."
-        )
-    return value
+def _written(fits: Callable[[Any], bool], remedy: str) -> BeforeValidator:
+    """Let pass what has the shape of a key; of anything else say how the key is written."""
+
+    def check(value: object) -> object:
+        if not fits(value):
+            raise ValueError(remedy)
+        return value
+
+    return BeforeValidator(check)
 
 
-def _tables(value: object) -> object:
-    if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
-        raise ValueError(
-            "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
-            "[[garment.part]] or [[piece]]."
-        )
-    return value
+def _is_table(value: Any) -> bool:
+    return isinstance(value, dict)
 
 
-def _cloths(value: object) -> object:
-    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
-        raise ValueError("Every cloth needs a table of its own. Head it [fabric.satin].")
-    return value
+def _is_list(value: Any) -> bool:
+    return isinstance(value, list)
 
 
-def _shrinkage(value: object) -> object:
-    if not isinstance(value, dict):
-        raise ValueError(
-            "Shrinkage is given along and across, in percent. "
-            "Write shrinkage = { length = 3, width = 1 }."
-        )
-    return value
+def _is_pair(value: Any) -> bool:
+    return isinstance(value, list) and len(value) == 2
 
 
-def _repeat(value: object) -> object:
-    if not isinstance(value, dict):
-        raise ValueError(
-            "A repeat is given along and across the cloth. Write repeat = { length = 32, width = "
-            "16 }, or one of the two."
-        )
-    return value
+def _lists_tables(value: Any) -> bool:
+    return isinstance(value, list) and all(isinstance(one, dict) for one in value)
 
 
-def _border(value: object) -> object:
-    if not isinstance(value, dict):
-        raise ValueError(
-            "A border is given by its selvedge and its depth. "
-            'Write border = { edge = "lower", depth = 12 }.'
-        )
-    return value
+def _names_tables(value: Any) -> bool:
+    return isinstance(value, dict) and all(isinstance(one, dict) for one in value.values())
 
 
-def _names(value: object) -> object:
-    if not isinstance(value, list):
-        raise ValueError('Points are a list of names. Write match = ["centre front", "waist"].')
-    return value
+_BODY = _written(
+    _is_table, "Body measures are given each by its name. Write body = { chest = 56, waist = 52 }."
+)
+_TABLES = _written(
+    _lists_tables,
+    "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
+    "[[garment.part]] or [[piece]].",
+)
+_CLOTHS = _written(_names_tables, "Every cloth needs a table of its own. Head it [fabric.satin].")
+_SHRINKAGE = _written(
+    _is_table,
+    "Shrinkage is given along and across, in percent. Write shrinkage = { length = 3, width = 1 }.",
+)
+_REPEAT = _written(
+    _is_table,
+    "A repeat is given along and across the cloth. Write repeat = { length = 32, width = "
+    "16 }, or one of the two.",
+)
+_BORDER = _written(
+    _is_table,
+    "A border is given by its selvedge and its depth. "
+    'Write border = { edge = "lower", depth = 12 }.',
+)
+_NAMES = _written(_is_list, 'Points are a list of names. Write match = ["centre front", "waist"].')
+_POINTS = _written(
+    _names_tables,
+    "Points are given each by its name and its place on the piece. "
+    "Write points = { waist = { along = 30 }, notch = { along = 12, across = 8 } }.",
+)
+_LAYS = _written(
+    lambda value: isinstance(value, list) and bool(value),
+    'Lays are a list of at least one. Write lays = ["open"], or take the line out to allow all.',
+)
+_IN_HAND = _written(
+    _is_list,
+    "Cloth at hand is a list of lengths. "
+    'Write in_hand = ["2.25 m", { length = "60 cm", width = "80 cm" }].',
+)
+_POINT = _written(_is_pair, "A point is two lengths, along and across. Write [12.5, 0].")
+_SEGMENT = _written(
+    _is_pair, "A line is two points, its beginning and end. Write [[0, 0], [40, 0]]."
+)
+_SPAN = _written(_is_pair, "Give both its edges, the lower one first. Write across = [20, 25].")
 
 
 def _one_or_more(value: object) -> object:
     return value if isinstance(value, list) else [value]
-
-
-def _points(value: object) -> object:
-    if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
-        raise ValueError(
-            "Points are given each by its name and its place on the piece. "
-            "Write points = { waist = { along = 30 }, notch = { along = 12, across = 8 } }."
-        )
-    return value
-
-
-def _lays(value: object) -> object:
-    if not isinstance(value, list) or not value:
-        raise ValueError(
-            'Lays are a list of at least one. Write lays = ["open"], or take the line out to '
-            "allow all."
-        )
-    return value
-
-
-def _in_hand(value: object) -> object:
-    if not isinstance(value, list):
-        raise ValueError(
-            "Cloth at hand is a list of lengths. "
-            'Write in_hand = ["2.25 m", { length = "60 cm", width = "80 cm" }].'
-        )
-    return value
-
-
-def _point(value: object) -> object:
-    if not isinstance(value, list) or len(value) != 2:
-        raise ValueError("A point is two lengths, along and across. Write [12.5, 0].")
-    return value
-
-
-def _segment(value: object) -> object:
-    if not isinstance(value, list) or len(value) != 2:
-        raise ValueError("A line is two points, its beginning and end. Write [[0, 0], [40, 0]].")
-    return value
 
 
 def _outline(value: object) -> object:
@@ -165,12 +147,6 @@ def _flaws(value: object) -> object:
             f"{len(value)} flaws are more than can be cut round. Join those that lie close "
             f"together to {_MOST_FLAWS} at most."
         )
-    return value
-
-
-def _span(value: object) -> object:
-    if not isinstance(value, list) or len(value) != 2:
-        raise ValueError("Give both its edges, the lower one first. Write across = [20, 25].")
     return value
 
 
@@ -204,12 +180,12 @@ FabricName = Annotated[Text, AfterValidator(_defined)]
 """The name of a cloth that the order defines."""
 Copies = Annotated[Count, AfterValidator(_copies)]
 Shrinkage = Annotated[Percent, AfterValidator(_shrinks)]
-Names = Annotated[list[Text], BeforeValidator(_names)]
+Names = Annotated[list[Text], _NAMES]
 Motif = Annotated[list[Text], BeforeValidator(_one_or_more)]
-Points = Annotated[dict[Text, dict[str, Any]], BeforeValidator(_points)]
-Tables = Annotated[list[dict[str, Any]], BeforeValidator(_tables)]
-Point = Annotated[tuple[Coordinate, Coordinate], BeforeValidator(_point)]
-Segment = Annotated[tuple[Point, Point], BeforeValidator(_segment)]
+Points = Annotated[dict[Text, dict[str, Any]], _POINTS]
+Tables = Annotated[list[dict[str, Any]], _TABLES]
+Point = Annotated[tuple[Coordinate, Coordinate], _POINT]
+Segment = Annotated[tuple[Point, Point], _SEGMENT]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -220,9 +196,7 @@ class OrderTable:
     units: Literal["mm", "cm", "in"]
     seam_allowance: LengthOrZero = SEAM_ALLOWANCE_MM
     hem_allowance: LengthOrZero = HEM_ALLOWANCE_MM
-    fabric: Annotated[dict[str, dict[str, Any]], BeforeValidator(_cloths)] = field(
-        default_factory=dict
-    )
+    fabric: Annotated[dict[str, dict[str, Any]], _CLOTHS] = field(default_factory=dict)
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
 
@@ -268,21 +242,21 @@ class FabricTable:
     selvedge: LengthOrZero = 0.0
     nap: Nap = Nap.NONE
     faces: Faces = Faces.DIFFERENT
-    shrinkage: Annotated[dict[str, Any], BeforeValidator(_shrinkage)] = field(default_factory=dict)
+    shrinkage: Annotated[dict[str, Any], _SHRINKAGE] = field(default_factory=dict)
     gap: LengthOrZero = 0.0
     edge_gap: LengthOrZero = 0.0
     tilt: Annotated[Degrees, AfterValidator(_tilts)] = 0.0
     end_allowance: LengthOrZero = 0.0
-    lays: Annotated[list[LayName] | None, BeforeValidator(_lays)] = None
+    lays: Annotated[list[LayName] | None, _LAYS] = None
     price: Money | None = None
     currency: Text | None = None
     per: Literal["m", "yd"] | None = None
     sold_by: Length | None = None
     minimum: LengthOrZero = 0.0
     flaws: Annotated[list[dict[str, Any]], BeforeValidator(_flaws)] = field(default_factory=list)
-    in_hand: Annotated[list[Any], BeforeValidator(_in_hand)] = field(default_factory=list)
-    repeat: Annotated[dict[str, Any], BeforeValidator(_repeat)] = field(default_factory=dict)
-    border: Annotated[dict[str, Any] | None, BeforeValidator(_border)] = None
+    in_hand: Annotated[list[Any], _IN_HAND] = field(default_factory=list)
+    repeat: Annotated[dict[str, Any], _REPEAT] = field(default_factory=dict)
+    border: Annotated[dict[str, Any] | None, _BORDER] = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -308,7 +282,7 @@ class FlawTable:
 
     start: Annotated[LengthOrZero | None, Field(alias="from")] = None
     stop: Annotated[Length | None, Field(alias="to")] = None
-    across: Annotated[tuple[LengthOrZero, Length] | None, BeforeValidator(_span)] = None
+    across: Annotated[tuple[LengthOrZero, Length] | None, _SPAN] = None
     outline: Annotated[list[Point] | None, BeforeValidator(_outline)] = None
 
 
@@ -320,7 +294,7 @@ class GarmentTable:
     quantity: Copies = 1
     priority: Count | None = None
     size: Text | None = None
-    body: Annotated[dict[str, Any], BeforeValidator(_body)] = field(default_factory=dict)
+    body: Annotated[dict[str, Any], _BODY] = field(default_factory=dict)
     part: Tables = field(default_factory=list)
 
 

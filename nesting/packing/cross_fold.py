@@ -6,9 +6,8 @@ from collections.abc import Callable, Sequence
 
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import lay_of
-from nesting.packing.convert import oriented
 from nesting.rules.rules import corner_ways, cross_fold_ways, cuts_for, half_on
-from pieces.geometry import area
+from pieces.geometry import area, oriented
 from pieces.piece import Piece
 
 Crossing = dict[tuple[str, str], int]

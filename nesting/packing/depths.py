@@ -8,8 +8,7 @@ from itertools import combinations_with_replacement
 
 from nesting.fabric.cut import Cut
 from nesting.fabric.fabric import Fabric
-from nesting.packing.convert import oriented
-from pieces.geometry import area
+from pieces.geometry import area, oriented
 
 _MOST = 2
 _APART_MM = 5.0

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.flaws import washed
 from nesting.fabric.lay import Lay
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import folded_until
 from nesting.packing.tilting import straightened
 from nesting.solver.instance import Layout, NoRoom, Result
@@ -95,7 +96,7 @@ def _long_mm(strip: Packing, layout: Layout) -> float:
 
 
 def _kept_from(strip: Packing, layout: Layout) -> Iterator[tuple[float, float]]:
-    """The stretches of places for the fold in which a flaw would come to lie under a piece.
+    """The stretches of places for the fold in which a flaw would lie under a piece.
 
     In the layer before the fold a flaw moves away from it as the fold moves on, in the layer
     past it nearer to it.

@@ -13,10 +13,11 @@ from dataclasses import dataclass
 
 from nesting.fabric.cut import Cut, on_cross_fold
 from nesting.fabric.fabric import LayName
-from nesting.packing.convert import UNITS_PER_MM, Packing, oriented
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import Opened
 from nesting.rules.rules import cuts_apart
-from pieces.geometry import area
+from pieces.geometry import area, oriented
 from pieces.piece import Piece
 
 _MOST_STEPS = 60
@@ -114,7 +115,7 @@ class _Asked:
 
 
 class _Guess:
-    """What choices may come to, reckoned piece by piece."""
+    """What choices may cost, reckoned piece by piece."""
 
     def __init__(
         self, packing: Packing, pieces: Sequence[Piece], least: Opened, length_mm: float

@@ -9,12 +9,12 @@ from nesting.fabric.cut import Cut
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import Band, Lay
 from nesting.order.faults import joined
-from nesting.packing.convert import keeps_mm, oriented, ways_that_fit
+from nesting.packing.fit import keeps_mm, ways_that_fit
 from nesting.prints.lays import ONE_SELVEDGE
 from nesting.solver.instance import MOST_WAYS
 from pieces.drafting.registry import DRAFTS
 from pieces.errors import Fault, OwnFailure
-from pieces.geometry import bounds
+from pieces.geometry import bounds, oriented
 from pieces.piece import Finding, GrainRule, Piece
 from pieces.units import Unit, format_kept, format_needed
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import Solve, searched, straight_and_clear
 from nesting.packing.sections import Strip, section_after
 from nesting.packing.tilting import straightened

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Unpack
 
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.plans import ComparedCloth, Comparison
@@ -17,11 +17,12 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import Asked, ClothSearch
 from nesting.search.lay_result import LayResult, rank_key
+from nesting.search.options import SearchOptions
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
-from nesting.search.pool import worker_pool
-from nesting.search.problem import FabricProblem, problem_for, with_cuttings
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for, with_cuttings
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
 from nesting.search.warm_start.transfer import bounded, on_wider, with_dominance
 from nesting.solver.stop import Stop, UntilUnlikely
 from pieces.errors import CannotFit, Fault, OrderFault
@@ -32,10 +33,6 @@ _USUAL = UntilUnlikely()
 _PLAIN = 0.06
 """Of cloths with a print: the share of the budget for what they would take as plain cloth."""
 _ASKED = Asked(every_lay=True, with_one=False)
-_Shown = tuple[LayResult, tuple[Piece, ...]]
-"""A result, and the pieces it lays out."""
-_Ways = dict[tuple[Piece, ...], list[LayResult]]
-"""Results by the pieces that they lay out: strips may be cut in several ways."""
 
 
 def compare(
@@ -43,10 +40,7 @@ def compare(
     stop: Stop = _USUAL,
     *,
     widths_mm: Sequence[float] = (),
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[SearchOptions],
 ) -> Comparison:
     """Lay out each cloth on every lay that the rules allow, at its own width or those given.
 
@@ -72,16 +66,16 @@ def compare(
     ]
     _require_room(tasks)
     printed = any(asks_for_print(problem.pieces) for task in tasks for problem in task)
-    with worker_pool(order, jobs, executor) as pool:
+    with worker_pool(order, **options) as own:
         finals = _PLAIN if printed else 0.0
-        session = Session(Clock(stop), seed, pool, jobs, watch, finals=finals)
+        session = Session(Clock(stop, own["token"]), finals=finals, **own)
         searched = [[session.cloth(problem, _ASKED) for problem in task] for task in tasks]
         session.search([one for own in searched for one in own])
         cloths = [_cloth(session, task, own) for task, own in zip(tasks, searched, strict=True)]
     return Comparison(
         order=order.name,
         unit=order.unit,
-        seed=seed,
+        seed=session.seed,
         seconds=time.monotonic() - begun,
         interrupted=session.interrupted,
         ended=session.ended,
@@ -131,9 +125,9 @@ def _has_room(fabric: Fabric, width_mm: float) -> bool:
     return replace(fabric, width_mm=width_mm).usable_width_mm > 2 * fabric.edge_gap_mm
 
 
-def _shown_at(shown: _Shown) -> int:
+def _place_of(lay_result: LayResult) -> int:
     """Its place among the lays at one width."""
-    return list(LayName).index(shown[0].marker.lay)
+    return list(LayName).index(lay_result.marker.lay)
 
 
 def _require_room(tasks: Sequence[Sequence[FabricProblem]]) -> None:
@@ -147,46 +141,40 @@ def _require_room(tasks: Sequence[Sequence[FabricProblem]]) -> None:
         raise CannotFit(faults)
 
 
-def _best_of_each_width(searched: Sequence[ClothSearch]) -> dict[float, list[_Shown]]:
+def _best_of_each_width(searched: Sequence[ClothSearch]) -> dict[float, list[LayResult]]:
     """The best results at each width, the narrowest first."""
-    best: dict[float, list[_Shown]] = {}
-    narrower: list[_Shown] = []
+    best: dict[float, list[LayResult]] = {}
+    narrower: list[LayResult] = []
     for one in searched:
-        ways: _Ways = {way.problem.pieces: way.lay_results() for way in one.ways}
-        if any(ways.values()):
+        found = [lay_result for way in one.ways for lay_result in way.lay_results()]
+        if found:
             problem = replace(one.leading.problem, least_mm=one.least_mm())
-            narrower = best[problem.fabric.width_mm] = _best_at(problem, ways, narrower)
+            narrower = best[problem.fabric.width_mm] = _best_at(problem, found, narrower)
     return best
 
 
-def _best_at(problem: FabricProblem, ways: _Ways, narrower: Sequence[_Shown]) -> list[_Shown]:
+def _best_at(
+    problem: FabricProblem, own: Sequence[LayResult], narrower: Sequence[LayResult]
+) -> list[LayResult]:
     """The best of each lay at one width; every lay of narrower cloth can be laid here as it is."""
-    every = {pieces: list(lay_results) for pieces, lay_results in ways.items()}
-    for lay_result, pieces in narrower:
-        carried = on_wider(lay_result, problem.fabric, pieces)
-        if carried is not None:
-            every.setdefault(pieces, []).insert(0, carried)
-    best: dict[LayName, _Shown] = {}
+    carried = [on_wider(one, problem.fabric, one.pieces) for one in narrower]
+    # Strips may be cut in several ways: what bounds one does not bound the others.
+    ways: dict[tuple[Piece, ...], list[LayResult]] = {one.pieces: [] for one in own}
+    for one in (*(one for one in reversed(carried) if one is not None), *own):
+        ways.setdefault(one.pieces, []).append(one)
+    best: dict[LayName, LayResult] = {}
     least_mm = problem.least_mm
-    for pieces, lay_results in every.items():
-        for lay_result in bounded(with_dominance(lay_results, pieces), pieces):
-            least_mm = least_mm if pieces == problem.pieces else min(least_mm, lay_result.bound_mm)
-            shown = best.setdefault(lay_result.marker.lay, (lay_result, pieces))
-            best[lay_result.marker.lay] = min(shown, (lay_result, pieces), key=_length_first)
-    return [
-        (replace(lay_result, bound_mm=min(lay_result.bound_mm, least_mm)), pieces)
-        for lay_result, pieces in best.values()
-    ]
+    for pieces, lay_results in ways.items():
+        for one in bounded(with_dominance(lay_results)):
+            least_mm = least_mm if pieces == problem.pieces else min(least_mm, one.bound_mm)
+            known = best.setdefault(one.marker.lay, one)
+            best[one.marker.lay] = min(known, one, key=_length_first)
+    return [replace(one, bound_mm=min(one.bound_mm, least_mm)) for one in best.values()]
 
 
-def _length_first(shown: _Shown) -> tuple[float, ...]:
+def _length_first(lay_result: LayResult) -> tuple[float, ...]:
     """The shortest; of those as long, the one with the fewest joins."""
-    lay_result, pieces = shown
-    return round(lay_result.marker.length_mm, 2), sum(piece.joins for piece in pieces)
-
-
-def _worth(shown: _Shown) -> tuple[float, ...]:
-    return rank_key(shown[0])
+    return round(lay_result.marker.length_mm, 2), lay_result.joins
 
 
 def _cloth(
@@ -196,14 +184,14 @@ def _cloth(
     best = _best_of_each_width(searched)
     by_width = {one.problem.fabric.width_mm: one for one in searched}
     alternatives = tuple(
-        alternative(lay_result, pieces, by_width.get(lay_result.fabric.width_mm))
+        alternative(lay_result, by_width.get(lay_result.fabric.width_mm))
         for found in best.values()
-        for lay_result, pieces in sorted(found, key=_shown_at)
+        for lay_result in sorted(found, key=_place_of)
     )
     plain: dict[float, float] = {}
     for problem in task:
         found = best.get(problem.fabric.width_mm)
-        plain_mm = None if found is None else _plain_mm(session, problem, min(found, key=_worth))
+        plain_mm = None if found is None else _plain_mm(session, min(found, key=rank_key))
         if plain_mm is not None:
             # Narrower plain cloth shows the wider one its layout, unless flaws lie in the way.
             known = [] if problem.fabric.flaws else list(plain.values())
@@ -216,13 +204,8 @@ def _cloth(
     return ComparedCloth(task[0].fabric, pieces, alternatives, refused, tuple(plain.items()))
 
 
-def _plain_mm(session: Session, problem: FabricProblem, best: _Shown) -> float | None:
+def _plain_mm(session: Session, best: LayResult) -> float | None:
     """What would be bought if the print need not meet; None where it needn't, or after Ctrl-C."""
     if session.interrupted:
         return None
-    try:
-        lay_result, pieces = best
-        return bought_plain_mm(session, replace(problem, pieces=pieces), lay_result, _PLAIN)
-    except KeyboardInterrupt:
-        session.interrupt()
-        return None
+    return bought_plain_mm(session, best, _PLAIN)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Unpack
 
 from nesting.allocation.bolts import Allocation, allocations_cut, sharing_shares
 from nesting.fabric.cautions import cautions
@@ -29,13 +29,13 @@ from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
 from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, figures, rank_key
+from nesting.search.options import SearchOptions
+from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
-from nesting.search.pool import worker_pool
-from nesting.search.problem import FabricProblem, problems_for, with_cuttings
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problems_for, with_cuttings
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Stop, UntilUnlikely
-from pieces.piece import Piece
 
 _USUAL = UntilUnlikely()
 _IN_HAND_S = 20.0
@@ -43,7 +43,7 @@ _IN_HAND_S = 20.0
 _DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
 """Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
 _MARKERS = 0.02
-"""The share of the budget for what the markers come to."""
+"""The share of the budget for choosing markers and reckoning their figures."""
 _PLAIN = 0.06
 """Of a cloth with a print: the share for what it would take as plain cloth."""
 _NOTHING = Purchase(0.0, "nothing to buy", None, "", ())
@@ -59,20 +59,16 @@ def plan(
     order: Order,
     stop: Stop = _USUAL,
     *,
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
     lay: LayName | None = None,
-    watch: Watch = ignore,
     drawn: bool = False,
+    **options: Unpack[SearchOptions],
 ) -> Plan:
     """Plan an order: draft its pieces, search the lays of each cloth, keep the best.
 
     Cloth in hand is used first, whole garments from each bolt; only the rest is bought.
     `stop` limits the whole: a time limit goes where it is expected to save most, a round limit
     holds for each lay. With a round limit alone, the same order and seed give the same plan,
-    wherever it is searched: on `jobs` processes, one for each core by default, or on an executor
-    that takes so many tasks at once. Ctrl-C ends the search and gives the best plan so far.
+    wherever it is searched. Ctrl-C ends the search and gives the best plan so far.
     If it is to be `drawn` within a limit of time, some of that is kept for the drawings.
 
     Raises
@@ -86,13 +82,13 @@ def plan(
     tasks = [with_cuttings(order, task) for task in tasks]
     printed = any(asks_for_print(task.pieces) for task in tasks)
     finals = _MARKERS + (_PLAIN if printed else 0.0)
-    with worker_pool(order, jobs, executor) as pool:
-        clock = Clock(stop)
+    with worker_pool(order, **options) as own:
+        clock = Clock(stop, own["token"])
         if drawn:
             clock = clock.without(_drawing_s(tasks))
         if clock.is_open and any(task.fabric.in_hand for task in tasks):
             clock.expect(_IN_HAND_S)
-        session = Session(clock, seed, pool, jobs, watch, finals=finals)
+        session = Session(clock, finals=finals, **own)
         shares = sharing_shares(tasks)
         allocations = [
             allocations_cut(order, task, session, shares[task.fabric.name]) for task in tasks
@@ -114,7 +110,7 @@ def plan(
     return Plan(
         order=order.name,
         unit=order.unit,
-        seed=seed,
+        seed=session.seed,
         seconds=time.monotonic() - begun,
         fabrics=tuple(found),
         pieces=draft.pieces,
@@ -140,7 +136,7 @@ def _allocation_found(session: Session, allocation: Allocation, cloth: ClothSear
         allocation = replace(allocation, fewer_joins=cloth.fewer_joins())
     plain_mm = None
     if allocation.bolt is None:
-        plain_mm = bought_plain_mm(session, problem, min(lay_results, key=rank_key), _PLAIN)
+        plain_mm = bought_plain_mm(session, min(lay_results, key=rank_key), _PLAIN)
     found = allocation_plan(replace(allocation, problem=problem), lay_results, plain_mm, cloth)
     return replace(found, may_save=_may_save(found, cloth))
 
@@ -165,10 +161,10 @@ def allocation_plan(
     cloth: ClothSearch | None = None,
 ) -> FabricPlan:
     """The plan of a cloth: the lay with the least to buy, then the least to cut (`rank_key`)."""
-    pieces, bolt = allocation.problem.pieces, allocation.bolt
+    bolt = allocation.bolt
     best = min(lay_results, key=rank_key) if bolt is None else _best_on(bolt, lay_results)
     chosen = _with_most_left(best, lay_results, bolt)
-    shown = [alternative(one, pieces, cloth) for one in lay_results]
+    shown = [alternative(one, cloth) for one in lay_results]
     found = fabric_plan(shown, shown[lay_results.index(chosen)], bolt)
     if plain_mm is not None:  # a marker found since may be shorter
         plain_mm = min(plain_mm, found.purchase.length_mm)
@@ -180,14 +176,12 @@ def allocation_plan(
     )
 
 
-def alternative(
-    lay_result: LayResult, pieces: tuple[Piece, ...], cloth: ClothSearch | None = None
-) -> Alternative:
+def alternative(lay_result: LayResult, cloth: ClothSearch | None = None) -> Alternative:
     """One lay as it stands beside others; with what the search may still take off it."""
-    told = figures(lay_result, pieces)
+    told = figures(lay_result)
     if cloth is not None and not cloth.clock.repeats:
         told = replace(told, may_lose_mm=cloth.may_lose_mm(lay_result.marker.lay))
-    return Alternative(lay_result.fabric, lay_result.marker, told, pieces)
+    return Alternative(lay_result.fabric, lay_result.marker, told, lay_result.pieces)
 
 
 def fabric_plan(

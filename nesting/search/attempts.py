@@ -17,7 +17,7 @@ from nesting.packing.opening import Sized, way_to_open
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.packing.sections import Opened, open_packing
 from nesting.prints.prints import ALONG
-from nesting.search.problem import FabricProblem, Partly
+from nesting.search.problem import FabricProblem, LayOption
 from nesting.solver.instance import Layout, Result
 from nesting.solver.stop import Stop
 from pieces.piece import Piece
@@ -37,16 +37,13 @@ class Means:
         """A strip searched in this process, within a share of the whole."""
         from nesting.solver.solve import solve
 
-        found = solve(
+        return solve(
             strip.instance,
             self.stop.portion(share),
             seed=self.seed,
             start=start,
             walkers=self.walkers,
         )
-        if found.interrupted:
-            raise KeyboardInterrupt
-        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +75,7 @@ class OpenedOut:
 
 
 def open_out(
-    problem: FabricProblem, lay: Partly, senses: Mapping[str, int], means: Means
+    problem: FabricProblem, lay: LayOption, senses: Mapping[str, int], means: Means
 ) -> OpenedOut:
     """A lay searched with the section that promises most, if any promises much or it needs one.
 

@@ -8,13 +8,14 @@ from dataclasses import replace
 from typing import Any
 
 from nesting.fabric.fabric import LayName
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.section_search import InTwo
 from nesting.search.attempts import Means, OpenedOut, Placed, lay_on, open_out, place
 from nesting.search.clock import Clock
 from nesting.search.effort import Effort
 from nesting.search.lay_result import LayResult, verified
-from nesting.search.problem import FabricProblem, Partly
+from nesting.search.problem import FabricProblem, LayOption
 from nesting.solver.instance import Layout, NoRoom, is_searched
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
 from nesting.solver.search.line import Line, Pace, Proved, Shorter, Slice, any_shorter
@@ -73,7 +74,7 @@ class Candidate:
 
     @property
     def outlook_mm(self) -> float:
-        """The length that it has come to; as its best layout, if it has one."""
+        """The length that a search longer is judged from: its best layout's, if it has one."""
         return self.length_mm
 
     @property
@@ -301,8 +302,9 @@ class Attempted(Candidate):
         self._made += 1
         seed = self._seed + self._made - 1
         if clock.repeats:
-            return Means(clock.stop, seed, WALKERS)
-        return Means(Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS)), seed, 1)
+            return Means(clock.or_asked(clock.stop), seed, WALKERS)
+        stop = Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS))
+        return Means(clock.or_asked(stop), seed, 1)
 
     def lay_result(self) -> LayResult | None:
         """Its best layout, which was verified when it came."""
@@ -345,23 +347,23 @@ class Opening(Attempted):
     """
 
     def __init__(
-        self, problem: FabricProblem, lay: Partly, seed: int, plain: Candidate | None
+        self, problem: FabricProblem, lay: LayOption, seed: int, plain: Candidate | None
     ) -> None:
         super().__init__(problem, lay.packing, seed)
-        self.partly, self.plain = lay, plain
+        self.option, self.plain = lay, plain
         self.refused = False
 
     @property
     def senses(self) -> Mapping[str, int]:
         """The way in which garments lie where the lay is folded all along."""
         plain = None if self.plain is None else self.plain.lay_result()
-        return {} if plain is None else self.partly.packing.senses(plain.marker)
+        return {} if plain is None else self.option.packing.senses(plain.marker)
 
     def take(self, clock: Clock) -> Slice:
         """The first search looks for what to open out; later ones go on from there."""
         best, means = self._lay_result, self._means(clock)
         if best is None or best.section is None:
-            return Slice(open_out, (self._light, self.partly, dict(self.senses), means))
+            return Slice(open_out, (self._light, self.option, dict(self.senses), means))
         strips = best.packing, best.section[0]
         return Slice(lay_on, (strips, (best.layout, best.section[1]), means))
 

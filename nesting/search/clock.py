@@ -6,7 +6,7 @@ import math
 import time
 from dataclasses import dataclass, field
 
-from nesting.solver.stop import State, Stop, UntilUnlikely, repeats
+from nesting.solver.stop import FirstOf, State, Stop, StopToken, UntilUnlikely, repeats
 
 _FOREVER = 10**12
 _ENDLESS = 10**15
@@ -20,10 +20,11 @@ class Clock:
     """A stop that began at a moment (`time.monotonic`), for everything that is searched.
 
     A limit of rounds is each lay's own and never looks at the clock; with rounds alone a search
-    repeats itself.
+    repeats itself. Once its `token` is asked, nothing is left.
     """
 
     stop: Stop
+    token: StopToken = field(default_factory=StopToken)
     begun: float = field(default_factory=time.monotonic)
     better: float = field(default_factory=time.monotonic)
 
@@ -50,6 +51,8 @@ class Clock:
     def spent(self, later: float = 0.0) -> float:
         """The share that the clock has taken, or will have some seconds later."""
         now = time.monotonic() + later
+        if self.token.asked:
+            return math.inf
         return self.stop(_state(now - self.begun, 0, now - self.better))
 
     @property
@@ -62,13 +65,13 @@ class Clock:
         if self.repeats:
             return math.inf
         seconds = most
-        while seconds > _SHORTEST_SECONDS and self.spent(seconds) > spent:
+        while seconds > _SHORTEST_SECONDS and self.spent(seconds) >= spent:
             seconds /= 1.25
         return seconds
 
     def part(self, share: float) -> Clock:
         """The clock of that which may take so much of the time, from the same moment on."""
-        return Clock(self.stop.portion(share), self.begun, self.better)
+        return Clock(self.stop.portion(share), self.token, self.begun, self.better)
 
     def without(self, seconds: float) -> Clock:
         """The clock with so many seconds kept, half of the time at the most."""
@@ -86,6 +89,10 @@ class Clock:
     def is_open(self) -> bool:
         """Whether what is found decides when it is over."""
         return isinstance(self.stop, UntilUnlikely)
+
+    def or_asked(self, stop: Stop) -> Stop:
+        """A stop that ends early once the token is asked."""
+        return FirstOf(stop, self.token)
 
     def expect(self, seconds: float) -> None:
         """Let so many seconds from its beginning be enough."""

@@ -10,7 +10,8 @@ from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.in_hand import room_mm
 from nesting.fabric.plans import FewerJoins
 from nesting.fabric.purchase import longest_for_less, purchase
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.refusals import (
     laid_in_columns,
@@ -27,7 +28,7 @@ from nesting.search.candidate import (
 )
 from nesting.search.clock import Clock
 from nesting.search.lay_result import LayResult, rank_key, shorter_for_less
-from nesting.search.problem import FabricProblem, Partly, fewer_joins
+from nesting.search.problem import FabricProblem, LayOption, fewer_joins
 from nesting.search.tilted import tilted_from
 from nesting.search.warm_start.replicated_marker import one_of, repeated
 from nesting.search.warm_start.restrictions import relaxed_from, restricted_of
@@ -69,7 +70,7 @@ USUAL = Asked()
 class ClothSearch:
     """One cloth, or an allocation of it, with its candidates.
 
-    `known` are searches of other jobs by cloth and pieces, which are made once for all.
+    `known` are searches of other problems by cloth and pieces, which are made once for all.
     """
 
     def __init__(
@@ -176,7 +177,7 @@ class ClothSearch:
             way.freest = straight_or_placed(way.problem, packings[-1], self.seed, shorter)
             self._show(way)
         else:
-            way.lays += [Opening(way.problem, lay, self.seed, None) for lay in _partly(way.problem)]
+            way.lays += [Opening(way.problem, lay, self.seed, None) for lay in way.problem.lays]
 
     def _choose(self) -> None:
         """Go on with the way to cut the strips that buys least, then has the fewest joins."""
@@ -202,12 +203,12 @@ class ClothSearch:
         ready = not self.clock.repeats or way.freest is None or way.freest.is_done(self.clock)
         known = {id(one.packing) for one in way.candidates if not isinstance(one, Opening)}
         for lay in way.problem.lays if ready else ():
-            if isinstance(lay, Partly):
-                if not any(isinstance(o, Opening) and o.partly is lay for o in way.lays):
+            if lay.needs_section:
+                if not any(isinstance(o, Opening) and o.option is lay for o in way.lays):
                     way.lays.append(Opening(way.problem, lay, self.seed, None))
-            elif id(lay) not in known:
-                shorter = self._shorter(lay)
-                found = straight_or_placed(way.problem, lay, self.seed, shorter)
+            elif id(lay.packing) not in known:
+                shorter = self._shorter(lay.packing)
+                found = straight_or_placed(way.problem, lay.packing, self.seed, shorter)
                 begin_from(found, way.shown)
                 way.lays.append(found)
         opened = {id(one.plain) for one in way.lays if isinstance(one, Opening)}
@@ -216,8 +217,8 @@ class ClothSearch:
                 continue
             done = plain.is_done(self.clock) if self.clock.repeats else plain.length_mm < math.inf
             if done:
-                partly = Partly(plain.packing, {})
-                way.lays.append(Opening(way.problem, partly, self.seed, plain))
+                option = LayOption(plain.packing)
+                way.lays.append(Opening(way.problem, option, self.seed, plain))
 
     def _add_tilts(self, way: Way) -> None:
         """Turn pieces off the grain on the best lay folded all along, and the best opened out."""
@@ -247,7 +248,7 @@ class ClothSearch:
         return shorter
 
     def share(self, one: Candidate) -> None:
-        """Let the freest lay go on from what another lay has come to, if that is shorter.
+        """Let the freest lay go on from another lay's layout, if that is shorter.
 
         Folded, there are half as many outlines to lay, so that it is there first now and then.
         """
@@ -329,10 +330,7 @@ class ClothSearch:
         With `straight`, those that were found with all pieces on the grain.
         """
         lay_results = self.lay_results(straight=straight)
-        way = self.leading
-        return bounded(
-            with_dominance(lay_results, way.problem.pieces), way.problem.pieces, self.least_mm()
-        )
+        return bounded(with_dominance(lay_results), self.least_mm())
 
     def lay_results(self, *, straight: bool = False) -> list[LayResult]:
         """All that was found.
@@ -371,10 +369,7 @@ class ClothSearch:
             if found is not None and rank_key(found)[0] < rank_key(tilt.origin)[0]:
                 lay_results.append(found)
         if way.tilts:
-            lay_results = [
-                tilted_too(lay_result, lay_results, way.problem.pieces)
-                for lay_result in lay_results
-            ]
+            lay_results = [tilted_too(one, lay_results) for one in lay_results]
         least_mm = min(rank_key(lay_result)[0] for lay_result in lay_results)
         return lay_results + [
             lay_result for lay_result in way.tilted if rank_key(lay_result)[0] < least_mm
@@ -384,10 +379,8 @@ class ClothSearch:
         """A bound on the same cloth with its strips cut in any of the ways tried."""
         if len(self.ways) == 1:
             return self.problem.least_mm
-        tried = [(way.problem.pieces, way.lay_results()) for way in self.ways]
-        bounds = [
-            open_bound_mm(lay_results, pieces) for pieces, lay_results in tried if lay_results
-        ]
+        tried = [way.lay_results() for way in self.ways]
+        bounds = [open_bound_mm(lay_results) for lay_results in tried if lay_results]
         return min(bounds, default=math.inf)
 
     def fewer_joins(self) -> FewerJoins | None:
@@ -399,10 +392,6 @@ class ClothSearch:
     def pieces(self) -> tuple[Piece, ...]:
         """Its pieces, as cut in the leading way."""
         return self.leading.problem.pieces
-
-
-def _partly(problem: FabricProblem) -> list[Partly]:
-    return [lay for lay in problem.lays if isinstance(lay, Partly)]
 
 
 def _freed(problem: FabricProblem, lay_results: Sequence[LayResult], is_one: bool) -> list[Relaxed]:

@@ -31,7 +31,7 @@ _FIRST_S = 0.4
 _PAST_STEP = 0.6
 """What length is worth that leads to no shorter step."""
 _FEW, _LEAD = 0.7, 0.05
-"""A lay with so many outlines against the freest may come to a short layout before it; what a first
+"""A lay with so many outlines against the freest may reach a short layout before it; what a first
 layout of it is worth, as a share of the length."""
 _BESIDE = 0.2
 """The share of all work that may go to lays beside the freest."""
@@ -148,7 +148,7 @@ def _worth(cloth: ClothSearch, one: Candidate, usual: float, is_late: bool) -> f
 
 
 def _may_lead(way: Way, one: Candidate) -> bool:
-    """Whether a lay may come to a shorter layout than the freest has.
+    """Whether a lay may reach a shorter layout than the freest has.
 
     One with few outlines may be there first; one that ends opened out leaves no spare, where the
     cloth may not lie open.
@@ -198,7 +198,7 @@ def _steps(cloth: ClothSearch, one: Candidate, gain_mm: float) -> float:
 
 
 def _work_saved(cloth: ClothSearch, way: Way, one: Candidate) -> float:
-    """Outlines spared, as a length of cloth, if the lay comes to fit into what is bought anyway."""
+    """Outlines spared, as a length of cloth, if the lay then fits into what is bought anyway."""
     if way.freest is None:
         return _gain_mm(one, cloth.length_mm)
     enough_mm = cloth.enough_mm

@@ -1,4 +1,4 @@
-"""One lay searched: what was found, what it comes to, and how it stands beside others."""
+"""One lay searched: what was found, its figures, and how it ranks beside others."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from nesting.fabric.figures import cut_metres, outline_metres
 from nesting.fabric.marker import Marker
 from nesting.fabric.plans import ComparedLay
 from nesting.fabric.purchase import longest_for_less, purchase, waste_percent
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.sections import Strip, marker_of
 from nesting.solver.instance import Layout
 from nesting.verify.judge import require_valid
@@ -30,7 +31,7 @@ _SIMPLEST_FIRST = (
 
 @dataclass(frozen=True, slots=True)
 class LayResult:
-    """One lay searched: its verified marker, and a bound below any marker on it.
+    """One lay searched: its verified marker of `pieces`, and a bound below any marker on it.
 
     `section` is what lies in the opened-out section at its end, if it ends in one; `packing` and
     `layout` are then those of the folded part. `untied` is a layout of the same pieces that
@@ -40,6 +41,7 @@ class LayResult:
     packing: Packing
     layout: Layout
     marker: Marker
+    pieces: tuple[Piece, ...]
     bound_mm: float
     section: Strip | None = None
     untied: Layout | None = None
@@ -49,12 +51,17 @@ class LayResult:
         """The cloth, at the width tried."""
         return self.packing.fabric
 
+    @property
+    def joins(self) -> int:
+        """How many joins the strips of its pieces have."""
+        return sum(piece.joins for piece in self.pieces)
 
-def figures(lay_result: LayResult, pieces: Sequence[Piece]) -> ComparedLay:
-    """What a result comes to, beside others."""
+
+def figures(lay_result: LayResult) -> ComparedLay:
+    """The figures of a result, as a comparison has them."""
     fabric, marker = lay_result.fabric, lay_result.marker
     bought = purchase(fabric, marker.length_mm)
-    wanted_mm2 = sum(map(wanted_area_mm2, pieces))
+    wanted_mm2 = sum(map(wanted_area_mm2, lay_result.pieces))
     return ComparedLay(
         lay=marker.lay,
         width_mm=fabric.width_mm,
@@ -64,8 +71,8 @@ def figures(lay_result: LayResult, pieces: Sequence[Piece]) -> ComparedLay:
         cost=bought.cost,
         waste_percent=waste_percent(fabric, wanted_mm2, marker.length_mm),
         cut_outlines=len(marker.placements),
-        cut_metres=cut_metres(marker, lay_result.packing.lay, pieces),
-        joins=sum(piece.joins for piece in pieces),
+        cut_metres=cut_metres(marker, lay_result.packing.lay, lay_result.pieces),
+        joins=lay_result.joins,
         opened_from_mm=marker.opened_from_mm,
     )
 
@@ -111,7 +118,7 @@ def verified(
     """
     marker = marker_of(packing, layout, section)
     require_valid(packing.fabric, pieces, marker)
-    return LayResult(packing, layout, marker, bound_mm, section)
+    return LayResult(packing, layout, marker, tuple(pieces), bound_mm, section)
 
 
 def shorter_for_less(packing: Packing) -> Callable[[int], int]:

@@ -21,6 +21,8 @@ from pieces.errors import OwnFailure
 
 _PATIENCE_S = 1.0
 """How long slices that are being done when the time is over are waited for."""
+_TICK_S = 0.1
+"""How often it is looked whether the search was asked to stop."""
 _MOMENT_S = 0.01
 """What a first layout is given once the search was stopped; it takes a little more if it must."""
 _TELL_S = 0.5
@@ -53,10 +55,9 @@ class Runner:
         self._busy: dict[Future[Done], tuple[ClothSearch, Candidate]] = {}
 
     def run(self, cloths: Sequence[ClothSearch]) -> None:
-        """Search until nothing is left to gain or the clock is spent; Ctrl-C ends it."""
-        try:
-            self._run(cloths)
-        except KeyboardInterrupt:
+        """Search until nothing is left to gain, the clock is spent or its token was asked."""
+        self._run(cloths)
+        if self.clock.token.asked:
             self.ended = Ended.STOPPED
             for future in self._busy:
                 future.cancel()
@@ -64,7 +65,7 @@ class Runner:
         self._busy = {}
 
     def _run(self, cloths: Sequence[ClothSearch]) -> None:
-        while True:
+        while not self.clock.token.asked:
             over = self._is_over(cloths)
             while not over and len(self._busy) < self.slots:
                 if not self._submit(cloths):
@@ -75,11 +76,12 @@ class Runner:
                 return
             ready, _ = wait(
                 self._busy,
-                timeout=_PATIENCE_S if over else None,
+                timeout=_PATIENCE_S if over else _TICK_S,
                 return_when=FIRST_COMPLETED,
             )
-            if not ready:  # what goes on past the end is no longer wanted
-                self._busy = {}
+            if not ready:
+                if over:  # what goes on past the end is no longer wanted
+                    self._busy = {}
                 continue
             # In the order in which they were begun, so that rounds repeat.
             came = [future for future in self._busy if future in ready]
@@ -187,7 +189,7 @@ class Runner:
     def _first_layouts(self, cloths: Sequence[ClothSearch]) -> None:
         """A first layout of each cloth that has none, whatever the clock says."""
         self.clock.end()
-        # One that looks at the clock, as none with nothing left does: first layouts are broken off.
+        # One that looks at the clock, as rounds don't: first layouts are broken off.
         over = Clock(Seconds(_MOMENT_S))
         for cloth in cloths:
             cloth.hurry()

@@ -5,20 +5,22 @@ from __future__ import annotations
 import math
 import os
 from collections.abc import Sequence
-from concurrent.futures import Executor
 from dataclasses import replace
+from typing import Unpack
 
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Ended
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import searched
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.search.clock import Clock
 from nesting.search.cloth import USUAL, Asked, ClothSearch
 from nesting.search.lay_result import LayResult, shorter_for_less, verified
+from nesting.search.options import SearchOptions
 from nesting.search.problem import FabricProblem
 from nesting.search.runner import Runner
-from nesting.search.state import PlanState, Watch, ignore
+from nesting.search.state import PlanState, ignore
 from nesting.solver.instance import Layout, Result
 from nesting.solver.stop import FirstOf, Fits, State, Stop
 
@@ -26,44 +28,36 @@ from nesting.solver.stop import FirstOf, Fits, State, Stop
 class Session:
     """What every search of one command shares.
 
-    `executor` does `slots` things at once; without one all is done here. `finals` is the share of
-    the time that is kept for what comes after. Once `interrupted`, nothing more is searched.
+    `executor` does `jobs` things at once; without one all is done here. `finals` is the share of
+    the time that is kept for what comes after. Once the clock's token was asked, nothing more is
+    searched.
     """
 
     def __init__(
-        self,
-        clock: Clock,
-        seed: int,
-        executor: Executor | None,
-        slots: int | None = None,
-        watch: Watch = ignore,
-        *,
-        finals: float = 0.0,
+        self, clock: Clock, *, finals: float = 0.0, **options: Unpack[SearchOptions]
     ) -> None:
-        self.clock, self.seed, self.executor, self.watch = clock, seed, executor, watch
-        self.slots = slots or os.cpu_count() or 1
-        self.finals = finals
+        self.clock, self.finals = clock, finals
+        self.seed = options.get("seed", 1)
+        self.executor, self.watch = options.get("executor"), options.get("watch", ignore)
+        self.slots = options.get("jobs") or os.cpu_count() or 1
         self.searching = clock.part(1.0 - finals)
-        self.interrupted = False
         self.ended = Ended.SETTLED
         self._known: dict[tuple[object, ...], ClothSearch] = {}
         self._done = 0.0
 
     @property
+    def interrupted(self) -> bool:
+        """Whether it was asked to stop."""
+        return self.clock.token.asked
+
+    @property
     def is_over(self) -> bool:
         """Whether no time is left."""
-        return self.interrupted or self.clock.is_over
+        return self.clock.is_over
 
     def part(self, share: float) -> Stop:
         """The stop of one search that may spend a share of the whole; none once it is over."""
         return self.clock.stop.portion(0.0 if self.is_over else share)
-
-    def interrupt(self) -> None:
-        """Search no more."""
-        self.interrupted = True
-        self.ended = Ended.STOPPED
-        self.clock.end()
-        self.searching.end()
 
     def cloth(
         self,
@@ -83,9 +77,9 @@ class Session:
         runner = Runner(self.searching, self.executor, self.slots, self.watch)
         runner.run(cloths)
         self.ended = runner.ended
-        if runner.ended is Ended.STOPPED:
-            self.interrupt()
-        elif self.clock.is_open:  # what comes after has its share of what that took
+        if (
+            self.clock.is_open and not self.interrupted
+        ):  # what comes after has its share of what that took
             self.clock.expect(self.clock.elapsed / (1.0 - self.finals))
 
     # --- one strip in one go ---
@@ -153,11 +147,11 @@ class Session:
 
         # What a part must lose for the counter to cut less depends on the other.
         shorter = any_shorter if part_of else shorter_for_less(packing)
-        ends = stop
+        ends = self.clock.or_asked(stop)
         if enough_mm is not None:  # no counter cuts that length
             shorter = any_shorter
-            ends = FirstOf(stop, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
-        result = solve(
+            ends = FirstOf(ends, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
+        return solve(
             packing.instance,
             ends,
             seed=self.seed,
@@ -166,6 +160,3 @@ class Session:
             executor=self.executor,
             shorter=shorter,
         )
-        if result.interrupted:
-            self.interrupt()
-        return result

@@ -25,8 +25,8 @@ class Way:
     """A cloth with its strips cut in one way.
 
     `freest` is searched for the shortest length, `lays` are the others; `tilts` are the best lays
-    with pieces turned off the grain. `shown` are results that other searches gave, `tilted` those of
-    them with pieces off the grain.
+    with pieces turned off the grain. `shown` are results that other searches gave, `tilted` those
+    of them with pieces off the grain.
     """
 
     problem: FabricProblem

@@ -19,7 +19,7 @@ import numpy as np
 
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Result
 from nesting.solver.phased.line import UNTIED_SHARE, TiedLine
-from nesting.solver.phased.phases import is_tied
+from nesting.solver.phases import is_tied
 from nesting.solver.progress import Watch, ignore
 from nesting.solver.search.construct import row_layout
 from nesting.solver.search.line import Line, Pace, Shorter, Slice, any_shorter, first_layouts
@@ -152,7 +152,7 @@ class _Search:
             line.tie()
         self._run(line, walkers, stop, self.watch)
 
-    def _run(self, line: Line | TiedLine, walkers: int, stop: Stop, watch: Watch) -> None:
+    def _run(self, line: Line, walkers: int, stop: Stop, watch: Watch) -> None:
         """Begin a line, then let it search slice by slice."""
         while line.alone and not (line.begun and line.is_settled()):
             state = self._state_of(line)
@@ -185,7 +185,7 @@ class _Search:
             watch(state)
             spent = stop(state)
 
-    def _gather(self, line: Line | TiedLine, found: Any) -> None:
+    def _gather(self, line: Line, found: Any) -> None:
         length = line.length
         line.gather(found)
         if line.length < length:
@@ -198,7 +198,7 @@ class _Search:
             seconds /= 2
         return seconds
 
-    def _state_of(self, line: Line | TiedLine) -> State:
+    def _state_of(self, line: Line) -> State:
         """The search so far, as stops and watchers see it."""
         now = time.perf_counter()
         seconds, since_better = now - self.begun, now - self.better
@@ -214,7 +214,7 @@ class _Search:
             line.best, line.length, line.bound, line.rounds, seconds, self.interrupted, untied
         )
 
-    def _pace(self, line: Line | TiedLine, stop: Stop, spent: float) -> Pace:
+    def _pace(self, line: Line, stop: Stop, spent: float) -> Pace:
         """What the next slices may spend, so that none oversteps the stop by much."""
         now = self._state_of(line)
         later = replace(now, seconds=now.seconds + 1e9, since_better=1e9)
@@ -239,7 +239,7 @@ class _Search:
         return done
 
 
-def line_of(instance: Instance, seed: int, shorter: Shorter = any_shorter) -> Line | TiedLine:
+def line_of(instance: Instance, seed: int, shorter: Shorter = any_shorter) -> Line:
     """A line of search for an instance."""
     kind = TiedLine if is_tied(instance) else Line
     return kind(instance, seed, shorter)

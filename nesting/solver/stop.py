@@ -146,6 +146,31 @@ class Fits:
         return self if share > 0 else Rounds(0)
 
 
+@dataclass(slots=True, eq=False)
+class StopToken:
+    """Stop once somebody asked, from any thread: Ctrl-C, or a button.
+
+    >>> token = StopToken()
+    >>> state = State(seconds=12, rounds=0, length=9, bound=5, since_better=3)
+    >>> token(state), token.ask(), token(state)
+    (0.0, None, 1.0)
+    """
+
+    asked: bool = False
+
+    def ask(self) -> None:
+        """Let the search come to its end."""
+        self.asked = True
+
+    def __call__(self, state: State) -> float:
+        """0 until it is asked, then 1."""
+        return float(self.asked)
+
+    def portion(self, share: float) -> Stop:
+        """The same token for each of several searches; no search at a share of 0."""
+        return self if share > 0 else Rounds(0)
+
+
 @dataclass(frozen=True, slots=True, init=False)
 class FirstOf:
     """Stop when the first of several stops is spent.
@@ -175,9 +200,11 @@ def at_most(stop: Stop, seconds: float) -> Stop:
 
 
 def repeats(stop: Stop) -> bool:
-    """Whether a search so limited gives the same result again: by rounds, none of which it shares.
+    """Whether a search so limited gives the same result again: nothing in it looks at the clock.
 
-    >>> repeats(Rounds(3)), repeats(FirstOf(Rounds(3), Seconds(20)))
-    (True, False)
+    >>> repeats(Rounds(3)), repeats(FirstOf(Rounds(3), Seconds(20))), repeats(Seconds(0))
+    (True, False, False)
     """
-    return stop.portion(0.5) == stop
+    if isinstance(stop, FirstOf):
+        return all(repeats(one) for one in stop.stops)
+    return isinstance(stop, Rounds | Fits)

@@ -96,7 +96,7 @@ class Sums:
         return tuple(long_mm for strip in self.strips for long_mm in strip.cut(cutting).lengths_mm)
 
     def worth(self, cutting: Cutting) -> Worth:
-        """What it seems to come to."""
+        """What it seems to take: bought mm, joins, mm of open cloth."""
         lengths = self.lengths(cutting)
         if lengths not in self._known:
             boxes = [box for strip in self.strips for box in strip.boxes(cutting, self.room_mm)]

@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from typing import Any
@@ -22,9 +21,10 @@ from nesting.order.model import Order
 from nesting.rules.parts import draft_order, of_fabric
 from nesting.search.clock import Clock
 from nesting.search.lay_result import rank_key
-from nesting.search.problem import problem_for, with_cuttings
+from nesting.search.options import SearchOptions
+from nesting.search.problem_builder import problem_for, with_cuttings
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
+from nesting.search.state import ignore
 from nesting.solver.stop import Stop, spent_by
 from nesting.strips.cuttings import usual_cutting
 from pieces.drafting.spec import PartSpec
@@ -80,19 +80,14 @@ class WhatIf:
     Each time has one of so many `shares` of the budget, as long as there is any.
     """
 
-    def __init__(
-        self,
-        name: str,
-        stop: Stop,
-        shares: int,
-        seed: int,
-        executor: Executor | None,
-        watch: Watch = ignore,
-    ) -> None:
+    def __init__(self, name: str, stop: Stop, shares: int, options: SearchOptions) -> None:
         self.begun = time.monotonic()
-        self.name, self.stop, self.shares, self.seed = name, stop, shares, seed
-        self.executor, self.watch = executor, watch
-        self.interrupted = False
+        self.name, self.stop, self.shares, self.options = name, stop, shares, options
+
+    @property
+    def interrupted(self) -> bool:
+        """Whether it was asked to stop."""
+        return self.options["token"].asked
 
     def laid(self, order: Order, share: float | None = None) -> Laid | None:
         """The cloth laid out; None if it can't be drawn, has no room for some piece, or no time.
@@ -111,7 +106,7 @@ class WhatIf:
             return None
         problem = with_cuttings(order, problem)
         stop = self.stop.portion(min(share or 1 / self.shares, 1 - spent))
-        session = Session(Clock(stop), self.seed, self.executor, None, self.watch)
+        session = Session(Clock(stop, self.options["token"]), **self.options)
         try:
             allocations = allocations_cut(order, problem, session, _SHARING)
             cloths = [
@@ -121,7 +116,6 @@ class WhatIf:
             found = [min(one.best_of_each_lay(), key=rank_key) for one in cloths]
         except CannotFit:
             return None
-        self.interrupted = session.interrupted
         lays = tuple(dict.fromkeys(lay_result.marker.lay for lay_result in found))
         bought, bought_mm = None, 0.0
         for allocation, lay_result in zip(allocations, found, strict=True):
@@ -133,24 +127,21 @@ class WhatIf:
 
 
 def ways_out(
-    order: Order, name: str, bought_mm: float, stop: Stop, seed: int, executor: Executor | None
+    order: Order, name: str, bought_mm: float, stop: Stop, options: SearchOptions
 ) -> tuple[WayOut, ...]:
     """What would help where a cloth is short by a purchase of so much; the least harm first.
 
     Ways that make what is in hand enough; or else those that leave less to buy. After Ctrl-C
     those found by then.
     """
-    what_if = WhatIf(name, stop, _TRIES, seed, executor)
+    what_if = WhatIf(name, stop, _TRIES, {**options, "watch": ignore})
     joins = sum(piece.joins for piece in of_fabric(draft_order(order).pieces, name))
     found = []
-    try:
-        for what, changed in _changes(order, name):
-            laid = what_if.laid(changed)
-            if laid is not None and (laid.bought is None or laid.bought.length_mm < bought_mm):
-                found.append(WayOut(what, laid.lays, laid.joins - joins, laid.bought))
-        found += _less_full(order, name, what_if, joins, bought_mm)
-    except KeyboardInterrupt:
-        pass
+    for what, changed in _changes(order, name):
+        laid = what_if.laid(changed)
+        if laid is not None and (laid.bought is None or laid.bought.length_mm < bought_mm):
+            found.append(WayOut(what, laid.lays, laid.joins - joins, laid.bought))
+    found += _less_full(order, name, what_if, joins, bought_mm)
     helps = [way for way in found if way.bought is None]
     return tuple(helps or found)
 

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import Unpack
 
 from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import Purchase
 from nesting.order.faults import nearest
 from nesting.order.model import Order
-from nesting.search.pool import worker_pool
-from nesting.search.state import Watch, ignore
+from nesting.search.options import SearchOptions
+from nesting.search.parallel.pool import worker_pool
 from nesting.solver.stop import Seconds, Stop, at_most
 from nesting.studies.enough import Laid, WhatIf, measures_of, with_measures
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import PartSpec
-from pieces.errors import CannotFit, Fault, OrderFault
+from pieces.errors import CannotFit, Fault, OrderFault, Stopped
 from pieces.units import Unit, format_length
 
 _USUAL = Seconds(20)
@@ -100,11 +100,7 @@ def how_full(
     part: str,
     by: By = By.FULLNESS,
     stop: Stop = _USUAL,
-    *,
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[SearchOptions],
 ) -> Fullness:
     """The largest fullness, length or number of layers of a part that the cloth in hand allows.
 
@@ -119,14 +115,12 @@ def how_full(
     """
     begun = time.monotonic()
     ladder = _Ladder(order, part, by)
-    with worker_pool(order, jobs, executor) as pool:
-        what_if = WhatIf(ladder.fabric, at_most(stop, _USUAL.seconds), _TRIES, seed, pool, watch)
+    with worker_pool(order, **options) as own:
+        what_if = WhatIf(ladder.fabric, at_most(stop, _USUAL.seconds), _TRIES, own)
         search = _Climb(order, ladder, what_if)
-        try:
-            search.climb()
-        except KeyboardInterrupt:
-            if not search.steps:
-                raise
+        search.climb()
+    if not search.steps and what_if.interrupted:
+        raise Stopped
     if not search.steps:
         raise CannotFit(
             [Fault("--how-full", part, "No value of it can be laid out.", "Try metrage plan.")]
@@ -144,7 +138,7 @@ def how_full(
         steps=tuple(steps),
         largest=holds[-1] if holds else None,
         seconds=time.monotonic() - begun,
-        seed=seed,
+        seed=what_if.options.get("seed", 1),
     )
 
 

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 import time
-from concurrent.futures import Executor
 from dataclasses import dataclass
+from typing import Unpack
 
 from nesting.allocation.item_types import shade_group_of
 from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
-from nesting.search.pool import worker_pool
-from nesting.search.state import Watch, ignore
+from nesting.search.options import SearchOptions
+from nesting.search.parallel.pool import worker_pool
 from nesting.solver.stop import Seconds, Stop, at_most, rest_of
 from nesting.studies.enough import WayOut, ways_out
 
@@ -61,11 +61,7 @@ class Sharing:
 def share(
     order: Order,
     stop: Stop = _USUAL,
-    *,
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[SearchOptions],
 ) -> Sharing:
     """Share cloth in hand out over the garments of an order, and say whether it is enough.
 
@@ -78,10 +74,10 @@ def share(
     As `plan`.
     """
     begun = time.monotonic()
-    with worker_pool(order, jobs, executor) as pool:
-        made = plan(order, stop.portion(_SHARING), seed=seed, jobs=jobs, executor=pool, watch=watch)
+    with worker_pool(order, **options) as own:
+        made = plan(order, stop.portion(_SHARING), **own)
         rest = rest_of(at_most(stop, _LONGEST_S), time.monotonic() - begun)
-        found = _all_enough(order, made, rest, seed, pool)
+        found = _all_enough(order, made, rest, own)
     sources = tuple(_sources(made))
     rank = {garment.name: garment.priority for garment in order.garments}
     bought = {source.garment for source in sources if source.bolt is None}
@@ -98,20 +94,16 @@ def _sources(made: Plan) -> list[Source]:
     ]
 
 
-def _all_enough(
-    order: Order, made: Plan, stop: Stop, seed: int, executor: Executor | None
-) -> tuple[Enough, ...]:
+def _all_enough(order: Order, made: Plan, stop: Stop, options: SearchOptions) -> tuple[Enough, ...]:
     """The answer for each cloth that is in hand, all within one budget."""
     fabrics = dict.fromkeys(entry.fabric.name for entry in made.fabrics)
     in_hand = [name for name in fabrics if order.fabrics[name].in_hand]
     short = [entry for entry in made.bought if entry.fabric.name in in_hand]
     each = stop.portion(1 / max(1, len(short)))
-    return tuple(_enough(order, name, made, each, seed, executor) for name in in_hand)
+    return tuple(_enough(order, name, made, each, options) for name in in_hand)
 
 
-def _enough(
-    order: Order, name: str, made: Plan, stop: Stop, seed: int, executor: Executor | None
-) -> Enough:
+def _enough(order: Order, name: str, made: Plan, stop: Stop, options: SearchOptions) -> Enough:
     """The answer for one cloth; with ways out if it is short."""
     own = [entry for entry in made.fabrics if entry.fabric.name == name]
     bought = next((entry for entry in own if entry.bolt is None), None)
@@ -126,5 +118,5 @@ def _enough(
     )
     ways: tuple[WayOut, ...] = ()
     if not made.interrupted:
-        ways = ways_out(order, name, bought.purchase.length_mm, stop, seed, executor)
+        ways = ways_out(order, name, bought.purchase.length_mm, stop, options)
     return Enough(name, bolts, unused, bought, tuple(missing), ways)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Mapping, Sequence
-from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from typing import Unpack
 
 from nesting.allocation.assign import Counts
 from nesting.allocation.bolts import Allocation
@@ -22,10 +22,10 @@ from nesting.planning.planner import allocation_plan
 from nesting.prints.prints import with_motifs
 from nesting.rules.parts import draft_cloth, draft_order, of_fabric
 from nesting.search.clock import Clock
-from nesting.search.pool import worker_pool
-from nesting.search.problem import problem_for
+from nesting.search.options import SearchOptions
+from nesting.search.parallel.pool import worker_pool
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
-from nesting.search.state import Watch, ignore
 from nesting.solver.stop import Seconds, Stop, at_most
 from nesting.strips.cuttings import cuttings_for
 from pieces.errors import Fault, OrderFault
@@ -76,13 +76,9 @@ def how_many(
     order: Order,
     names: Sequence[str],
     stop: Stop = _USUAL,
-    *,
-    seed: int = 1,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[SearchOptions],
 ) -> Yields:
-    """Count the garments of an item type that the bolts in hand give; of several item types in turn.
+    """Count the garments of one type that the bolts in hand give; of several types in turn.
 
     Each count is a verified layout. Ctrl-C ends the search with the best so far.
 
@@ -104,8 +100,8 @@ def how_many(
         raise _fault(order, "none of its cloths is in hand", "Give in_hand in a fabric's table.")
     bolts: list[BoltYield] = []
     by_cloth: dict[str, int] = {}
-    with worker_pool(order, jobs, executor) as pool:
-        session = Session(Clock(at_most(stop, _USUAL.seconds)), seed, pool, jobs, watch)
+    with worker_pool(order, **options) as own:
+        session = Session(Clock(at_most(stop, _USUAL.seconds), own["token"]), **own)
         weights = {cloth.name: float(len(of_fabric(pieces, cloth.name))) for cloth in in_hand}
         allocations: list[Allocation] = []
         for cloth in in_hand:
@@ -138,7 +134,7 @@ def how_many(
         plan=Plan(
             order=order.name,
             unit=order.unit,
-            seed=seed,
+            seed=session.seed,
             seconds=time.monotonic() - begun,
             fabrics=tuple(entries),
             pieces=every,

@@ -46,7 +46,7 @@ def flaw_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Itera
 def shortened_onto_flaw(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> bool:
     """Whether flaws are why a fold across lies farther from the cut end than its pieces reach.
 
-    Folded where the farthest of them ends, one would come to lie under a piece, or nearer to it
+    Folded where the farthest of them ends, one would lie under a piece, or nearer to it
     than pieces keep from each other.
     """
     cloth = laid[0].cloth
@@ -73,7 +73,7 @@ def _before_motif_mm(laid: Sequence[Laid], fabric: Fabric) -> float:
 
 
 def _up_to(flaw: Polygon, back_mm: float) -> BaseGeometry:
-    """Every place that a flaw comes to as it moves back along the cloth by up to so much."""
+    """Every place that a flaw reaches as it moves back along the cloth by up to so much."""
     on_the_way = (
         MultiPoint([*edge, *((x - back_mm, y) for x, y in edge)]).convex_hull
         for edge in pairwise(flaw.exterior.coords)

@@ -12,7 +12,7 @@ from pieces.drafting.kind import DraftKind
 
 
 class _Drafts(Mapping[str, DraftKind]):
-    """Found when first asked for, as drafts and what puts them together need each other."""
+    """Found when first asked for, as some of the modules that are looked through ask, too."""
 
     @cached_property
     def _kinds(self) -> dict[str, DraftKind]:

@@ -8,8 +8,7 @@ from typing import Literal
 from pieces.curves import length
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, finishing
-from pieces.drafting.pattern import Edge, Pattern
-from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
+from pieces.drafting.pattern import BACK_NOTCH, FRONT_NOTCH, Edge, Pattern
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero, Ratio

@@ -12,8 +12,7 @@ from pieces.curves import length
 from pieces.drafting.bodice_block import Block, NeckShape, armhole_line, neck_line
 from pieces.drafting.context import Armhole, Bodice, DraftContext, Half, Needs
 from pieces.drafting.laps import lap_lines
-from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.points import BACK_NOTCH, FRONT_NOTCH
+from pieces.drafting.pattern import BACK_NOTCH, FRONT_NOTCH, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
 from pieces.joins import opened

@@ -18,6 +18,7 @@ from shapely import STRtree
 from shapely.affinity import affine_transform
 from shapely.geometry import Polygon, box
 
+from tests.outside.figure_check import figure_faults
 from tests.outside.plan_parts import NEAR_MM, Part, Record, among, label, laid
 from tests.outside.print_check import (
     border_faults,
@@ -101,6 +102,7 @@ def fabric_faults(fabric: Record, pieces: Sequence[Record]) -> list[str]:
         *border_faults(fabric, parts),
         *remnant_faults(fabric),
         *purchase_faults(fabric),
+        *figure_faults(fabric, list(named.values())),
     ]
 
 

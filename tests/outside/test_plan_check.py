@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from copy import deepcopy
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from nesting.fabric.plans import Plan
 from nesting.order.read import order_from_text, read_order
-from nesting.output.files.data import plan_data
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 from tests.nesting.order.any_orders import ANY_ORDERS, Table, orders, read
 from tests.outside.plan_check import faults
+from tests.outside.plans_of_every_kind import Record, as_file
+from tests.plan_schema import told
 
-Record = dict[str, Any]
 EXAMPLES = sorted((Path(__file__).parents[2] / "pieces" / "examples").glob("*.toml"))
-
-
-def as_file(made: Plan) -> Record:
-    files = {entry.title: {} for entry in made.fabrics}
-    found: Record = json.loads(json.dumps(plan_data(made, files), allow_nan=False))
-    return found
 
 
 @pytest.mark.slow
@@ -40,13 +31,17 @@ def test_orders_at_random(tables: Table) -> None:
         made = plan(read(tables), Rounds(1), jobs=1)
     except (CannotFit, OrderFault):
         return
-    assert faults(as_file(made)) == []
+    data = as_file(made)
+    assert told(data) == []
+    assert faults(data) == []
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_the_packaged_examples(path: Path) -> None:
-    assert faults(as_file(plan(read_order(path), Rounds(1), jobs=1))) == []
+    data = as_file(plan(read_order(path), Rounds(1), jobs=1))
+    assert told(data) == []
+    assert faults(data) == []
 
 
 ORDER = """
@@ -197,7 +192,16 @@ def nearer_to_the_fold_than_half_the_gap(damaged: Record) -> None:
     damaged["fabrics"][0]["length_mm"] += 5000
 
 
+def waste_misstated(damaged: Record) -> None:
+    damaged["fabrics"][0]["waste_percent"] -= 0.01
+
+
+def area_misstated(damaged: Record) -> None:
+    damaged["pieces"][0]["area_mm2"] *= 1.01
+
+
 DAMAGES = {
+    waste_misstated: "figure", area_misstated: "figure",
     nearer_to_the_fold_than_half_the_gap: "gap",
     shifted_out: "room", off_its_outline: "shape", onto_another: "overlap",
     nearer_than_the_gap: "gap", mirrored: "hands", turned: "hands", grain_misstated: "grain",
@@ -301,12 +305,3 @@ def test_damage_to_a_print_is_caught(printed: Record, damage: Callable[[Record],
     damage(damaged)
     kinds = {fault.partition(":")[0] for fault in faults(damaged)}
     assert OF_PRINTS[damage] in kinds, kinds
-
-
-def test_every_key_is_documented(sound: Record) -> None:
-    said = (Path(__file__).parents[2] / "nesting" / "output" / "README.md").read_text("utf-8")
-    first = sound["fabrics"][0]
-    tables = [sound, first, first["purchase"], first["price"], first["placements"][0]]
-    tables += [sound["pieces"][0], sound["pieces"][0]["points"][0], first["layer_maps"][0]]
-    missing = {key for table in tables for key in table if f"`{key}`" not in said}
-    assert missing == set()

@@ -1,9 +1,9 @@
-"""A cloth's print in a plan: in words, as data, and lightly on the drawing."""
+"""A cloth's print in a plan: in words, and lightly on the drawing."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from nesting.fabric.fabric import Edge, Fabric
 from nesting.fabric.lay import Lay, lay_under
@@ -23,15 +23,14 @@ from pieces.units import Unit, format_length, format_needed
 if TYPE_CHECKING:
     from matplotlib.patches import Rectangle
 
-_DECIMALS = 6
-
 
 def points_in(entry: FabricPlan) -> list[PrintPoint]:
     """The points of a plan that lie on the print as asked."""
     return list(print_points(entry.marker, entry.pieces, entry.fabric))
 
 
-def _bordered(entry: FabricPlan) -> bool:
+def bordered(entry: FabricPlan) -> bool:
+    """Whether some hem of a plan lies on a border."""
     return any(piece.border for piece in entry.pieces)
 
 
@@ -43,7 +42,7 @@ def print_words(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     points = points_in(drawn(entry))
     if points:
         yield _repeat(entry, unit)
-    if _bordered(entry) and entry.fabric.border is not None:
+    if bordered(entry) and entry.fabric.border is not None:
         depth = format_length(entry.fabric.washed_border_mm, unit)
         edge = {Edge.BOTH: "both selvedges"}.get(
             entry.fabric.border.edge, f"the {entry.fabric.border.edge.value} selvedge"
@@ -130,49 +129,6 @@ def _cost(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     yield f"takes {format_needed(more_mm, unit)} more than plain cloth: {bought}, not {plain}"
 
 
-# --- as data ---------------------------------------------------------------------------------
-
-
-def print_data(entry: FabricPlan) -> dict[str, Any] | None:
-    """The print of a cloth and where it meets; None where no piece asks for it."""
-    points = points_in(entry)
-    if not points and not _bordered(entry):
-        return None
-    along_mm, across_mm = (_number(period) for period in periods_mm(entry.fabric))
-    border, plain_mm = entry.fabric.border, entry.plain_purchase_mm
-    first_mm = first_motif_mm(points, entry.fabric)
-    more_mm = None if plain_mm is None else entry.purchase.length_mm - plain_mm
-    return {
-        "repeat_mm": {"length": along_mm, "width": across_mm},
-        "border": None
-        if border is None
-        else {"edge": border.edge.value, "depth_mm": _number(entry.fabric.washed_border_mm)},
-        "first_motif_mm": None if first_mm is None else _number(first_mm),
-        "plain_purchase_mm": None if plain_mm is None else _number(plain_mm),
-        "more_than_plain_mm": None if more_mm is None else _number(more_mm),
-        "points": [_point(entry, point) for point in points],
-    }
-
-
-def _point(entry: FabricPlan, point: PrintPoint) -> dict[str, Any]:
-    placement = entry.marker.placements[point.placement]
-    return {
-        "garment": placement.garment,
-        "piece": placement.piece,
-        "copy": placement.copy,
-        "point": point.name,
-        "motif": point.motif,
-        "along": point.along,
-        "across": point.across,
-        "x_mm": _number(point.at[0]),
-        "y_mm": _number(point.at[1]),
-    }
-
-
-def _number(value: float) -> float:
-    return round(value, _DECIMALS)
-
-
 # --- on the drawing ------------------------------------------------------------------------------
 
 
@@ -180,12 +136,12 @@ def print_entries(entry: FabricPlan) -> list[key.Entry]:
     """What of the print the key has to explain."""
     points = points_in(entry)
     found = [key.PRINT_LINE, key.MEETING_POINT] if points else []
-    return found + ([key.BORDER] if _bordered(entry) else [])
+    return found + ([key.BORDER] if bordered(entry) else [])
 
 
 def draw_border(sheet: Sheet, entry: FabricPlan, row: Row, clip: Rectangle) -> None:
     """Shade the border along those edges of the lay that all layers have it at."""
-    if not _bordered(entry):
+    if not bordered(entry):
         return
     for stretch in stretches(entry.marker, entry.fabric, row.end_mm):
         start_mm, end_mm = max(stretch.start_mm, row.start_mm), stretch.end_mm

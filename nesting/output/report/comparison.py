@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import groupby
-from typing import Any
 
 from nesting.fabric.plans import ComparedCloth, Comparison
 from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
 from nesting.output.files.data import FORMAT, compared_data
+from nesting.output.files.records import ComparisonRecord
+from nesting.output.files.values import number
 from nesting.output.report.report import compared_notes, compared_table, heading, paragraph
 from nesting.output.search_words import searched, unsure
 from pieces.units import Unit, format_length, format_needed
@@ -51,13 +52,13 @@ def _plain(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:
         yield f"As plain cloth, {width} wide, buy {plain}; that the print meets {more}."
 
 
-def comparison_data(comparison: Comparison) -> dict[str, Any]:
+def comparison_data(comparison: Comparison) -> ComparisonRecord:
     """What compare.json holds; `lays_compared` is as in plan.json."""
     return {
         "format": FORMAT,
         "order": comparison.order,
         "seed": comparison.seed,
-        "seconds": round(comparison.seconds, 3),
+        "seconds": number(comparison.seconds),
         "complete": not comparison.interrupted,
         "fabrics": [
             {
@@ -68,7 +69,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
                     for width_mm, plain_mm in cloth.plain_purchase_mm
                 ],
                 "no_room": [
-                    {"width_mm": width_mm, "lay": name.value} for width_mm, name in cloth.refused
+                    {"width_mm": width_mm, "lay": name} for width_mm, name in cloth.refused
                 ],
             }
             for cloth in comparison.cloths

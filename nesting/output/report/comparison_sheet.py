@@ -184,7 +184,7 @@ def _broken(text: str, room_mm: float, bold: bool = False, shaded: bool = False)
 def _cell(
     cloth: ComparedCloth, width_mm: float, name: LayName, room_mm: float, unit: Unit
 ) -> _Cell:
-    """One lay at one width, with what it comes to and where it is the best."""
+    """One lay at one width, with its figures and where it is the best."""
     every = [one.figures for one in cloth.alternatives]
     one = next(
         (a for a in cloth.alternatives if (a.figures.width_mm, a.figures.lay) == (width_mm, name)),

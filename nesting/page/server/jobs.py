@@ -46,7 +46,7 @@ class Job:
     cloths : names of those that are cut, in the order's order
     plan : as plan.json, the best so far, each cloth with its `shape`; None before there is any
     lays : by cloth, each lay tried and its marker
-    live : what a task at hand has so far of one cloth: `title`, `spots` and what they come to;
+    live : what a task at hand has so far of one cloth: `title`, `spots` and their figures;
         None when it is over, as the plan has it then
     news : counts the changes of all this
     files : names of the drawings that are ready

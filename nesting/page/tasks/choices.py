@@ -15,7 +15,7 @@ from nesting.page.tasks.reading import order_of
 from nesting.planning.comparer import compare, widths_mm
 from nesting.planning.planner import fabric_plan
 from nesting.search.state import PlanState
-from nesting.solver.stop import Seconds
+from nesting.solver.stop import Seconds, StopToken
 from pieces.errors import Fault, OrderFault
 from pieces.piece import Piece
 
@@ -42,18 +42,19 @@ def more_widths(request: Record, channel: TaskChannel) -> Record:
     if not isinstance(texts, list) or not all(isinstance(text, str) for text in texts):
         raise gone("widths")
 
+    token = StopToken()
+
     def watch(state: PlanState) -> None:
         channel.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"})
         if channel.stop_asked():
-            raise KeyboardInterrupt
+            token.ask()
 
     with order_of(request) as order:
         name = entry.fabric.name
         own = replace(order, fabrics={name: replace(order.fabrics[name], in_hand=())})
         wide_mm = widths_mm(own, texts)
-        found = compare(
-            own, Seconds(float(request.get("seconds") or _SECONDS)), widths_mm=wide_mm, watch=watch
-        ).cloths[0]
+        stop = Seconds(float(request.get("seconds") or _SECONDS))
+        found = compare(own, stop, widths_mm=wide_mm, watch=watch, token=token).cloths[0]
     if entry.bolt is not None or _lots(found.pieces) != _lots(entry.pieces):
         message = "Part of this is cut from cloth in hand, whose width is given."
         remedy = "Take the cloth in hand out of the order to compare widths."

@@ -30,7 +30,7 @@ from nesting.page.tasks.planning import finish, stored
 from nesting.page.tasks.told import cloth_told
 from nesting.page.tasks.wording import on_the_page
 from nesting.search.lay_result import LayResult, figures
-from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop
+from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop, StopToken
 from nesting.verify.judge import require_valid, verify
 from pieces.errors import OrderFault
 from pieces.piece import Finding
@@ -46,7 +46,7 @@ _ALLOWED = re.compile(r"; [\d.]+ mm is allowed")
 
 
 def check(request: Record, _: TaskChannel) -> Record:
-    """Whether a `cloth` can be cut with its parts at `spots`, and what that comes to.
+    """Whether a `cloth` can be cut with its parts at `spots`, and its figures then.
 
     With `moved`, a part that overlaps others slides clear of them if it has not far to go; its
     new place on its strip is in the answer.
@@ -114,6 +114,7 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
     held = [which_in(one) for one in pinned] if isinstance(pinned, list) else [None]
     if None in held:
         raise gone("pinned")
+    token = StopToken()
     with workers() as executor:
         marker = replan(
             entry.fabric,
@@ -121,19 +122,21 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
             entry.marker,
             spots_in(request),
             {cut_id for cut_id in held if cut_id is not None},
-            _stop(request),
+            FirstOf(_stop(request), token),
             seed=made.seed,
             executor=executor,
-            watch=_Live(entry, made.unit, channel),
+            watch=_Live(entry, made.unit, channel, token),
         )
     return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, channel)
 
 
 class _Live:
-    """Tells of a layout as it gets shorter; KeyboardInterrupt when the page asks to stop."""
+    """Tells of a layout as it gets shorter; asks its token when the page asks to stop."""
 
-    def __init__(self, entry: FabricPlan, unit: Unit, channel: TaskChannel) -> None:
-        self._entry, self._unit, self._channel = entry, unit, channel
+    def __init__(
+        self, entry: FabricPlan, unit: Unit, channel: TaskChannel, token: StopToken
+    ) -> None:
+        self._entry, self._unit, self._channel, self._token = entry, unit, channel, token
         self._shortest_mm = math.inf
         self._told = -math.inf
 
@@ -151,7 +154,7 @@ class _Live:
             }
         self._channel.tell(told)
         if self._channel.stop_asked():
-            raise KeyboardInterrupt
+            self._token.ask()
 
 
 def _strips(entry: FabricPlan, spots: Sequence[PlacementRequest]) -> tuple[Strip, ...]:
@@ -229,8 +232,10 @@ def _by_hand(entry: FabricPlan, strips: Sequence[Strip]) -> FabricPlan:
     marker = laid_marker(strips)
     bound_mm = min((one.least_possible_mm for one in entry.lays_compared), default=0.0)
     (packing, laid), *section = strips
-    lay_result = LayResult(packing, laid, marker, bound_mm, section[0] if section else None)
-    chosen = Alternative(entry.fabric, marker, figures(lay_result, entry.pieces), entry.pieces)
+    lay_result = LayResult(
+        packing, laid, marker, entry.pieces, bound_mm, section[0] if section else None
+    )
+    chosen = Alternative(entry.fabric, marker, figures(lay_result), entry.pieces)
     return cut_as(entry, chosen)
 
 

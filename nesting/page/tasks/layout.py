@@ -13,7 +13,8 @@ from nesting.manual.by_hand import SECTIONS, packings_of, spots_of, strips_at
 from nesting.manual.requests import CutId, PlacementRequest, cut_id_of
 from nesting.output import words
 from nesting.output.drawing.shape import opened_about, shape_of
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import entry_of

@@ -23,7 +23,7 @@ from nesting.planning.planner import fabric_plan, plan
 from nesting.rules.parts import draft_order
 from nesting.search.lay_result import LayResult, figures, rank_key
 from nesting.search.state import PlanState
-from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop
+from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop, StopToken
 from nesting.verify.judge import require_valid
 from pieces.units import Unit
 
@@ -34,12 +34,14 @@ _PAUSE_SECONDS = 0.5
 
 def plan_order(request: Record, channel: TaskChannel) -> Record:
     """Plan the order of a request within its `seconds`, or `rounds`; see `Job` for what is told."""
+    token = StopToken()
     with order_of(request) as order:
         made = plan(
             order,
             _stop(request),
             seed=request.get("seed", 1),
-            watch=ProgressReporter(order, channel),
+            watch=ProgressReporter(order, channel, token),
+            token=token,
         )
     return finish(made, Path(request["folder"]), channel)
 
@@ -129,9 +131,8 @@ class ProgressReporter:
     Sets of garments that are tried on cloth in hand are not shown, as they are not the plan's.
     """
 
-    def __init__(self, order: Order, channel: TaskChannel) -> None:
-        self._channel = channel
-        self._stopped = False
+    def __init__(self, order: Order, channel: TaskChannel, token: StopToken) -> None:
+        self._channel, self._token = channel, token
         self._unit = order.unit
         draft = draft_order(order)
         self._whole = {
@@ -149,16 +150,15 @@ class ProgressReporter:
         channel.tell({"unit": order.unit.value, "cloths": names, "plan": begun})
 
     def __call__(self, state: PlanState) -> None:
-        """Tell of a state; KeyboardInterrupt once, as Ctrl-C would, when the page asks to stop."""
+        """Tell of a state; ask the token when the page asks to stop."""
         told: Record = {"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"}
         if time.monotonic() - self._told.get(state.fabric, -1e9) >= _PAUSE_SECONDS:
             better = self._better(state)
             if better is not None:
                 told["fabric"] = better
         self._channel.tell(told)
-        if not self._stopped and self._channel.stop_asked():
-            self._stopped = True
-            raise KeyboardInterrupt
+        if self._channel.stop_asked():
+            self._token.ask()
 
     def _better(self, state: PlanState) -> dict[str, Any] | None:
         """The cloth's plan with this layout, if it is better than what was shown."""
@@ -166,8 +166,8 @@ class ProgressReporter:
         if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
             return None
         marker = state.packing.marker(state.layout)
-        lay_result = LayResult(state.packing, state.layout, marker, 0.0)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
+        lay_result = LayResult(state.packing, state.layout, marker, pieces, 0.0)
         if {shade_group_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
             return None
         if rank_key(lay_result) >= self._best.get(state.fabric, (float("inf"),)):
@@ -175,5 +175,5 @@ class ProgressReporter:
         require_valid(state.packing.fabric, pieces, marker)
         self._best[state.fabric] = rank_key(lay_result)
         self._told[state.fabric] = time.monotonic()
-        shown = Alternative(state.packing.fabric, marker, figures(lay_result, pieces), pieces)
+        shown = Alternative(state.packing.fabric, marker, figures(lay_result), pieces)
         return cloth_data(fabric_plan([shown], shown), {}, self._unit)

@@ -19,7 +19,7 @@ from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
 from nesting.page.tasks.wording import fault_data, on_the_page, path_of
 from nesting.rules.parts import draft_order
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.strips.cuttings import usual_cuttings
 from pieces.drafting.garment import draft_garment, pieces_by_part
 from pieces.errors import Fault, Faults, OrderFault

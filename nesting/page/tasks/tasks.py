@@ -32,7 +32,7 @@ TASKS: dict[str, Task] = {
 
 def warm_up(search: bool) -> None:
     """Load what every task needs, before the first one comes; and compile the search."""
-    import pieces.importers.read  # noqa: F401
+    import pieces.ready  # noqa: F401
     from nesting.solver.solve import warm_up as compile_kernels
 
     if search:

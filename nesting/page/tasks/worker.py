@@ -46,8 +46,6 @@ def _outcome(task: Task, request: Record, channel: TaskChannel) -> Record:
         return {"faults": [fault_data(fault) for fault in error.faults]}
     except MetrageError as error:
         return {"failed": str(error)}
-    except KeyboardInterrupt:
-        return {"failed": "It was stopped before there was a layout."}
     except Exception:
         traceback.print_exc()  # for the terminal; the page says it in words
         return {"failed": LOST}

@@ -17,12 +17,13 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.flaws import laid_flaws
 from nesting.fabric.lay import lay_of, lay_under
 from nesting.fabric.marker import MAIN, Marker, Placement
-from nesting.packing.convert import UNITS_PER_MM
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import Reach, level_reaches
 from nesting.packing.grown import grown
 from nesting.prints.prints import ALONG, prints_of
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.strips.cuttings import cuttings_for
 from pieces.geometry import translated
@@ -32,7 +33,7 @@ _TOUCHING_MM = 0.001
 
 
 def one_of(problem: FabricProblem) -> FabricProblem | None:
-    """The problem for one of several garments alike, as if it were ordered alone; None for others."""
+    """The problem for one of several garments alike, as if ordered alone; None for others."""
     shade_groups = _lots(problem.pieces)
     alike = {tuple(replace(piece, garment="") for piece in own) for own in shade_groups.values()}
     if problem.order is None or "" in shade_groups or len(shade_groups) < 2 or len(alike) > 1:
@@ -109,7 +110,7 @@ def _row_mm(
 
 
 def _kept_from(part: Sequence[Placement], marker: Marker, fabric: Fabric) -> Iterator[Reach]:
-    """The moves along the cloth by which a flaw would come to lie under a piece of a part."""
+    """The moves along the cloth that would bring a flaw under a piece of a part."""
     from shapely.geometry import Polygon
 
     if marker.lay.folds_across or not part:

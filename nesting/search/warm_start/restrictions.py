@@ -15,7 +15,8 @@ from nesting.fabric.fabric import Nap
 from nesting.fabric.lay import lay_under
 from nesting.packing.convert import Packing
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.transfer import Relaxed, freed
 from nesting.verify.judge import verify
 
@@ -54,4 +55,4 @@ def _as_it_is(lay_result: LayResult, problem: FabricProblem) -> Relaxed | None:
     marker = packing.marker(lay_result.layout)
     if verify(problem.fabric, problem.pieces, marker):
         return None
-    return Relaxed(LayResult(packing, lay_result.layout, marker, 0.0), tilts=False)
+    return Relaxed(LayResult(packing, lay_result.layout, marker, problem.pieces, 0.0), tilts=False)

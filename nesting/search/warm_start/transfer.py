@@ -1,4 +1,4 @@
-"""Freer problems start from the stricter one's answer, so that they are never longer."""
+"""A relaxed problem is warm-started from the restricted problem's best layout: never longer."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.lay import Lay, lay_of, strictness
 from nesting.fabric.marker import Keyed, Marker
 from nesting.fabric.unfold import carried_over, opened
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
 from nesting.packing.sections import (
     Strip,
@@ -69,9 +70,7 @@ def _has_the_depth(here: Lay, there: Lay) -> bool:
     return len(there.bands) <= len(here.bands) and as_deep
 
 
-def tilted_too(
-    lay_result: LayResult, lay_results: Sequence[LayResult], pieces: Sequence[Piece]
-) -> LayResult:
+def tilted_too(lay_result: LayResult, lay_results: Sequence[LayResult]) -> LayResult:
     """A result, with pieces tilted as a shorter one of a stricter lay shows it."""
     if lay_result.section is not None:
         return lay_result
@@ -79,10 +78,10 @@ def tilted_too(
     start = start_for(packing, lay_results)
     if start is None or packing.marker(start).length_mm >= lay_result.marker.length_mm:
         return lay_result
-    return verified(packing, start, lay_result.bound_mm, pieces)
+    return verified(packing, start, lay_result.bound_mm, lay_result.pieces)
 
 
-def with_dominance(lay_results: Sequence[LayResult], pieces: Sequence[Piece]) -> list[LayResult]:
+def with_dominance(lay_results: Sequence[LayResult]) -> list[LayResult]:
     """The results, the freer ones no longer than what the stricter ones show for them."""
     found: list[LayResult] = []
     for index, lay_result in enumerate(lay_results):
@@ -91,9 +90,9 @@ def with_dominance(lay_results: Sequence[LayResult], pieces: Sequence[Piece]) ->
         if start is not None:
             shown = lay_result.packing.marker(start)
             if shown.length_mm < lay_result.marker.length_mm and not verify(
-                lay_result.fabric, pieces, shown
+                lay_result.fabric, lay_result.pieces, shown
             ):
-                lay_result = LayResult(lay_result.packing, start, shown, lay_result.bound_mm)
+                lay_result = replace(lay_result, layout=start, marker=shown, untied=None)
         found.append(lay_result)
     return found
 
@@ -146,7 +145,7 @@ def on_wider(
     carried = marker_of(folded, layout, section)
     if verify(fabric, pieces, carried):
         return None
-    return LayResult(folded, layout, carried, 0.0, section)
+    return LayResult(folded, layout, carried, tuple(pieces), 0.0, section)
 
 
 def _section_like(
@@ -174,9 +173,7 @@ def _outlines(part: Marker) -> list[Keyed]:
     return [((p.garment, p.piece), p.outline_mm) for p in part.placements]
 
 
-def bounded(
-    lay_results: Sequence[LayResult], pieces: Sequence[Piece], least_mm: float = math.inf
-) -> list[LayResult]:
+def bounded(lay_results: Sequence[LayResult], least_mm: float = math.inf) -> list[LayResult]:
     """The best of each lay, the strictest first, each with a bound that holds for all so laid.
 
     Every marker can be cut open, so what bounds the open lay bounds all. One depth of a
@@ -189,7 +186,7 @@ def bounded(
     several = {t.marker.lay for t in lay_results if may_open(t.packing) or t.section}
     several |= {t.marker.lay for t in lay_results if t.marker.on_cross_fold}
     several.add(LayName.PARTIAL_FOLD)
-    floor_mm = open_bound_mm(lay_results, pieces)
+    floor_mm = open_bound_mm(lay_results)
     found = []
     for lay_result in sorted(
         best_of_each_lay(lay_results), key=lambda one: strictness(one.marker.lay)
@@ -205,10 +202,14 @@ def bounded(
     return found
 
 
-def open_bound_mm(lay_results: Sequence[LayResult], pieces: Sequence[Piece]) -> float:
-    """A bound on the length of any marker on one cloth, whether the open lay was tried or not."""
+def open_bound_mm(lay_results: Sequence[LayResult]) -> float:
+    """A bound on the length of any marker on one cloth, whether the open lay was tried or not.
+
+    `lay_results` are of the same pieces, one at least.
+    """
     from nesting.solver.proof.bounds import lower_bound
 
+    pieces = lay_results[0].pieces
     if lay_results[0].fabric.tilt_deg:
         wanted_mm2 = sum(map(wanted_area_mm2, pieces))
         return min(wanted_mm2 / one.fabric.usable_width_mm for one in lay_results)

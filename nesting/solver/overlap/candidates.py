@@ -1,4 +1,4 @@
-"""Places that an item may be moved to, drawn at random, compiled. Arrays are as in `severity`."""
+"""Places that an item may be moved to, drawn at random, compiled. Arrays are as in `bundles`."""
 
 from __future__ import annotations
 
@@ -6,7 +6,9 @@ import math
 
 import numpy as np
 
-from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Seeds, fast
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Floats, Seeds
+from nesting.solver.overlap.severity import fast
 
 
 @fast
@@ -22,54 +24,82 @@ def random(seeds: Seeds) -> float:
 @fast
 def range_of(shape: Floats, y: float) -> int:
     """Column of the y range that holds y, or else of the nearest."""
-    best, nearest = RANGES, np.inf
-    for r in range(int(shape[7])):
-        low, high = shape[RANGES + 2 * r], shape[RANGES + 2 * r + 1]
+    best, nearest = at.RANGES, np.inf
+    for r in range(int(shape[at.RANGE_COUNT])):
+        low, high = shape[at.RANGES + 2 * r], shape[at.RANGES + 2 * r + 1]
         away = max(low - y, y - high, 0.0)
         if away < nearest:
-            best, nearest = RANGES + 2 * r, away
+            best, nearest = at.RANGES + 2 * r, away
     return best
 
 
 @fast
 def within(shape: Floats, column: int, length: float, x: float, y: float) -> tuple[float, float]:
     """A place brought into the strip and into one y range."""
-    x = max(shape[0], min(x, length - shape[1], shape[MOST_X]))
+    x = max(shape[at.X_LOW], min(x, length - shape[at.X_REACH], shape[at.MOST_X]))
     return x, max(shape[column], min(y, shape[column + 1]))
 
 
 @fast
 def random_place(shape: Floats, length: float, seeds: Seeds) -> tuple[float, float]:
     """A place anywhere on the strip; ranges count by their extent, fixed ones a little."""
-    ranges = int(shape[7])
+    ranges = int(shape[at.RANGE_COUNT])
     total = 0.0
     for r in range(ranges):
-        total += shape[RANGES + 2 * r + 1] - shape[RANGES + 2 * r] + 0.2 * shape[2]
+        total += shape[at.RANGES + 2 * r + 1] - shape[at.RANGES + 2 * r] + 0.2 * shape[at.SIDE]
     drawn = random(seeds) * total
     r = 0
     while r < ranges - 1:
-        extent = shape[RANGES + 2 * r + 1] - shape[RANGES + 2 * r] + 0.2 * shape[2]
+        extent = shape[at.RANGES + 2 * r + 1] - shape[at.RANGES + 2 * r] + 0.2 * shape[at.SIDE]
         if drawn < extent:
             break
         drawn -= extent
         r += 1
-    low, high = shape[RANGES + 2 * r], shape[RANGES + 2 * r + 1]
-    most = min(length - shape[1], shape[MOST_X])
-    x = shape[0] + random(seeds) * max(0.0, most - shape[0])
+    low, high = shape[at.RANGES + 2 * r], shape[at.RANGES + 2 * r + 1]
+    most = min(length - shape[at.X_REACH], shape[at.MOST_X])
+    x = shape[at.X_LOW] + random(seeds) * max(0.0, most - shape[at.X_LOW])
     return x, low + random(seeds) * (high - low)
+
+
+@fast
+def moved_by_turning(old: Floats, own: Floats) -> tuple[float, float]:
+    """How far the reference point moves as an item takes another shape.
+
+    Shapes of one item turn about the middles of their boxes.
+    """
+    x = (old[at.LEFT] + old[at.RIGHT] - own[at.LEFT] - own[at.RIGHT]) / 2
+    return x, (old[at.BOTTOM] + old[at.TOP] - own[at.BOTTOM] - own[at.TOP]) / 2
+
+
+@fast
+def scattered(own: Floats, seeds: Seeds) -> tuple[float, float]:
+    """A step in any direction, normally distributed, half a shape's shorter side on average."""
+    spread = 0.5 * own[at.SIDE] * math.sqrt(-2.0 * math.log(1.0 - random(seeds)))
+    turn = 2.0 * math.pi * random(seeds)
+    return spread * math.cos(turn), spread * math.sin(turn)
 
 
 @fast
 def place_beside(
     shapes: Floats, shape: int, old: int, x: float, y: float, length: float, seeds: Seeds
 ) -> tuple[float, float]:  # fmt: skip
-    """A place near the one of another shape of the item, normally distributed.
-
-    Shapes of one item turn about the middles of their boxes.
-    """
-    own, before = shapes[shape], shapes[old]
-    spread = 0.5 * own[2] * math.sqrt(-2.0 * math.log(1.0 - random(seeds)))
-    turn = 2.0 * math.pi * random(seeds)
-    x += (before[3] + before[5] - own[3] - own[5]) / 2 + spread * math.cos(turn)
-    y += (before[4] + before[6] - own[4] - own[6]) / 2 + spread * math.sin(turn)
+    """A place near the one of another shape of the item."""
+    own = shapes[shape]
+    step_x, step_y = scattered(own, seeds)
+    turn_x, turn_y = moved_by_turning(shapes[old], own)
+    x += turn_x + step_x
+    y += turn_y + step_y
     return within(own, range_of(own, y), length, x, y)
+
+
+@fast
+def keep_best(best: Floats, value: float, shape: int, x: float, y: float) -> None:
+    """Enter a candidate among the best few, least value first."""
+    k = len(best) - 1
+    if value >= best[k, at.VALUE]:
+        return
+    while k > 0 and best[k - 1, at.VALUE] > value:
+        for column in range(4):
+            best[k, column] = best[k - 1, column]
+        k -= 1
+    best[k, at.VALUE], best[k, at.SHAPE], best[k, at.X], best[k, at.Y] = value, shape, x, y

@@ -23,15 +23,16 @@ from nesting.solver.instance import IntArray
 from nesting.solver.nofit.nofit import FloatArray, known_edges
 from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap import circles
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Fields, Floats, Singles
 from nesting.solver.overlap.severity import (
     CONTACT,
     CROSSED,
     INSIDE,
     NEAR,
-    Fields,
-    Floats,
-    Singles,
+    is_crossed,
     owning,
+    place_of,
     severity_at,
 )
 
@@ -97,7 +98,7 @@ def _field(fixed: IntArray, moved: IntArray, size: int) -> Field:
     low = (fixed.min(axis=0) - moved.max(axis=0)).astype(np.float64)
     high = (fixed.max(axis=0) - moved.min(axis=0)).astype(np.float64)
     frame = np.concatenate([low, (high - low) / size])
-    sides = _sides(edges)
+    sides = sides_of(edges)
     starts = np.zeros(size + 1, dtype=np.int32)
     listed = _listed(sides, frame, starts)
     cells = np.zeros((size, size), dtype=np.int8)
@@ -120,17 +121,17 @@ def scale_of(fixed: IntArray, moved: IntArray) -> FloatArray:
 _FIELDS = {size: cached_by_outline(partial(_field, size=size), _KEPT) for size in _SIZES}
 
 
-def _sides(edges: FloatArray) -> FloatArray:
+def sides_of(edges: FloatArray) -> FloatArray:
     """Edges (m, 4) with what the crossing test needs before them; level ones never count."""
     x0, y0, x1, y1 = edges.T
     sides = np.zeros((len(edges), 8))
-    sides[:, 4:] = edges
+    sides[:, at.X0 :] = edges
     sloped = y0 != y1
     slope = (x1 - x0)[sloped] / (y1 - y0)[sloped]
-    sides[sloped, 0] = np.minimum(y0, y1)[sloped]
-    sides[sloped, 1] = np.maximum(y0, y1)[sloped]
-    sides[sloped, 2] = x0[sloped] - y0[sloped] * slope
-    sides[sloped, 3] = slope
+    sides[sloped, at.LOW_Y] = np.minimum(y0, y1)[sloped]
+    sides[sloped, at.HIGH_Y] = np.maximum(y0, y1)[sloped]
+    sides[sloped, at.X_AT_ZERO] = x0[sloped] - y0[sloped] * slope
+    sides[sloped, at.SLOPE] = slope
     return sides
 
 
@@ -161,17 +162,17 @@ def _fill(
     """Tell the severity at the nodes of a grid."""
     for j in range(values.shape[0]):
         for i in range(values.shape[1]):
-            x, y = frame[0] + i * frame[2], frame[1] + j * frame[3]
+            x, y = place_of(frame, i, j)
             values[j, i] = severity_at(circles, sides, 0, len(sides), scale, x, y)
 
 
 def _listed(sides: FloatArray, frame: FloatArray, starts: Shorts) -> Shorts:
     """For each row of cells in turn the sides that come to it or touch it; fills `starts`."""
     rows = len(starts) - 1
-    low = np.minimum(sides[:, 5], sides[:, 7]) - frame[1] - CONTACT
-    high = np.maximum(sides[:, 5], sides[:, 7]) - frame[1] + CONTACT
+    ends, step = sides[:, (at.Y0, at.Y1)] - frame[at.FRAME_Y], frame[at.CELL_HIGH]
     row = np.arange(rows)[:, None]
-    comes = (low <= (row + 1) * frame[3]) & (high >= row * frame[3])
+    comes = ends.min(axis=1) - CONTACT <= (row + 1) * step
+    comes &= ends.max(axis=1) + CONTACT >= row * step
     starts[1:] = comes.sum(axis=1).cumsum()
     return np.nonzero(comes)[1].astype(np.int32)
 
@@ -181,20 +182,17 @@ def _mark(sides: Floats, frame: Floats, starts: Shorts, listed: Shorts, cells: B
     """Tell which cells lie inside, which are crossed or touched by a side, and which are near."""
     size = len(cells)
     for j in range(size):
-        y0, y1 = frame[1] + j * frame[3] - CONTACT, frame[1] + (j + 1) * frame[3] + CONTACT
-        middle = frame[1] + (j + 0.5) * frame[3]
+        y0, y1 = place_of(frame, 0, j)[1] - CONTACT, place_of(frame, 0, j + 1)[1] + CONTACT
         for i in range(size):
-            x = frame[0] + (i + 0.5) * frame[2]
+            x, middle = place_of(frame, i + 0.5, j + 0.5)
             crossed = 0
             for k in range(starts[j], starts[j + 1]):
-                side = sides[listed[k]]
-                if side[0] <= middle and side[1] > middle and x < side[2] + middle * side[3]:
-                    crossed += 1
+                crossed += is_crossed(sides[listed[k]], x, middle)
             cells[j, i] = INSIDE if crossed & 1 else 0
         for k in range(starts[j], starts[j + 1]):
             left, right = _extent(sides[listed[k]], y0, y1)
-            first = math.floor((left - CONTACT - frame[0]) / frame[2])
-            last = math.floor((right + CONTACT - frame[0]) / frame[2])
+            first = math.floor((left - CONTACT - frame[at.FRAME_X]) / frame[at.CELL_LONG])
+            last = math.floor((right + CONTACT - frame[at.FRAME_X]) / frame[at.CELL_LONG])
             for i in range(max(0, first), min(size - 1, last) + 1):
                 cells[j, i] = CROSSED
     for j in range(size):
@@ -217,7 +215,7 @@ def _has_near(cells: Bytes, row: int, column: int) -> bool:
 @owning
 def _extent(side: Floats, y0: float, y1: float) -> tuple[float, float]:
     """From where to where along x a side lies between two levels that it comes to."""
-    ax, ay, bx, by = side[4], side[5], side[6], side[7]
+    ax, ay, bx, by = side[at.X0], side[at.Y0], side[at.X1], side[at.Y1]
     if ay != by:
         s, t = (y0 - ay) / (by - ay), (y1 - ay) / (by - ay)
         s, t = min(1.0, max(0.0, s)), min(1.0, max(0.0, t))
@@ -240,9 +238,9 @@ class FieldStore:
         # Until a field is there, the grid lies over the places where the boxes meet.
         first, last = low[:, None] - high[None], high[:, None] - low[None]
         scale = self.size / (last - first)
-        sites[:, :, 0], sites[:, :, 4] = scale[:, :, 0], scale[:, :, 1]
-        sites[:, :, (2, 5)] = -first * scale
-        sites[:, :, 6] = -1
+        sites[:, :, at.X_BY_X], sites[:, :, at.Y_BY_Y] = scale[:, :, 0], scale[:, :, 1]
+        sites[:, :, (at.X_FROM, at.Y_FROM)] = -first * scale
+        sites[:, :, at.TABLE] = -1
         self._number: dict[tuple[bytes, bytes], int] = {}
         size = self.size
         self._frames = _Rows(np.empty((0, 4)))
@@ -263,7 +261,7 @@ class FieldStore:
             sites = self.tables.sites.copy()
             for fixed, moved, outline, other, turn in pairs:
                 self._place(sites[fixed, moved], outline, other, turn)
-            sites[sites[:, :, 6] < 0, 6] = -1
+            sites[sites[:, :, at.TABLE] < 0, at.TABLE] = -1
             self.tables = self._told(sites)
 
     def _place(self, site: FloatArray, fixed: IntArray, moved: IntArray, turn: IntArray) -> None:
@@ -273,10 +271,9 @@ class FieldStore:
             self._number[key] = len(self._number)
             self._enter(field_of(fixed, moved, self.size))
         frame = self._frames.filled[self._number[key]]
-        scaled = turn / frame[2:, None]
-        site[0:2], site[2] = scaled[0], -frame[0] / frame[2]
-        site[3:5], site[5] = scaled[1], -frame[1] / frame[3]
-        site[6] = self._number[key]
+        begin, cell = frame[: at.CELL_LONG], frame[at.CELL_LONG :]
+        site[: at.TABLE] = np.column_stack([turn / cell[:, None], -begin / cell]).ravel()
+        site[at.TABLE] = self._number[key]
 
     def _enter(self, field: Field) -> None:
         self._starts.append(field.starts[None] + np.int32(len(self._listed.filled)))

@@ -9,35 +9,19 @@ collision has a slope. Whether two collide at all is told by their no-fit polygo
 
 Severities are read off `Fields`, tables that `fields` builds from `circle_overlap`.
 
-- edges (8, total) of no-fit polygons: rows low y, high y, x at y = 0, slope of edges that are not
-  level, for the crossing test; rows 4 to 7 x0, y0, x1, y1 of all edges
-- pairs (shapes * shapes, 8): box x0, y0, x1, y1; first edge and number for the crossing test, then
-  of all edges. The row of a pair (fixed, moved) is fixed * shapes + moved. A number of -1 tells
-  that the no-fit polygon is not built yet.
-- shapes (shapes, 9 + 2 * ranges): x_low, x_reach, shorter side, box x0, y0, x1, y1, number of y
-  ranges, greatest x, then the ends of the ranges
-- places (items, 2), chosen (items,) shapes; severity, weight (items, items), symmetric; worst
-  (2, items), the greatest severity and weight of each item. Obstacles count as items that come
-  last.
-- boxes (7, items): x0, y0, x1, y1 where items lie, in the order of x0; the item of each column;
-  the column of each item; at the first place of the last row the length of the longest box. So
-  what lies near is found among few.
+Columns and rows are named in `columns`, arrays that belong together in `bundles`.
 """
 
 from __future__ import annotations
 
 import math
 from functools import partial
-from typing import NamedTuple
 
 import numpy as np
 from numba import njit
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Singles = NDArray[np.float32]
-Ints = NDArray[np.int64]
-Seeds = NDArray[np.uint64]
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Fields, Floats, Ints, Placed, Scratch, Singles
 
 CONTACT = 2.0
 """Units: outlines that reach less far into each other only touch."""
@@ -47,8 +31,6 @@ others."""
 INSIDE, NEAR, CROSSED = 1, 2, 3
 """Kinds of a table's cells: in a no-fit polygon, far from its outline, near it or on it; 0 is
 outside."""
-MOST_X, RANGES = 8, 9
-"""Columns of the greatest x and of the first y range in `shapes`."""
 
 # Called functions become part of their callers: else a process that has just compiled them and one
 # that loads them would run differently optimised copies, whose sums differ. It is faster, too.
@@ -61,33 +43,6 @@ fast = _kernel(fastmath=_SUMS, _nrt=False)
 """For kernels that only use arrays of their caller."""
 fastest = _kernel(fastmath=True, _nrt=False)
 """For loops of such kernels over numbers that are finite."""
-
-
-class Fields(NamedTuple):
-    """How badly any two shapes overlap, in tables of n * n cells.
-
-    Attributes
-    ----------
-    sites : (shapes, shapes, 8) for a fixed and a moved shape that lies at (x, y) from it: where to
-        look is (s0 x + s1 y + s2, s3 x + s4 y + s5) cells into table s6, which is -1 if it is not
-        built and is set to -2 once it was needed
-    wanted : (1,) set to 1 once any was needed that is not built
-    frames, cells, values, starts, listed, sides, circles, scales : of all tables, as
-        `fields.Field` has them; `starts` and `listed` count through all
-    firsts : (tables + 1,) where the sides of each begin
-    """
-
-    sites: Floats
-    wanted: Ints
-    frames: Floats
-    cells: NDArray[np.int8]
-    values: Singles
-    starts: NDArray[np.int32]
-    listed: NDArray[np.int32]
-    sides: Floats
-    circles: Singles
-    scales: Floats
-    firsts: NDArray[np.int32]
 
 
 @fastest
@@ -108,16 +63,29 @@ def circle_overlap(circles: Singles, dx: float, dy: float, least: float) -> floa
 
 
 @fast
+def is_crossed(side: Floats, x: float, y: float) -> bool:
+    """Whether a ray from a place along the strip crosses a side."""
+    is_level = (side[at.LOW_Y] <= y) & (side[at.HIGH_Y] > y)
+    return bool(is_level & (x < side[at.X_AT_ZERO] + y * side[at.SLOPE]))
+
+
+@fast
+def _square_away(side: Floats, x: float, y: float) -> float:
+    """The square of a place's distance from a side."""
+    x0, y0 = side[at.X0] - x, side[at.Y0] - y
+    ex, ey = side[at.X1] - side[at.X0], side[at.Y1] - side[at.Y0]
+    part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
+    u, v = x0 + part * ex, y0 + part * ey
+    return float(u * u + v * v)
+
+
+@fast
 def depth_at(sides: Floats, first: int, last: int, least: float, x: float, y: float) -> float:
     """Depth in a no-fit polygon, of sides `first` to `last`; with a tail, so also outside."""
     nearest, crossed = math.inf, 0
     for k in range(first, last):
-        side = sides[k]
-        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
-        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
-        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
-        u, v = x0 + part * ex, y0 + part * ey
-        nearest = min(nearest, u * u + v * v)
+        crossed += is_crossed(sides[k], x, y)
+        nearest = min(nearest, _square_away(sides[k], x, y))
     depth = math.sqrt(nearest) if crossed & 1 == 1 else -math.sqrt(nearest)
     return depth if depth >= least else least * least / (2 * least - depth)
 
@@ -144,14 +112,14 @@ def overlap(
     Roughly, it is read off the table near the outline of the no-fit polygon too.
     """
     site = fields.sites[fixed, moved]
-    x = site[0] * dx + site[1] * dy + site[2]
-    y = site[3] * dx + site[4] * dy + site[5]
+    x = site[at.X_BY_X] * dx + site[at.X_BY_Y] * dy + site[at.X_FROM]
+    y = site[at.Y_BY_X] * dx + site[at.Y_BY_Y] * dy + site[at.Y_FROM]
     size = fields.cells.shape[1]
     if not (x > 0.0 and y > 0.0 and x < size and y < size):
         return 0.0
-    field = int(site[6])
+    field = int(site[at.TABLE])
     if field < 0:
-        site[6] = -2.0
+        site[at.TABLE] = -2.0
         fields.wanted[0] = 1
         return _UNKNOWN
     column, row = int(x), int(y)
@@ -161,8 +129,8 @@ def overlap(
     if cell != INSIDE and not is_rough:
         return _near_edge(fields, field, row, x, y, cell == CROSSED)
     if cell == CROSSED:
-        frame = fields.frames[field]
-        if not _is_inside(fields, field, row, frame[0] + x * frame[2], frame[1] + y * frame[3]):
+        place_x, place_y = place_of(fields.frames[field], x, y)
+        if not _is_inside(fields, field, row, place_x, place_y):
             return 0.0
     values = fields.values[field]
     x -= column
@@ -173,12 +141,18 @@ def overlap(
 
 
 @fast
+def place_of(frame: Floats, column: float, line: float) -> tuple[float, float]:
+    """The place that lies so many cells from where a grid begins."""
+    x = frame[at.FRAME_X] + column * frame[at.CELL_LONG]
+    return x, frame[at.FRAME_Y] + line * frame[at.CELL_HIGH]
+
+
+@fast
 def _near_edge(
     fields: Fields, field: int, row: int, column: float, line: float, is_crossed: bool
 ) -> float:
     """Severity at a place, in cells, near the outline of the no-fit polygon; 0 outside."""
-    frame = fields.frames[field]
-    x, y = frame[0] + column * frame[2], frame[1] + line * frame[3]
+    x, y = place_of(fields.frames[field], column, line)
     if is_crossed and not _is_inside(fields, field, row, x, y):
         return 0.0
     first, last = fields.firsts[field], fields.firsts[field + 1]
@@ -192,16 +166,11 @@ def _is_inside(fields: Fields, field: int, row: int, x: float, y: float) -> bool
     first, last = fields.starts[field, row], fields.starts[field, row + 1]
     crossed = 0
     for k in range(first, last):
-        side = sides[fields.listed[k]]
-        crossed += (side[0] <= y) & (side[1] > y) & (x < side[2] + y * side[3])
+        crossed += is_crossed(sides[fields.listed[k]], x, y)
     if crossed & 1 == 0:
         return False
     for k in range(first, last):
-        side = sides[fields.listed[k]]
-        x0, y0, ex, ey = side[4] - x, side[5] - y, side[6] - side[4], side[7] - side[5]
-        part = min(1.0, max(0.0, -(x0 * ex + y0 * ey) / (ex * ex + ey * ey)))
-        u, v = x0 + part * ex, y0 + part * ey
-        if u * u + v * v < CONTACT * CONTACT:
+        if _square_away(sides[fields.listed[k]], x, y) < CONTACT * CONTACT:
             return False
     return True
 
@@ -212,7 +181,7 @@ def _first_from(boxes: Floats, x: float) -> int:
     low, high = 0, boxes.shape[1]
     while low < high:
         middle = (low + high) // 2
-        if boxes[0, middle] < x:
+        if boxes[at.BOX_X0, middle] < x:
             low = middle + 1
         else:
             high = middle
@@ -225,26 +194,37 @@ def near_items(
 ) -> int:  # fmt: skip
     """Fill `near` with the other items whose boxes meet a given box; how many."""
     count = 0
-    for column in range(_first_from(boxes, x0 - boxes[6, 0]), _first_from(boxes, x1)):
-        other = int(boxes[4, column])
+    for column in range(_first_from(boxes, x0 - boxes[at.LONGEST, 0]), _first_from(boxes, x1)):
+        other = int(boxes[at.ITEM, column])
         near[count] = other
-        meets = (boxes[2, column] > x0) & (boxes[1, column] < y1)
-        meets &= (boxes[3, column] > y0) & (other != item)
+        meets = (boxes[at.BOX_X1, column] > x0) & (boxes[at.BOX_Y0, column] < y1)
+        meets &= (boxes[at.BOX_Y1, column] > y0) & (other != item)
         count += 1 if meets else 0
     return count
 
 
 @fast
+def near_place(
+    own: Floats, x: float, y: float, room: float, item: int, scratch: Scratch
+) -> int:  # fmt: skip
+    """Fill `scratch.near` with the other items near a shape at a place, to within some room."""
+    return near_items(
+        scratch.boxes, item, x + own[at.LEFT] - room, y + own[at.BOTTOM] - room,
+        x + own[at.RIGHT] + room, y + own[at.TOP] + room, scratch.near,
+    )  # fmt: skip
+
+
+@fast
 def weighed(
-    fields: Fields, places: Floats, chosen: Ints, weight: Singles,
-    near: Ints, count: int, shape: int, x: float, y: float, limit: float, is_rough: bool,
+    fields: Fields, placed: Placed, weight: Singles, near: Ints, count: int, shape: int,
+    x: float, y: float, limit: float, is_rough: bool,
 ) -> float:  # fmt: skip
     """Weighted severity of a shape at a place; the sum stops once it reaches the limit."""
     total = 0.0
     for k in range(count):
         other = near[k]
-        dx, dy = x - places[other, 0], y - places[other, 1]
-        found = overlap(fields, chosen[other], shape, dx, dy, is_rough)
+        dx, dy = x - placed.places[other, 0], y - placed.places[other, 1]
+        found = overlap(fields, placed.chosen[other], shape, dx, dy, is_rough)
         if found > 0.0:
             total += found * float(weight[other])
             if total >= limit:
@@ -253,21 +233,21 @@ def weighed(
 
 
 @fast
-def enter_box(shapes: Floats, places: Floats, chosen: Ints, boxes: Floats, item: int) -> None:
+def enter_box(shapes: Floats, placed: Placed, boxes: Floats, item: int) -> None:
     """Renew where an item's box lies, and its column."""
-    column, size = int(boxes[5, item]), boxes.shape[1]
-    own = shapes[chosen[item]]
-    x0 = places[item, 0] + own[3]
-    step = -1 if column > 0 and boxes[0, column - 1] > x0 else 1
-    while 0 <= column + step < size and step * (x0 - boxes[0, column + step]) > 0.0:
-        for row in range(5):
+    column, size = int(boxes[at.COLUMN, item]), boxes.shape[1]
+    own, x, y = shapes[placed.chosen[item]], placed.places[item, 0], placed.places[item, 1]
+    x0 = x + own[at.LEFT]
+    step = -1 if column > 0 and boxes[at.BOX_X0, column - 1] > x0 else 1
+    while 0 <= column + step < size and step * (x0 - boxes[at.BOX_X0, column + step]) > 0.0:
+        for row in range(at.COLUMN):
             boxes[row, column] = boxes[row, column + step]
-        boxes[5, int(boxes[4, column])] = column
+        boxes[at.COLUMN, int(boxes[at.ITEM, column])] = column
         column += step
-    boxes[0, column], boxes[1, column] = x0, places[item, 1] + own[4]
-    boxes[2, column], boxes[3, column] = places[item, 0] + own[5], places[item, 1] + own[6]
-    boxes[4, column], boxes[5, item] = item, column
-    boxes[6, 0] = max(boxes[6, 0], own[5] - own[3])
+    boxes[at.BOX_X0, column], boxes[at.BOX_Y0, column] = x0, y + own[at.BOTTOM]
+    boxes[at.BOX_X1, column], boxes[at.BOX_Y1, column] = x + own[at.RIGHT], y + own[at.TOP]
+    boxes[at.ITEM, column], boxes[at.COLUMN, item] = item, column
+    boxes[at.LONGEST, 0] = max(boxes[at.LONGEST, 0], own[at.RIGHT] - own[at.LEFT])
 
 
 @fastest
@@ -280,44 +260,44 @@ def greatest(table: Singles, item: int) -> float:
 
 
 @fast
-def measure(
-    fields: Fields, places: Floats, chosen: Ints, boxes: Floats,
-    severity: Singles, worst: Singles, near: Ints, item: int,
-) -> None:  # fmt: skip
+def measure(fields: Fields, placed: Placed, scratch: Scratch, item: int) -> None:
     """Renew one item's severities against all others, and what is the worst of each."""
+    places, chosen = placed.places, placed.chosen
+    boxes, severity, worst = scratch.boxes, scratch.severity, scratch.worst
     for other in range(len(chosen)):
         if severity[item, other] > 0.0:
             severity[item, other] = severity[other, item] = 0.0
-            worst[0, other] = greatest(severity, other)
-    worst[0, item] = 0.0
-    column = int(boxes[5, item])
+            worst[at.WORST, other] = greatest(severity, other)
+    worst[at.WORST, item] = 0.0
+    column = int(boxes[at.COLUMN, item])
     count = near_items(
-        boxes, item, boxes[0, column], boxes[1, column], boxes[2, column], boxes[3, column], near
-    )
+        boxes, item, boxes[at.BOX_X0, column], boxes[at.BOX_Y0, column], boxes[at.BOX_X1, column],
+        boxes[at.BOX_Y1, column], scratch.near,
+    )  # fmt: skip
     for k in range(count):
-        other = near[k]
+        other = scratch.near[k]
         dx, dy = places[item, 0] - places[other, 0], places[item, 1] - places[other, 1]
         found = overlap(fields, chosen[other], chosen[item], dx, dy, False)
         severity[item, other] = severity[other, item] = found
-        worst[0, other] = max(worst[0, other], severity[item, other])
-        worst[0, item] = max(worst[0, item], severity[item, other])
+        worst[at.WORST, other] = max(worst[at.WORST, other], severity[item, other])
+        worst[at.WORST, item] = max(worst[at.WORST, item], severity[item, other])
 
 
 @fast
 def measure_all(
-    fields: Fields, shapes: Floats, places: Floats, chosen: Ints,
-    boxes: Floats, severity: Singles, worst: Singles, near: Ints, items: int,
+    fields: Fields, shapes: Floats, placed: Placed, scratch: Scratch, items: int
 ) -> None:  # fmt: skip
     """Renew all boxes and severities; those of obstacles among themselves are none."""
     # Loops, as assignments to slices take a second more to compile.
-    for item in range(len(chosen)):
-        worst[0, item] = 0.0
-        boxes[0, item] = math.inf
-        for other in range(len(chosen)):
-            severity[item, other] = 0.0
-    boxes[6, 0] = 0.0
-    for item in range(len(chosen)):
-        boxes[5, item] = item
-        enter_box(shapes, places, chosen, boxes, item)
+    boxes = scratch.boxes
+    for item in range(len(placed.chosen)):
+        scratch.worst[at.WORST, item] = 0.0
+        boxes[at.BOX_X0, item] = math.inf
+        for other in range(len(placed.chosen)):
+            scratch.severity[item, other] = 0.0
+    boxes[at.LONGEST, 0] = 0.0
+    for item in range(len(placed.chosen)):
+        boxes[at.COLUMN, item] = item
+        enter_box(shapes, placed, boxes, item)
     for item in range(items):
-        measure(fields, places, chosen, boxes, severity, worst, near, item)
+        measure(fields, placed, scratch, item)

@@ -12,12 +12,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from nesting.solver.instance import Instance, IntArray, Layout
-from nesting.solver.overlap.severity import Floats
-from nesting.solver.phased.kernels import place_all
-from nesting.solver.phased.phases import levels
-from nesting.solver.phased.places import snap_all
+from nesting.solver.instance import IntArray, IsLate, Layout, never
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Floats
+from nesting.solver.search.construct import Placing
+from nesting.solver.search.free_places import Around, first_across, first_along, levels_among
 from nesting.solver.search.prepared import Prepared
+
+_MOST_COLUMNS = 150
+"""Phases with more places along the strip are tried line by line, not place by place."""
+_MOST_LINES = 80
 
 
 @dataclass(slots=True)
@@ -38,92 +42,101 @@ class Genes:
     phase: Floats
 
 
-class Board:
-    """An instance prepared for placing its items on their phases."""
+def genes_in(prepared: Prepared, order: IntArray) -> Genes:
+    """Genes that place the items in an order, each where it ends first."""
+    items = len(order)
+    shape = np.full(items, -1, dtype=np.int64)
+    return Genes(
+        order.astype(np.int64), shape, np.full(items, np.nan), first_phases(prepared.levels)
+    )
 
-    def __init__(self, prepared: Prepared) -> None:
-        self.prepared = prepared
-        instance = prepared.instance
-        prepared.build_all()
-        self.items = len(instance.items)
-        self.options = np.ascontiguousarray(
-            prepared.options(np.full(1 + int(prepared.group.max(initial=0)), -1))
-        )
-        self.period = np.array([phase.period for phase in instance.phases])
-        self.axes = np.array([phase.axis for phase in instance.phases], dtype=np.int64)
-        self.free = np.array([phase.choices is None for phase in instance.phases], dtype=np.int64)
-        self.levels = levels(instance)
-        self.tie, self.offset = self._tie_table(instance)
 
-    def _tie_table(self, instance: Instance) -> tuple[IntArray, Floats]:
-        """For each shape and axis the phase, -1 for none, and the offset."""
-        shapes = len(self.prepared.shapes)
-        tie = np.full((shapes, 2), -1, dtype=np.int64)
-        offset = np.zeros((shapes, 2))
-        for first, item in zip(self.prepared.first, instance.items, strict=True):
-            for index, o in enumerate(item.orientations):
-                for number, away in o.ties:
-                    axis = instance.phases[number].axis
-                    tie[first + index, axis], offset[first + index, axis] = number, away
-        return tie, offset
+def genes_like(prepared: Prepared, layout: Layout, with_phases: bool) -> Genes:
+    """Genes that place the items much as they lie in a layout, those before the others."""
+    chosen = prepared.first + layout.orientation
+    left = layout.xy[:, 0] + prepared.shapes[chosen, at.LEFT]
+    phase = first_phases(prepared.levels)
+    if with_phases:
+        own = prepared.phases_of(layout)
+        phase = np.where(np.isnan(own), phase, own)
+    hint = layout.xy[:, 1].astype(np.float64)
+    return Genes(np.argsort(left, kind="stable"), chosen.copy(), hint, phase)
 
-    def place(self, genes: Genes) -> tuple[Layout, int] | None:
-        """The layout of some genes and its length; None if an item finds no room."""
-        prepared = self.prepared
-        places, chosen = prepared.arrays(_nowhere(self.items))
-        ends = np.zeros(self.items)
-        done = place_all(
-            prepared.edges, prepared.pairs, prepared.shapes, self.options, prepared.group,
-            prepared.direction, self.tie, self.offset, self.period,
-            prepared.held_first(genes.order), genes.shape, genes.hint, genes.phase.copy(), places,
-            chosen, ends,
-        )  # fmt: skip
-        if not done:
+
+def first_phases(levels: list[tuple[float, ...]]) -> Floats:
+    """The first place that is worth trying for each phase; nan for any."""
+    return np.array([own[0] if own else np.nan for own in levels])
+
+
+def placed_on_phases(prepared: Prepared, genes: Genes, is_late: IsLate = never) -> Layout | None:
+    """The layout of some genes; None if an item finds no room.
+
+    Once it is late, items that are left lie in columns behind the others.
+    """
+    placing = Placing(prepared, genes.phase.copy())
+    queue = prepared.held_first(genes.order).tolist()
+    for number, item in enumerate(queue):
+        if is_late() and not prepared.held[item]:
+            return placing.behind(queue[number:])
+        find = _Finder(prepared, placing, float(genes.hint[item])).first_place
+        shapes = placing.shapes_of(item)
+        wanted = shapes[shapes == genes.shape[item]]
+        if not placing.put(item, wanted, find) and not placing.put(item, shapes, find):
             return None
-        layout = prepared.layout(places, chosen)
-        return layout, prepared.length(layout)
-
-    def genes_like(self, layout: Layout, with_phases: bool) -> Genes:
-        """Genes that place the items much as they lie in a layout, those before the others."""
-        chosen = self.prepared.first + layout.orientation
-        left = layout.xy[:, 0] + self.prepared.shapes[chosen, 3]
-        phase = np.array([own[0] if own else np.nan for own in self.levels])
-        if with_phases:
-            for item, shape in enumerate(chosen):
-                for axis in (0, 1):
-                    number = self.tie[shape, axis]
-                    if number >= 0:
-                        phase[number] = layout.xy[item, axis] + self.offset[shape, axis]
-        hint = layout.xy[:, 1].astype(np.float64)
-        return Genes(np.argsort(left, kind="stable"), chosen.copy(), hint, phase)
-
-    def phases_of(self, layout: Layout) -> Floats:
-        """Where the phases lie in a layout; 0 for those that nothing is tied to."""
-        return np.nan_to_num(self.genes_like(layout, with_phases=True).phase)
-
-    def moved(self, phase: Floats, before: Layout, after: Layout) -> Floats:
-        """Where phases lie once all that is tied to them was moved."""
-        found = phase.copy()
-        for item, shape in enumerate(self.prepared.first + after.orientation):
-            for axis in (0, 1):
-                if self.tie[shape, axis] >= 0:
-                    by = after.xy[item, axis] - before.xy[item, axis]
-                    found[self.tie[shape, axis]] = phase[self.tie[shape, axis]] + by
-        return found
-
-    def snap(self, places: Floats, chosen: IntArray, phase: Floats, length: float) -> None:
-        """Bring items to the nearest place of their phases on a strip of a length."""
-        snap_all(
-            self.prepared.shapes, self.tie, self.offset, self.period, phase, places, chosen,
-            self.items, float(length),
-        )  # fmt: skip
-
-    def genes_in(self, order: IntArray) -> Genes:
-        """Genes that place the items in an order, each where it ends first."""
-        phase = np.array([own[0] if own else np.nan for own in self.levels])
-        shape = np.full(self.items, -1, dtype=np.int64)
-        return Genes(order.astype(np.int64), shape, np.full(self.items, np.nan), phase)
+    return placing.layout()
 
 
-def _nowhere(items: int) -> Layout:
-    return Layout(np.zeros(items, dtype=np.int64), np.zeros((items, 2), dtype=np.int64))
+@dataclass(slots=True)
+class _Finder:
+    """Where an item lies first on its phases, at a level hinted at or, if that is nan, at any."""
+
+    prepared: Prepared
+    placing: Placing
+    hint: float
+
+    def first_place(self, around: Around, shape: int, end: float) -> tuple[float, float]:
+        """Where a shape ends first, if before `end`; x is inf if nowhere."""
+        own = self.prepared.shapes[shape]
+        place, period = self._line(shape, 0) or (0.0, 0.0)
+        across = self._line(shape, 1)
+        if across is not None:
+            levels = self._levels(own, *across)
+        elif not np.isnan(self.hint):
+            levels = np.array([_nearest_level(own, self.hint)])
+        elif period * _MOST_COLUMNS > self.placing.end:
+            return first_across(around, own, end, place, period)
+        else:
+            levels = np.unique(np.rint(levels_among(around, own)))
+            if len(levels) > _MOST_LINES:
+                share = (len(levels) - 1) / (_MOST_LINES - 1)
+                levels = levels[(np.arange(_MOST_LINES) * share).astype(np.int64)]
+        return first_along(around, own, levels, end, place, period)
+
+    def _line(self, shape: int, axis: int) -> tuple[float, float] | None:
+        """A place of a shape's phase on an axis and the period; None if it may lie anywhere."""
+        ties, phase = self.prepared.ties, self.placing.phase
+        assert ties is not None
+        number = ties.tie[shape, axis]
+        if number < 0 or np.isnan(phase[number]):
+            return None
+        return float(phase[number] - ties.offset[shape, axis]), float(ties.period[number])
+
+    def _levels(self, own: Floats, place: float, period: float) -> Floats:
+        """Levels of a phase within a shape's ranges; given a hint, those next to it."""
+        found = [np.empty(0)]
+        for low, high in _ranges(own):
+            first, last = np.ceil((low - place - 1) / period), np.floor((high - place + 1) / period)
+            levels = place + period * np.arange(first, last + 1)
+            near = levels[~(np.abs(levels - self.hint) > period)]
+            found.append(np.clip(np.rint(near), low, high))
+        return np.concatenate(found)
+
+
+def _ranges(own: Floats) -> list[tuple[float, float]]:
+    ends = own[at.RANGES : at.RANGES + 2 * int(own[at.RANGE_COUNT])]
+    return [(float(low), float(high)) for low, high in ends.reshape(-1, 2)]
+
+
+def _nearest_level(own: Floats, hint: float) -> float:
+    near = (min(max(hint, low), high) for low, high in _ranges(own))
+    return min(near, key=lambda y: abs(y - hint))

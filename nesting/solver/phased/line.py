@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
+import math
 import pickle
 import time
 from functools import lru_cache
@@ -11,14 +11,27 @@ from typing import NamedTuple
 import numpy as np
 
 from nesting.solver.instance import Instance, Item, Layout, NoRoom, Orientation, Phase
+from nesting.solver.overlap.bundles import Seeds
 from nesting.solver.phased.exact import exact_tied
-from nesting.solver.phased.lattice import Board
-from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.phased.lattice import first_phases, genes_in, genes_like, placed_on_phases
 from nesting.solver.phased.walk import PhasedWalker
-from nesting.solver.search.construct import orders
-from nesting.solver.search.line import NEVER, ROUNDING, Begun, Line, Pace, Proved, Shorter, Slice
+from nesting.solver.phases import keeps_phases, levels, untied
+from nesting.solver.search.construct import columns, orders
+from nesting.solver.search.line import (
+    GRACE_S,
+    ROUNDING,
+    Begun,
+    Line,
+    Pace,
+    Proved,
+    Shorter,
+    Slice,
+    may_be_prepared,
+    prepared_of,
+    walked,
+)
 from nesting.solver.search.prepared import Prepared
-from nesting.solver.search.walk import EXPLORING, Walker
+from nesting.solver.search.walk import EXPLORING, Budget, Walker, seeds_of
 
 UNTIED_SHARE = 0.35
 """The share of a search that the items have without their ties."""
@@ -43,25 +56,19 @@ Found = Begun | Proved | Walker | TiedBegun | TiedProved | PhasedWalker
 """What comes of a slice."""
 
 
-class TiedLine:
-    """As `Line`, for items that are tied.
+class TiedLine(Line):
+    """A line for items that are tied.
 
     `free` is the search without ties, whose bound holds here; while `loose`, slices are for that.
     """
 
     def __init__(self, instance: Instance, seed: int, shorter: Shorter) -> None:
-        self.instance, self.seed, self.shorter = instance, seed, shorter
-        self.packed = pickle.dumps(instance)
-        self.key = hashlib.sha256(self.packed).hexdigest()
         self.free = Line(untied(instance), seed, shorter)
-        self.best: Layout | None = None
-        self.length, self.rounds = NEVER, 0
+        super().__init__(instance, seed, shorter)
         self.loose = True
-        self.begun, self.proved, self.is_least = False, False, False
+        self.proved, self.is_least = False, False
         self._seen = False
-        self._idle: list[PhasedWalker] = []
-        self._made = 0
-        self._given: list[Layout] = []
+        self._layouts: list[Layout] = []
 
     @property
     def bound(self) -> int:
@@ -85,33 +92,30 @@ class TiedLine:
             return self.free.next(pace)
         if self.loose or not self.begun:
             assert self.free.best is not None
-            given = tuple(self._given)
-            return Slice(tied_begun, (self.key, self.packed, self.free.best, given))
+            given = tuple(self._layouts)
+            return Slice(tied_begun, (self.key, self.packed, self.free.best, given, pace.late))
         if not self.proved:
             bound = self.free.bound + ROUNDING
             return Slice(tied_proved, (self.packed, self.best, bound, pace.proof))
         walker = self._idle.pop(0) if self._idle else self._new()
         if pace.spent >= EXPLORING and walker.length > self.length:
-            walker = self._walker(walker)
-        return Slice(tied_walked, (self.key, self.packed, walker, pace.rounds, pace.seconds))
+            walker = self._walker(walker.seeds, walker.rounds)
+        # Nothing spent: it takes no fine steps towards the end.
+        budget = Budget(pace.rounds, pace.seconds, 0.0, 0)
+        return Slice(walked, (self.key, self.packed, walker, budget))
 
     def _new(self) -> PhasedWalker:
         self._made += 1
-        entropy = np.random.SeedSequence([abs(self.seed), int(self.seed < 0), self._made - 1])
-        seeds = entropy.generate_state(1, np.uint64).astype(np.uint64)
-        return PhasedWalker(seeds, *self._from_best())
+        return self._walker(seeds_of(self.seed, self._made - 1), 0)
 
-    def _walker(self, old: PhasedWalker) -> PhasedWalker:
-        """A walker in the place of another, which goes on from the best."""
-        return PhasedWalker(old.seeds, *self._from_best(), rounds=old.rounds)
-
-    def _from_best(self) -> tuple[Layout, np.ndarray, int]:
+    def _walker(self, seeds: Seeds, rounds: int) -> PhasedWalker:
+        """A walker that goes on from the best layout."""
         assert self.best is not None
-        return self.best, board_of(self.key, self.packed).phases_of(self.best), self.length
+        own = prepared_of(self.key, self.packed)
+        phase = np.nan_to_num(genes_like(own, self.best, with_phases=True).phase)
+        return PhasedWalker(seeds, self.best, self.length, rounds, phase=phase)
 
-    def gather(
-        self, found: Begun | Proved | Walker | TiedBegun | TiedProved | PhasedWalker
-    ) -> None:
+    def gather(self, found: Found) -> None:
         """Take what came of a slice.
 
         Raises
@@ -139,29 +143,41 @@ class TiedLine:
         self.free.offer(layout, length)
         if not keeps_phases(self.instance, layout, _SLACK):
             return False
-        self._given.append(layout)
-        if length >= self.length:
-            return False
-        self.best, self.length = layout, length
-        return True
+        self._layouts.append(layout)
+        return super().offer(layout, length)
 
     def may_be(self, length: int) -> bool:
         """Whether the bound allows a layout so short, but for rounding."""
-        return not self.is_least and length + ROUNDING >= self.bound
-
-    def is_settled(self) -> bool:
-        """Whether nothing shorter that is worth having can exist."""
-        return self.is_least or not self.may_be(self.shorter(self.length))
+        return not self.is_least and super().may_be(length)
 
 
-def tied_begun(key: str, packed: bytes, free: Layout, given: tuple[Layout, ...]) -> TiedBegun:
-    """The items placed in some orders, and as they lie without ties or in layouts given."""
-    board = board_of(key, packed)
-    seeds = [board.genes_like(free, with_phases=False)]
-    seeds += [board.genes_in(order) for order in orders(board.prepared)]
-    seeds += [board.genes_like(layout, with_phases=True) for layout in given]
-    placed = (board.place(genes) for genes in seeds)
-    return TiedBegun(tuple(found[0] for found in placed if found is not None))
+def tied_begun(
+    key: str, packed: bytes, free: Layout, given: tuple[Layout, ...], late: float
+) -> TiedBegun:
+    """The items placed in some orders, and as they lie without ties or in layouts given.
+
+    Once it is late no other order is tried, and what isn't placed yet goes behind in columns.
+    """
+    begin, late = time.perf_counter(), max(late, GRACE_S)
+    instance: Instance = pickle.loads(packed)
+    if not may_be_prepared(instance, late):
+        return TiedBegun((columns(instance, first_phases(levels(instance))),))
+
+    def is_late() -> bool:
+        return time.perf_counter() - begin >= late
+
+    own = prepared_of(key, packed)
+    own.build_ahead()
+    seeds = [genes_like(own, free, with_phases=False)]
+    seeds += [genes_in(own, order) for order in orders(own)]
+    seeds += [genes_like(own, layout, with_phases=True) for layout in given]
+    found: list[Layout] = []
+    for genes in seeds:
+        layout = placed_on_phases(own, genes, is_late)
+        found += [] if layout is None else [layout]
+        if found and is_late():
+            break
+    return TiedBegun(tuple(found))
 
 
 def tied_proved(packed: bytes, best: Layout, bound: int, seconds: float) -> TiedProved:
@@ -173,23 +189,6 @@ def tied_proved(packed: bytes, best: Layout, bound: int, seconds: float) -> Tied
     )
 
 
-def tied_walked(
-    key: str, packed: bytes, walker: PhasedWalker, rounds: float, seconds: float
-) -> PhasedWalker:
-    """The walker after a slice."""
-    board, begun, last = board_of(key, packed), time.perf_counter(), walker.rounds + rounds
-    while walker.rounds < last and time.perf_counter() - begun < seconds:
-        walker.advance(board, 1)
-    return walker
-
-
-@lru_cache(maxsize=4)
-def board_of(key: str, packed: bytes) -> Board:
-    """An instance as this process keeps it."""
-    instance: Instance = pickle.loads(packed)
-    return Board(Prepared(instance))
-
-
 @lru_cache(maxsize=1)
 def warm_up() -> None:
     """Compile, or load, every kernel of this search that one without ties does without."""
@@ -197,9 +196,9 @@ def warm_up() -> None:
     way = Orientation(ring, 0, 4000, ((0, 2000),), ties=((0, 0.0),))
     bar = np.array([[0, 0], [10, 0], [10, 10], [0, 10]]) * 100
     instance = Instance(6000, (Item(0, (way,)),) * 3, (bar + 90_000,), (Phase(0, 500.0),))
-    board = Board(Prepared(instance))
-    found = board.place(board.genes_in(np.arange(3)))
+    own = Prepared(instance)
+    found = placed_on_phases(own, genes_in(own, np.arange(3)))
     assert found is not None
-    layout, length = found
-    seeds = np.array([1], dtype=np.uint64)
-    PhasedWalker(seeds, layout, board.phases_of(layout), length).advance(board, 2)
+    phase = own.phases_of(found)
+    walker = PhasedWalker(seeds_of(0, 0), found, own.length(found), phase=phase)
+    walker.advance(own, Budget(2, math.inf, 0.0, 0))

@@ -1,24 +1,89 @@
 """A first layout: items one after another, each as far to the strip's beginning as it can lie.
 
-For one shape and one line along the strip, the places where it would overlap what lies already
-are the stretches of the line inside no-fit polygons; the first place outside all of them is
-found at once. Lines are drawn at the levels of the no-fit polygons' corners, where pieces nestle
-into each other, and at the ends of the bands.
+Lines along the strip are drawn at the levels of the no-fit polygons' corners, where pieces nestle
+into each other, and at the ends of the bands; on each the first free place is found at once
+(`free_places`).
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable
 
 import numpy as np
 
 from nesting.solver.instance import Instance, IntArray, IsLate, Layout, NoRoom, Orientation, never
-from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, owning
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import NO_PHASES, Floats
+from nesting.solver.overlap.places import next_place
+from nesting.solver.phases import lines
+from nesting.solver.search.free_places import Around, first_along, levels_among
 from nesting.solver.search.prepared import Prepared
 
-_HALF = 0.5
-"""Units: places are rounded to whole ones, so contact is sought to within half of one."""
+Find = Callable[[Around, int, float], tuple[float, float]]
+"""From what lies around, a shape and a length: the place that lets it end first, if before that."""
+
+
+class Placing:
+    """A first layout in the making: items are placed one after another.
+
+    Groups take the direction that suits their first item. `phase` is where phases lie, nan where
+    the first item tied to one sets it; ties are left out of account without it.
+    """
+
+    def __init__(self, prepared: Prepared, phase: Floats = NO_PHASES) -> None:
+        self.prepared = prepared
+        self.phase = phase
+        self.end = 0.0
+        self._places, self._chosen = prepared.arrays(_empty(prepared.instance))
+        self._placed = list(range(len(prepared.first), len(self._places)))
+        self._directions: dict[int, int] = {}
+
+    def shapes_of(self, item: int) -> IntArray:
+        """The shapes that an item may take."""
+        shapes = self.prepared.all_options(item)
+        direction = self._directions.get(int(self.prepared.group[item]))
+        return shapes if direction is None else shapes[self.prepared.direction[shapes] == direction]
+
+    def put(self, item: int, shapes: IntArray, find: Find) -> bool:
+        """Place an item in that of some shapes which ends first; whether there is room for any."""
+        own, best, end = self.prepared, None, np.inf
+        beside = np.array(self._placed, dtype=np.int64)
+        places, chosen = self._places[beside], self._chosen[beside]
+        for shape in shapes.tolist():
+            rows = chosen * len(own.shapes) + shape
+            own.build(np.unique(rows[own.pairs[rows, at.CROSSINGS] < 0]))
+            x, y = find(Around(places, own.edges, own.pairs[rows]), shape, end)
+            if x + own.shapes[shape, at.X_REACH] < end:
+                end, best = x + own.shapes[shape, at.X_REACH], (shape, x, y)
+        if best is None:
+            return False
+        self._chosen[item], self._places[item] = best[0], best[1:]
+        self._placed.append(item)
+        self.end = max(self.end, end)
+        if own.group[item] >= 0:
+            self._directions[int(own.group[item])] = int(own.direction[best[0]])
+        if own.ties is not None and len(self.phase):
+            tie, offset = own.ties.tie[best[0]], own.ties.offset[best[0]]
+            for axis in np.flatnonzero(tie >= 0):
+                if np.isnan(self.phase[tie[axis]]):
+                    self.phase[tie[axis]] = best[1 + axis] + offset[axis]
+        return True
+
+    def layout(self) -> Layout:
+        """Where all lies."""
+        return self.prepared.layout(self._places, self._chosen)
+
+    def behind(self, rest: list[int]) -> Layout:
+        """The layout with the rest of its items in columns past all that lies there."""
+        own, chosen = self.prepared, self._chosen
+        for item in rest:
+            if int(own.group[item]) in self._directions:
+                chosen[item] = self.shapes_of(item)[0]
+        reach = self._places[self._placed, 0] + own.shapes[chosen[self._placed], at.RIGHT]
+        layout = self.layout()
+        end = int(np.rint(reach).max()) if len(reach) else None
+        _in_columns(own.instance, layout, rest, end, self.phase)
+        return layout
 
 
 def layout_in_order(
@@ -27,36 +92,34 @@ def layout_in_order(
     most_lines: int,
     is_late: IsLate = never,
 ) -> Layout:
-    """Place the items in an order; groups take the direction that suits their first item.
+    """Place the items in an order.
 
     Those that have to lie at the strip's beginning come first; a row if they find no room so.
     Once it is late, those that are left lie in columns behind the others.
     """
-    places, chosen = prepared.arrays(_empty(prepared.instance))
-    items = len(prepared.first)
-    placed = list(range(items, len(places)))
-    directions: dict[int, int] = {}
+
+    def find(around: Around, shape: int, end: float) -> tuple[float, float]:
+        own = prepared.shapes[shape]
+        levels = np.unique(np.rint(levels_among(around, own)))
+        if len(levels) > most_lines:
+            levels = levels[np.linspace(0, len(levels) - 1, most_lines).astype(np.int64)]
+        return first_along(around, own, levels, end, 0.0, 0.0)
+
+    placing = Placing(prepared)
     queue = prepared.held_first(order).tolist()
     for number, item in enumerate(queue):
         if is_late():
-            return _behind(prepared, places, chosen, queue[number:], directions)
-        group = int(prepared.group[item])
-        shape, x, y = _best(
-            prepared, item, directions.get(group), places, chosen, placed, most_lines
-        )
-        if not math.isfinite(x):
+            is_held = prepared.held[queue[number:]].any()
+            return row_layout(prepared) if is_held else placing.behind(queue[number:])
+        if not placing.put(item, placing.shapes_of(item), find):
             return row_layout(prepared)
-        places[item], chosen[item] = (x, y), shape
-        if group >= 0:
-            directions[group] = int(prepared.direction[shape])
-        placed.append(item)
-    return prepared.layout(places, chosen)
+    return placing.layout()
 
 
 def orders(prepared: Prepared) -> list[IntArray]:
     """Orders worth trying: the largest first, the longest first, the highest first."""
     shapes = prepared.shapes[prepared.first]
-    length, height = shapes[:, 5] - shapes[:, 3], shapes[:, 6] - shapes[:, 4]
+    length, height = (shapes[:, at.HIGH_CORNER] - shapes[:, at.LOW_CORNER]).T
     keys = (prepared.area, length, height, length * height, np.maximum(length, height))
     return [np.argsort(-key, kind="stable") for key in keys]
 
@@ -74,21 +137,30 @@ def row_layout(prepared: Prepared) -> Layout:
     return layout
 
 
-def columns(instance: Instance) -> Layout:
+def columns(instance: Instance, phase: Floats = NO_PHASES) -> Layout:
     """Items side by side across the strip, column behind column, the longest first.
 
     Legal whatever their outlines, and had at once; next fit by decreasing height (Coffman, Garey,
-    Johnson, Tarjan 1980, SIAM Journal on Computing 9:808-826), here along the strip.
+    Johnson, Tarjan 1980, SIAM Journal on Computing 9:808-826), here along the strip. Given where
+    phases lie, nan for those that the first item sets, items lie on them.
+
+    Raises
+    ------
+    NoRoom : an item finds no level on its phase
     """
     layout = _empty(instance)
     end = _side_by_side(instance, layout)
     loose = [number for number, item in enumerate(instance.items) if not item.held]
-    _in_columns(instance, layout, loose, end)
+    _in_columns(instance, layout, loose, end, phase)
     return layout
 
 
 def _in_columns(
-    instance: Instance, layout: Layout, items: Iterable[int], end: int | None
+    instance: Instance,
+    layout: Layout,
+    items: Iterable[int],
+    end: int | None,
+    phase: Floats = NO_PHASES,
 ) -> int | None:
     """Put items of a layout into columns past its end, in the ways they have; the new end."""
     spans = sorted((int(o[:, 0].min()), int(o[:, 0].max())) for o in instance.obstacles)
@@ -96,17 +168,43 @@ def _in_columns(
     boxes = {item: _box(instance, layout, item) for item in items}
     for item in sorted(boxes, key=lambda item: boxes[item][2] - boxes[item][0], reverse=True):
         own, (left, bottom, right, high) = _way(instance, layout, item), boxes[item]
-        x = own.x_low if begin is None else max(own.x_low, begin - left)
-        y = None if top is None else _level(own, top - bottom)
+        along, across = _on_phases(instance, own, phase)
+        x = _next(own, None if begin is None else begin - left, along)
+        y = None if top is None else _level(own, top - bottom, across)
         if y is None or any(x + left < stop and x + right > start for start, stop in spans):
-            x = own.x_low if end is None else max(own.x_low, end - left)
+            x = _next(own, None if end is None else end - left, along)
             for start, stop in spans:
                 if x + left < stop and x + right > start:
-                    x = stop - left
-            begin, y = x + left, own.y_ranges[0][0]
+                    x = _next(own, stop - left, along)
+            begin, y = x + left, _level(own, own.y_ranges[0][0], across)
+        if y is None:
+            raise NoRoom("an item finds no level on its phase")
         layout.xy[item] = x, y
+        for number, offset in own.ties if len(phase) else ():
+            if np.isnan(phase[number]):
+                phase[number] = (x, y)[instance.phases[number].axis] + offset
         end, top = max(x + right, x + right if end is None else end), y + high
     return end
+
+
+_Line = tuple[float, float] | None
+"""A place of a phase and its period; None for none."""
+
+
+def _on_phases(instance: Instance, own: Orientation, phase: Floats) -> tuple[_Line, _Line]:
+    """The places of a way's reference point along the strip and across it."""
+    found: list[_Line] = [None, None]
+    for number, offset in own.ties if len(phase) else ():
+        if not np.isnan(phase[number]):
+            period = instance.phases[number].period
+            found[instance.phases[number].axis] = float(phase[number] - offset), period
+    return found[0], found[1]
+
+
+def _next(own: Orientation, least: int | None, along: _Line) -> int:
+    """The first place along the strip from one on."""
+    x = own.x_low if least is None else max(own.x_low, least)
+    return x if along is None else int(next_place(float(x), *along))
 
 
 def _way(instance: Instance, layout: Layout, item: int) -> Orientation:
@@ -119,33 +217,12 @@ def _box(instance: Instance, layout: Layout, item: int) -> tuple[int, ...]:
     return (*outline.min(axis=0).tolist(), *outline.max(axis=0).tolist())
 
 
-def _level(own: Orientation, least: int) -> int | None:
+def _level(own: Orientation, least: int, across: _Line) -> int | None:
     """The lowest place across the strip that is no lower than this; None if there is none."""
-    fits = [max(low, least) for low, high in own.y_ranges if least <= high]
-    return min(fits, default=None)
-
-
-def _behind(
-    prepared: Prepared,
-    places: Floats,
-    chosen: Ints,
-    rest: list[int],
-    directions: Mapping[int, int],
-) -> Layout:
-    """The layout with the rest of its items in columns past all that lies there."""
-    if prepared.held[rest].any():
-        return row_layout(prepared)
-    done = np.ones(len(chosen), dtype=np.bool_)
-    done[rest] = False
-    reach = np.rint(places[done, 0] + prepared.shapes[chosen[done], 5])
-    for item in rest:
-        direction = directions.get(int(prepared.group[item]))
-        if direction is not None:
-            own = prepared.all_options(item)
-            chosen[item] = own[prepared.direction[own] == direction][0]
-    layout = prepared.layout(places, chosen)
-    _in_columns(prepared.instance, layout, rest, int(reach.max()) if len(reach) else None)
-    return layout
+    if across is None:
+        return min((max(low, least) for low, high in own.y_ranges if least <= high), default=None)
+    found = (y for low, high in own.y_ranges for y in lines(low, high, *across) if y >= least)
+    return min(found, default=None)
 
 
 def _side_by_side(instance: Instance, layout: Layout) -> int | None:
@@ -183,167 +260,3 @@ def _empty(instance: Instance) -> Layout:
             sense = max(allowed[item.group])
             chosen[number] = [way.direction for way in item.orientations].index(sense)
     return Layout(chosen, np.zeros((len(chosen), 2), dtype=np.int64))
-
-
-def _best(
-    prepared: Prepared,
-    item: int,
-    direction: int | None,
-    places: Floats,
-    chosen: Ints,
-    placed: list[int],
-    most_lines: int,
-) -> tuple[int, float, float]:
-    """The shape and place of an item that ends first."""
-    size = len(prepared.shapes)
-    beside = np.array(placed, dtype=np.int64)
-    best = (0, np.inf, 0.0)
-    end = np.inf
-    shapes = prepared.all_options(item)
-    if direction is not None:
-        shapes = shapes[prepared.direction[shapes] == direction]
-    for shape in shapes.tolist():
-        rows = np.unique(chosen[beside]) * size + shape
-        prepared.build(rows[prepared.pairs[rows, 5] < 0])
-        lines = _lines(
-            prepared.edges,
-            prepared.pairs,
-            prepared.shapes[shape],
-            places[beside],
-            chosen[beside],
-            size,
-            shape,
-        )
-        lines = np.unique(np.rint(lines))
-        if len(lines) > most_lines:
-            lines = lines[np.linspace(0, len(lines) - 1, most_lines).astype(np.int64)]
-        x, y = _first_place(
-            prepared.edges,
-            prepared.pairs,
-            prepared.shapes[shape],
-            places[beside],
-            chosen[beside],
-            size,
-            shape,
-            lines,
-            end,
-        )
-        if x + prepared.shapes[shape, 1] < end:
-            end = x + prepared.shapes[shape, 1]
-            best = (shape, x, y)
-    return best
-
-
-@owning
-def _in_range(own: Floats, y: float) -> bool:
-    inside = False
-    for r in range(int(own[7])):
-        inside |= own[RANGES + 2 * r] <= y <= own[RANGES + 2 * r + 1]
-    return inside
-
-
-@owning
-def _lines(
-    edges: Floats, pairs: Floats, own: Floats, places: Floats, chosen: Ints, size: int, shape: int
-) -> Floats:  # fmt: skip
-    """Levels at which a shape may lie: ends of its ranges, corners of no-fit polygons."""
-    total = 2 * int(own[7])
-    for k in range(len(chosen)):
-        total += int(pairs[chosen[k] * size + shape, 7])
-    lines = np.empty(total)
-    count = 2 * int(own[7])
-    for end in range(count):
-        lines[end] = own[RANGES + end]
-    for k in range(len(chosen)):
-        row = pairs[chosen[k] * size + shape]
-        for e in range(int(row[6]), int(row[6]) + int(row[7])):
-            y = places[k, 1] + edges[5, e]
-            if _in_range(own, y):
-                lines[count] = y
-                count += 1
-    return lines[:count]
-
-
-@owning
-def _crossings(edges: Floats, first: int, count: int, y: float, found: Floats) -> int:
-    """Where a level line meets the edges, in order."""
-    number = 0
-    for e in range(first, first + count):
-        if edges[0, e] <= y < edges[1, e]:
-            x = edges[2, e] + y * edges[3, e]
-            k = number
-            while k > 0 and found[k - 1] > x:
-                found[k] = found[k - 1]
-                k -= 1
-            found[k] = x
-            number += 1
-    return number
-
-
-@owning
-def _blocked(
-    edges: Floats, first: int, number: int, y: float, above: Floats, below: Floats,
-    low: Floats, high: Floats,
-) -> int:  # fmt: skip
-    """Stretches of a level line inside a no-fit polygon, less half a unit; how many.
-
-    What is inside a little above and a little below is inside by more than rounding.
-    """
-    ups = _crossings(edges, first, number, y + _HALF, above)
-    downs = _crossings(edges, first, number, y - _HALF, below)
-    a, b, count = 0, 0, 0
-    while a < ups and b < downs:
-        low[count] = max(above[a], below[b]) + _HALF
-        high[count] = min(above[a + 1], below[b + 1]) - _HALF
-        if low[count] < high[count]:
-            count += 1
-        if above[a + 1] < below[b + 1]:
-            a += 2
-        else:
-            b += 2
-    return count
-
-
-@owning
-def _first_free(x: float, low: Floats, high: Floats) -> float:
-    """The least whole number from x on outside all stretches."""
-    moved = True
-    while moved:
-        moved = False
-        for k in range(len(low)):
-            if low[k] < x < high[k]:
-                x, moved = math.ceil(high[k]), True
-    return x
-
-
-@owning
-def _first_place(
-    edges: Floats, pairs: Floats, own: Floats, places: Floats, chosen: Ints, size: int, shape: int,
-    lines: Floats, end: float,
-) -> tuple[float, float]:  # fmt: skip
-    """The place on the lines that lets a shape end first, if before `end`; x is inf if none."""
-    best_x, best_y = np.inf, 0.0
-    total, longest = 0, 0
-    for k in range(len(chosen)):
-        number = int(pairs[chosen[k] * size + shape, 5])
-        total, longest = total + number, max(longest, number)
-    above, below = np.empty(longest + 1), np.empty(longest + 1)
-    low, high = np.empty(total + 1), np.empty(total + 1)
-    for y in lines:
-        count = 0
-        for k in range(len(chosen)):
-            row = pairs[chosen[k] * size + shape]
-            dy = y - places[k, 1]
-            if row[1] < dy < row[3]:
-                found = _blocked(
-                    edges, int(row[4]), int(row[5]), dy, above, below, low[count:], high[count:]
-                )
-                for stretch in range(count, count + found):
-                    low[stretch] += places[k, 0]
-                    high[stretch] += places[k, 0]
-                count += found
-        x = _first_free(own[0], low[:count], high[:count])
-        if x <= own[MOST_X] and x + own[1] < end:
-            end = x + own[1]
-            best_x, best_y = x, y
-    return best_x, best_y

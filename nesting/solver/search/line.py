@@ -33,7 +33,7 @@ _LEVELS = 60
 """Levels tried for each item of a first layout."""
 _FIRST_ITEMS = 1000
 """Items that are placed, in all orders together, for a first layout."""
-_GRACE_S = 0.3
+GRACE_S = 0.3
 """Seconds that a first layout may always have: enough to place a garment's pieces."""
 _PAIR_S = 4e-7
 """Seconds that it takes to make room for what is known of two ways to lie beside each other."""
@@ -100,7 +100,6 @@ class Line:
     Attributes
     ----------
     best, length : the shortest layout so far, legal, and its length in units
-    bound : a proven lower bound on the length of any
     rounds : of the walker that has made most
     begun, proved : whether there are first layouts, and whether rectangles have been settled
     searched : whether it may be searched further than its first layouts
@@ -111,7 +110,8 @@ class Line:
         self.packed = pickle.dumps(instance)
         self.key = hashlib.sha256(self.packed).hexdigest()
         self.best: Layout | None = None
-        self.length, self.bound, self.rounds = NEVER, 0, 0
+        self.length, self.rounds = NEVER, 0
+        self._bound = 0
         self.begun = False
         self.searched = is_searched(instance)
         self.proved = not may_be_exact(instance)
@@ -121,6 +121,11 @@ class Line:
         if not instance.items:
             self.begun = True
             self.offer(Layout(np.zeros(0, np.int64), np.zeros((0, 2), np.int64)), 0)
+
+    @property
+    def bound(self) -> int:
+        """What no layout falls short of."""
+        return self._bound
 
     # --- what there is to do ---
 
@@ -171,12 +176,12 @@ class Line:
         """Take what came of a slice."""
         if isinstance(found, Begun):
             self.begun = True
-            self.bound = max(self.bound, found.bound)
+            self._bound = max(self._bound, found.bound)
             for layout in found.layouts:
                 self.offer(layout, self.instance.length(layout))
         elif isinstance(found, Proved):
             self.proved = True
-            self.bound = max(self.bound, found.bound)
+            self._bound = max(self._bound, found.bound)
             if found.layout is not None:
                 self.offer(found.layout, self.instance.length(found.layout))
         else:
@@ -236,8 +241,8 @@ def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted:
     """First layouts of an instance, and its bound."""
     begin = time.perf_counter()
     instance: Instance = pickle.loads(packed)
-    late = max(late, _GRACE_S)
-    if late <= _PAIR_S * ways(instance) ** 2 or not is_searched(instance):
+    late = max(late, GRACE_S)
+    if not may_be_prepared(instance, late):
         return Begun((columns(instance),), 0)
     prepared = prepared_of(key, packed)
     bound = lower_bound(prepared.instance, prepared.nofits)
@@ -248,6 +253,11 @@ def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted:
         return time.perf_counter() - begin >= late
 
     return Begun(tuple(first_layouts(prepared, is_late, most_orders)), bound)
+
+
+def may_be_prepared(instance: Instance, seconds: float) -> bool:
+    """Whether all pairs of ways can be held, and there is time to make room for them."""
+    return seconds > _PAIR_S * ways(instance) ** 2 and is_searched(instance)
 
 
 def proved(packed: bytes, seconds: float) -> Proved:

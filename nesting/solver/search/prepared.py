@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cached_property
 
 import numpy as np
@@ -13,8 +13,10 @@ from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.nofit.simplify import simplified
 from nesting.solver.nofit.turns import FloatArray
 from nesting.solver.outline_cache import cached_by_outline
-from nesting.solver.overlap.fields import FieldStore
-from nesting.solver.overlap.severity import MOST_X, RANGES, Fields
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Fields, Ties
+from nesting.solver.overlap.fields import FieldStore, sides_of
+from nesting.solver.phases import is_tied, levels
 
 _KEPT = 1000
 """Outlines whose simple forms are kept for the next instance."""
@@ -37,12 +39,13 @@ class Prepared:
     Attributes
     ----------
     nofits : of the exact outlines
-    edges, pairs, shapes : as `severity` describes them
+    edges, pairs, shapes : as `columns` describes them
     first : (n,) the first shape of each item's kind
     direction : (shapes,) the sense of the nap
     group : (n,) each item's group, or -1
     area : (n,) of each item's outline
     held : (n,) whether it has to lie at the strip's beginning
+    ties : of the shapes to phases; None where there are none
     """
 
     def __init__(self, instance: Instance) -> None:
@@ -76,12 +79,34 @@ class Prepared:
         high = np.array([o.max(axis=0) for o in simple]).reshape(-1, 2)
         self.pairs = _pair_table(low, high)
         self._boxes = low, high
+        self.ties = self._tied() if is_tied(instance) else None
         self._is_ready = len(self.shapes) ** 2 > _BUILD_AHEAD
 
     @cached_property
     def fields(self) -> FieldStore:
         """How badly any two shapes overlap; first layouts do without."""
         return FieldStore(*self._boxes)
+
+    @cached_property
+    def levels(self) -> list[tuple[float, ...]]:
+        """For each phase the places worth trying."""
+        return levels(self.instance)
+
+    def _tied(self) -> Ties:
+        instance, size = self.instance, (len(self.shapes), 2)
+        ties = Ties(
+            np.full(size, -1, dtype=np.int64),
+            np.zeros(size),
+            np.array([phase.period for phase in instance.phases]),
+            np.array([phase.axis for phase in instance.phases], dtype=np.int64),
+            np.array([phase.choices is None for phase in instance.phases], dtype=np.int64),
+        )
+        for first, item in zip(self.first, instance.items, strict=True):
+            for shape, way in enumerate(item.orientations, first):
+                for number, away in way.ties:
+                    at_axis = shape, instance.phases[number].axis
+                    ties.tie[at_axis], ties.offset[at_axis] = number, away
+        return ties
 
     def _simplified(self, kinds: dict[int, Item]) -> Instance:
         """One kind for each kind, with the simple outlines in place of the exact ones."""
@@ -103,7 +128,7 @@ class Prepared:
             fixed, moved = divmod(int(row), len(self.shapes))
             if moved >= len(self._ways):
                 # Nothing is ever moved to lie beside an obstacle but the items.
-                self.pairs[row, 4:8] = 0
+                self.pairs[row, at.FIRST_CROSSING :] = 0
                 continue
             way = self._ways[moved]
             if fixed < len(self._ways):
@@ -112,7 +137,7 @@ class Prepared:
                 edges = self._simple_nofits.obstacle_edges(fixed - len(self._ways), *way)
             if id(edges) not in self._built:
                 self._built[id(edges)] = self._enter(edges)
-            self.pairs[row, 4:8] = self._built[id(edges)]
+            self.pairs[row, at.FIRST_CROSSING :] = self._built[id(edges)]
 
     def build_ahead(self) -> None:
         """Build all that a walker needs, unless that is too much to be had before it begins."""
@@ -121,15 +146,15 @@ class Prepared:
 
     def build_all(self) -> None:
         """Build the no-fit polygons and fields of all pairs."""
-        self.build(np.flatnonzero(self.pairs[:, 5] < 0))
+        self.build(np.flatnonzero(self.pairs[:, at.CROSSINGS] < 0))
         # Obstacles are not moved.
-        unbuilt = self.fields.tables.sites[:, : len(self._ways), 6] < 0
+        unbuilt = self.fields.tables.sites[:, : len(self._ways), at.TABLE] < 0
         self._add_fields(np.argwhere(unbuilt))
         self._is_ready = True
 
     def build_missing(self, tables: Fields, is_late: IsLate = never) -> None:
         """Build the fields that kernels which read these tables came to need, or some of them."""
-        missing = np.argwhere(tables.sites[:, :, 6] == -2)
+        missing = np.argwhere(tables.sites[:, :, at.TABLE] == -2)
         for some in np.array_split(missing, max(1, math.ceil(len(missing) / _BUILD_AT_ONCE))):
             self._add_fields(some)
             if is_late():
@@ -150,19 +175,13 @@ class Prepared:
 
     def _enter(self, edges: FloatArray) -> tuple[int, int, int, int]:
         """Append edges, those for the crossing test in the first four rows."""
-        x0, y0, x1, y1 = edges.T
-        sloped = y0 != y1
-        begin, count = self._used, len(edges)
+        sides = sides_of(edges).T
+        is_sloped = edges[:, 1] != edges[:, 3]
+        begin, count, crossing = self._used, len(edges), int(is_sloped.sum())
         while begin + count > self.edges.shape[1]:
             self.edges = np.hstack([self.edges, np.zeros_like(self.edges)])
-        crossing = int(sloped.sum())
-        slope = (x1 - x0)[sloped] / (y1 - y0)[sloped]
-        at = slice(begin, begin + crossing)
-        self.edges[0, at] = np.minimum(y0, y1)[sloped]
-        self.edges[1, at] = np.maximum(y0, y1)[sloped]
-        self.edges[2, at] = x0[sloped] - y0[sloped] * slope
-        self.edges[3, at] = slope
-        self.edges[4:8, begin : begin + count] = edges.T
+        self.edges[: at.X0, begin : begin + crossing] = sides[: at.X0, is_sloped]
+        self.edges[at.X0 :, begin : begin + count] = sides[at.X0 :]
         self._used += count
         return begin, crossing, begin, count
 
@@ -198,6 +217,12 @@ class Prepared:
         n = len(self.first)
         return Layout(chosen[:n] - self.first, np.rint(places[:n]).astype(np.int64))
 
+    def middles(self, chosen: IntArray) -> FloatArray:
+        """The middles (..., 2) of the boxes of shapes, seen from their reference points."""
+        own = self.shapes[chosen]
+        middles: FloatArray = (own[..., at.LOW_CORNER] + own[..., at.HIGH_CORNER]) / 2
+        return middles
+
     def directions(self, chosen: IntArray) -> IntArray:
         """The direction of each group in a layout."""
         found = np.zeros(max(0, int(self.group.max(initial=-1))) + 1, dtype=np.int64)
@@ -205,18 +230,39 @@ class Prepared:
         found[self.group[grouped]] = self.direction[chosen[: len(self.group)][grouped]]
         return found
 
+    def _ties_in(self, layout: Layout) -> Iterator[tuple[int, int, int, float]]:
+        """The ties of a layout: item, axis, phase and offset."""
+        if self.ties is not None:
+            for item, shape in enumerate(self.first + layout.orientation):
+                for axis in np.flatnonzero(self.ties.tie[shape] >= 0).tolist():
+                    yield item, axis, int(self.ties.tie[shape, axis]), self.ties.offset[shape, axis]
+
+    def phases_of(self, layout: Layout) -> FloatArray:
+        """Where phases lie in a layout; nan for those that nothing is tied to."""
+        phase = np.full(len(self.instance.phases), np.nan)
+        for item, axis, number, away in self._ties_in(layout):
+            phase[number] = layout.xy[item, axis] + away
+        return phase
+
+    def phases_moved(self, phase: FloatArray, before: Layout, after: Layout) -> FloatArray:
+        """Where phases lie once all that is tied to them was moved."""
+        found = phase.copy()
+        for item, axis, number, _ in self._ties_in(after):
+            found[number] = phase[number] + (after.xy[item, axis] - before.xy[item, axis])
+        return found
+
     def length(self, layout: Layout) -> int:
         """What a layout asks of the strip."""
-        reach = self.shapes[self.first + layout.orientation, 1].astype(np.int64)
+        reach = self.shapes[self.first + layout.orientation, at.X_REACH].astype(np.int64)
         return int((layout.xy[:, 0] + reach).max(initial=0))
 
 
 def _pair_table(low: FloatArray, high: FloatArray) -> FloatArray:
     size = len(low)
     pairs = np.zeros((size, size, 8))
-    pairs[:, :, 0:2] = low[:, None] - high[None]
-    pairs[:, :, 2:4] = high[:, None] - low[None]
-    pairs[:, :, 5] = -1.0
+    pairs[:, :, at.PAIR_X0 : at.PAIR_X1] = low[:, None] - high[None]
+    pairs[:, :, at.PAIR_X1 : at.FIRST_CROSSING] = high[:, None] - low[None]
+    pairs[:, :, at.CROSSINGS] = -1.0
     return pairs.reshape(-1, 8)
 
 
@@ -229,14 +275,14 @@ def _padded(rows: list[IntArray]) -> IntArray:
 
 def _shape_table(own: list[Orientation], outlines: list[IntArray]) -> FloatArray:
     ranges = max((len(o.y_ranges) for o in own), default=1)
-    table = np.zeros((len(outlines), RANGES + 2 * ranges))
+    table = np.zeros((len(outlines), at.RANGES + 2 * ranges))
     for row, outline in zip(table, outlines, strict=True):
-        row[2] = np.ptp(outline, axis=0).min()
-        row[3:5], row[5:7] = outline.min(axis=0), outline.max(axis=0)
+        row[at.SIDE] = np.ptp(outline, axis=0).min()
+        row[at.LOW_CORNER], row[at.HIGH_CORNER] = outline.min(axis=0), outline.max(axis=0)
     for row, o in zip(table, own, strict=False):
-        row[0], row[1], row[7] = o.x_low, o.x_reach, len(o.y_ranges)
-        row[MOST_X] = _ANYWHERE if o.x_most is None else o.x_most
-        row[RANGES : RANGES + 2 * len(o.y_ranges)] = np.ravel(o.y_ranges)
+        row[at.X_LOW], row[at.X_REACH], row[at.RANGE_COUNT] = o.x_low, o.x_reach, len(o.y_ranges)
+        row[at.MOST_X] = _ANYWHERE if o.x_most is None else o.x_most
+        row[at.RANGES : at.RANGES + 2 * len(o.y_ranges)] = np.ravel(o.y_ranges)
     return table
 
 

@@ -9,16 +9,29 @@ from enum import Enum
 import numpy as np
 
 from nesting.solver.instance import IntArray, IsLate, never
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import (
+    Effort,
+    Floats,
+    Placed,
+    Seeds,
+    Singles,
+    Strip,
+    Ties,
+    scratch_for,
+)
 from nesting.solver.overlap.candidates import random
-from nesting.solver.overlap.kernels import scratch_for, separate
-from nesting.solver.overlap.severity import MOST_X, RANGES, Floats, Ints, Seeds, Singles
+from nesting.solver.overlap.kernels import separate
+from nesting.solver.overlap.places import snap_all
 from nesting.solver.programme.compact import Window
 from nesting.solver.search.prepared import Prepared
 
 SWEEPS = 25
 """Sweeps in a round, the least that a search counts."""
 
-NEWLY_FALLEN = 0.85
+_STALLS, _TIED_STALLS = 25, 21
+"""Sweeps without progress after which the best so far may be tried."""
+_NEWLY_FALLEN = 0.85
 """What a loss must fall to before another trial to legalise it."""
 
 
@@ -35,38 +48,38 @@ class Outcome(Enum):
 class OverlappingLayout:
     """A layout that may overlap, on a strip of a length it is to fit, and its search so far.
 
-    Places are (items + obstacles, 2) units, `chosen` the shapes, `directions` the groups'.
-    Given a window along the strip, only items that lie within it are moved, and they stay there.
-    `neighbourhood` are the items moved, then all that may be in their way; `shapes` tell where they may
-    be. `record` is as the kernel has it. Can be sent between processes.
+    `directions` are the groups'. Given a window along the strip, only items that lie within it are
+    moved, and they stay there. `neighbourhood` are the items moved, then all that may be in their
+    way; `shapes` tell where they may be. `best` is the layout with the least overlap so far, and
+    `record` what the kernel keeps of it. Can be sent between processes.
     """
 
     length: float
-    places: Floats
-    chosen: Ints
+    placed: Placed
     directions: IntArray
     shapes: Floats
     moved: IntArray
     neighbourhood: IntArray
     window: Window | None
+    ties: Ties | None
     weight: Singles = field(init=False)
     record: Floats = field(init=False)
-    best_places: Floats = field(init=False)
-    best_chosen: Ints = field(init=False)
+    best: Placed = field(init=False)
     tried_loss: float = math.inf
 
     def __post_init__(self) -> None:
         size = len(self.neighbourhood)
         self.weight = np.ones((size, size), dtype=np.float32)
         self.record = np.array([np.inf, np.inf, 0.0, 0.0, np.inf])
-        self.best_places, self.best_chosen = self.places.copy(), self.chosen.copy()
+        self.best = self.placed.copy()
 
     def is_due(self, outcome: Outcome) -> bool:
         """Whether the best layout so far should be tried by a linear programme: when progress
         stops and the loss has fallen since the last trial.
         """
-        stalls = outcome is Outcome.STUCK or self.record[2] >= SWEEPS
-        if not stalls or self.loss > NEWLY_FALLEN * self.tried_loss:
+        many = _STALLS if self.ties is None else _TIED_STALLS
+        stalls = outcome is Outcome.STUCK or self.record[at.SINCE] >= many
+        if not stalls or self.loss > _NEWLY_FALLEN * self.tried_loss:
             return False
         self.tried_loss = self.loss
         return True
@@ -74,15 +87,10 @@ class OverlappingLayout:
     @property
     def loss(self) -> float:
         """The least sum of severities so far."""
-        return float(self.record[0])
+        return float(self.record[at.LEAST])
 
     def round(
-        self,
-        prepared: Prepared,
-        seeds: Seeds,
-        patience: int,
-        strikes: int,
-        is_late: IsLate = never,
+        self, prepared: Prepared, seeds: Seeds, effort: Effort, is_late: IsLate = never
     ) -> Outcome:
         """Sweep over the colliding items, until nothing overlaps or no progress is made.
 
@@ -90,34 +98,16 @@ class OverlappingLayout:
         some more are.
         """
         options = prepared.options(self.directions)[self.moved]
-        neighbourhood = self.neighbourhood
-        scratch = scratch_for(len(options), len(neighbourhood))
+        scratch = scratch_for(len(options), len(self.neighbourhood))
         while True:
             # Copies, as a round that lacked a field is made again from its beginning: what comes
             # of a search must not depend on what an earlier one has built.
             tables = prepared.fields.tables
-            places, chosen = self.places[neighbourhood], self.chosen[neighbourhood]
-            best_places, best_chosen = (
-                self.best_places[neighbourhood],
-                self.best_chosen[neighbourhood],
-            )
+            strip = Strip(tables, self.shapes, options, self.length)
+            placed, best = self.placed.of(self.neighbourhood), self.best.of(self.neighbourhood)
             weight, record, drawn = self.weight.copy(), self.record.copy(), seeds.copy()
             outcome = separate(
-                tables,
-                self.shapes,
-                options,
-                places,
-                chosen,
-                weight,
-                self.length,
-                best_places,
-                best_chosen,
-                record,
-                SWEEPS,
-                patience,
-                strikes,
-                drawn,
-                scratch,
+                strip, placed, best, weight, record, effort, drawn, scratch, self.ties
             )
             if not tables.wanted[0]:
                 break
@@ -125,49 +115,47 @@ class OverlappingLayout:
             if is_late():
                 return Outcome.LATE
         self.weight, self.record, seeds[:] = weight, record, drawn
-        self.places[neighbourhood], self.chosen[neighbourhood] = places, chosen
-        self.best_places[neighbourhood], self.best_chosen[neighbourhood] = best_places, best_chosen
+        self.placed.enter(self.neighbourhood, placed)
+        self.best.enter(self.neighbourhood, best)
         return Outcome(outcome)
 
     def clamp(self) -> None:
-        """Bring every moved item back into the strip and into a range of its shape."""
+        """Bring every moved item back into the strip, a range of its shape and to its phases."""
+        if self.ties is not None:
+            snap_all(self.shapes, self.placed, len(self.moved), self.length, self.ties)
+            return
         for item in self.moved.tolist():
-            own = self.shapes[self.chosen[item]]
-            x, y = self.places[item]
-            ranges = own[RANGES : RANGES + 2 * int(own[7])].reshape(-1, 2)
+            own = self.shapes[self.placed.chosen[item]]
+            x, y = self.placed.places[item]
+            ranges = own[at.RANGES : at.RANGES + 2 * int(own[at.RANGE_COUNT])].reshape(-1, 2)
             low, high = min(ranges, key=lambda ends: max(ends[0] - y, y - ends[1], 0.0))
-            x = max(own[0], min(x, self.length - own[1], own[MOST_X]))
-            self.places[item] = x, min(max(y, low), high)
+            x = max(own[at.X_LOW], min(x, self.length - own[at.X_REACH], own[at.MOST_X]))
+            self.placed.places[item] = x, min(max(y, low), high)
 
 
 def shortened(
-    prepared: Prepared,
-    places: Floats,
-    chosen: Ints,
-    length: float,
-    cut: float,
-    window: Window | None = None,
+    prepared: Prepared, placed: Placed, length: float, cut: float, window: Window | None = None
 ) -> OverlappingLayout:
     """A layout on a shorter strip: what lies beyond the cut is moved up, the rest stays."""
-    items = len(prepared.first)
-    shapes = prepared.shapes
-    excess = float((places[:items, 0] + shapes[chosen[:items], 1]).max()) - length
-    start = places.copy()
-    middle = places[:items, 0] + (shapes[chosen[:items], 5] + shapes[chosen[:items], 3]) / 2
-    start[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
-    moved, neighbourhood = np.arange(items), np.arange(len(places))
+    items, shapes, chosen = len(prepared.first), prepared.shapes, placed.chosen
+    start = placed.copy()
+    excess = float((placed.places[:items, 0] + shapes[chosen[:items], at.X_REACH]).max()) - length
+    middle = placed.places[:items, 0] + prepared.middles(chosen[:items])[:, 0]
+    start.places[:items, 0] -= np.where(middle > cut, max(0.0, excess), 0.0)
+    moved, neighbourhood = np.arange(items), np.arange(len(chosen))
     if window is not None:
-        low, high = start[:, 0] + shapes[chosen, 3], start[:, 0] + shapes[chosen, 5]
+        low, high = (start.places[:, 0] + shapes[chosen, side] for side in (at.LEFT, at.RIGHT))
         within = (low >= window[0]) & (high <= window[1]) & (neighbourhood < items)
         moved = np.flatnonzero(within)
         beside = np.flatnonzero(~within & (low < window[1]) & (high > window[0]))
         neighbourhood = np.concatenate([moved, beside])
         shapes = shapes.copy()
-        shapes[:, 0] = np.maximum(shapes[:, 0], window[0] - shapes[:, 3])
-        shapes[:, 1] = np.maximum(shapes[:, 1], length - window[1] + shapes[:, 5])
+        begins, reaches = window[0] - shapes[:, at.LEFT], length - window[1] + shapes[:, at.RIGHT]
+        shapes[:, at.X_LOW] = np.maximum(shapes[:, at.X_LOW], begins)
+        shapes[:, at.X_REACH] = np.maximum(shapes[:, at.X_REACH], reaches)
     directions = prepared.directions(chosen)
     overlapping = OverlappingLayout(
-        float(length), start, chosen.copy(), directions, shapes, moved, neighbourhood, window
+        float(length), start, directions, shapes, moved, neighbourhood, window, prepared.ties
     )
     overlapping.clamp()
     return overlapping
@@ -183,9 +171,8 @@ def swap_large(prepared: Prepared, overlapping: OverlappingLayout, seeds: Seeds)
     while kinds[other] == kinds[one]:
         other = drawn_by_share(np.where(kinds == kinds[one], 0.0, area), seeds)
     pair = overlapping.moved[[one, other]]
-    boxes = overlapping.shapes[overlapping.chosen[pair], 3:7]
-    middle = (boxes[:, :2] + boxes[:, 2:]) / 2
-    overlapping.places[pair] = (overlapping.places[pair] + middle)[::-1] - middle
+    places, middle = overlapping.placed.places, prepared.middles(overlapping.placed.chosen[pair])
+    places[pair] = (places[pair] + middle)[::-1] - middle
     overlapping.clamp()
 
 
@@ -202,13 +189,12 @@ def flip_group(prepared: Prepared, overlapping: OverlappingLayout, seeds: Seeds)
     if (options[members] < 0).all(axis=1).any():
         return
     overlapping.directions = directions
+    places, chosen, _ = overlapping.placed
     for item in members.tolist():
-        old = prepared.shapes[overlapping.chosen[item]]
         shapes = options[item][options[item] >= 0]
-        new = int(shapes[int(random(seeds) * len(shapes))])
-        own = prepared.shapes[new]
-        overlapping.places[item] += (old[3:5] + old[5:7] - own[3:5] - own[5:7]) / 2
-        overlapping.chosen[item] = new
+        new = shapes[int(random(seeds) * len(shapes))]
+        places[item] += prepared.middles(chosen[item]) - prepared.middles(new)
+        chosen[item] = new
     overlapping.clamp()
 
 

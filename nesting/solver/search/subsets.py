@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from nesting.solver.instance import Instance, IntArray, is_searched
+from nesting.solver.overlap import columns as at
 from nesting.solver.search.construct import columns, layout_in_order, orders
 from nesting.solver.search.prepared import Prepared
 
@@ -56,5 +57,6 @@ class Subsets:
 
     def _one(self, prepared: Prepared, order: IntArray, wanted: IntArray) -> int:
         layout = layout_in_order(prepared, order[np.isin(order, wanted)], _LINES)
-        reach = prepared.shapes[prepared.first + layout.orientation, 1].astype(np.int64)
+        own = prepared.shapes[prepared.first + layout.orientation]
+        reach = own[:, at.X_REACH].astype(np.int64)
         return int((layout.xy[wanted, 0] + reach[wanted]).max())

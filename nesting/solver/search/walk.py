@@ -16,11 +16,13 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from nesting.solver.instance import Layout
+from nesting.solver.overlap.bundles import NO_PHASES, Effort, Floats, Placed, Seeds
 from nesting.solver.overlap.candidates import random
-from nesting.solver.overlap.severity import Floats, Ints, Seeds
+from nesting.solver.phases import keeps_phases
 from nesting.solver.programme.compact import Window, compact, separate
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.separate import (
+    SWEEPS,
     Outcome,
     OverlappingLayout,
     flip_group,
@@ -38,10 +40,13 @@ _LONG, _STRETCH = 4.0, 2.0
 """In widths: strips from the first on are searched in stretches of the second."""
 _SWAPS = 0.5
 _POOL = 12
-_FLIPS = 0.3
+FLIPS = 0.3
 _PROGRAMMES = 12
 _POLISH = 0.5
 """Rounds in fine steps for each round in large ones, while these fail."""
+_COARSELY, _FINELY = Effort(SWEEPS, 200, 3), Effort(SWEEPS, 100, 1)
+_SLACK = 1.0
+"""Units by which rounding may take an item off its phase."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,7 @@ class Walker:
 
     `base` is the layout that it was last given to go on from. Fine steps are taken while large
     ones fail (`stalled`), as long as they gain something (`gains`) or rounds are left for them
-    (`polish`).
+    (`polish`). `phase` is where phases lie in the best layout, if there are any.
     """
 
     seeds: Seeds
@@ -88,7 +93,8 @@ class Walker:
     stalled: bool = False
     gains: bool = False
     polish: float = 0.0
-    pool: list[tuple[float, Floats, Ints]] = field(default_factory=list)
+    pool: list[tuple[float, Placed]] = field(default_factory=list)
+    phase: Floats = field(default_factory=NO_PHASES.copy)
     base: Layout = field(init=False)
 
     def __post_init__(self) -> None:
@@ -115,23 +121,23 @@ class Walker:
         while self.rounds < last and self.length > budget.enough and not is_late():
             if self.overlapping is None:
                 self.overlapping = self._next(prepared, budget)
-            patience, strikes = (100, 1) if self.fine else (200, 3)
-            outcome = self.overlapping.round(prepared, self.seeds, patience, strikes, is_late)
+            outcome = self.overlapping.round(prepared, self.seeds, self._effort(), is_late)
             if outcome is Outcome.LATE:
                 return
             self.rounds += 1
             self.polish += -1.0 if self.fine else _POLISH
-            if outcome is Outcome.APART:
-                overlapping, self.overlapping = self.overlapping, None
-                self._settle(prepared, overlapping)
-            elif self.overlapping.is_due(outcome) and self._settle(prepared, self.overlapping):
+            due = outcome is Outcome.APART or self.overlapping.is_due(outcome)
+            if due and self._settle(prepared, self.overlapping):
                 continue
-            elif outcome is Outcome.STUCK:
-                self._give_up(prepared, self.overlapping)
+            if outcome is not Outcome.OPEN:
+                self._give_up(prepared, self.overlapping, outcome)
+
+    def _effort(self) -> Effort:
+        return _FINELY if self.fine else _COARSELY
 
     def _next(self, prepared: Prepared, budget: Budget) -> OverlappingLayout:
         """The next layout to free of overlap, on a shorter strip than the best."""
-        places, chosen = prepared.arrays(self.best)
+        placed = self._placed(prepared)
         width = prepared.instance.width
         cut = random(self.seeds) * self.length
         window = _window(width, self.length, cut)
@@ -140,37 +146,43 @@ class Walker:
         if self.fine:
             done = min(1.0, max(0.0, budget.spent - EXPLORING) / (1 - EXPLORING))
             target = self.length * (1 - _COARSE * (_FINE / _COARSE) ** done)
-            return shortened(prepared, places, chosen, math.floor(target), cut, window)
+            return shortened(prepared, placed, math.floor(target), cut, window)
         step = min(self.shrink * self.length / _stretches(width, self.length), _MOST_SHRINK * width)
         target = budget.target(self.length, step)
         if window is not None:
-            overlapping = shortened(prepared, places, chosen, target, cut, window)
+            overlapping = shortened(prepared, placed, target, cut, window)
             if random(self.seeds) < _SWAPS:
                 swap_large(prepared, overlapping, self.seeds)
             return overlapping
         if not self.pool:
-            return shortened(prepared, places, chosen, target, cut)
+            return shortened(prepared, placed, target, cut)
         # Low losses are drawn more often.
         rank = int(len(self.pool) * random(self.seeds) ** 2)
-        overlapping = shortened(prepared, *self.pool[rank][1:], target, cut)
+        overlapping = shortened(prepared, self.pool[rank][1], target, cut)
         swap_large(prepared, overlapping, self.seeds)
-        if random(self.seeds) < _FLIPS:
+        if random(self.seeds) < FLIPS:
             flip_group(prepared, overlapping, self.seeds)
         return overlapping
+
+    def _placed(self, prepared: Prepared) -> Placed:
+        """The best layout in arrays."""
+        return Placed(*prepared.arrays(self.best), self.phase)
 
     def _settle(self, prepared: Prepared, overlapping: OverlappingLayout) -> bool:
         """Make a layout with little overlap or none legal to the unit, press it, and keep it.
 
         Whether that came out shorter than the best.
         """
-        found = prepared.layout(overlapping.best_places, overlapping.best_chosen)
+        found = prepared.layout(overlapping.best.places, overlapping.best.chosen)
         window = overlapping.window
         rounds = programmes(len(self.best.xy)) if window is None else _PROGRAMMES
         instance, nofits = prepared.instance, prepared.nofits
         legal = separate(instance, nofits, found, self.length - 1, rounds, window)
-        if legal is None:
+        # On a strip that is too short an item may have no place of its phase.
+        if legal is None or not keeps_phases(instance, legal, _SLACK):
             return False
         pressed = compact(instance, nofits, legal, rounds, window)
+        self.phase = prepared.phases_moved(overlapping.best.phase, found, pressed)
         self.best, self.length = pressed, prepared.length(pressed)
         self.overlapping, self.gains, self.stalled = None, self.fine, self.fine
         if not self.fine:
@@ -178,16 +190,23 @@ class Walker:
             self.shrink = max(self.shrink / 2, min(self.shrink, _LAST_SHRINK))
         return True
 
-    def _give_up(self, prepared: Prepared, overlapping: OverlappingLayout) -> None:
-        self.overlapping, self.gains, self.stalled = None, False, True
+    def _give_up(
+        self, prepared: Prepared, overlapping: OverlappingLayout, outcome: Outcome
+    ) -> None:
+        self.overlapping = None
+        if outcome is Outcome.APART and prepared.ties is None:
+            return
+        self.gains, self.stalled = False, True
         if self.fine:
             return
-        stretches = _stretches(prepared.instance.width, self.length)
+        stretches = 1.0
+        if overlapping.window is not None:
+            stretches = _stretches(prepared.instance.width, self.length)
         self.shrink = max(_LEAST_SHRINK, self.shrink * 0.7 ** (1 / stretches))
         if overlapping.window is not None:
             # What is left of a stretch is of no use for another.
             return
-        self.pool.append((overlapping.loss, overlapping.best_places, overlapping.best_chosen))
+        self.pool.append((overlapping.loss, overlapping.best))
         self.pool.sort(key=lambda entry: entry[0])
         del self.pool[_POOL:]
 
@@ -216,7 +235,12 @@ def _window(width: int, length: int, cut: float) -> Window | None:
     return middle - side, middle + side
 
 
-def new_walker(seed: int, number: int, best: Layout, length: int) -> Walker:
-    """A walker whose random numbers no other walker or seed shares."""
+def seeds_of(seed: int, number: int) -> Seeds:
+    """Random numbers that no other walker or seed shares."""
     entropy = np.random.SeedSequence([abs(seed), int(seed < 0), number])
-    return Walker(entropy.generate_state(1, np.uint64).astype(np.uint64), best, length)
+    return entropy.generate_state(1, np.uint64).astype(np.uint64)
+
+
+def new_walker(seed: int, number: int, best: Layout, length: int) -> Walker:
+    """A walker with random numbers of its own."""
+    return Walker(seeds_of(seed, number), best, length)

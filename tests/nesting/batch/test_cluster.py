@@ -18,13 +18,13 @@ import pytest
 from click.testing import CliRunner
 
 import nesting.batch.run
-import nesting.search.cluster as module
+import nesting.search.parallel.cluster as module
 from nesting.batch.run import State, plan_folder
 from nesting.batch.summary import batch_data
 from nesting.cli.commands import main
 from nesting.order.read import read_order
 from nesting.planning.planner import plan
-from nesting.search.cluster import ClusterLost, OrHere, TaskLost, _Watched
+from nesting.search.parallel.cluster import ClusterLost, OrHere, TaskLost, _Watched
 from nesting.solver.stop import Rounds
 from tests.nesting.batch.test_batch import FOUR, ORDER, planned
 

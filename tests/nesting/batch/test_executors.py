@@ -22,7 +22,7 @@ from nesting.output.files.data import plan_data
 from nesting.output.write import plan_files
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
-from nesting.search.cluster import LOCAL, cluster
+from nesting.search.parallel.cluster import LOCAL, cluster
 from nesting.solver.stop import Rounds
 from nesting.studies.fullness import By, how_full
 from nesting.studies.sharing import share
@@ -152,7 +152,7 @@ def test_an_address_where_nobody_answers_is_a_fault(address: str) -> None:
 
 @pytest.mark.slow
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("nesting.search.cluster.version", lambda _: "0.0.9")
+    monkeypatch.setattr("nesting.search.parallel.cluster.version", lambda _: "0.0.9")
     refusal = r"Without metrage 0\.0\.9: the workers tcp://127"
     with pytest.raises(OrderFault, match=refusal), cluster(LOCAL, 1):
         pass

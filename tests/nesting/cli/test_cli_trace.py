@@ -13,7 +13,7 @@ from shapely.geometry import LinearRing
 
 import tests.pieces.trace.photographs as ph
 from nesting.cli.commands import main
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 from pieces.trace.board import boards
 
 SCENE = ph.Scene(

@@ -14,11 +14,11 @@ from nesting.batch.run import plan_folder
 from nesting.cli.commands import main
 from nesting.order.model import Order
 from nesting.order.read import order_from_text
-from nesting.page.tasks.channel import Line, Record
+from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.tasks import TASKS
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
-from nesting.solver.stop import Rounds
+from nesting.solver.stop import Rounds, StopToken
 from nesting.studies.enough import ways_out
 from nesting.studies.fullness import how_full
 from nesting.studies.sharing import share
@@ -50,7 +50,7 @@ ONE = Rounds(1)
 @pytest.fixture(autouse=True)
 def band_for_another_hem(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """The draft takes a hem that is 1 % short, and checks its band against that."""
-    true = drafted._setting
+    true = drafted._context
 
     def short(*given: object) -> object:
         setting = true(*given)  # type: ignore[arg-type]
@@ -58,15 +58,15 @@ def band_for_another_hem(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         return setting if edge_mm is None else replace(setting, edge_mm=0.99 * edge_mm)
 
     drafted._drafted.cache_clear()
-    monkeypatch.setattr(drafted, "_setting", short)
+    monkeypatch.setattr(drafted, "_context", short)
     yield
     drafted._drafted.cache_clear()
 
 
-def line() -> Line:
+def line() -> TaskChannel:
     here, there = Pipe()
     kept.append(there)
-    return Line(here)
+    return TaskChannel(here)
 
 
 kept: list[object] = []
@@ -81,7 +81,9 @@ kept: list[object] = []
         pytest.param(lambda order: share(order, ONE, jobs=1), id="share"),
         pytest.param(lambda order: how_many(order, ["Ada"], ONE, jobs=1), id="how many"),
         pytest.param(lambda order: how_full(order, "band", stop=ONE, jobs=1), id="how full"),
-        pytest.param(lambda order: ways_out(order, "satin", 1e6, ONE, 1, None), id="ways out"),
+        pytest.param(
+            lambda order: ways_out(order, "satin", 1e6, ONE, {"token": StopToken()}), id="ways out"
+        ),
     ],
 )
 def test_from_python(door: Callable[[Order], object]) -> None:

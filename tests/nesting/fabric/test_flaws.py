@@ -20,7 +20,7 @@ from nesting.order.model import Order
 from nesting.order.read import order_from_text
 from nesting.output.write import write_plan
 from nesting.planning.planner import plan
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds

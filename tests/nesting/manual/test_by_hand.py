@@ -68,7 +68,7 @@ def test_the_section_follows_when_the_folded_part_gets_longer(marker: Marker) ->
     assert made.length_mm == pytest.approx(marker.length_mm + 70)
 
 
-@pytest.mark.parametrize("which", [WRAP, SLEEVE])
+@pytest.mark.parametrize("cut_id", [WRAP, SLEEVE])
 def test_the_rest_is_packed_round_a_pin_in_either_part(cut_id: tuple[str, str, int]) -> None:
     pieces = (*PIECES, corner("gusset", 170, 130, cut=3), corner("tab", 150, 90, pair=True))
     marker = first_marker(LAWN, pieces, FOLD)

@@ -22,8 +22,8 @@ from nesting.order.read import example_order
 from nesting.output.files.interchange import interchange_dxf
 from nesting.output.write import write_draft
 from nesting.rules.parts import draft_order
-from pieces.importers.read import read_pieces
 from pieces.piece import Draft, GrainRule, Line, Piece
+from pieces.ready import read_pieces
 from pieces.units import Unit
 
 EXAMPLE = draft_order(example_order())

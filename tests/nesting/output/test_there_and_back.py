@@ -11,7 +11,7 @@ from nesting.order.read import order_from_text
 from nesting.output.paper.tiles import pieces_tiles
 from nesting.output.paper.tiling import Paper
 from nesting.rules.parts import draft_order
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 from pieces.units import Unit
 
 ORDER = """

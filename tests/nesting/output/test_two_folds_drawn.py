@@ -22,8 +22,8 @@ from nesting.output.report.report import step
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.solver.stop import Rounds
-from pieces.importers.read import read_pieces
 from pieces.piece import Piece
+from pieces.ready import read_pieces
 from pieces.units import Unit
 
 ORDER = """

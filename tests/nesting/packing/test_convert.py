@@ -11,7 +11,8 @@ from nesting.fabric.fabric import Fabric, Faces, LayName, Nap
 from nesting.fabric.lay import lay_of
 from nesting.fabric.marker import Marker
 from nesting.fabric.unfold import carried_over, opened
-from nesting.packing.convert import UNITS_PER_MM, Packing
+from nesting.packing.convert import Packing
+from nesting.packing.fit import UNITS_PER_MM
 from nesting.rules.rules import cuts_for
 from nesting.solver.instance import Layout
 from nesting.verify.judge import verify

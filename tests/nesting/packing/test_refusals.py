@@ -4,7 +4,7 @@ import pytest
 
 from nesting.order.read import order_from_text
 from nesting.rules.parts import draft_order
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from pieces.errors import CannotFit, OrderFault
 
 SKIRT = """

@@ -19,7 +19,8 @@ from nesting.planning.planner import plan
 from nesting.rules.rules import cuts_for
 from nesting.search.clock import Clock
 from nesting.search.lay_result import LayResult
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.session import Session
 from nesting.search.warm_start.replicated_marker import repeated
 from nesting.solver.stop import Rounds
@@ -304,7 +305,7 @@ def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> N
 def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[FabricProblem, list[LayResult]]]:
     """A job of pieces folded lengthwise, and what a brief search finds."""
     job = problem_for(order_of(pieces, cloth), cloth, pieces, FOLD)
-    session = Session(Clock(Rounds(1)), 1, None)
+    session = Session(Clock(Rounds(1)))
     searched = session.cloth(job)
     session.search([searched])
     return [(job, searched.best_of_each_lay())]

@@ -107,8 +107,8 @@ def test_a_worker_that_dies_is_told_and_the_next_job_is_done(jobs: Jobs) -> None
     until(lambda: job.state == RUNNING and job.plan)
     with pytest.raises(ValueError, match=RUNNING):
         jobs.go_on(job, "pick", {})
-    assert job.hand is not None
-    job.hand.end()
+    assert job.worker is not None
+    job.worker.end()
     until(lambda: job.over)
     assert (job.state, job.message) == (FAILED, LOST)
     until(lambda: faulty.over)
@@ -150,7 +150,7 @@ def test_an_order_opens_no_file_by_its_path(reader: Reader) -> None:
 
 def test_a_question_that_takes_too_long_is_ended_and_the_next_is_answered(reader: Reader) -> None:
     reader.ask("look", REQUEST)  # a worker is given longer to start
-    pid = reader._hand._process.pid
+    pid = reader._worker_process._process.pid
     assert pid is not None
     os.kill(pid, signal.SIGSTOP)
     with pytest.raises(Crashed):

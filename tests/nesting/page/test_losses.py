@@ -32,7 +32,7 @@ def until(job: Job, *states: str) -> None:
 
 def stopped(reader: Reader) -> int:
     """The reader's process, which answers no more."""
-    pid = reader._hand._process.pid
+    pid = reader._worker_process._process.pid
     assert pid is not None
     os.kill(pid, signal.SIGSTOP)
     return pid
@@ -51,7 +51,7 @@ def test_questions_that_wait_end_with_the_reader() -> None:
             with pytest.raises(Crashed):
                 one.result(10)
     assert time.monotonic() - begun < 5
-    assert not reader._hand.alive
+    assert not reader._worker_process.alive
 
 
 def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
@@ -66,7 +66,7 @@ def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
         with pytest.raises(Crashed):
             reader.ask("look", REQUEST, seconds=1.0)
         assert time.monotonic() - begun < 4
-        os.kill(reader._hand._process.pid or 0, signal.SIGCONT)
+        os.kill(reader._worker_process._process.pid or 0, signal.SIGCONT)
         # It was only starting: who asks again finds it there.
         assert reader.ask("look", REQUEST, seconds=60.0)["done"]["faults"] == []
     finally:

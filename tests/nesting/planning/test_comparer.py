@@ -17,7 +17,7 @@ from nesting.output.report.comparison_sheet import draw_comparison
 from nesting.output.write import write_comparison
 from nesting.planning.comparer import compare, widths_mm
 from nesting.search.state import PlanState
-from nesting.solver.stop import Rounds
+from nesting.solver.stop import Rounds, StopToken
 from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.piece import Mark, Piece
@@ -130,15 +130,16 @@ def test_the_same_rounds_and_seed_repeat() -> None:
     assert one == other
 
 
-def test_ctrl_c_gives_what_was_tried() -> None:
+def test_who_stops_it_gets_what_was_tried() -> None:
     seen: list[PlanState] = []
+    token = StopToken()
 
     def stop_at_the_third(state: PlanState) -> None:
         seen.append(state)
         if len({one.lay for one in seen}) == 3:
-            raise KeyboardInterrupt
+            token.ask()
 
-    found = compare(order(), Rounds(2), jobs=1, watch=stop_at_the_third)
+    found = compare(order(), Rounds(2), jobs=1, watch=stop_at_the_third, token=token)
     assert found.interrupted
     assert 2 <= len(found.cloths[0].alternatives) <= 3
     assert "Stopped early" in comparison_report(found)

@@ -8,7 +8,7 @@ from nesting.fabric.fabric import Bolt, Fabric
 from nesting.order.model import Order
 from nesting.planning.planner import plan
 from nesting.search.state import PlanState
-from nesting.solver.stop import Rounds
+from nesting.solver.stop import Rounds, StopToken
 from nesting.verify.judge import verify
 from pieces.units import Unit
 from tests.nesting.manual.test_repin import box, corner
@@ -40,14 +40,15 @@ def test_every_cloth_is_laid_before_any_is_searched() -> None:
 
 def test_first_layouts_count_when_the_search_is_stopped_at_once() -> None:
     told = 0
+    token = StopToken()
 
     def stop(state: PlanState) -> None:
         nonlocal told
         told += 1
         if told == 3:
-            raise KeyboardInterrupt
+            token.ask()
 
-    made = plan(order(), Rounds(50), jobs=1, watch=stop)
+    made = plan(order(), Rounds(50), jobs=1, watch=stop, token=token)
     assert made.interrupted
     assert len(made.fabrics) == 3
     assert told <= 4

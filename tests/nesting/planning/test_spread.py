@@ -21,7 +21,7 @@ from nesting.output.write import plan_files
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
 from nesting.search.state import PlanState
-from nesting.solver.stop import Rounds, Seconds
+from nesting.solver.stop import Rounds, Seconds, StopToken
 from pieces.errors import CannotFit
 
 CLOTHS = ("lawn", "net", "satin")
@@ -64,14 +64,15 @@ def test_progress_of_all_is_one() -> None:
 def test_a_watcher_ends_all_cloths() -> None:
     """As the page does when its user is content."""
     seen = []
+    token = StopToken()
 
     def content(state: PlanState) -> None:
         seen.append(state)
         if len(seen) == 12:
-            raise KeyboardInterrupt
+            token.ask()
 
     begun = time.monotonic()
-    made = plan(three_cloths(), Seconds(600), jobs=6, watch=content)
+    made = plan(three_cloths(), Seconds(600), jobs=6, watch=content, token=token)
     assert made.interrupted
     assert [entry.fabric.name for entry in made.fabrics] == list(CLOTHS)
     assert time.monotonic() - begun < 120

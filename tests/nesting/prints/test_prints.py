@@ -13,7 +13,8 @@ from nesting import Rounds, plan
 from nesting.fabric.fabric import LayName, Nap
 from nesting.fabric.plans import Plan
 from nesting.order.read import order_from_text
-from nesting.output.drawing.printed import print_data, print_words
+from nesting.output.drawing.printed import print_words
+from nesting.output.files.print_data import print_data
 from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.units import Unit

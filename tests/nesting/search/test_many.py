@@ -20,7 +20,7 @@ from nesting.packing.corners import drawn_round, drawn_within
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.search.runner import Runner
 from nesting.search.session import Session
 from nesting.search.state import ignore
@@ -28,6 +28,8 @@ from nesting.solver import instance as limits
 from nesting.solver.instance import Instance
 from nesting.solver.nofit.nofit import no_fit_polygon
 from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Effort, Placed
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.search import subsets
@@ -179,22 +181,22 @@ def test_more_parts_than_can_be_laid_are_refused_cloth_by_cloth() -> None:
 def test_a_round_that_lacks_fields_is_broken_off_and_leaves_no_trace() -> None:
     """What comes of a search must not depend on how often its slices were too short."""
     instance = instance_of(all_different(40))
-    ends = []
+    ends, effort = [], Effort(25, 200, 3)
     for breaks in (0, 2):
         prepared, layout = Prepared(instance), columns(instance)
         seeds = new_walker(1, 0, layout, 0).seeds
         shorter = 0.97 * instance.length(layout)
-        overlapping = shortened(prepared, *prepared.arrays(layout), shorter, 0.0)
+        overlapping = shortened(prepared, Placed(*prepared.arrays(layout)), shorter, 0.0)
         for _ in range(breaks):
-            before = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum())
-            assert overlapping.round(prepared, seeds, 200, 3, lambda: True) is Outcome.LATE
-            built = int((prepared.fields.tables.sites[:, :, 6] >= 0).sum()) - before
+            before = int((prepared.fields.tables.sites[:, :, at.TABLE] >= 0).sum())
+            assert overlapping.round(prepared, seeds, effort, lambda: True) is Outcome.LATE
+            built = int((prepared.fields.tables.sites[:, :, at.TABLE] >= 0).sum()) - before
             assert 0 < built < 500  # of some thousands that it lacks
         ends.append(
             (
-                overlapping.round(prepared, seeds, 200, 3),
+                overlapping.round(prepared, seeds, effort),
                 overlapping.loss,
-                overlapping.places.tolist(),
+                overlapping.placed.places.tolist(),
             )
         )
     assert ends[0] == ends[1]
@@ -273,7 +275,7 @@ def test_too_many_different_outlines_on_a_print_are_refused(
 def test_a_first_layout_by_rounds_is_broken_off_by_ctrl_c_too() -> None:
     order = order_from_text(all_different(10), "many.toml")
     (problem,) = problems_for(order, draft_order(order).pieces, LayName.OPEN)
-    session = Session(Clock(Rounds(2)), 1, None)
+    session = Session(Clock(Rounds(2)))
     cloth = session.cloth(problem)
     asked = []
 

@@ -70,7 +70,9 @@ def test_no_order_waits_for_them_that_needs_none(repeat: str, match: str) -> Non
 COMPILED = """
 import numpy as np
 from nesting.solver import solve
-from nesting.solver.phased import apart, kernels, line, places
+from nesting.solver.overlap import candidates, kernels, places, severity, tied
+from nesting.solver.phased import line
+from nesting.solver.search import free_places
 from nesting.solver.instance import Instance, Item, Orientation, Phase
 from nesting.solver.stop import Rounds
 
@@ -78,12 +80,12 @@ solve.warm_up()
 line.warm_up()
 
 def known():
-    modules = apart, kernels, places
+    modules = candidates, free_places, kernels, places, severity, tied
     found = {f"{m.__name__}.{n}": v for m in modules for n, v in vars(m).items()}
     return {n: len(v.signatures) for n, v in found.items() if hasattr(v, "signatures")}
 
 before = known()
-assert before["nesting.solver.phased.apart.separate_tied"] == 1, before
+assert before["nesting.solver.overlap.tied.shift_phase"] == 1, before
 ring = np.array([[0, 0], [300, 0], [300, 500], [200, 500], [0, 200]]) * 100
 ways = tuple(
     Orientation(turned, 0, 30_000, ((0, 50_000), (60_000, 70_000)), way, ((0, 7.0), (1, 9.0)))

@@ -16,7 +16,8 @@ from nesting.fabric.plans import FabricPlan
 from nesting.order.model import Order
 from nesting.planning.planner import plan
 from nesting.search.lay_result import verified
-from nesting.search.problem import FabricProblem, problem_for
+from nesting.search.problem import FabricProblem
+from nesting.search.problem_builder import problem_for
 from nesting.search.warm_start.replicated_marker import one_of, repeated
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds

@@ -10,7 +10,7 @@ from nesting.order.model import Order
 from nesting.planning.planner import plan
 from nesting.search.candidate import Straight
 from nesting.search.clock import Clock
-from nesting.search.problem import problems_for
+from nesting.search.problem_builder import problems_for
 from nesting.search.session import Session
 from nesting.solver.search.line import any_shorter
 from nesting.solver.stop import FirstOf, Rounds, Seconds, UntilUnlikely
@@ -43,7 +43,7 @@ def many(fabric: str) -> tuple[Piece, ...]:
 
 def test_every_cloth_has_its_rounds_on_the_freest_lay() -> None:
     order = order_of(*kites("lawn", "net", "silk"))
-    session = Session(Clock(Rounds(50)), 1, None)
+    session = Session(Clock(Rounds(50)))
     cloths = [session.cloth(problem) for problem in problems_for(order, order.pieces, None)]
     session.search(cloths)
     for cloth in cloths:

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Phase
 from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.overlap.bundles import Effort, Placed
 from nesting.solver.overlap.candidates import random
-from nesting.solver.phased.lattice import Board
+from nesting.solver.phased.lattice import genes_in, placed_on_phases
 from nesting.solver.programme.compact import compact, is_legal
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.proof.exact import exact_rectangles
@@ -104,14 +105,14 @@ def test_pressing_moves_them_across_only() -> None:
 def test_jumbles_keep_them_within_reach() -> None:
     problem = instance(held(wedge(40, 30)), *(loose(wedge(30, 40), 1),) * 3)
     prepared, seeds = Prepared(problem), np.array([7], dtype=np.uint64)
-    places, chosen = prepared.arrays(row_layout(prepared))
+    placed = Placed(*prepared.arrays(row_layout(prepared)))
     for _ in range(20):
         cut = random(seeds) * 100 * UNIT
-        overlapping = shortened(prepared, places, chosen, 90 * UNIT, cut)
+        overlapping = shortened(prepared, placed, 90 * UNIT, cut)
         swap_large(prepared, overlapping, seeds)
-        assert overlapping.places[0, 0] == 0
-        overlapping.round(prepared, seeds, 20, 1)
-        assert overlapping.places[0, 0] == 0
+        assert overlapping.placed.places[0, 0] == 0
+        overlapping.round(prepared, seeds, Effort(25, 20, 1))
+        assert overlapping.placed.places[0, 0] == 0
 
 
 @pytest.mark.parametrize(
@@ -146,11 +147,11 @@ def test_items_on_a_lattice_leave_them_there() -> None:
         instance(Item(1, (way,)), Item(1, (way,)), held(wedge(30, 40))),
         phases=(Phase(0, 50.0 * UNIT),),
     )
-    board = Board(Prepared(problem))
+    prepared = Prepared(problem)
     for order in ([0, 1, 2], [1, 2, 0], [2, 0, 1]):
-        placed = board.place(board.genes_in(np.array(order)))
+        placed = placed_on_phases(prepared, genes_in(prepared, np.array(order)))
         assert placed is not None
-        assert lies_at_the_beginning(problem, placed[0])
+        assert lies_at_the_beginning(problem, placed)
     result = solve(problem, Rounds(3), seed=1)
     assert lies_at_the_beginning(problem, result.layout)
     assert (result.layout.xy[0, 0] - result.layout.xy[1, 0]) % (50 * UNIT) == 0

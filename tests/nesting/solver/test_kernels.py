@@ -5,6 +5,8 @@ import pytest
 
 from nesting.solver.instance import Instance, Item, Layout
 from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Placed, Scratch, scratch_for
 from nesting.solver.overlap.severity import enter_box, measure, measure_all, near_items
 from nesting.solver.programme.compact import _Press
 from nesting.solver.search.prepared import Prepared
@@ -33,44 +35,33 @@ def test_moves_leave_what_a_fresh_measure_tells(seed: int) -> None:
     prepared = Prepared(crowd(30))
     places, chosen = prepared.arrays(scattered(prepared, random))
     size, items = len(chosen), len(prepared.first)
-    near = np.empty(size, dtype=np.int64)
+    placed = Placed(places, chosen)
 
-    def fresh() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        boxes, worst = np.empty((7, size)), np.zeros((2, size), dtype=np.float32)
-        severity = np.empty((size, size), dtype=np.float32)
-        measure_all(
-            prepared.fields.tables,
-            prepared.shapes,
-            places,
-            chosen,
-            boxes,
-            severity,
-            worst,
-            near,
-            items,
-        )
-        return boxes, severity, worst
+    def fresh() -> Scratch:
+        scratch = scratch_for(items, size)
+        measure_all(prepared.fields.tables, prepared.shapes, placed, scratch, items)
+        return scratch
 
-    boxes, severity, worst = fresh()
-    assert (severity > 0).any()
+    kept = fresh()
+    assert (kept.severity > 0).any()
     for item in random.integers(0, items, 60):
         places[item] = random.integers(40_000, 900_000, 2) * (3, 1)
-        enter_box(prepared.shapes, places, chosen, boxes, item)
-        measure(prepared.fields.tables, places, chosen, boxes, severity, worst, near, item)
-        assert (np.diff(boxes[0]) >= 0).all()
-    _, again, worst_again = fresh()
+        enter_box(prepared.shapes, placed, kept.boxes, item)
+        measure(prepared.fields.tables, placed, kept, item)
+        assert (np.diff(kept.boxes[at.BOX_X0]) >= 0).all()
+    again = fresh()
     # Which of the two counts as moved changes the rounding.
-    assert np.allclose(severity, again, rtol=1e-3)
-    assert np.allclose(worst, worst_again, rtol=1e-3)
-    assert (worst[0] == severity.max(axis=1)).all()
-    low = places + prepared.shapes[chosen, 3:5]
-    high = places + prepared.shapes[chosen, 5:7]
+    assert np.allclose(kept.severity, again.severity, rtol=1e-3)
+    assert np.allclose(kept.worst, again.worst, rtol=1e-3)
+    assert (kept.worst[at.WORST] == kept.severity.max(axis=1)).all()
+    low = places + prepared.shapes[chosen, at.LOW_CORNER]
+    high = places + prepared.shapes[chosen, at.HIGH_CORNER]
     for item in range(size):
         middle, half = random.integers(0, 2_700_000, 2), random.integers(1, 300_000, 2)
-        count = near_items(boxes, item, *(middle - half), *(middle + half), near)
+        count = near_items(kept.boxes, item, *(middle - half), *(middle + half), kept.near)
         meets = ((low < middle + half) & (high > middle - half)).all(axis=1)
         others = np.flatnonzero(meets & (np.arange(size) != item))
-        assert sorted(near[:count].tolist()) == others.tolist()
+        assert sorted(kept.near[:count].tolist()) == others.tolist()
 
 
 @pytest.mark.parametrize("reach", [0, 50_000])

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import time
+from _thread import interrupt_main
+from dataclasses import replace
+from threading import Timer
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -9,8 +14,11 @@ from hypothesis import strategies as st
 
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
-from nesting.solver.phased.phases import keeps_phases, levels, untied
+from nesting.solver.phased.line import TiedLine
+from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.programme.compact import compact, is_legal, separate
+from nesting.solver.search.construct import columns
+from nesting.solver.search.line import Begun, Pace, Slice, any_shorter
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
 
@@ -136,5 +144,63 @@ def test_layouts_are_legal_and_on_their_phases(
     if not levels(instance)[1] and any(len(o.ties) for i in items for o in i.orientations):
         return  # the items tied across find no common level
     found = solve(instance, Rounds(1), seed=1)
+    assert keeps_phases(instance, found.layout, 1.0)
+    assert is_legal(untied(instance), Nofits(untied(instance)), found.layout)
+
+
+def many(items: int) -> Instance:
+    """Boxes of five kinds on phases along and across, in the way of a bar."""
+    drawn = np.random.default_rng(3)
+    sizes = drawn.integers(8_000, 40_000, (5, 3)).tolist()
+    kinds = [
+        box(kind, long, high, ((0, float(off)), (1, float(off)))[kind % 2 :])
+        for kind, (long, high, off) in enumerate(sizes)
+    ]
+    bar = np.array([[200_000, 30_000], [230_000, 30_000], [230_000, 60_000], [200_000, 60_000]])
+    chosen = tuple(kinds[number % 5] for number in range(items))
+    return Instance(WIDTH, chosen, (bar,), (Phase(0, 15_000.0), Phase(1, 9_000.0)))
+
+
+def first_layouts_on_phases(instance: Instance, late: float) -> Slice:
+    """What a line does once it has a layout without ties."""
+    line = TiedLine(instance, 1, any_shorter)
+    line.free.gather(Begun((columns(untied(instance)),), 0))
+    line.free.proved = True
+    return line.next(Pace(0, 0, 0.0, late=late))
+
+
+@pytest.mark.parametrize("held", [False, True])
+def test_first_layouts_on_phases_are_broken_off(held: bool) -> None:
+    """What isn't placed when it is late lies in columns, on its phases and clear of all."""
+    instance = many(400)
+    if held:
+        way = replace(instance.items[0].orientations[0], x_most=0, ties=())
+        first = Item(9, (way,))
+        instance = replace(instance, items=(*instance.items, first))
+    work = first_layouts_on_phases(instance, late=0.0)
+    begun = time.perf_counter()
+    found = work.function(*work.args).layouts
+    assert time.perf_counter() - begun < 5  # all of it would take half a minute
+    assert len(found) == 1
+    assert keeps_phases(instance, found[0], 1.0)
+    assert is_legal(untied(instance), Nofits(untied(instance)), found[0])
+
+
+def test_ctrl_c_is_answered_while_items_are_placed_on_phases() -> None:
+    work = first_layouts_on_phases(many(400), late=np.inf)
+    timer = Timer(0.5, interrupt_main)
+    timer.start()
+    begun = time.perf_counter()
+    with pytest.raises(KeyboardInterrupt):
+        work.function(*work.args)
+    assert time.perf_counter() - begun < 2.5
+
+
+def test_more_ways_than_can_be_searched_lie_in_columns_on_their_phases(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("nesting.solver.instance.MOST_WAYS", 4)
+    instance = many(60)
+    found = solve(instance, Rounds(3))
     assert keeps_phases(instance, found.layout, 1.0)
     assert is_legal(untied(instance), Nofits(untied(instance)), found.layout)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.phased.exact import MOST_ITEMS, exact_tied
-from nesting.solver.phased.phases import keeps_phases, untied
+from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds

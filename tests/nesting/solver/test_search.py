@@ -12,6 +12,8 @@ from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from nesting.solver.instance import Instance, IntArray, Item, Layout, Orientation, Result
+from nesting.solver.overlap import columns as at
+from nesting.solver.overlap.bundles import Effort, Placed
 from nesting.solver.progress import ignore
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.search import line
@@ -191,19 +193,20 @@ def test_obstacles_are_left_clear() -> None:
 
 def test_a_stretch_of_a_long_strip_is_searched_by_itself() -> None:
     prepared = Prepared(mixed(12))
-    places, chosen = prepared.arrays(row_layout(prepared))
+    placed = Placed(*prepared.arrays(row_layout(prepared)))
     length = prepared.length(row_layout(prepared))
     window = 5.0 * WIDTH, 7.0 * WIDTH
-    overlapping = shortened(prepared, places, chosen, length - WIDTH // 20, 6.0 * WIDTH, window)
-    before = overlapping.places.copy()
+    overlapping = shortened(prepared, placed, length - WIDTH // 20, 6.0 * WIDTH, window)
+    before = overlapping.placed.places.copy()
     swap_large(prepared, overlapping, np.array([4], dtype=np.uint64))
-    overlapping.round(prepared, np.array([7], dtype=np.uint64), 200, 3)
+    overlapping.round(prepared, np.array([7], dtype=np.uint64), Effort(25, 200, 3))
+    places, chosen, _ = overlapping.placed
     moved = np.zeros(len(places), dtype=bool)
     moved[overlapping.moved] = True
-    assert (overlapping.places[~moved] == before[~moved]).all()
-    assert (overlapping.places[moved] != before[moved]).any()
-    low = overlapping.places + prepared.shapes[overlapping.chosen, 3:5]
-    high = overlapping.places + prepared.shapes[overlapping.chosen, 5:7]
+    assert (places[~moved] == before[~moved]).all()
+    assert (places[moved] != before[moved]).any()
+    low = places + prepared.shapes[chosen, at.LOW_CORNER]
+    high = places + prepared.shapes[chosen, at.HIGH_CORNER]
     assert (low[moved, 0] >= window[0] - 1).all()
     assert (high[moved, 0] <= window[1] + 1).all()
 

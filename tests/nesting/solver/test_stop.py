@@ -1,10 +1,21 @@
 """Stops tell the share of their budget that is spent, and hand out portions of it."""
 
 import pickle
+from collections.abc import Callable
 
 import pytest
 
-from nesting.solver.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
+from nesting.solver.stop import (
+    FirstOf,
+    Fits,
+    NoImprovement,
+    Rounds,
+    Seconds,
+    State,
+    Stop,
+    UntilUnlikely,
+    repeats,
+)
 
 STATE = State(seconds=12, rounds=150, length=900, bound=500, since_better=3)
 
@@ -41,3 +52,15 @@ def test_share_spent(stop: Stop, spent: float) -> None:
 def test_portion(stop: Stop, half: Stop) -> None:
     assert stop.portion(0.5) == half
     assert stop.portion(0.0)(STATE) >= 1
+
+
+@pytest.mark.parametrize("clock", [Seconds, UntilUnlikely, NoImprovement])
+@pytest.mark.parametrize("seconds", [0.0, 20.0])
+def test_only_what_never_looks_at_the_clock_repeats(
+    clock: Callable[[float], Stop], seconds: float
+) -> None:
+    """Not even one that is spent from the beginning: what it leaves undone, the clock decides."""
+    assert not repeats(clock(seconds))
+    assert not repeats(FirstOf(Rounds(3), clock(seconds)))
+    for stop in (Rounds(0), Rounds(3), Fits(900), FirstOf(Rounds(3), Fits(900))):
+        assert repeats(stop)

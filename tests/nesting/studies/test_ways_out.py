@@ -51,7 +51,7 @@ def test_what_is_told_is_what_was_laid_out(
 
     monkeypatch.setattr(enough.WhatIf, "laid", laid)
     order = order_from_text(ORDER.format(unit=unit, seam=seam, width=width), "o.toml")
-    found = ways_out(order, "lawn", 1000.0, Rounds(1), 1, None)
+    found = ways_out(order, "lawn", 1000.0, Rounds(1), {})
     told = {way.what: other for way, other in zip(found, tried, strict=False)}
     joins = next(what for what in told if what.startswith("join"))
     skirt = told[joins].garments[0].parts[1]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from pieces.importers.read import read_pieces
 from pieces.piece import Draft
+from pieces.ready import read_pieces
 
 SQUARE = ((0, 0), (200, 0), (200, 100), (0, 100))
 """Called so for short: 200 by 100."""

@@ -13,7 +13,7 @@ import pytest
 
 import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 
 COUNT = int(os.environ.get("DAMAGED_DRAWINGS", "60"))
 """So many are tried; DAMAGED_DRAWINGS=2000 in the environment tries that many."""

@@ -16,8 +16,8 @@ import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.geometry import area
 from pieces.importers.interchange import quantity
-from pieces.importers.read import read_pieces
 from pieces.piece import GrainRule, Piece
+from pieces.ready import read_pieces
 
 GRAIN = d.line((20, 50), (180, 50), "7")
 

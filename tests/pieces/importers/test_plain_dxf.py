@@ -206,7 +206,7 @@ def test_writing_inside_an_outline_is_its_name(tmp_path: Path) -> None:
     ],
 )
 def test_what_is_no_drawing_is_refused(tmp_path: Path, name: str, data: bytes, said: str) -> None:
-    from pieces.importers.read import read_pieces
+    from pieces.ready import read_pieces
 
     (tmp_path / name).write_bytes(data)
     with pytest.raises(OrderFault, match=said):

@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from pieces.importers.read import read_pieces
 from pieces.pdf.sheets import Asked
 from pieces.piece import Draft
+from pieces.ready import read_pieces
 
 K = 72 / 25.4
 """Points in a millimetre."""

@@ -14,7 +14,7 @@ import pytest
 
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 
 COUNT = int(os.environ.get("DAMAGED_PDF", "60"))
 """So many are tried; DAMAGED_PDF=1000 in the environment tries that many."""

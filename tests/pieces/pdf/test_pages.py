@@ -77,7 +77,7 @@ def test_what_is_white_or_not_painted_is_not_read(tmp_path: Path) -> None:
 
 
 def test_a_unit_told_is_left_out_which_is_told(tmp_path: Path) -> None:
-    from pieces.importers.read import read_pieces
+    from pieces.ready import read_pieces
 
     (tmp_path / "a.pdf").write_bytes(p.pdf(p.Sheet(DRAWN)))
     draft = read_pieces(tmp_path / "a.pdf", Unit.IN)

@@ -12,7 +12,7 @@ from matplotlib.patches import Circle, Polygon
 
 import tests.pieces.pdf.pdf_pages as p
 from pieces.geometry import area, bounds
-from pieces.importers.read import read_pieces
+from pieces.ready import read_pieces
 
 SAMPLES = Path(__file__).parent / "samples"
 FRONT_MM2, POCKET_MM2 = 29325.0, 120.0 * 130.0

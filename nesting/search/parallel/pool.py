@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from concurrent.futures import Executor
 from contextlib import contextmanager
+from typing import Unpack
 
 from nesting.order.model import Order
+from nesting.search.options import SearchOptions, asked_by_ctrl_c
+from nesting.solver.stop import StopToken
 from pieces.drafting.spec import PartSpec
 from pieces.piece import Piece
 
 
 @contextmanager
-def worker_pool(
-    order: Order, jobs: int | None, executor: Executor | None
-) -> Iterator[Executor | None]:
-    """As `solver.workers.workers`, its processes ready for an order's prints too."""
+def worker_pool(order: Order, **options: Unpack[SearchOptions]) -> Iterator[SearchOptions]:
+    """The options with an executor, its processes ready for an order's prints too, and a token.
+
+    Ctrl-C asks the token meanwhile.
+    """
     from nesting.solver.workers import workers
 
     if _is_printed(order):
@@ -23,8 +26,9 @@ def worker_pool(
 
         # Forked workers share what is compiled here, and others load it from where it is kept.
         warm_up()
-    with workers(jobs, executor) as pool:
-        yield pool
+    token = options.get("token") or StopToken()
+    with workers(options.get("jobs"), options.get("executor")) as pool, asked_by_ctrl_c(token):
+        yield {**options, "executor": pool, "token": token}
 
 
 def _is_printed(order: Order) -> bool:

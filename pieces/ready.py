@@ -1,4 +1,4 @@
-"""Pieces from a drawing file: the one door for every format."""
+"""Ready pieces from a drawing file: the one door for every format."""
 
 from __future__ import annotations
 
