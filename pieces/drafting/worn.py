@@ -117,8 +117,8 @@ class _Whole:
     def openings(self) -> _Told:
         skirts = self.at_waist()
         bodices = self.where(lambda kind: kind.gives_bodice)
-        yokes = [i for i, made in enumerate(self.made) if made.waist_mm is not None]
-        yokes = [i for i in yokes if i not in bodices]
+        asked = [i for i in range(len(self.made)) if self.kind(i).gives_waist(self.options(i))]
+        yokes = [i for i in asked if i not in bodices]
         if bodices:
             yield from self._below_bodice(bodices[-1], [] if yokes else skirts)
         elif not yokes:

@@ -301,6 +301,7 @@ KINDS = (
         description="trousers, long or short, for elastic or a waistband",
         place=136,
         finishes=_finishes,
+        gives_waist=lambda options: "waist" if options.waist == "band" else "",
         waist_to_finish=lambda options: options.waist == "band",
     ),
 )

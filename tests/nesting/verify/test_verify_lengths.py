@@ -85,14 +85,14 @@ def no_drafts_kept() -> Iterator[None]:
 def test_a_band_for_another_hem_is_found(skirt: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The draft takes a hem that is 1 % short, and checks its band against that."""
     asked = order(f'draft = "{skirt}"\nfabric = "satin"', BAND)
-    true = drafted._setting
+    true = drafted._context
 
     def short(*given: object) -> object:
         setting = true(*given)  # type: ignore[arg-type]
         edge_mm = setting.edge_mm
         return setting if edge_mm is None else replace(setting, edge_mm=0.99 * edge_mm)
 
-    monkeypatch.setattr(drafted, "_setting", short)
+    monkeypatch.setattr(drafted, "_context", short)
     assert refused(asked) == 1
 
 
