@@ -147,7 +147,8 @@ def _flat(
         needs.settle()
         return ()
     outer = (down, *outer[1:-1], (low[0], low[1] - depth))
-    front_end, rest = (low, outer[-1]), outer[::-1]
+    front_end: Line = (low, outer[-1])
+    rest = outer[::-1]
     if options.ends != "square":
         front_end, rest = _rounded(low, rest, depth / 2)
     return (
@@ -256,7 +257,7 @@ def _stand(
     neck = arc((0.0, radius), radius, -90.0, end_deg, sewn=True)
     top = arc((0.0, radius), radius - depth, end_deg, -90.0, sewn=True)
     back = length(bodice.back.edge("neck").line)
-    front_end = (neck[-1], top[0])
+    front_end: Line = (neck[-1], top[0])
     if rounded:
         front_end, top = _rounded(neck[-1], top, depth / 2)
     return (
