@@ -29,7 +29,7 @@ _SHEER = re.compile(
 )
 _CORDS = re.compile(
     r"\b(ties?|tied|sash(es)?|cords?|drawstrings?|strings?|straps?|ribbons?|bows?|belts?"
-    r"|lacing)\b",
+    r"|lacing|hoods?|capes?)\b",
     re.IGNORECASE,
 )
 _SLEEPWEAR = re.compile(
