@@ -29,7 +29,7 @@ from pieces.drafting.garment import Cuttings, parts_made
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
 from pieces.drafting.sides import has_side_seams, more_seams
-from pieces.drafting.spec import GarmentSpec
+from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.piece import Finding
 from pieces.seams import whole_length
 from pieces.units import format_length
@@ -334,7 +334,7 @@ class _Whole:
     def edges(self) -> _Told:
         for bodice in self.where(lambda kind: kind.gives_bodice):
             for edge in ("neck", "armhole"):
-                yield from self._edge(edge, lined=self.spec.parts[bodice].lining is not None)
+                yield from self._edge(edge, self.spec.parts[bodice])
         asked = range(len(self.made))
         bare = [i for i in asked if self.kind(i).waist_to_finish(self.options(i))]
         if (self.at_waist() or bare) and not self.finishing("waist"):
@@ -344,7 +344,7 @@ class _Whole:
                 '"casing" for elastic.',
             )
 
-    def _edge(self, edge: str, *, lined: bool) -> _Told:
+    def _edge(self, edge: str, upper: PartSpec) -> _Told:
         found = self.finishing(edge)
         covers = [i for i in found if self.kind(i).covers_edge]
         covers = [i for i in covers if getattr(self.options(i), "length", None) is None]
@@ -355,13 +355,13 @@ class _Whole:
                 f"the {edge} has both a {' and a '.join(drafts)}. One of them finishes it: take "
                 "the other out.",
             )
-        if found or lined:
+        if found or upper.lining is not None:
             return
         what = "neck" if edge == "neck" else "armholes"
         yield (
             "edge-unfinished",
             f'nothing in the order finishes the {what}. Add a part with draft = "facing" or '
-            f'"bias binding" and edge = "{edge}", or give the bodice a lining.',
+            f'"bias binding" and edge = "{edge}", or give the {upper.draft} a lining.',
         )
 
     def seams(self) -> _Told:

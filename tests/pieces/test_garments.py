@@ -63,6 +63,44 @@ def test_all_pieces_of_a_dress_are_drafted_in_a_moment():
     assert time.process_time() - begun < 0.3
 
 
+WRONG = [
+    ("christening gown", {"neck": "V", "neck_depth": 120.0}, "neck_depth"),
+    ("christening gown", {"yoke": 40.0}, "yoke"),
+    ("christening gown", {"flare": 3000.0}, "flare"),
+    ("romper", {"rise": 20.0}, "rise"),
+    ("pinafore", {"bib_depth": 400.0}, "bib_depth"),
+    ("trousers", {"hem_width": 30.0, "style": "short"}, "hem_width"),
+    ("trousers", {"rise": 40.0}, "rise"),
+    ("waistcoat", {"length": 200.0}, "length"),
+    ("cape", {"length": 90.0}, "length"),
+    ("cape", {"hood": True, "head": 200.0}, "head"),
+    ("petticoat", {"hem_width": 500.0}, "hem_width"),
+    ("petticoat", {"hem_width": 9000.0}, "hem_width"),
+    ("petticoat", {"hoops": 9}, "hoops"),
+    ("overskirt", {"rounding": 300.0}, "rounding"),
+    ("train", {"sweep": 400.0}, "sweep"),
+    ("cummerbund", {"front": 900.0}, "front"),
+    ("bow tie", {"width": 2.0}, "width"),
+]
+
+
+@pytest.mark.parametrize(("draft", "options", "key"), WRONG)
+def test_what_can_not_be_drawn_is_refused_at_its_key(draft, options, key):
+    fault = refused(GIRL, part(draft, **options))
+    assert fault.key == f"garment[0].part[0].{key}"
+    assert fault.message.endswith(".")
+    assert fault.remedy.endswith(".")
+
+
+@pytest.mark.parametrize("draft", ["cape", "trousers", "cummerbund"])
+def test_without_a_height_a_length_is_asked_for(draft):
+    body = replace(GIRL, height=None)
+    fault = refused(body, part(draft))
+    assert "Without the wearer's height" in fault.message
+    length_of = {"cape": "length", "trousers": "inseam", "cummerbund": "depth"}
+    garment(body, part(draft, **{length_of[draft]: 300.0 if draft != "cummerbund" else 80.0}))
+
+
 # ---- trousers ------------------------------------------------------------------------------
 
 

@@ -27,6 +27,7 @@ _OVER_SHOULDER_MM = 10.0
 _LENGTH, _LONGER_SIDE = 0.36, 0.5
 _HEADS_MM = ((600.0, 405.0), (1016.0, 500.0), (1300.0, 525.0), (1760.0, 570.0))
 """Round the head by height: 484 to 526 mm at 2 to 8 years (UM-HSRI-77-17), others from memory."""
+_LEAST_HEAD_MM, _MOST_HEAD_MM = 300.0, 700.0
 _HOOD_HIGH, _HOOD_WIDE, _HOOD_FALLS = 0.62, 0.43, 0.5
 
 
@@ -206,6 +207,13 @@ def _hood(needs: Needs, options: CapeOptions, neck: float) -> Pattern:
     """x runs from its front edge back, y up from the neck in front."""
     head = options.head or _head_mm(needs.context.body.height or 1016.0)
     high, wide = _HOOD_HIGH * head, max(_HOOD_WIDE * head, 1.05 * neck)
+    if not _LEAST_HEAD_MM <= head <= _MOST_HEAD_MM:
+        needs.refuse(
+            "head",
+            f"{needs.told(head)} is not round any head.",
+            "Measure round the head, above the ears, and look whether the unit is right.",
+        )
+        needs.settle()
     edge = _hood_neck(neck)
     back = edge[-1]
     lean = math.hypot(1.0, _HOOD_FALLS)

@@ -163,12 +163,19 @@ def _yoke(needs: Needs, options: ChristeningGownOptions, block: Flared) -> float
     """From nape to yoke seam; a fault where that has no place between neck and underarm."""
     least, most = _BELOW_NECK_MM - block.front_low, block.scye_depth - _ABOVE_UNDERARM_MM
     yoke = options.yoke or min(most, max(least, _YOKE * block.scye_depth))
+    if least > most and not needs.faults:
+        needs.refuse(
+            "neck_depth",
+            f"Below a neck {needs.told(block.neck_depth)} deep there is no room for a yoke that "
+            "ends above the underarm.",
+            'Give a smaller neck_depth, or write style = "one-piece".',
+        )
     if not least - 0.05 <= yoke <= most + 0.05 and not needs.faults:
         needs.refuse(
             "yoke",
             f"A yoke {needs.told(yoke)} deep does not end between neck and underarm, from "
             f"{needs.told(least)} to {needs.told(most)} below the nape.",
-            'Give a yoke between these, a smaller neck_depth, or write style = "one-piece".',
+            'Give a yoke between these, or write style = "one-piece".',
         )
     return yoke
 

@@ -67,11 +67,14 @@ def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResu
     OrderFault : measures are missing, or there is too little of it to sew
     """
     needs = Needs(context)
-    long = options.strap_length or _over_shoulder(needs)
+    back_waist = 0.0
+    if options.strap_length is None or (options.bib and options.bib_depth is None):
+        back_waist = needs.measure("back_waist", "A pinafore")
+    long = options.strap_length or _over_shoulder(needs, back_waist)
     ruffle = options.ruffle and needs.enough("ruffle", options.ruffle)
     wide = needs.enough("strap_width", options.strap_width)
     fullness = needs.gathers("fullness", options.fullness)
-    bib = _bib(needs, options) if options.bib else None
+    bib = _bib(needs, options, back_waist) if options.bib else None
     needs.settle()
     side = 0.0 if bib is None else length(bib.edges[1].line)
     if side > 0.6 * long:
@@ -97,15 +100,14 @@ def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResu
     )
 
 
-def _over_shoulder(needs: Needs) -> float:
+def _over_shoulder(needs: Needs, back_waist: float) -> float:
     """From the waist in front over the shoulder to the waist behind, crossing there."""
-    up = needs.measure("back_waist", "A strap") + NECK_RISE * half_neck(needs.context.body)
-    return 2 * up + _CROSSED_MM
+    return 2 * (back_waist + NECK_RISE * half_neck(needs.context.body)) + _CROSSED_MM
 
 
-def _bib(needs: Needs, options: PinaforeOptions) -> Pattern:
+def _bib(needs: Needs, options: PinaforeOptions, back_waist: float) -> Pattern:
     chest = needs.measure("chest", "A bib")
-    depth = options.bib_depth or _BIB * needs.measure("back_waist", "A bib")
+    depth = options.bib_depth or _BIB * back_waist
     top = (options.bib_width or _TOP * chest) / 2
     needs.enough("bib_depth", depth)
     bottom = max(top, _BOTTOM * chest / 2)

@@ -77,6 +77,8 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     rise = options.rise or hip / 5 + 75.0
     long = back_waist + rise + options.trunk_ease
     needs.settle()
+    needs.enough("rise", rise, 0.2 * hip)
+    needs.settle()
     side = max((hip + options.hip_ease) / 4, 0.8 * upper.quarter), _ABOVE_FORK * hip - long
     down = max(1.0, -side[1] - upper.scye_depth)
     block = flared(upper, long, (side[0] - upper.quarter) / down)

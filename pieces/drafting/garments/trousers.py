@@ -208,7 +208,7 @@ def _hem_width(needs: Needs, options: TrousersOptions, thigh: float) -> float:
         shares = {"long": 0.6, "knee": 0.82, "short": 0.92}
         usual = shares[options.style] * thigh
         return usual if height is None or not long else min(usual, 0.27 * height)
-    if long and height is not None and options.hem_width < _LEAST_FOOT * height:
+    if height is not None and options.hem_width < _LEAST_FOOT * height:
         least = needs.told(_LEAST_FOOT * height)
         needs.refuse(
             "hem_width",
