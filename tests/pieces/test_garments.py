@@ -234,6 +234,28 @@ def test_a_romper_is_as_long_as_its_wearer_and_opens_at_the_fork(closing):
     assert max(map(abs, over(front, back, "side"))) < 3
 
 
+@pytest.mark.parametrize(
+    "upper",
+    [
+        part("christening gown"),
+        part("christening gown", style="one-piece", closing="front opening"),
+        part("romper"),
+        part("romper", closing="buttons"),
+    ],
+)
+def test_gowns_and_rompers_take_what_a_bodice_does(upper):
+    for more in (
+        (part("facing"), part("facing", edge="armhole")),
+        (part("sleeve", style="puff"), part("sleeve band")),
+        (part("flutter sleeve", hem=8.0), part("collar")),
+        (part("cap sleeve", hem=8.0), part("sailor collar")),
+        (part("bias binding"), part("bias binding", edge="armhole")),
+    ):
+        draft = garment(BABY, upper, *more)
+        assert list(kinks(draft.pieces, draft.joins)) == []
+        assert [check.what for check in draft.seam_checks if not check.ok] == []
+
+
 # ---- what is worn over others --------------------------------------------------------------
 
 
