@@ -15,11 +15,10 @@ from pieces.drafting.spec import GarmentSpec
 from pieces.drafting.worn import worn
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
-from pieces.joins import kinks, unmet
+from pieces.joins import kinks
 from pieces.piece import How
 from pieces.seams import seam_length, seam_line, whole_length
 from tests.pieces.test_joins import angle, over
-from tests.pieces.test_reach import whole_garments
 from tests.pieces.wearers import by_name, garment, part
 
 GIRL, BOY, BABY = SIZES["4 years"], SIZES["4 years boy"], SIZES["6 months"]
@@ -36,15 +35,6 @@ def refused(body, *parts):
         garment(body, *parts)
     (fault,) = caught.value.faults
     return fault
-
-
-@pytest.mark.parametrize("size", SIZES)
-def test_joined_edges_run_on_and_notches_meet(size):
-    for parts in whole_garments(list(SIZES).index(size)):
-        draft = garment(SIZES[size], *parts)
-        assert list(kinks(draft.pieces, draft.joins)) == []
-        assert list(unmet(draft.pieces, draft.joins)) == []
-        assert [check.what for check in draft.seam_checks if not check.ok] == []
 
 
 def test_all_pieces_of_a_dress_are_drafted_in_a_moment():
