@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from nesting.batch.run import Batch, Bought, Outcome, plan_folder
     from nesting.fabric.fabric import Bolt, Border, Edge, Fabric, Faces, LayName, Nap, Price, Repeat
     from nesting.fabric.marker import Marker, Placement
+    from nesting.fabric.notions import NotionPurchase
     from nesting.fabric.plans import (
         Alternative,
         ComparedCloth,
@@ -53,7 +54,8 @@ if TYPE_CHECKING:
         OutputFault,
         OwnFailure,
     )
-    from pieces.piece import Finding, GrainRule, Piece, SeamCheck
+    from pieces.notions import Notion, Sold
+    from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Sewing, Stage, Step
     from pieces.units import Unit
 
 _HOMES = {
@@ -62,6 +64,7 @@ _HOMES = {
         "nesting.batch.run": "Batch Bought Outcome plan_folder",
         "nesting.fabric.fabric": "Bolt Border Edge Fabric Faces LayName Nap Price Repeat",
         "nesting.fabric.marker": "Marker Placement",
+        "nesting.fabric.notions": "NotionPurchase",
         "nesting.fabric.plans": (
             "Alternative ComparedCloth ComparedLay Comparison Ended FabricPlan "
             "FewerJoins Plan Purchase Remnant Saving"
@@ -77,7 +80,8 @@ _HOMES = {
         "nesting.search.state": "PlanState Watch",
         "nesting.solver.stop": "FirstOf NoImprovement Rounds Seconds Stop StopToken UntilUnlikely",
         "pieces.errors": "CannotFit Fault Faults MetrageError OrderFault OutputFault OwnFailure",
-        "pieces.piece": "Finding GrainRule Piece SeamCheck",
+        "pieces.notions": "Notion Sold",
+        "pieces.piece": "Finding GrainRule Piece SeamCheck Sewing Stage Step",
         "pieces.units": "Unit",
     }.items()
     for name in names.split()
@@ -109,6 +113,8 @@ __all__ = [
     "MetrageError",
     "Nap",
     "NoImprovement",
+    "Notion",
+    "NotionPurchase",
     "Order",
     "OrderFault",
     "Outcome",
@@ -129,6 +135,10 @@ __all__ = [
     "SeamCheck",
     "SearchOptions",
     "Seconds",
+    "Sewing",
+    "Sold",
+    "Stage",
+    "Step",
     "Stop",
     "StopToken",
     "Unit",

@@ -13,7 +13,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import ClassVar
 
 
@@ -22,16 +22,23 @@ class Fault:
     """One thing to put right: where it is, what is wrong, what would help.
 
     `where` is a file or a command's option, `key` the path of the key inside it
-    (``fabric.satin.width``, ``garment[2].part[0].fullness``; empty for the whole file).
+    (``fabric.satin.width``, ``garment[2].part[0].fullness``; empty for the whole file). `said` is
+    that path as a person says it, where that is another.
     """
 
     where: str
     key: str
     message: str
     remedy: str = ""
+    said: str = field(default="", compare=False)
+
+    @property
+    def place(self) -> str:
+        """Where in its file it is, as a person says it."""
+        return self.said or self.key
 
     def __str__(self) -> str:
-        place = ": ".join(part for part in (self.where, self.key) if part)
+        place = ": ".join(part for part in (self.where, self.place) if part)
         remedy = f" {self.remedy}" if self.remedy else ""
         return f"{place}: {self.message}{remedy}" if place else f"{self.message}{remedy}"
 

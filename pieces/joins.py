@@ -13,7 +13,19 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from pieces.geometry import SAME_MM, signed_area
-from pieces.piece import Finding, How, Join, Outline, Piece, Point, Seam, SeamCheck, Side
+from pieces.piece import (
+    Finding,
+    How,
+    Join,
+    Outline,
+    Piece,
+    Point,
+    Seam,
+    SeamCheck,
+    Side,
+    Stage,
+    Step,
+)
 from pieces.seams import compare, seam_length, whole_length
 
 KINK_DEG = 3.0
@@ -26,19 +38,44 @@ NOTCH_MM = 1.0
 def check(join: Join, garment: str, pieces: Mapping[str, Piece]) -> SeamCheck:
     """The two lengths of a join against each other."""
 
-    def long(side: Side) -> float:
-        piece = pieces[side.piece]
-        return whole_length((piece,), side.seam) if join.whole else seam_length(piece, side.seam)
-
-    this, that = long(join.this), sum(long(side) for side in (join.that, *join.and_that))
+    this = _long(join, join.this, pieces)
+    that = sum(_long(join, side, pieces) for side in (join.that, *join.and_that))
     let_in = join.plain_mm + (this - join.plain_mm) / join.fullness
     return compare(join.what, garment, let_in, that + join.longer_mm)
 
 
-def opened(piece: Piece, seam: str, what: str = "") -> Join:
+def _long(join: Join, side: Side, pieces: Mapping[str, Piece]) -> float:
+    """Length of an edge of a join, on one piece or over all that are cut of it."""
+    piece = pieces[side.piece]
+    return whole_length((piece,), side.seam) if join.whole else seam_length(piece, side.seam)
+
+
+def opened(piece: Piece, seam: str, what: str = "", stage: Stage = Stage.CLOSURE) -> Join:
     """The join of a pair in its middle: an opening, or a seam between two halves."""
     side = Side(piece.name, seam)
-    return Join(what=what or f"{seam} of {piece.name}", this=side, that=side)
+    return Join(what=what or f"{seam} of {piece.name}", this=side, that=side, stage=stage)
+
+
+def step(join: Join, pieces: Mapping[str, Piece]) -> Step:
+    """A join as a thing to sew.
+
+    Of an edge that goes on beyond the join, as an armhole does below a cap's notch, only what is
+    sewn counts.
+    """
+    this, that = pieces[join.this.piece], join.that
+    sides = (that, *join.and_that)
+    that_mm = sum(_long(join, side, pieces) for side in sides)
+    plain = join.how is How.PLAIN
+    return Step(
+        stage=join.stage,
+        what=join.what if plain else f"{join.this.seam} of {join.this.piece}",
+        to="" if plain else f"{that.seam} of {' and '.join(side.piece for side in sides)}",
+        how=join.how,
+        this_mm=_long(join, join.this, pieces),
+        that_mm=that_mm + min(0.0, join.longer_mm),
+        plain_mm=join.plain_mm,
+        marks=len(_marks(this, join.this.seam)),
+    )
 
 
 def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str, float]]:

@@ -10,7 +10,9 @@ at y = 0. A piece with two fold edges has their corner at (0, 0), the second on 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import IntEnum, StrEnum
+
+from pieces.notions import Notion
 
 Point = tuple[float, float]
 Line = tuple[Point, ...]
@@ -40,12 +42,15 @@ class Notch:
 class Seam:
     """A named stretch of the sewing line, not of the cut line.
 
-    `marks_mm` are its notches, by length from its start.
+    `marks_mm` are its notches, by length from its start; `allowance_mm` is what was added outside
+    it, None where that is not known; `hem` tells whether it is turned up.
     """
 
     name: str
     line: Line
     marks_mm: tuple[float, ...] = ()
+    allowance_mm: float | None = None
+    hem: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +172,25 @@ class How(StrEnum):
     PLEATED = "pleated"
 
 
+class Stage(IntEnum):
+    """When a seam is sewn: a sound order of work (common practice)."""
+
+    SHAPE = 1
+    """Darts, panels and pleats; strips joined end to end."""
+    SHOULDERS = 2
+    NECK = 3
+    """Collars, facings and bindings."""
+    GATHERS = 4
+    """Threads drawn up."""
+    SIDES = 5
+    SLEEVES = 6
+    TRIMS = 7
+    """Tiers, bands and pockets."""
+    WAIST = 8
+    CLOSURE = 9
+    HEMS = 10
+
+
 @dataclass(frozen=True, slots=True)
 class Side:
     """An edge of a piece, by their names."""
@@ -192,6 +216,7 @@ class Join:
     how : whether what is longer is eased, gathered or pleated in
     whole : whether each edge is taken over all the parts that are cut of its piece, opened out, as
         a ring is sewn to a ring; angles and notches are then not compared
+    stage : when it is sewn
     """
 
     what: str
@@ -205,6 +230,42 @@ class Join:
     how: How = How.PLAIN
     and_that: tuple[Side, ...] = ()
     whole: bool = False
+    stage: Stage = Stage.SIDES
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One thing to sew.
+
+    Attributes
+    ----------
+    stage : when
+    what : the edge or the seam; a whole sentence where `how` is None
+    to : what it is sewn to; nothing where `what` says it
+    how : how what is longer is brought to the length of the other
+    this_mm, that_mm : how long it is, and what it is sewn to
+    plain_mm : so much of both is not gathered
+    quarters : whether its notches mark quarters
+    marks : how many notches it has otherwise
+    """
+
+    stage: Stage
+    what: str
+    to: str = ""
+    how: How | None = How.PLAIN
+    this_mm: float = 0.0
+    that_mm: float = 0.0
+    plain_mm: float = 0.0
+    quarters: bool = False
+    marks: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Sewing:
+    """How a garment is sewn: its steps, in the order in which its parts are drafted."""
+
+    garment: str
+    steps: tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,9 +299,14 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """What drafting gives: pieces in their laid form, seams compared, things found, and joins."""
+    """What drafting gives: pieces in their laid form, seams compared, things found, and joins.
+
+    `notions` are what is needed besides cloth; `sewing` is for each garment that is drafted.
+    """
 
     pieces: tuple[Piece, ...]
     seam_checks: tuple[SeamCheck, ...] = ()
     findings: tuple[Finding, ...] = ()
     joins: tuple[Join, ...] = ()
+    notions: tuple[Notion, ...] = ()
+    sewing: tuple[Sewing, ...] = ()

@@ -1,4 +1,8 @@
-"""What holds for all tests: examples that repeat in CI, and plans that follow their schema."""
+"""What holds for all tests: how much hypothesis draws, and plans that follow their schema.
+
+The quick run draws a third of the examples, and in CI the same every time, so that a change is
+judged by what it changes. The long one draws all of them, new ones by a seed that `.ci/run` prints.
+"""
 
 import json
 import os
@@ -13,10 +17,9 @@ from nesting.output import write
 from nesting.output.report import bolts, comparison, yields
 from tests.plan_schema import COMPARISON, PLAN, told
 
-# In CI every run draws the same examples, so that a change is judged by what it changes.
-settings.register_profile("ci", derandomize=True)
-if os.environ.get("CI"):
-    settings.load_profile("ci")
+settings.register_profile("quick", max_examples=33, derandomize=bool(os.environ.get("CI")))
+settings.register_profile("long", max_examples=100, derandomize=False)
+settings.load_profile("quick")
 
 
 @pytest.fixture(scope="session", autouse=True)

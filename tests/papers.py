@@ -88,8 +88,10 @@ def keyed(rows: list[list[str]]) -> Mapping[str, str]:
 
 
 def options_of(command: click.Command) -> set[str]:
-    """The long options of a command."""
-    found = chain(*(parameter.opts for parameter in command.params))
+    """The long options of a command, and of those that it groups."""
+    grouped = command.commands.values() if isinstance(command, click.Group) else ()
+    params = chain(command.params, *(one.params for one in grouped))
+    found = chain(*(parameter.opts for parameter in params))
     return {option for option in found if option.startswith("--")} | {"--help"}
 
 

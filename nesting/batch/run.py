@@ -88,7 +88,7 @@ class Outcome:
 
     @property
     def totals(self) -> dict[str, Decimal]:
-        """Cost by currency."""
+        """Cost of its cloth by currency; notions stand in its own plan."""
         return _summed((one.currency, one.cost) for one in self.bought)
 
 
@@ -108,7 +108,7 @@ class Batch:
 
     @property
     def totals(self) -> dict[str, Decimal]:
-        """Cost of all that is finished, by currency."""
+        """Cost of the cloth of all that is finished, by currency."""
         return _summed(pair for one in self.orders for pair in one.totals.items())
 
     @property

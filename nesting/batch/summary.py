@@ -11,7 +11,7 @@ from typing import Any
 from nesting.batch.run import BATCH_CSV, BATCH_JSON, Batch, Bought, Outcome
 from nesting.output import words
 from nesting.output.place import Place
-from nesting.output.report.report import heading, paragraph, section, table
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.write import json_bytes
 from nesting.output.written import write_files
 from pieces.units import Unit, format_in_both, format_needed
@@ -115,7 +115,7 @@ def _totals(batch: Batch) -> Iterator[str]:
     costs = [words.money(cost, currency) for currency, cost in batch.totals.items()]
     if any(cloth.cost is None for one in batch.orders for cloth in one.bought):
         costs.append("what has no price")
-    yield paragraph(f"Cost: {' and '.join(costs) or 'nothing'}.", "")
+    yield paragraph(f"Cost of cloth: {' and '.join(costs) or 'nothing'}.", "")
     finished = sum(one.is_finished for one in batch.orders)
     yield paragraph(f"Finished: {finished} of {len(batch.orders)} orders.", "")
 

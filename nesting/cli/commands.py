@@ -28,6 +28,7 @@ from nesting.cli.stock import (
     stock_option,
 )
 from nesting.cli.trace import trace
+from nesting.cli.wearers import recorded, require_no_record, wearers
 
 if TYPE_CHECKING:
     from nesting.order.model import Order
@@ -47,6 +48,7 @@ def main() -> None:
 
 main.add_command(stock)
 main.add_command(trace)
+main.add_command(wearers)
 
 
 @main.command()
@@ -58,6 +60,7 @@ main.add_command(trace)
 )
 @stock_option
 @tiles_option
+@click.option("--record", is_flag=True, help="Note the plan in the order's book of wearers.")
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def plan(
     order: Path | None,
@@ -66,6 +69,7 @@ def plan(
     lay: str,
     book: Path | None,
     tiles: str | None,
+    record: bool,
     quiet: bool,
 ) -> None:
     """Lay out an ORDER: what to buy of each cloth, and drawings to cut from.
@@ -76,13 +80,15 @@ def plan(
     with faults_in_words():
         from nesting.cli.terminal import progress
         from nesting.fabric.fabric import LayName
-        from nesting.output.report.report import paragraph, report
+        from nesting.output.report.report import report
         from nesting.output.report.shopping import in_one_line
+        from nesting.output.report.text import paragraph
         from nesting.output.write import plan_names, write_plan
         from nesting.planning.planner import plan as make_plan
 
         if order is not None and order.is_dir():
             require_one_order(book)
+            require_no_record(record)
             sys.exit(plan_all(order, out, search, lay, tiles, quiet))
         read, inputs = _read(order)
         asked, _ = in_hand_too(read, book)
@@ -92,6 +98,8 @@ def plan(
             with search.workers() as how, progress(quiet) as watch:
                 made = make_plan(asked, lay=name, watch=watch, drawn=True, **how)
             written = write_plan(made, place, paper)
+        if record:
+            recorded(read, in_one_line(made))
         if not quiet:
             click.echo(report(made))
             _tell_files(written)
@@ -109,12 +117,19 @@ def plan(
     help='Full width of the cloth to try, such as 115 or "58 in"; may be given again and again.'
     "  [default: each cloth's own]",
 )
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path, dir_okay=False),
+    metavar="OTHER",
+    help="Another order, such as the same in another cloth: its offer beside this one's.",
+)
 @search_options
 @click.option("--quiet", is_flag=True, help="Write the files and say nothing.")
 def compare(
     order: Path | None,
     out: Out,
     widths: tuple[str, ...],
+    against: Path | None,
     search: Searching,
     quiet: bool,
 ) -> None:
@@ -127,13 +142,16 @@ def compare(
         from nesting.planning.comparer import widths_mm
 
         asked, inputs = _read(order)
-        wide = widths_mm(asked, widths)
-        with out.held(asked, inputs, COMPARISON_NAMES) as place:
+        wide, other = widths_mm(asked, widths), None
+        beside = None if against is None else _offered(asked, against)
+        with out.held(asked, _with(inputs, against), COMPARISON_NAMES) as place:
             with search.workers() as how, progress(quiet) as watch:
                 made = make_comparison(asked, widths_mm=wide, watch=watch, **how)
-            written = write_comparison(made, place)
+                if beside is not None:
+                    other = make_comparison(beside, watch=watch, **how)
+            written = write_comparison(made, place, other)
         if not quiet:
-            click.echo(comparison_report(made))
+            click.echo(comparison_report(made, other))
             _tell_files(written)
 
 
@@ -266,6 +284,26 @@ def draft(order: Path | None, out: Out, tiles: str | None, quiet: bool) -> None:
 
 
 @main.command()
+@order_argument
+@out_option
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="Paper to print on.  [default: Letter for an order in inches, else A4]",
+)
+@click.option("--filled", is_flag=True, help="With the measures that were taken, to compare.")
+def card(order: Path | None, out: Out, paper: str | None, filled: bool) -> None:
+    """Write a card to take the measures by that an ORDER's drafts need, a page a garment."""
+    with faults_in_words():
+        from nesting.output.write import CARD_NAME, write_card
+
+        asked, inputs = _read(order)
+        with out.held(asked, inputs, (CARD_NAME,)) as place:
+            written = write_card(asked, place, _paper(paper), filled=filled)
+        _tell_files(written)
+
+
+@main.command()
 @click.option(
     "--port",
     type=click.IntRange(min=1024, max=65535),
@@ -289,7 +327,18 @@ def _read(order: Path | None, example: str = "") -> tuple[Order, tuple[Path, ...
     if order is None:
         return example_order(example or EXAMPLE), ()
     found, drawings = read_with_drawings(order)
-    return found, (order, *drawings.values())
+    book = () if found.wearers is None else (found.wearers.book,)
+    return found, (order, *drawings.values(), *book)
+
+
+def _offered(order: Order, against: Path) -> Order:
+    """The other order of two offers; a fault where the first has no costing to reckon by."""
+    from pieces.errors import Fault, OrderFault
+
+    if order.costing is None:
+        what, remedy = "The order has no prices of work.", "Add a table [costing] to it."
+        raise OrderFault([Fault("--against", "", what, remedy)])
+    return _read(against)[0]
 
 
 def _with(inputs: tuple[Path, ...], book: Path | None) -> tuple[Path, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from nesting.fabric.fabric import Fabric
+from pieces.notions import Notion
 from pieces.piece import Piece
 
 if TYPE_CHECKING:
@@ -32,12 +33,13 @@ _CORDS = re.compile(
     r"|lacing|hoods?|capes?)\b",
     re.IGNORECASE,
 )
+_ENDS = re.compile(r"\b(horsehair|boning|bones?|wires?|steels?|hoops?)\b", re.IGNORECASE)
 _SLEEPWEAR = re.compile(
     r"\b(night\w*|pyjamas?|pajamas?|sleep\w*|(bath|dressing)[- ]?(robes?|gowns?)|robes?)\b",
     re.IGNORECASE,
 )
 
-_DEFER = "Local rules and qualified people decide; this is a pointer, not a ruling."
+_DEFER = "These are pointers, not a ruling: local rules and qualified people decide."
 
 _CHILDREN = (
     "Children's clothes: sew buttons, snaps, beads and bows on firmly and look them over before "
@@ -52,13 +54,18 @@ _SMALL_PARTS = (
     "beads, pearls or bows. "
 )
 _CORD_TEXT = (
-    "Cords, ties and sashes ({where}): they can catch or strangle. For children under 7 (up to "
-    "134 cm tall) no cords in a hood or at the neck and no ties behind the neck; from 7 to 14 no "
-    "free-ended drawstrings at the neck (EU: EN 14682:2014 as the Finnish safety authority "
-    "Tukes sums it up). A tied belt or sash comes under it even on celebratory clothing; that "
-    "its ends be at most 360 mm long and end above the hem is from memory, check. US rules on "
+    "Cords, ties and sashes ({where}): they can catch or strangle. {age} (EU: EN 14682:2014 as "
+    "the Finnish safety authority Tukes sums it up). A tied belt or sash comes under it even on "
+    "celebratory clothing; that its ends be at most 360 mm long and end above the hem is from "
+    "memory, check. US rules on "
     "drawstrings are for outerwear (16 CFR 1120), a guide for dresses. "
 )
+_YOUNG_CORDS = (
+    "for children under 7 (up to 134 cm tall) no cords in a hood or at the neck and no ties behind "
+    "the neck"
+)
+_OLD_CORDS = "from 7 to 14 no free-ended drawstrings at the neck"
+_YOUNG_HEIGHT_MM = 1340.0
 _FLAMMABLE = (
     "Flammability ({where}): sheer cloth catches fire easily; keep it from candles, heaters and "
     "stage lamps. US law asks a flame test of clothing cloth (16 CFR 1610); let off are plain "
@@ -71,10 +78,17 @@ _SLEEPWEAR_TEXT = (
     "Nightwear ({where}): children's sleepwear must be flame-resistant or fit tightly, from "
     "above 9 months to size 14 (US: 16 CFR 1615 and 1616). "
 )
+_ENDS_TEXT = (
+    "Ends that prick ({where}): bind or cap every cut end of horsehair, boning and wire, and feel "
+    "for ends that have worked through before each wear (common practice). "
+)
 
 
 def cautions(
-    fabrics: Iterable[Fabric], pieces: Sequence[Piece], garments: Iterable[GarmentSpec] = ()
+    fabrics: Iterable[Fabric],
+    pieces: Sequence[Piece],
+    garments: Iterable[GarmentSpec] = (),
+    notions: Iterable[Notion] = (),
 ) -> tuple[str, ...]:
     """Say what to be careful of in these clothes, as far as names and measures tell.
 
@@ -84,15 +98,43 @@ def cautions(
     wearers = tuple(garments)
     children = [g for g in wearers if _below(g, _CHILD_HEIGHT_MM, _CHILD_CHEST_MM)]
     youngest = [g for g in children if _below(g, _UNDER_THREE_HEIGHT_MM, _UNDER_THREE_CHEST_MM)]
-    garment_names = [g.name for g in wearers] + [piece.garment for piece in pieces]
+    grown = {g.name for g in wearers} - {g.name for g in children}
+    theirs = [piece for piece in pieces if piece.garment not in grown]
+    corded = [piece for piece in theirs if _CORDS.search(piece.name.replace("_", " "))]
+    garment_names = [g.name for g in children] + [piece.garment for piece in theirs]
+    bought = [notion.name for notion in notions]
     found = (
         _CHILDREN if children or not wearers else "",
         _SMALL_PARTS if youngest else "",
-        _where(_CORD_TEXT, _hits(_CORDS, (piece.name for piece in pieces))),
+        _cords(corded, children, _hits(_CORDS, bought) if children or not wearers else []),
         _where(_FLAMMABLE, _hits(_SHEER, (fabric.name for fabric in fabrics))),
         _where(_SLEEPWEAR_TEXT, _hits(_SLEEPWEAR, garment_names)),
+        _where(_ENDS_TEXT, _hits(_ENDS, bought)),
     )
-    return tuple(text + _DEFER for text in found if text)
+    told = tuple(text.strip() for text in found if text)
+    return (*told, _DEFER) if told else ()
+
+
+def _cords(corded: Sequence[Piece], children: Sequence[GarmentSpec], bought: Sequence[str]) -> str:
+    """What is asked of cords at the ages of their wearers; at all ages where none is known.
+
+    `bought` are the cords among the notions, whoever of the children has them.
+    """
+    heights = {g.name: g.body.height for g in children}
+    worn = [heights.get(piece.garment) for piece in corded]
+    worn += (list(heights.values()) or [None]) if bought else []
+    ages = [
+        text
+        for text, applies in (
+            (_YOUNG_CORDS, any(h is None or h <= _YOUNG_HEIGHT_MM for h in worn)),
+            (_OLD_CORDS, any(h is None or h > _YOUNG_HEIGHT_MM for h in worn)),
+        )
+        if applies
+    ]
+    names = sorted({*bought, *(piece.name for piece in corded)})
+    age = "; ".join(ages)
+    told = {"where": ", ".join(names), "age": age[:1].upper() + age[1:]}
+    return _CORD_TEXT.format(**told) if names else ""
 
 
 def _below(garment: GarmentSpec, height_mm: float, chest_mm: float) -> bool:

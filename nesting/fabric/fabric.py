@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from nesting.fabric.costing import Handling
 from pieces.piece import Outline
 from pieces.units import Unit, mm_per
 
@@ -37,6 +38,12 @@ class LayName(StrEnum):
     DOUBLE_FOLD = "double-fold"
     PARTIAL_FOLD = "partial-fold"
     QUARTER_FOLD = "quarter-fold"
+
+    @property
+    def folds(self) -> int:
+        """How often the cloth is folded."""
+        twice = (LayName.DOUBLE_FOLD, LayName.QUARTER_FOLD)
+        return 0 if self is LayName.OPEN else 2 if self in twice else 1
 
     @property
     def folds_across(self) -> bool:
@@ -118,13 +125,15 @@ class Fabric:
     edge_gap_mm : kept to the cloth's edges and cut ends, not to a fold
     end_allowance_mm : for squaring the cut ends, once a purchase
     sold_by_mm, minimum_mm : step of the shop's counter, least it sells; 0 for exact lengths
-    by_yards : whether to ask in yards where neither step nor price tells how the shop counts
+    by_yards : whether the order is in inches: so lengths are told, and yards are asked for where
+        neither step nor price tells how the shop counts
     tilt_deg : how far a piece may turn off the grain, either way; none does on a fold
     lays : the lays that the order allows, None for all
     flaws : places that nothing is cut from, on the flat cloth as bought, right side up: x from
         the squared cut end, y from the lower edge, selvedge and all
     in_hand : lengths of it that are there already and are used first
     repeat, border : of its print, as bought; None where it is plain
+    handling : what the cutter's work at it costs; None where the order does not tell
     """
 
     name: str
@@ -147,6 +156,7 @@ class Fabric:
     repeat: Repeat | None = None
     border: Border | None = None
     by_yards: bool = False
+    handling: Handling | None = None
 
     @property
     def usable_width_mm(self) -> float:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from nesting.fabric.costing import Costing
 from nesting.fabric.fabric import Bolt, Fabric, LayName
 from nesting.fabric.marker import Marker
-from pieces.piece import Finding, Piece, SeamCheck
+from nesting.fabric.notions import NotionPurchase
+from pieces.piece import Finding, Piece, SeamCheck, Sewing
 from pieces.units import Unit
 
 
@@ -150,7 +153,7 @@ class FabricPlan:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The answer to an order; `interrupted` by Ctrl-C."""
+    """The answer to an order; `interrupted` by Ctrl-C. `costing` is what it says of prices."""
 
     order: str
     unit: Unit
@@ -163,6 +166,9 @@ class Plan:
     cautions: tuple[str, ...]
     interrupted: bool = False
     ended: Ended = Ended.LIMIT
+    notions: tuple[NotionPurchase, ...] = ()
+    sewing: tuple[Sewing, ...] = ()
+    costing: Costing | None = None
 
     @property
     def bought(self) -> tuple[FabricPlan, ...]:
@@ -171,13 +177,27 @@ class Plan:
 
     @property
     def totals(self) -> dict[str, Decimal]:
-        """Cost by currency."""
-        sums: dict[str, Decimal] = {}
-        for entry in self.fabrics:
-            if entry.purchase.cost is not None:
-                currency = entry.purchase.currency
-                sums[currency] = sums.get(currency, Decimal(0)) + entry.purchase.cost
-        return sums
+        """Cost of cloth and notions by currency."""
+        notions = ((one.cost, one.currency) for one in self.notions)
+        return _sums([*self._cloth_costs, *notions])
+
+    @property
+    def cloth_totals(self) -> dict[str, Decimal]:
+        """Cost of cloth alone by currency."""
+        return _sums(self._cloth_costs)
+
+    @property
+    def _cloth_costs(self) -> list[tuple[Decimal | None, str]]:
+        return [(entry.purchase.cost, entry.purchase.currency) for entry in self.fabrics]
+
+
+def _sums(costs: Iterable[tuple[Decimal | None, str]]) -> dict[str, Decimal]:
+    """Amounts added up by currency, as far as they are known."""
+    sums: dict[str, Decimal] = {}
+    for cost, currency in costs:
+        if cost is not None:
+            sums[currency] = sums.get(currency, Decimal(0)) + cost
+    return sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,3 +228,4 @@ class Comparison:
     interrupted: bool
     cloths: tuple[ComparedCloth, ...]
     ended: Ended = Ended.LIMIT
+    costing: Costing | None = None

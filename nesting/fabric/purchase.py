@@ -105,8 +105,9 @@ def unused_percent_of_purchase(fabric: Fabric, wanted_mm2: float, purchase_mm: f
 def _need(fabric: Fabric, marker_um: int) -> tuple[Fraction, list[str]]:
     """Cloth to buy before rounding, and how it came about."""
     need = Fraction(marker_um)
-    steps = [f"The marker takes {_said(fabric, need)} of washed cloth."]
     kept = _kept(fabric)
+    washed = " of washed cloth" if kept < 1 or fabric.shrinkage_width else ""
+    steps = [f"The marker takes {_said(fabric, need)}{washed}."]
     if kept < 1:
         need /= kept
         steps.append(
@@ -149,8 +150,9 @@ def _kept(fabric: Fabric) -> Fraction:
 
 def _rounding(fabric: Fabric, bought_um: int) -> list[str]:
     if fabric.sold_by_mm:
-        step = _said(fabric, Fraction(_um(fabric.sold_by_mm)))
-        return [f"Sold in steps of {step}: {_said(fabric, Fraction(bought_um))}."]
+        counter = _counter(fabric)
+        step = _in_measure(Fraction(_um(fabric.sold_by_mm)), counter)
+        return [f"Sold in steps of {step}: {_in_measure(Fraction(bought_um), counter)}."]
     if fabric.price is None:
         return []
     exact = _said(fabric, Fraction(bought_um))
@@ -167,9 +169,12 @@ def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:
     """The purchase in metres and in yards, the counter's own unit first.
 
     The unit of the counter's step names what is bought; the other is rounded up on its own
-    step from what is needed, for a shop that sells by the other.
+    step from what is needed, for a shop that sells by the other. Who measures in inches and buys
+    by the yard has no use for metres.
     """
     metres, yards = (_asked(fabric, need_um, bought_um, unit) for unit in (Unit.M, Unit.YD))
+    if fabric.by_yards and _counter(fabric) is Unit.YD:
+        return yards
     return f"{yards} ({metres})" if _counter(fabric) is Unit.YD else f"{metres} ({yards})"
 
 
@@ -194,8 +199,13 @@ def _counter(fabric: Fabric) -> Unit:
 
 
 def _said(fabric: Fabric, length_um: Fraction) -> str:
-    """A length in the shop's measure, rounded up so that no step looks too short."""
-    if _counter(fabric) is Unit.YD:
+    """A length in the order's measure, or else the shop's; no step looks too short."""
+    return _in_measure(length_um, Unit.YD if fabric.by_yards else _counter(fabric))
+
+
+def _in_measure(length_um: Fraction, counter: Unit) -> str:
+    """A length as one counts who buys by the metre or by the yard, rounded up."""
+    if counter is Unit.YD:
         if length_um % _YARD_STEP_UM == 0:
             return format_length(float(length_um / _UM_PER_MM), Unit.YD)
         sixteenths = math.ceil(length_um / _SIXTEENTH_UM)

@@ -58,9 +58,14 @@ class FaultCollector:
         unit: Unit,
         fabrics: Collection[str],
         drawing: Callable[[str], Path] | None = None,
+        said: Callable[[str], str] = str,
     ) -> None:
-        """`drawing` finds the drawing file of a name; by default beside the order file."""
+        """`drawing` finds the drawing file of a name; by default beside the order file.
+
+        `said` tells what a person calls a key.
+        """
         self.where = where
+        self.said = said
         self.drawing = drawing or (lambda name: Path(where).parent / name)
         self.unit = unit
         self.fabrics = frozenset(fabrics)
@@ -69,7 +74,7 @@ class FaultCollector:
 
     def fault(self, key: str, message: str, remedy: str = "") -> None:
         """Note one thing to put right."""
-        self._faults.append(Fault(self.where, key, message, remedy))
+        self._faults.append(Fault(self.where, key, message, remedy, self.said(key)))
 
     def close(self) -> None:
         """Raise all that was noted, in the order noted, as one OrderFault."""
@@ -128,7 +133,7 @@ def refuse_taken(
             shown_name = name if isinstance(name, str) else name[1]
             collector.fault(
                 key,
-                f"The name '{shown_name}' is taken by {taken[name]}.",
+                f"The name '{shown_name}' is taken by {collector.said(taken[name])}.",
                 "Give each its own name, or count copies with quantity or cut.",
             )
             return

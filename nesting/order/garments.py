@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 from nesting.order.faults import FaultCollector, joined, nearest, parted
@@ -17,10 +17,11 @@ from pieces.units import shown
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What holds for every part that doesn't say otherwise, in mm."""
+    """What holds for every part that doesn't say otherwise, in mm; and wearers' last measures."""
 
     seam_mm: float
     hem_mm: float
+    bodies: Mapping[str, Body] = field(default_factory=dict)
 
 
 def garments_of(
@@ -31,7 +32,7 @@ def garments_of(
     `place` among the garments is the priority of one that names none.
     """
     table = collector.read(GarmentTable, raw, key)
-    body = _body(collector, raw, key)
+    body = _body(collector, raw, key, defaults.bodies)
     parts = [
         _part(collector, one, defaults, joined(key, "part", index))
         for index, one in enumerate(tables_in(raw, "part"))
@@ -72,9 +73,12 @@ def is_drawn(raw: Mapping[str, Any]) -> bool:
 
 
 def _body(
-    collector: FaultCollector, raw: Mapping[str, Any], key: str
+    collector: FaultCollector, raw: Mapping[str, Any], key: str, bodies: Mapping[str, Body]
 ) -> tuple[Body, tuple[str, ...]] | None:
-    """The wearer's measures, with the names of those that the size table filled."""
+    """The wearer's measures, with the names of those that the size table filled.
+
+    What the order gives stands before what the book of wearers has.
+    """
     given = raw.get("body", {})
     if not isinstance(given, dict):
         return None  # told of where the garment's own table is read
@@ -82,6 +86,9 @@ def _body(
     size = raw.get("size")
     if measured is None:
         return None
+    kept = bodies.get(str(raw.get("wearer", "")).strip(), Body())
+    given_here = ((one.name, getattr(measured, one.name)) for one in fields(Body))
+    measured = replace(kept, **{name: mm for name, mm in given_here if mm is not None})
     try:
         return fill(measured, size if isinstance(size, str) else None)
     except ValueError as error:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from importlib import resources
 from os import PathLike
 from pathlib import Path
@@ -12,13 +13,17 @@ from typing import Any
 
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import title_of
+from nesting.order.costing import costing_of, handled
 from nesting.order.fabrics import fabric_of
 from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
+from nesting.order.notions import notions_asked
 from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
+from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
+from nesting.order.wearers import NamedWearers, wearers_named
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.files import contents
@@ -82,24 +87,36 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     """
     raw = _parsed(text, source)
     cloths = _cloths(raw)
-    collector = FaultCollector(source, _UNITS.get(str(raw.get("units")), Unit.CM), cloths, drawing)
+    unit, said = _UNITS.get(str(raw.get("units")), Unit.CM), said_of(raw)
+    collector = FaultCollector(source, unit, cloths, drawing, said)
     table = collector.read(OrderTable, raw, "")
     fabrics = [
         fabric_of(collector, name, one, joined("fabric", name)) for name, one in cloths.items()
     ]
     _refuse_alike(collector, [fabric for fabric in fabrics if fabric is not None])
-    garments = _garments(collector, raw, table)
+    named = wearers_named(collector, raw, date.today())
+    garments = _garments(collector, raw, table, named)
     ready = Ready(collector, raw, garments)
     check_asked(collector, raw, {one.name: one for one in fabrics if one})
+    costing = costing_of(
+        collector,
+        raw,
+        [copy.name for copies in garments.values() for copy in copies],
+        [fabric for fabric in fabrics if fabric is not None],
+    )
     order = Order(
         name=Path(source).stem if table is None or table.name is None else table.name,
         source=source,
         unit=collector.unit,
-        fabrics={fabric.name: fabric for fabric in fabrics if fabric is not None},
+        fabrics={fabric.name: handled(fabric, costing) for fabric in fabrics if fabric is not None},
         garments=tuple(garment for copies in garments.values() for garment in copies),
         pieces=tuple(ready.pieces),
-        findings=tuple(dict.fromkeys(ready.findings)),
+        findings=tuple(dict.fromkeys([*ready.findings, *(named.findings if named else ())])),
         ready_keys=tuple(ready.keys),
+        said=said,
+        costing=costing,
+        wearers=named,
+        notions=notions_asked(collector, raw, garments),
     )
     if not raw.get("garment") and not raw.get("piece"):
         collector.fault(
@@ -134,12 +151,16 @@ def _cloths(raw: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
 
 
 def _garments(
-    collector: FaultCollector, raw: Mapping[str, Any], order: OrderTable | None
+    collector: FaultCollector,
+    raw: Mapping[str, Any],
+    order: OrderTable | None,
+    named: NamedWearers | None,
 ) -> dict[str, tuple[GarmentSpec, ...]]:
     """For each garment of the order its copies; keyed by its name in the order."""
     seam_mm = SEAM_ALLOWANCE_MM if order is None else order.seam_allowance
     hem_mm = HEM_ALLOWANCE_MM if order is None else order.hem_allowance
-    defaults = Defaults(seam_mm, hem_mm)
+    bodies = {} if named is None else {name: one.body for name, one in named.known.items()}
+    defaults = Defaults(seam_mm, hem_mm, bodies)
     ready = [piece["garment"] for piece in tables_in(raw, "piece") if "garment" in piece]
     found: dict[str, tuple[GarmentSpec, ...]] = {}
     taken: dict[str, str] = {}

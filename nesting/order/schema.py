@@ -86,6 +86,7 @@ _TABLES = _written(
     "[[garment.part]] or [[piece]].",
 )
 _CLOTHS = _written(_names_tables, "Every cloth needs a table of its own. Head it [fabric.satin].")
+_COSTING = _written(_is_table, "Work and prices need a table of their own. Head it [costing].")
 _SHRINKAGE = _written(
     _is_table,
     "Shrinkage is given along and across, in percent. Write shrinkage = { length = 3, width = 1 }.",
@@ -199,6 +200,9 @@ class OrderTable:
     fabric: Annotated[dict[str, dict[str, Any]], _CLOTHS] = field(default_factory=dict)
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
+    notion: Tables = field(default_factory=list)
+    wearers: Text | None = None
+    costing: Annotated[dict[str, Any], _COSTING] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -291,6 +295,7 @@ class GarmentTable:
     """One garment, or several alike."""
 
     name: Text
+    wearer: Text | None = None
     quantity: Copies = 1
     priority: Count | None = None
     size: Text | None = None

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
 from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Marker, Placement
-from nesting.fabric.plans import ComparedLay, FabricPlan
+from nesting.fabric.notions import NotionPurchase
+from nesting.fabric.plans import ComparedLay, FabricPlan, Plan
 from pieces.curves import length
+from pieces.notions import Notion
 from pieces.piece import Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
 
@@ -73,22 +75,39 @@ def laid(marker: Marker, fabric: Fabric, unit: Unit) -> str:
     cloth, opened_mm = lay_under(marker, fabric), marker.opened_from_mm
     if opened_mm is None:
         return _folded_there(cloth, unit) if cloth.moves_flaws(fabric) else lay(cloth, unit)
-    start = format_length(opened_mm, unit)
     if cloth.turned:
+        start = format_length(opened_mm, unit)
         cut = format_needed(marker.table_length_mm, unit)
         return (
             f"cut across {cut} from the cut end, what is past it laid on top, turned end for end; "
             f"one layer from {start} past the cut end"
         )
-    how = _folded_there(cloth, unit) if cloth.near is End.FOLD else lay(cloth, unit)
-    return f"{how}; opened out from {start} past the {near_end(cloth)}"
+    if cloth.near is not End.FOLD:
+        start = format_length(opened_mm, unit)
+        return f"{lay(cloth, unit)}; opened out from {start} past the cut end"
+    how = _folded_there(cloth, unit)
+    return f"{how}; past its end the cloth lies open, one layer"
 
 
 def _folded_there(cloth: Lay, unit: Unit) -> str:
     """A fold across whose place counts, as the cut ends don't meet or flaws lie between."""
     lengthwise = "lengthwise, then " if cloth.name is LayName.QUARTER_FOLD else ""
     place = format_length(cloth.begins_mm, unit)
-    return f"folded {lengthwise}crosswise, {place} from its squared cut end"
+    return f"folded {lengthwise}crosswise, the first {place} from the cut end laid over the rest"
+
+
+def saves(entry: FabricPlan, unit: Unit) -> Iterator[str]:
+    """What a fold saves the cutter beside open cloth, and what it takes of cloth."""
+    lays = entry.lays_compared
+    plain = next((one for one in lays if one.lay is LayName.OPEN), None)
+    if plain is None or entry.marker.lay is LayName.OPEN or entry.bolt is not None:
+        return
+    fewer = plain.cut_outlines - entry.cut_outlines
+    if fewer > 0:
+        less = cutting_line(max(0.0, plain.cut_metres - entry.cut_metres), unit)
+        more = entry.purchase.length_mm - plain.purchase_mm
+        cloth = f", and takes {format_needed(more, unit)} more cloth" if more > 0 else ""
+        yield f"saves {outlines(fewer)} and {less} of cutting line beside open cloth{cloth}"
 
 
 def opening(marker: Marker, fabric: Fabric, unit: Unit) -> str | None:
@@ -178,6 +197,18 @@ def cutting_line(metres: float, unit: Unit) -> str:
     if tape(unit) is Unit.IN:
         return format_needed(metres * 1000, Unit.YD)
     return f"{math.ceil(round(10 * metres, 3)) / 10:.1f} m"
+
+
+def width(fabric: Fabric, unit: Unit) -> str:
+    """How wide a cloth is, and how much of that can be used.
+
+    >>> width(Fabric("lawn", 1120, selvedge_mm=10), Unit.CM), width(Fabric("net", 1120), Unit.CM)
+    ('112 cm, of which 110 cm can be used', '112 cm, all of which can be used')
+    """
+    whole = format_length(fabric.width_mm, unit)
+    if fabric.usable_width_mm == fabric.width_mm:
+        return f"{whole}, all of which can be used"
+    return f"{whole}, of which {format_kept(fabric.usable_width_mm, unit)} can be used"
 
 
 def money(cost: Decimal, currency: str) -> str:
@@ -316,9 +347,64 @@ def source(entry: FabricPlan, unit: Unit) -> str:
     return entry.purchase.text if entry.bolt is None else bolt(entry.bolt, unit)
 
 
+def buy_notion(one: NotionPurchase) -> str:
+    """How much to ask for of a notion, and its cost where there is a price."""
+    return one.text if one.cost is None else f"{one.text}, {money(one.cost, one.currency)}"
+
+
+def needed(one: Notion, unit: Unit) -> str:
+    """What a garment needs of a notion, and where it goes.
+
+    >>> from pieces.notions import Sold
+    >>> zip_ = Notion(name="zip", garment="Ada", where="side", sold=Sold.SIZE, length_mm=181.0)
+    >>> needed(zip_, Unit.CM)
+    'Ada: zip, 18.1 cm, side'
+    """
+    many = f"{one.count} of " if one.count > 1 and one.length_mm else f"{one.count}, "
+    much = format_needed(one.length_mm, unit) if one.length_mm else ""
+    size = f"{many if one.count > 1 or not much else ''}{much}".removesuffix(", ")
+    wide = f", {format_length(one.width_mm, unit)} wide" if one.width_mm else ""
+    owner = f"{one.garment}: " if one.garment else ""
+    return f"{owner}{one.name}{wide}, {size}" + (f", {one.where}" if one.where else "")
+
+
+def places(notions: Iterable[Notion]) -> list[str]:
+    """Where notions go, and in which garments; nothing of one that tells neither.
+
+    >>> from pieces.notions import Sold
+    >>> hems = [Notion(name="lace", garment=who, where="hem", sold=Sold.LENGTH) for who in "AB"]
+    >>> places(hems)
+    ['hem (A, B)']
+    """
+    found: dict[str, dict[str, None]] = {}
+    for one in notions:
+        found.setdefault(one.where, {})[one.garment] = None
+    told = ((where, ", ".join(filter(None, owners))) for where, owners in found.items())
+    return [named(where, owners) if where else owners for where, owners in told if where or owners]
+
+
+def unpriced(plan: Plan) -> list[str]:
+    """What is bought and has no price: cloths, then notions."""
+    cloths = [entry.fabric.name for entry in plan.bought if entry.purchase.cost is None]
+    return [*cloths, *(one.name for one in plan.notions if one.cost is None)]
+
+
 def buy(entry: FabricPlan) -> str:
     """What to ask for, and its cost where there is a price."""
-    purchase = entry.purchase
+    price = cost(entry)
+    return f"{entry.purchase.text}, {price}" if price else entry.purchase.text
+
+
+def cost(entry: FabricPlan) -> str:
+    """What a purchase costs; for which length, where no step of the shop tells what it would cut.
+
+    Empty without a price.
+    """
+    purchase, fabric = entry.purchase, entry.fabric
     if purchase.cost is None:
-        return purchase.text
-    return f"{purchase.text}, {money(purchase.cost, purchase.currency)}"
+        return ""
+    told = money(purchase.cost, purchase.currency)
+    if fabric.sold_by_mm:
+        return told
+    exact = format_needed(purchase.length_mm, Unit.IN if fabric.by_yards else Unit.CM)
+    return f"{told} for {exact}"

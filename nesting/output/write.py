@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from nesting.fabric.costing import Costing
 from nesting.fabric.plans import Comparison, Plan, title_of
 from nesting.order.model import Order
 from nesting.output.files.data import plan_data
@@ -26,10 +27,24 @@ if TYPE_CHECKING:
     from nesting.studies.yields import Yields
 
 KINDS = ("png", "dxf", "svg", "pdf")
+NOTES_NAMES = ("notes.txt", "notes.pdf")
+CARD_NAME = "measures.pdf"
+QUOTE_NAMES = ("quote.txt", "quote.pdf")
 BOLT_NAMES = ("bolts.json", "bolts.txt", "fullness.png")
 COMPARISON_NAMES = ("compare.json", "compare.txt", "compare.png")
 """Of what is written of cloth in hand, beside drawings, and of a comparison."""
-_TAKEN = ("plan", "report", "shopping", "bolts", "fullness", "compare", "pieces")
+_TAKEN = (
+    "plan",
+    "report",
+    "shopping",
+    "notes",
+    "quote",
+    "measures",
+    "bolts",
+    "fullness",
+    "compare",
+    "pieces",
+)
 """Names of other files that are written for an order, which no cloth's drawing may have."""
 _ENDINGS = ("", *(f"-{paper}" for paper in Paper))
 """Of a cloth's drawings, and of its layouts at true size."""
@@ -92,7 +107,8 @@ def plan_files(plan: Plan, tiles: Paper | None = None) -> dict[str, dict[str, st
 def plan_names(order: Order, tiles: Paper | None = None) -> list[str]:
     """All names that files of an order's plan may have, known before it is planned."""
     pages = [] if tiles is None else [f"pieces-{tiles}.pdf"]
-    return ["plan.json", "report.txt", "shopping.txt", *pages, *drawing_names(order, tiles)]
+    lists = ["plan.json", "report.txt", "shopping.txt", *NOTES_NAMES, *QUOTE_NAMES]
+    return [*lists, *pages, *drawing_names(order, tiles)]
 
 
 def drawing_names(order: Order, tiles: Paper | None = None) -> list[str]:
@@ -114,11 +130,11 @@ def _drawing_files(titles: Sequence[str], tiles: Paper | None) -> dict[str, dict
 def write_plan(
     plan: Plan, folder: str | Path | Place, tiles: Paper | None = None
 ) -> tuple[Path, ...]:
-    """Write plan.json, report.txt, shopping.txt and every fabric's drawings; give their paths.
+    """Write plan.json, report, shopping list, sewing notes, quote and drawings; give their paths.
 
-    With `tiles`, pieces and layouts at true size too, on pages of that paper. Nothing is
-    written until all is drawn, and no file is left half-written. Files so called are replaced;
-    in a `Place` only those that a `Place` may lose.
+    With a costing, the order has a quote. With `tiles`, pieces and layouts at true size too, on
+    pages of that paper. Nothing is written until all is drawn, and no file is left half-written.
+    Files so called are replaced; in a `Place` only those that a `Place` may lose.
 
     Raises
     ------
@@ -135,9 +151,41 @@ def plan_contents(plan: Plan, tiles: Paper | None = None) -> dict[str, bytes]:
         "report.txt": f"{report(plan)}\n".encode(),
         "shopping.txt": f"{shopping_list(plan)}\n".encode(),
     }
+    if plan.sewing:
+        contents |= _notes(plan, tiles)
+    if plan.costing is not None:
+        contents |= _quote(plan, plan.costing, tiles)
     if tiles is not None:
         contents |= _tiles_of_plan(plan, files, tiles)
     return contents | _drawings(plan, files)
+
+
+def _notes(plan: Plan, paper: Paper | None) -> dict[str, bytes]:
+    """Sewing notes, to read and to print: on the paper of the pages, or that of the tape's land."""
+    from nesting.output.paper.notes import notes_pdf
+    from nesting.output.report.notes import notes_text
+
+    text, pages = NOTES_NAMES
+    on = paper or _usual(plan.unit)
+    return {text: f"{notes_text(plan)}\n".encode(), pages: notes_pdf(plan, on)}
+
+
+def _quote(plan: Plan, costing: Costing, paper: Paper | None) -> dict[str, bytes]:
+    """The quote, to read and to hand over, on the same paper as the notes."""
+    from nesting.output.paper.quote import quote_pdf
+    from nesting.output.report.quote import quote_text
+
+    text, pages = QUOTE_NAMES
+    on = paper or _usual(plan.unit)
+    return {
+        text: f"{quote_text(plan, costing)}\n".encode(),
+        pages: quote_pdf(plan, costing, on),
+    }
+
+
+def _usual(unit: Unit) -> Paper:
+    """The paper of the land in which the tape has that unit."""
+    return Paper.LETTER if unit in (Unit.IN, Unit.YD) else Paper.A4
 
 
 def write_sharing(sharing: Sharing, folder: str | Path | Place) -> tuple[Path, ...]:
@@ -213,12 +261,16 @@ def _tiles_of_plan(
         f"pieces-{paper}.pdf": pieces_tiles(plan.order, plan.pieces, plan.unit, paper),
     }
     for entry in plan.fabrics:
-        contents[files[entry.title]["tiles"]] = marker_tiles(plan.order, entry, paper)
+        contents[files[entry.title]["tiles"]] = marker_tiles(plan.order, entry, paper, plan.unit)
     return contents
 
 
-def write_comparison(comparison: Comparison, folder: str | Path | Place) -> tuple[Path, ...]:
+def write_comparison(
+    comparison: Comparison, folder: str | Path | Place, against: Comparison | None = None
+) -> tuple[Path, ...]:
     """Write compare.json, compare.txt and compare.png; give their paths.
+
+    `against` is another order, whose offer stands beside this one's in compare.txt.
 
     Raises
     ------
@@ -229,10 +281,26 @@ def write_comparison(comparison: Comparison, folder: str | Path | Place) -> tupl
 
     contents = {
         "compare.json": json_bytes(comparison_data(comparison)),
-        "compare.txt": f"{comparison_report(comparison)}\n".encode(),
+        "compare.txt": f"{comparison_report(comparison, against)}\n".encode(),
         "compare.png": draw_comparison(comparison).saved("png"),
     }
     return write_files(folder, contents)
+
+
+def write_card(
+    order: Order, folder: str | Path | Place, paper: Paper | None = None, *, filled: bool = False
+) -> tuple[Path, ...]:
+    """Write the card by which an order's measures are taken; give its path.
+
+    Raises
+    ------
+    OutputFault : if the folder or the file can't be written
+    """
+    from nesting.output.paper.card import measuring_card
+
+    on = paper or _usual(order.unit)
+    drawn = measuring_card(order.name, order.garments, order.unit, on, filled=filled)
+    return write_files(folder, {CARD_NAME: drawn})
 
 
 def write_draft(

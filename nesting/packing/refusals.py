@@ -52,7 +52,8 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
         return Fault(
             source,
             key,
-            f"{name} can't lie on the {lay.name.value}: its fold edge does not run along the fold.",
+            f"{name} can't lie on the {_called(lay.name)}: its fold edge does not run along the "
+            "fold.",
             _otherwise_laid(cut),
         )
     needs = format_needed(_least_width_mm(cut), unit)
@@ -72,7 +73,7 @@ def against_nap(fabric: Fabric, lay: LayName, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name),
-        f"Of the four layers of a {lay.value} two lie against the nap.",
+        f"Of the four layers of a {_called(lay)} two lie against the nap.",
         "Let the cloth lie another way.",
     )
 
@@ -82,8 +83,8 @@ def across_flaws(fabric: Fabric, lay: LayName, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name, "flaws"),
-        f"In which layer of a {lay.value} a flaw of the cloth comes to lie depends on the length "
-        "of the layout.",
+        f"On a {_called(lay)} nobody can say beforehand under which pieces a flaw would lie: "
+        "where the cloth is folded depends on how long the layout is.",
         "Let the cloth lie open, or fold it lengthwise.",
     )
 
@@ -93,7 +94,7 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name, "border" if why == ONE_SELVEDGE else "repeat"),
-        f"On a {lay.value} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
+        f"On a {_called(lay)} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
         "Let the cloth lie open." if lay is not LayName.OPEN else "Name fewer points to meet.",
     )
 
@@ -121,7 +122,7 @@ def marker_dropped(fabric: Fabric, lay: LayName, fault: OwnFailure) -> Finding:
 
 def laid_in_columns(fabric: Fabric, lays: Sequence[LayName]) -> Finding:
     """What to say where so many outlines differ that no layout of them is searched."""
-    where = ", ".join(lay.value.replace("-", " ") for lay in lays)
+    where = ", ".join(_called(lay) for lay in lays)
     return Finding(
         "laid-in-columns",
         f"{fabric.name}: so many of its outlines differ that they are only laid in columns, one "
@@ -156,9 +157,16 @@ def no_way_to_lie(fabric: Fabric) -> Fault:
 
 def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, ...]]]) -> Finding:
     """Which lays were not tried, and the first reason why, where others were."""
-    named = ((name.value.replace("-", " ").capitalize(), why[0]) for name, why in refused)
-    reasons = (f"{name}: {first.message}" for name, first in named)
+    lays: dict[str, list[str]] = {}
+    for name, why in refused:
+        lays.setdefault(why[0].message, []).append(_called(name))
+    reasons = (f"{', '.join(names).capitalize()}: {why}" for why, names in lays.items())
     return Finding("lay-refused", f"{fabric.name} was not tried on every lay. " + " ".join(reasons))
+
+
+def _called(lay: LayName) -> str:
+    """A lay as people call it."""
+    return lay.value.replace("-", " ")
 
 
 def _bands(cut: Cut, lay: Lay) -> list[Band]:

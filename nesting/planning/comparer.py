@@ -80,6 +80,7 @@ def compare(
         interrupted=session.interrupted,
         ended=session.ended,
         cloths=tuple(cloth for cloth in cloths if cloth.alternatives),
+        costing=order.costing,
     )
 
 

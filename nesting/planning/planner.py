@@ -23,6 +23,7 @@ from nesting.fabric.purchase import (
     waste_percent,
 )
 from nesting.fabric.remnants import largest_whole_mm2, remnants
+from nesting.notions.buying import notions_bought
 from nesting.order.model import Order
 from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
@@ -40,7 +41,7 @@ from nesting.solver.stop import Stop, UntilUnlikely
 _USUAL = UntilUnlikely()
 _IN_HAND_S = 20.0
 """Seconds that are expected to be enough where cloth in hand is shared out first."""
-_DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S = 2.2, 0.15, 0.04
+_DRAWING_S, _EACH_CLOTH_S, _EACH_OUTLINE_S, _EACH_GARMENT_S = 2.2, 0.15, 0.04, 0.25
 """Seconds for starting and drawing, as measured on two cores: in all, and for each of them."""
 _MARKERS = 0.02
 """The share of the budget for choosing markers and reckoning their figures."""
@@ -85,7 +86,7 @@ def plan(
     with worker_pool(order, **options) as own:
         clock = Clock(stop, own["token"])
         if drawn:
-            clock = clock.without(_drawing_s(tasks))
+            clock = clock.without(_drawing_s(tasks, len(order.garments)))
         if clock.is_open and any(task.fabric.in_hand for task in tasks):
             clock.expect(_IN_HAND_S)
         session = Session(clock, finals=finals, **own)
@@ -116,16 +117,22 @@ def plan(
         pieces=draft.pieces,
         seam_checks=draft.seam_checks,
         findings=draft.findings + untried,
-        cautions=cautions([task.fabric for task in tasks], draft.pieces, order.garments),
+        cautions=cautions(
+            [task.fabric for task in tasks], draft.pieces, order.garments, draft.notions
+        ),
         interrupted=session.interrupted,
         ended=session.ended,
+        notions=notions_bought(order, draft.notions),
+        sewing=draft.sewing,
+        costing=order.costing,
     )
 
 
-def _drawing_s(tasks: Sequence[FabricProblem]) -> float:
-    """About the seconds in which the drawings of all cloths are made."""
+def _drawing_s(tasks: Sequence[FabricProblem], garments: int) -> float:
+    """About the seconds in which the drawings of all cloths and the notes are made."""
     outlines = sum(piece.parts for task in tasks for piece in task.pieces)
-    return _DRAWING_S + _EACH_CLOTH_S * len(tasks) + _EACH_OUTLINE_S * outlines
+    of_cloths = _EACH_CLOTH_S * len(tasks) + _EACH_OUTLINE_S * outlines
+    return _DRAWING_S + of_cloths + _EACH_GARMENT_S * garments
 
 
 def _allocation_found(session: Session, allocation: Allocation, cloth: ClothSearch) -> FabricPlan:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from nesting.notions.copies import copies_cut
+from nesting.notions.needed import notions_needed
 from nesting.order.model import Order
 from nesting.prints.faults import print_faults
 from nesting.strips.cuttings import usual_cuttings
@@ -14,7 +16,8 @@ from pieces.drafting.garment import Cuttings, draft_garment
 from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.drafting.worn import worn
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Draft, Finding, Piece, SeamCheck
+from pieces.notions import Notion
+from pieces.piece import Draft, Finding, Piece, SeamCheck, Sewing
 
 
 def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
@@ -29,23 +32,30 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     OwnFailure : a strip is not as long as the order asks
     """
     cuttings = usual_cuttings(order.fabrics) | dict(cuttings or {})
+    drafts: dict[str, Draft] = {}
+    sewing: list[Sewing] = []
     pieces: list[Piece] = list(order.pieces)
     seam_checks: list[SeamCheck] = []
-    findings: list[Finding] = list(order.findings)
+    findings: list[Finding] = [*order.findings, *_filled(order.garments)]
     faults: list[Fault] = []
     for garment in order.garments:
         try:
             draft = draft_garment(garment, cuttings)
         except OrderFault as fault:
-            faults += [replace(one, where=order.source) for one in fault.faults]
+            faults += [
+                replace(one, where=order.source, said=order.said(one.key)) for one in fault.faults
+            ]
             continue
-        findings += _filled(garment)
+        drafts[garment.name] = draft
+        sewing += draft.sewing
         pieces += draft.pieces
         seam_checks += draft.seam_checks
         findings += draft.findings
         ready = any(piece.garment == garment.name for piece in order.pieces)
         findings += worn(garment, cuttings, ready=ready)
     faults += _shared_names(order, pieces)
+    beside, notions = _beside_cloth(order, drafts, faults)
+    pieces += beside
     for fabric in order.fabrics.values():
         own = of_fabric(pieces, fabric.name)
         faults += print_faults(own, fabric, order.unit, order.source)
@@ -54,7 +64,40 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         raise OrderFault(tuple(dict.fromkeys(faults)))
     require_lengths(order.garments, pieces)
     findings += check(pieces, order.unit)
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings))
+    return Draft(
+        tuple(pieces),
+        tuple(seam_checks),
+        tuple(findings),
+        notions=notions,
+        sewing=tuple(sewing),
+    )
+
+
+def _beside_cloth(
+    order: Order, drafts: Mapping[str, Draft], faults: list[Fault]
+) -> tuple[Sequence[Piece], tuple[Notion, ...]]:
+    """Pieces cut again from other cloths, and all notions; faults are added to those noted.
+
+    A table of notions is left alone where a garment of its own can't be drafted.
+    """
+    every = {garment.name: drafts.get(garment.name) for garment in order.garments}
+    failed = {name for name, draft in every.items() if draft is None}
+    asked = (one for one in order.notions if failed.isdisjoint(one.garments or every))
+    order = replace(order, notions=tuple(asked))
+    for piece in order.pieces:
+        every.setdefault(piece.garment, Draft(()))
+    whole = {
+        name: replace(draft, pieces=(*draft.pieces, *_ready(order, name)))
+        for name, draft in every.items()
+        if draft is not None
+    }
+    copies, needed = copies_cut(order, whole), notions_needed(order, whole)
+    faults += [*copies.faults, *needed.faults]
+    return copies.pieces, tuple(needed.notions)
+
+
+def _ready(order: Order, garment: str) -> Iterator[Piece]:
+    return (piece for piece in order.pieces if piece.garment == garment)
 
 
 def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
@@ -68,18 +111,19 @@ def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
     return of_fabric(draft_order(order, {name: cutting}).pieces, name)
 
 
-def _filled(garment: GarmentSpec) -> list[Finding]:
-    """A reminder of the measures that a size table gave."""
-    if not garment.filled:
-        return []
-    measures = ", ".join(name.replace("_", " ") for name in garment.filled)
-    return [
-        Finding(
+def _filled(garments: Sequence[GarmentSpec]) -> Iterator[Finding]:
+    """A reminder of the measures that a size table gave, once for all who have the same of it."""
+    same: dict[str, list[str]] = {}
+    for garment in garments:
+        if garment.filled:
+            measures = ", ".join(name.replace("_", " ") for name in garment.filled)
+            same.setdefault(measures, []).append(garment.name)
+    for measures, names in same.items():
+        yield Finding(
             "filled-from-table",
-            f"{garment.name}: {measures} taken from the size table, not from the tape. "
+            f"{', '.join(names)}: {measures} taken from the size table, not from the tape. "
             "Tables differ by a size; measure the wearer before you cut.",
         )
-    ]
 
 
 def _shared_names(order: Order, pieces: Sequence[Piece]) -> list[Fault]:

@@ -217,6 +217,7 @@ class Straight(Candidate):
                 Pace(min(_STEP_ROUNDS, clock.rounds - done), math.inf, done / clock.rounds)
             )
         left = clock.seconds_until(1.0, 60.0)
+        proof = min(_PROOF_SECONDS, _PROOF_SHARE * left)
         return self.line.next(
             Pace(
                 clock.rounds - self._rounds(),
@@ -224,7 +225,8 @@ class Straight(Candidate):
                 min(1.0, clock.spent()),
                 orders=None if len(self.packing.cuts) <= _SMALL else 1,
                 late=left / 2,
-                proof=min(_PROOF_SECONDS, _PROOF_SHARE * left),
+                proof=proof,
+                proof_late=3 * proof,
             )
         )
 

@@ -29,6 +29,11 @@ _SIMPLEST_FIRST = (
 )
 
 
+_WORTH_A_FOLD = 3
+"""So many outlines a fold beyond the first must save: to lay and square it takes as long as to pin
+and cut them (common practice)."""
+
+
 @dataclass(frozen=True, slots=True)
 class LayResult:
     """One lay searched: its verified marker of `pieces`, and a bound below any marker on it.
@@ -81,12 +86,21 @@ def rank_key(lay_result: LayResult) -> tuple[float, ...]:
     """Smaller is better: the least to buy, then the fewest outlines, then the least to cut.
 
     That is told to 10 cm. Where it is the same, the shortest, and then the simplest way to lie.
+    A second fold, and one that opens out, count as outlines. Where the order tells what an hour
+    of work costs, cloth and the cutter's minutes together come first, in cents.
     """
-    marker = lay_result.marker
-    bought = purchase(lay_result.fabric, marker.length_mm).length_mm
+    marker, handling = lay_result.marker, lay_result.fabric.handling
+    bought = purchase(lay_result.fabric, marker.length_mm)
     cut_m = round(outline_metres(marker, lay_result.packing.lay), 1)
-    trouble = _SIMPLEST_FIRST.index(marker.lay)
-    return bought, len(marker.placements), cut_m, marker.length_mm, trouble
+    simplest = _SIMPLEST_FIRST.index(marker.lay)
+    outlines = len(marker.placements)
+    folds = marker.lay.folds + (marker.opened_from_mm is not None)
+    first = bought.length_mm
+    if handling is not None and bought.cost is not None:
+        work = handling.minute * handling.each.spent(folds, outlines, cut_m)
+        first = float(round(100 * (bought.cost + work)))
+    outlines += _WORTH_A_FOLD * max(0, folds - 1)
+    return first, outlines, cut_m, marker.length_mm, simplest
 
 
 def best_of_each_lay(lay_results: Iterable[LayResult]) -> list[LayResult]:

@@ -59,7 +59,7 @@ def solve(
 
     Ctrl-C ends the search: the best layout so far is returned, marked as interrupted. If there
     is none yet, KeyboardInterrupt is raised. Items that are tied to phases have a search of their
-    own (`lattice_line`).
+    own (`TiedLine`).
     """
     search = _Search(instance, stop, seed, watch, executor, shorter)
     try:
@@ -156,6 +156,8 @@ class _Search:
         """Begin a line, then let it search slice by slice."""
         while line.alone and not (line.begun and line.is_settled()):
             state = self._state_of(line)
+            proof = self._time_left(stop, state, _EXACT_SECONDS)
+            timed = stop(replace(state, seconds=state.seconds + 1e9)) >= 1
             work = line.next(
                 Pace(
                     0,
@@ -163,7 +165,8 @@ class _Search:
                     0,
                     late=self._time_left(stop, state, 1e9) * _FIRST_SHARE,
                     wanted=line.shorter(line.length),
-                    proof=self._time_left(stop, state, _EXACT_SECONDS),
+                    proof=proof,
+                    proof_late=3 * proof if timed else math.inf,
                 )
             )
             best = line.best

@@ -211,7 +211,12 @@ def with_measures(part: PartSpec, **measures: float | str) -> PartSpec:
 
 
 def measures_of(part: PartSpec, names: Sequence[str]) -> dict[str, float]:
-    """Those of the named measures that a part has and that are set."""
+    """Those of the named measures that a part has and that are set.
+
+    Where the order gives a length all round, its fullness counts for nothing.
+    """
+    if getattr(part.options, "around", None) is not None:
+        names = [name for name in names if name != "fullness"]
     known = {field.name for field in fields(part.options)}  # type: ignore[arg-type]
     values = {name: getattr(part.options, name) for name in names if name in known}
     return {name: value for name, value in values.items() if value is not None}

@@ -15,7 +15,7 @@ from typing import Any
 from pieces.drafting.assembly import hosts, kind_of, labels, place_in_tiers
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.errors import OwnFailure
-from pieces.piece import Finding, Piece
+from pieces.piece import Finding, Piece, Seam
 
 ALLOWED_MM = 0.5
 """Two lengths that differ by less are the same to hand and machine; common practice."""
@@ -89,20 +89,68 @@ class _Garment:
         options: Any = self.parts[index].options
         match self.parts[index].draft:
             case "tier" | "band":
-                return float(options.fullness * self._edge_mm(index))
+                return self._full_mm(index, self._edge_mm(index))
             case "gathered skirt" | "underlayer":
-                return float(options.fullness * self._waist_mm(index))
+                return self._full_mm(index, self._top_mm(index))
             case "casing":
                 return float(options.length or self._waist_mm(index))
             case "sash":
                 return self._waist_mm(index) + 2 * float(options.ends + options.knot)
         return None
 
+    def _full_mm(self, index: int, edge_mm: float) -> float:
+        """What is gathered to an edge so long: by its own length, or so many times as long."""
+        options: Any = self.parts[index].options
+        if options.around is not None:
+            return float(options.around)
+        with_opening = getattr(options, "multiple_of", "waist") != "waist"
+        more_mm = 2 * self._opening_mm(index) if with_opening else 0.0
+        return float(options.fullness * (edge_mm + more_mm))
+
+    def _opening_mm(self, index: int) -> float:
+        """The allowance at each edge of the opening above a part: 2 cm for a zip, 4 for a lap."""
+        above: Any = [p.options for p in self.parts[:index] if hasattr(p.options, "closing")]
+        if not above:
+            return 20.0
+        if above[-1].closing == "none":
+            return 0.0
+        usual = 20.0 if above[-1].closing == "zip" else 40.0
+        given = above[-1].opening_allowance
+        return usual if given is None else float(given)
+
+    def _top_mm(self, index: int) -> float:
+        """What the top of a part is sewn to: the waist, or a line on the lining before it."""
+        line_mm = getattr(self.parts[index].options, "line", None)
+        return self._waist_mm(index) if line_mm is None else self._line_mm(index, line_mm)
+
+    def _line_mm(self, index: int, down_mm: float) -> float:
+        """How long a line is so far below the waist on the inmost cloth of the skirt before.
+
+        From the waist to the hem it grows evenly, on a ring as on straight panels.
+        """
+        skirts = ("flared skirt", "peplum", "gathered skirt")
+        host = [i for i in range(index) if self.parts[i].draft in skirts][-1]
+        suffix = _LINING if self.parts[host].lining else ""
+        own = [piece for piece in self.pieces if self._is_of(piece, host, suffix)]
+        top_mm, hem_mm = (_round_mm(own, name) for name in ("waist", "hem"))
+        down = [_seam_mm(s) for piece in own for s in piece.seams if s.name not in ("waist", "hem")]
+        long_mm = min(down, default=(hem_mm - top_mm) / (2 * math.pi))
+        return top_mm + (hem_mm - top_mm) * down_mm / long_mm
+
+    def _is_of(self, piece: Piece, index: int, suffix: str) -> bool:
+        """Whether a piece is of a part's shell, or of its lining."""
+        part = self.parts[index]
+        return (
+            piece.fabric == (part.lining if suffix else part.fabric)
+            and f"{piece.name} ".startswith(f"{self.names[index]} ")
+            and piece.name.endswith(_LINING) == bool(suffix)
+        )
+
     def _edge_mm(self, index: int) -> float:
         """What a tier or a band is sewn to."""
         host = self.hangs_at[index]
         if host is None:
-            return self._waist_mm(index)
+            return self._top_mm(index)
         asked_mm = self.asked_mm(host)
         return self._seams_mm(host, "hem") if asked_mm is None else asked_mm
 
@@ -115,16 +163,7 @@ class _Garment:
 
     def _seams_mm(self, index: int, name: str) -> float:
         """A seam of a part's shell, measured on all that is cut of it."""
-        return sum(
-            piece.parts * piece.opens_to * math.dist(a, b)
-            for piece in self.pieces
-            if piece.fabric == self.parts[index].fabric
-            if f"{piece.name} ".startswith(f"{self.names[index]} ")
-            if not piece.name.endswith(_LINING)
-            for seam in piece.seams
-            if seam.name == name
-            for a, b in pairwise(seam.line)
-        )
+        return _round_mm([one for one in self.pieces if self._is_of(one, index, "")], name)
 
     def over_mm(self, index: int, suffix: str) -> float:
         """What a part's strips, joined, are longer than they are to be; less than 0 if shorter."""
@@ -145,6 +184,20 @@ class _Garment:
     def _goes_on_from(self, host: int, part: PartSpec) -> bool:
         above = self.parts[host]
         return _goes_on(above) and (above.fabric, above.lining) == (part.fabric, part.lining)
+
+
+def _round_mm(pieces: Sequence[Piece], name: str) -> float:
+    """A seam over all that is cut of some pieces, opened out."""
+    return sum(
+        piece.parts * piece.opens_to * _seam_mm(seam)
+        for piece in pieces
+        for seam in piece.seams
+        if seam.name == name
+    )
+
+
+def _seam_mm(seam: Seam) -> float:
+    return sum(math.dist(a, b) for a, b in pairwise(seam.line))
 
 
 def _goes_on(part: PartSpec) -> bool:

@@ -129,6 +129,12 @@ SIZES: dict[str, Body] = (
 """Every size by its name; "4 years" alone is a girl's, "98 cm" is a height and anyone's."""
 
 
+def sources_of(measure: str, table: str) -> str:
+    """Where the numbers of a measure by age come from; `table` is "girl" or "boy"."""
+    row = (GIRLS if table == "girl" else BOYS).get(measure)
+    return "" if row is None else str(row.source)
+
+
 def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
     """The measured body with what is missing taken from a size, and the names of what was taken.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from typing import Any
 
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.registry import DRAFTS
@@ -21,7 +22,8 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
     """For each part the index of the part at whose lower edge it hangs, or None.
 
     A band hangs at the skirt, tier or band before it, a tier at the tier before it unless it
-    begins at the waist or another skirt lies between, a sleeve band at the sleeve before it.
+    begins at the waist or another skirt lies between, or if it says so at whatever skirt is before
+    it; a sleeve band at the sleeve before it.
     """
     found: list[int | None] = []
     lowest: dict[str, int] = {}
@@ -38,16 +40,18 @@ def hosts(parts: Sequence[PartSpec]) -> tuple[int | None, ...]:
 
 
 def _continues(parts: Sequence[PartSpec], host: int | None, part: PartSpec) -> bool:
-    """Whether a tier is sewn to the one before it."""
-    at_waist = getattr(part.options, "at_waist", False)
-    return host is not None and kind_of(parts[host]).tiered and not at_waist
+    """Whether a tier is sewn to the one before it, or to the hem of whatever skirt is before it."""
+    options: Any = part.options
+    if host is None or options.at_waist or options.line is not None:
+        return False
+    return kind_of(parts[host]).tiered or bool(options.at_hem)
 
 
 def place_in_tiers(parts: Sequence[PartSpec], index: int) -> tuple[int, int]:
     """The number of a tier in its skirt from 1, and how many tiers that skirt has."""
     above = hosts(parts)
     first, number = index, 1
-    while (host := above[first]) is not None:
+    while (host := above[first]) is not None and kind_of(parts[host]).tiered:
         first, number = host, number + 1
     last, count = index, number
     while (next_tier := _tier_at(parts, above, last)) is not None:
@@ -74,7 +78,7 @@ def labels(parts: Sequence[PartSpec]) -> tuple[str, ...]:
     """What each part's pieces are called by, so that no two pieces share a name.
 
     The fabric where a garment has several of a kind (tiers always), counted where that is not
-    enough; nothing otherwise.
+    enough; nothing otherwise. Tiers are told apart by their skirt.
     """
     kinds = Counter(_kind(part) for part in parts)
     seen: Counter[tuple[str, str, int]] = Counter()
@@ -87,7 +91,18 @@ def labels(parts: Sequence[PartSpec]) -> tuple[str, ...]:
         seen[kind, part.fabric, number] += 1
         several = kinds[kind] > 1 or tiered
         found.append(f"{_time(times)}{part.fabric}" if several else "")
+    tiers = {index: place_in_tiers(parts, index)[0] for index in _tiers(parts)}
+    if len({(parts[i].fabric, n) for i, n in tiers.items()}) < len(tiers):
+        skirt = 0
+        for index, number in tiers.items():
+            skirt += number == 1
+            found[index] = parts[index].fabric + (f" skirt {skirt}" if skirt > 1 else "")
     return tuple(found)
+
+
+def _tiers(parts: Sequence[PartSpec]) -> list[int]:
+    """The places of the tiers among the parts."""
+    return [index for index, part in enumerate(parts) if kind_of(part).tiered]
 
 
 def _time(times: int) -> str:

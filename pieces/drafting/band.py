@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
+from pieces.drafting.fullness import whole_asked
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
-from pieces.drafting.skirts import lower_role, shell_allowances
+from pieces.drafting.skirts import edge_step, lower_role, shell_allowances
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, Ratio
-from pieces.piece import Finding, GrainRule
+from pieces.piece import Finding, GrainRule, Stage
 from pieces.seams import compare, whole_length
 
 DEPTH_MM = 60.0
@@ -31,6 +32,7 @@ class BandOptions:
     doubled : whether it is folded, right side out, and so cut twice as deep with a seam
         allowance on both edges (Clothing for Women, 1916: twice the depth and the seams)
     fullness : its length over the hem's; 1, more for a frill (3 for a frill: NIMI, 2024)
+    around : its length all round instead of a fullness, such as 4 yd; by the fullness
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
     joins : how many joins it is to have, instead; as the least cloth takes
     more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
@@ -41,6 +43,7 @@ class BandOptions:
     depth: Length = DEPTH_MM
     doubled: Flag = True
     fullness: Ratio = 1.0
+    around: Length | None = None
     strip_length: Length | None = None
     joins: CountOrZero | None = None
     more_joins: Flag = True
@@ -74,7 +77,7 @@ def draft_band(context: DraftContext, options: BandOptions) -> DraftResult:
         )
     hem = context.edge_mm or 0.0
     depth = needs.enough("depth", options.depth)
-    whole = hem * needs.gathers("fullness", options.fullness)
+    whole = whole_asked(needs, options, hem)
     name = context.named("band")
     strips = strips_asked(needs, options, name, whole, more_joins=options.more_joins)
     needs.settle()
@@ -88,12 +91,13 @@ def draft_band(context: DraftContext, options: BandOptions) -> DraftResult:
         folded=options.doubled,
     )
     shell, lining = lined_apart(context, patterns, shell_allowances(context))
-    gathered = ", gathered," if options.fullness != 1 else ""
+    fullness = whole / hem
+    gathered = ", gathered," if fullness != 1 else ""
     checks = tuple(
         compare(
             f"top of {pieces[0].name}{gathered} to {context.edge}",
             context.garment,
-            whole_length(pieces, "top") / options.fullness,
+            whole_length(pieces, "top") / fullness,
             hem,
         )
         for pieces in filter(None, (shell, lining))
@@ -104,11 +108,12 @@ def draft_band(context: DraftContext, options: BandOptions) -> DraftResult:
         findings=_findings(context, options),
         hem_mm=whole_length(shell, "hem"),
         long_mm=depth,
+        steps=(edge_step(context, f"top of {name}", whole, hem, Stage.TRIMS),),
     )
 
 
 def _findings(context: DraftContext, options: BandOptions) -> tuple[Finding, ...]:
-    flat = options.fullness == 1 and options.depth > _FLAT_ON_A_CURVE_MM
+    flat = options.fullness == 1 and options.around is None and options.depth > _FLAT_ON_A_CURVE_MM
     if not (flat and context.curved_edge):
         return ()
     message = (

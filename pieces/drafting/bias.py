@@ -16,7 +16,8 @@ from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.strips import Strips, strips_or_fault
 from pieces.fields import Length
-from pieces.piece import Finding
+from pieces.notions import Notion, Sold
+from pieces.piece import Finding, Stage, Step
 from pieces.seams import compare, whole_length
 
 _END_MM = 20.0
@@ -25,6 +26,8 @@ _STEP_MM = 10.0
 """A square's side is rounded up to the next centimetre."""
 _CUT_WIDTHS = {"double": 4, "French": 6}
 """Cut width over finished width; from memory."""
+_WIDTH_MM, _CORD_MM, _LEAST_CORD_MM = 10.0, 3.0, 1.0
+"""Of a binding as finished; of a piping's cord, and the thinnest; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,16 +39,17 @@ class BiasBindingOptions:
     edge : what it binds: neck, or armhole for both, of the bodice before it; or the hem of the
         skirt, tier or band before it
     length : of what is bound, where that is none of these
-    width : finished; 1 cm (common practice)
-    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory)
+    width : finished, or how thick the cord of piping is; 1 cm, or 3 mm for piping (common practice)
+    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory); or piping, cut
+        as wide as its cord is round and two seam allowances
     method : strips joined on the thread, or a square sewn to a tube and cut round and round
     strip_length : the longest strip it may be joined from, measured along it; 70 cm
     """
 
     edge: Literal["neck", "armhole", "hem"] = "neck"
     length: Length | None = None
-    width: Length = 10.0
-    fold: Literal["double", "French"] = "double"
+    width: Length | None = None
+    fold: Literal["double", "French", "piping"] = "double"
     method: Literal["strips", "square"] = "strips"
     strip_length: Length = 700.0
 
@@ -93,7 +97,8 @@ def draft_bias_binding(context: DraftContext, options: BiasBindingOptions) -> Dr
     1. Measure what is bound: the whole neck with the laps of a buttoned opening, both armholes, or
        the hem; add 2 cm at each end of each (common practice).
     2. Cut 4 times the finished width for a double fold, 6 times for a French one, with nothing
-       added (from memory).
+       added (from memory); for piping the girth of its cord and two seam allowances (a sewing
+       blog, secondary copy).
     3. For strips divide the length by 70 cm (common practice) less 1.41 of a seam allowance at both
        ends, which slant (geometry), and round up (*Dress Making*, NIMI, 2024). Draw them as they
        are cut: with the thread at 45 degrees, their ends along it and a seam allowance on the ends
@@ -108,12 +113,14 @@ def draft_bias_binding(context: DraftContext, options: BiasBindingOptions) -> Dr
     """
     needs = Needs(context)
     count, edge_mm = _bound(needs, options)
-    cut_mm = _CUT_WIDTHS[options.fold] * needs.enough("width", options.width)
+    piping = options.fold == "piping"
+    thick = options.width or (_CORD_MM if piping else _WIDTH_MM)
+    cut_mm = _cut_width(needs, options, thick)
     whole = count * (edge_mm + 2 * _END_MM)
     part = context.part
     allowances = Allowances(part.seam_allowance_mm, 0.0, part.seam_allowance_mm)
     what = "" if options.length else f"{options.edge} "
-    name = context.named(f"{what}binding")
+    name = context.named(f"{what}{'piping' if piping else 'binding'}")
     if options.method == "square":
         needs.settle()
         pattern = _square(name, square_side(whole, cut_mm, part.seam_allowance_mm))
@@ -133,12 +140,57 @@ def draft_bias_binding(context: DraftContext, options: BiasBindingOptions) -> Dr
         for piece in pieces
         if options.method == "strips"
     )
+    stage = {"neck": Stage.NECK, "armhole": Stage.SIDES}.get(options.edge, Stage.HEMS)
+    size = context.told(thick)
+    told = f"its cord {size} thick" if piping else f"{size} wide finished"
+    bound = Step(
+        stage=Stage.HEMS if options.length else stage,
+        what=f"{name}, {told},",
+        to=_edge_told(context, options) if options.length is None else "what it binds",
+        this_mm=edge_mm,
+        that_mm=edge_mm,
+    )
     return DraftResult(
         pieces=pieces,
         seam_checks=checks,
+        steps=(bound,),
         findings=(
             *_in_two(context, name, count, edge_mm),
             *_square_told(context, options, name, whole, cut_mm),
+        ),
+        notions=_cord(context, options, thick, count, edge_mm) if piping else (),
+    )
+
+
+def piping_width(thick_mm: float, seam_mm: float) -> float:
+    """How wide the cover of a cord is cut: its girth, and a seam allowance on both sides.
+
+    So a sewing blog (secondary copy): a cord half an inch round and seams of half an inch take
+    1 1/2 in.
+    """
+    return math.pi * thick_mm + 2 * seam_mm
+
+
+def _cut_width(needs: Needs, options: BiasBindingOptions, thick_mm: float) -> float:
+    if options.fold == "piping":
+        needs.enough("width", thick_mm, _LEAST_CORD_MM)
+        return piping_width(thick_mm, needs.context.part.seam_allowance_mm)
+    return _CUT_WIDTHS[options.fold] * needs.enough("width", thick_mm)
+
+
+def _cord(
+    context: DraftContext, options: BiasBindingOptions, thick_mm: float, count: int, edge_mm: float
+) -> tuple[Notion, ...]:
+    """The cord of a piping, as long as its cover."""
+    return (
+        Notion(
+            name="piping cord",
+            garment=context.garment,
+            where="what it edges" if options.length else options.edge,
+            sold=Sold.LENGTH,
+            count=count,
+            length_mm=edge_mm + 2 * _END_MM,
+            width_mm=thick_mm,
         ),
     )
 
@@ -168,11 +220,13 @@ def _square_told(
     """How wide the strip is that a square is cut round into, which no line on it shows."""
     if options.method != "square":
         return ()
+    finished = ""
+    if options.fold != "piping":
+        finished = f", for {context.told(options.width or _WIDTH_MM)} finished"
     message = (
         f"{context.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
-        f"cut that round and round {context.told(cut_mm)} wide, for "
-        f"{context.told(options.width)} finished; it gives the {context.told(whole_mm)} that are "
-        "wanted, or a little more."
+        f"cut that round and round {context.told(cut_mm)} wide{finished}; it gives the "
+        f"{context.told(whole_mm)} that are wanted, or a little more."
     )
     return (Finding("square-to-cut", message),)
 

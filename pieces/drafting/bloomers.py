@@ -11,7 +11,8 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.joins import opened
-from pieces.piece import Finding, Join, Piece, Side
+from pieces.notions import Notion, Sold
+from pieces.piece import Join, Piece, Side, Stage
 
 _EASE_MM = 160.0
 _RISE_MM = 50.0
@@ -19,6 +20,8 @@ _BACK_HIGHER_MM = 25.0
 _FRONT_FORK, _BACK_FORK = 1 / 16, 1 / 9
 _SNUG_MM, _LAP_MM = 25.0, 20.0
 """Common practice, as all proportions of this draft."""
+_LEG = 0.6
+"""What a leg measures of the hip where the elastic goes round it; from memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +51,8 @@ def draft_bloomers(context: DraftContext, options: BloomersOptions) -> DraftResu
        level there, so that they run on over the inseam (common practice).
     3. Draw the inseams upright, 6 cm to a level hem; the waist level at both middles (common
        practice).
-    4. The hem allowance at waist and legs is turned down for the elastic, whose length is told:
-       the waist less 2.5 cm, and 2 cm to overlap (common practice).
+    4. The hem allowance at waist and legs is turned down for the elastic: the waist less 2.5 cm,
+       and round each leg 0.6 of the hip (from memory), with 2 cm to overlap (common practice).
     5. Notch the waist in the middle, where the side lies, and lay the grain down from there (common
        practice).
 
@@ -67,16 +70,24 @@ def draft_bloomers(context: DraftContext, options: BloomersOptions) -> DraftResu
     needs.settle()
     pattern = _pattern(context, (hip + options.ease) / 2, hip, rise, inseam)
     pieces = lined(context, (pattern,), shell_allowances(context))
-    elastic = context.told(waist - _SNUG_MM + _LAP_MM)
-    message = (
-        f"{context.garment}: {elastic} of elastic for the waist of the bloomers, "
-        f"{context.told(_LAP_MM)} of it to overlap, and as much for each leg as goes round it "
-        "easily."
-    )
     return DraftResult(
         pieces=pieces,
         joins=tuple(join for piece in pieces for join in _joins(piece)),
-        findings=(Finding("elastic-to-buy", message),),
+        notions=(
+            _elastic(context, "waist", 1, waist - _SNUG_MM),
+            _elastic(context, "legs", 2, _LEG * hip),
+        ),
+    )
+
+
+def _elastic(context: DraftContext, where: str, count: int, round_body: float) -> Notion:
+    return Notion(
+        name="elastic",
+        garment=context.garment,
+        where=f"{where} of the {context.named('bloomers')}",
+        sold=Sold.LENGTH,
+        count=count,
+        length_mm=round_body + _LAP_MM,
     )
 
 
@@ -126,7 +137,7 @@ def _joins(piece: Piece) -> tuple[Join, ...]:
         turned=True,
     )
     # Where four seams meet at the fork, each middle ends with its inseam.
-    middles = (opened(piece, f"centre {which}") for which in ("front", "back"))
+    middles = (opened(piece, f"centre {which}", stage=Stage.SIDES) for which in ("front", "back"))
     return (inseam, *middles)
 
 

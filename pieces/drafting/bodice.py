@@ -25,7 +25,7 @@ from pieces.drafting.upper import (
     upper_pattern,
 )
 from pieces.fields import Flag, Length, LengthOrZero
-from pieces.piece import Finding, Join, Piece, SeamCheck
+from pieces.piece import Finding, Join, Piece, SeamCheck, Stage
 from pieces.seams import compare, whole_length
 
 _HIGH_WAIST_MM = 50.0
@@ -196,7 +196,13 @@ def _cut(
 
 def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
     return tuple(
-        Join(what=f"princess seam, {this.piece} to {that.piece}", this=this, that=that, turned=True)
+        Join(
+            what=f"princess seam, {this.piece} to {that.piece}",
+            this=this,
+            that=that,
+            turned=True,
+            stage=Stage.SHAPE,
+        )
         for half in halves
         if half.panels
         for this, that in [half.sides("princess")]

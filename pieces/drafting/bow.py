@@ -11,7 +11,7 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import Strips, strip_pattern, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
-from pieces.piece import GrainRule
+from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
 
 _ROUND_KNOT_MM = 20.0
@@ -102,7 +102,9 @@ def draft_sash(context: DraftContext, options: SashOptions) -> DraftResult:
         )
         for pieces in filter(None, (shell, lining))
     )
-    return DraftResult(pieces=shell + lining, seam_checks=checks)
+    told = f"Fold the {name} lengthwise, right sides together, sew it round and turn it."
+    sewn = Step(stage=Stage.HEMS, what=told, how=None)
+    return DraftResult(pieces=shell + lining, seam_checks=checks, steps=(sewn,))
 
 
 def draft_bow(context: DraftContext, options: BowOptions) -> DraftResult:
@@ -148,7 +150,11 @@ def draft_bow(context: DraftContext, options: BowOptions) -> DraftResult:
         strip("bow knot", depth + _ROUND_KNOT_MM, knot),
     ]
     pieces = lined(context, patterns, shell_allowances(context))
-    return DraftResult(pieces=pieces)
+    told = (
+        f"Fold each piece of the {context.named('bow')} lengthwise, right sides together, sew and "
+        "turn it; draw the loop in with the knot and sew the bow on firmly."
+    )
+    return DraftResult(pieces=pieces, steps=(Step(stage=Stage.HEMS, what=told, how=None),))
 
 
 def _tail(name: str, long: float, depth: float) -> Pattern:

@@ -11,7 +11,8 @@ from pieces.drafting.pattern import Role
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
-from pieces.piece import Finding, GrainRule
+from pieces.notions import Notion, Sold
+from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
 
 _ROOM_MM = 5.0
@@ -88,15 +89,28 @@ def draft_casing(context: DraftContext, options: CasingOptions) -> DraftResult:
         )
         for pieces in filter(None, (shell, lining))
     )
-    elastic = context.told(round_body + _LAP_MM)
-    message = (
-        f"{context.garment}: {elastic} of elastic {context.told(options.elastic_width)} "
-        f"wide for the {shell[0].name}, {context.told(_LAP_MM)} of it to overlap."
+    elastic = Notion(
+        name="elastic",
+        garment=context.garment,
+        where=f"through the {shell[0].name}",
+        sold=Sold.LENGTH,
+        length_mm=round_body + _LAP_MM,
+        width_mm=options.elastic_width,
     )
     return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
-        findings=(Finding("elastic-to-buy", message),),
+        notions=(elastic,),
+        steps=(
+            Step(
+                stage=Stage.WAIST,
+                what=shell[0].name,
+                to="its edge" if options.length else context.edge,
+                this_mm=whole,
+                that_mm=whole,
+                quarters=True,
+            ),
+        ),
     )
 
 

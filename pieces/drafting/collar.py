@@ -14,7 +14,7 @@ from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
 from pieces.joins import opened
-from pieces.piece import Line, Point
+from pieces.piece import Line, Point, Stage, Step
 from pieces.seams import compare, seam_length
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
@@ -120,8 +120,15 @@ def made_up(
         )
         for piece in pieces
     )
-    joins = (opened(pieces[0], "centre back"),) if halved else ()
-    return DraftResult(pieces=pieces, joins=joins, seam_checks=checks)
+    joins = (opened(pieces[0], "centre back", stage=Stage.NECK),) if halved else ()
+    sewn = Step(
+        stage=Stage.NECK,
+        what=f"{pieces[0].name}, its shoulder notches to the shoulder seams,",
+        to="neck of the bodice",
+        this_mm=2 * seam_length(pieces[0], "neck"),
+        that_mm=2 * half_neck_of(bodice),
+    )
+    return DraftResult(pieces=pieces, joins=joins, seam_checks=checks, steps=(sewn,))
 
 
 def half_neck_of(bodice: Bodice) -> float:

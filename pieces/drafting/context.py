@@ -10,7 +10,8 @@ from pieces.curves import length
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.spec import USUAL, Cutting, PartSpec
 from pieces.errors import Fault, OrderFault
-from pieces.piece import Finding, Join, Piece, SeamCheck, Side
+from pieces.notions import Notion
+from pieces.piece import Finding, Join, Piece, SeamCheck, Side, Step
 from pieces.units import Unit, format_length
 
 
@@ -105,6 +106,28 @@ class Remainder:
     lining: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """The inmost cloth of a skirt, its lining or else its shell, on which net may be sewn.
+
+    How long its upper and lower edge are, all round as cut, and how far it is from one to the
+    other, the same all round.
+    """
+
+    name: str
+    top_mm: float
+    hem_mm: float
+    long_mm: float
+
+    def round_at(self, down_mm: float) -> float:
+        """How long the line is that lies so far below its upper edge.
+
+        >>> Layer("skirt lining", 500.0, 2500.0, 400.0).round_at(100.0)
+        1000.0
+        """
+        return self.top_mm + (self.hem_mm - self.top_mm) * down_mm / self.long_mm
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DraftContext:
     """Where a part stands in its garment.
@@ -127,6 +150,7 @@ class DraftContext:
     sized : whether a size table has filled what it knows of the body
     on_elastic : whether the garment has a casing, whose elastic lets its waist out
     pocket_mm : how long an opening pockets ask of its side seams, 0 without any
+    layer : the inmost cloth of the skirt before it that hangs level, None without one
     """
 
     garment: str
@@ -151,6 +175,7 @@ class DraftContext:
     sized: bool = False
     on_elastic: bool = False
     pocket_mm: float = 0.0
+    layer: Layer | None = None
 
     def told(self, length_mm: float) -> str:
         """A length as the dresser's tape has it."""
@@ -175,6 +200,10 @@ class DraftResult:
         of the first piece if no name is given
     long_mm : from its upper to its lower edge, of a skirt, tier or band
     left : what is left of its last strip where the next tier goes on with it
+    notions : what it needs besides cloth, but for what closes the garment
+    steps : what is sewn besides `joins`, such as a whole edge to another
+    layer : its own, where it is a skirt that hangs level
+    opens_mm, opens_at : how far it opens down from its top, and where if not as the bodice does
     """
 
     pieces: tuple[Piece, ...]
@@ -189,6 +218,11 @@ class DraftResult:
     name: str = ""
     long_mm: float | None = None
     left: Remainder | None = None
+    notions: tuple[Notion, ...] = ()
+    steps: tuple[Step, ...] = ()
+    opens_mm: float = 0.0
+    opens_at: str = ""
+    layer: Layer | None = None
 
 
 LEAST_MM = 5.0

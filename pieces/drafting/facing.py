@@ -13,7 +13,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Length
 from pieces.geometry import bounds
 from pieces.joins import opened
-from pieces.piece import Join, Line, Piece, Point, Side
+from pieces.piece import Join, Line, Piece, Point, Side, Stage
 from pieces.seams import walk
 
 _DEPTH_MM = 50.0
@@ -73,6 +73,7 @@ def draft_facing(context: DraftContext, options: FacingOptions) -> DraftResult:
 
 def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, ...]:
     front, back = pieces
+    stage = Stage.NECK if edge == "neck" else Stage.SLEEVES
     to_edge = [
         Join(
             what=f"{edge} of {piece.name} to {half.name}",
@@ -80,6 +81,7 @@ def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, 
             that=half.sides(edge)[0],
             and_that=half.sides(edge)[1:],
             smooth=(False, False),
+            stage=stage,
         )
         for piece, half in zip(pieces, (bodice.front, bodice.back), strict=True)
     ]
@@ -88,6 +90,7 @@ def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, 
             what=f"{name} seam, {front.name} to {back.name}",
             this=Side(front.name, name),
             that=Side(back.name, name),
+            stage=stage,
         )
         for name in (("shoulder",) if edge == "neck" else ("shoulder", "side"))
     ]
@@ -96,7 +99,7 @@ def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, 
         for piece, half in zip(pieces, (bodice.front, bodice.back), strict=True)
         if edge == "neck" and half.opens
     ]
-    return (*to_edge, *to_each_other, *in_middle)
+    return (*to_each_other, *to_edge, *in_middle)
 
 
 def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None:

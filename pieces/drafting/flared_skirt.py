@@ -3,93 +3,37 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 from pieces.curves import length
 from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
+from pieces.drafting.flared_limits import check_drop, check_seamless, told
+from pieces.drafting.flared_options import CIRCLES, FlaredSkirtOptions, opening_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.rings import half_ring, quarter_ring, whole_ring
 from pieces.drafting.skirts import (
-    hem_notions,
+    horsehair_for,
+    layer_of,
     lining_allowances,
     lining_checks,
     lining_length,
+    lining_told,
     lower_role,
     shell_allowances,
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
-from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
 from pieces.joins import opened
-from pieces.piece import Finding, Join, Piece, Side
+from pieces.piece import Join, Piece, Side, Stage, Step
 from pieces.seams import whole_length
-
-CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
-
 
 _POCKET_DOWN_MM = 40.0
 """From the waist to a pocket in a side seam; common practice."""
 _LEAST_BELOW_MM = 10.0
-_DEEPEST_HEM_MM = {"full": 10.0, "three-quarter": 10.0, "half": 40.0, "quarter": 40.0}
-"""Circles 1/4 to 3/8 in. or rolled, flared skirts 1 1/2 in. (a state extension's *It's Fun to
-Sew*; a sewing guild's table, secondary copy)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FlaredSkirtOptions:
-    """Options of a flared skirt; each may be left out.
-
-    Attributes
-    ----------
-    circle : full, three-quarter, half or quarter: how much of a circle it is
-    length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
-    waist_fullness : the top edge over the waist it is gathered to; 1
-    panels : from how many it is sewn; 2, or 1 for a quarter circle (common practice). A full circle
-        in 1 has no seam: it is drawn as a quarter, for the corner of two folds
-    opening : centre back or centre front (one panel has its only seam there, of two that one is
-        cut apart), side or none; centre back, or below a bodice's front opening
-    slit : how far down from the waist a full circle in one panel is slit to open; 15 cm (common
-        practice)
-    opening_allowance : where the opening is; 2 cm for a zip (common practice)
-    on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
-    back_longer : by how much the hem is lower behind than in front, falling from there round the
-        sides; 0
-    horsehair : whether the hem is stiffened with horsehair braid; its length is told
-    lining_shorter : by how much the lining ends above the hem; 0
-    lining_hem_allowance : the shell's
-    """
-
-    circle: Literal["full", "three-quarter", "half", "quarter"] = "half"
-    length: Length | None = None
-    waist_fullness: Ratio = 1.0
-    panels: Count | None = None
-    opening: Literal["centre back", "centre front", "side", "none"] | None = None
-    opening_allowance: LengthOrZero = 20.0
-    slit: Length = 150.0
-    back_longer: LengthOrZero = 0.0
-    on_fold: Flag | None = None
-    horsehair: Flag = False
-    lining_shorter: LengthOrZero = 0.0
-    lining_hem_allowance: LengthOrZero | None = None
-
-    @property
-    def panel_count(self) -> int:
-        """How many panels, the trade's choice where none is told."""
-        return self.panels or (1 if self.circle == "quarter" else 2)
-
-    @property
-    def seamless(self) -> bool:
-        """Whether it is a whole circle in one panel."""
-        return self.circle == "full" and self.panel_count == 1
-
-    @property
-    def panel_deg(self) -> float:
-        """Angle of one panel, opened out."""
-        return 360.0 * CIRCLES[self.circle] / self.panel_count
 
 
 def waist_radius(waist_mm: float, circle: float) -> float:
@@ -108,7 +52,8 @@ def draft_flared_skirt(context: DraftContext, options: FlaredSkirtOptions) -> Dr
     -----
     1. Take the waist seam, with any fullness that is gathered in (common practice).
     2. Strike the waist with the radius W / (2 pi f) for the part f of a circle (geometry; so stated
-       by a teaching blog, secondary copy).
+       by a teaching blog, secondary copy); or outside a cut edge of the radius told by the seam
+       allowance, and gather in what it is longer (common practice).
     3. Strike the hem further out by the length: 0.28 of the height (from memory), less what the
        waist seam lies below the natural waist, plus what it lies above it.
     4. Part the ring into equal panels of 360 f degrees in all: two, or one for a quarter circle,
@@ -136,10 +81,11 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
-    whole = seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
-    _check_seamless(needs, options, min(long, lining_long))
-    _check_drop(needs, options)
+    whole = _whole(needs, options, seam_mm)
+    check_seamless(needs, options, min(long, lining_long))
+    check_drop(needs, options)
     needs.settle()
+    lowest = lining_long if context.part.lining else long
     radius = waist_radius(whole, CIRCLES[options.circle])
     opening = options.opening_allowance
     shell, lining = shell_and_lining(
@@ -154,7 +100,7 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
         ),
     )
     checks = [
-        waist_checks(context, shell, "waist", options.waist_fullness, seam_mm),
+        waist_checks(context, shell, "waist", whole / seam_mm, seam_mm),
     ]
     if lining:
         # The edge between waist and hem, where there is a seam.
@@ -164,78 +110,52 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
         pieces=shell + lining,
         joins=_joins(shell),
         seam_checks=tuple(checks),
-        findings=_findings(context, options, shell[0].name)
-        + hem_notions(context, shell, options.horsehair, options.lining_shorter),
+        findings=told(context, options, shell[0].name)
+        + lining_told(context, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(context, shell, "waist", seam_mm), _hangs(context.named(what))),
+        layer=None if options.back_longer else layer_of(shell, lining, "waist", lowest),
+        opens_mm=_opens(context, options, long),
+        opens_at="side" if opening_of(context, options) == "side" else "",
+        notions=horsehair_for(context, shell, options.horsehair, full=options.circle == "full"),
     )
 
 
-def _findings(context: DraftContext, options: FlaredSkirtOptions, name: str) -> tuple[Finding, ...]:
-    return (*_deep_hem(context, options), *_slit_told(context, options, name))
-
-
-def _slit_told(
-    context: DraftContext, options: FlaredSkirtOptions, name: str
-) -> tuple[Finding, ...]:
-    if not options.seamless or _opening(context, options) == "none":
-        return ()
-    message = (
-        f"{context.garment}: {name} is a whole circle and has no seam to open. Slit it "
-        f"{context.told(options.slit)} down from the waist seam at the "
-        f"{_opening(context, options)}, in one layer, once it lies opened out; face or bind the "
-        "slit, as it has no allowance."
-    )
-    return (Finding("slit-to-open", message),)
-
-
-def _deep_hem(context: DraftContext, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
-    deepest = _DEEPEST_HEM_MM[options.circle]
-    part, own = context.part, options.lining_hem_allowance
-    hems = [] if context.joined_below else [part.hem_allowance_mm]
-    if part.lining is not None:
-        hems.append(part.hem_allowance_mm if own is None else own)
-    if max(hems, default=0.0) <= deepest:
-        return ()
-    message = (
-        f"{context.garment}: a hem of {context.told(max(hems))} on a {options.circle} "
-        f"circle puckers when it is turned up; {context.told(deepest)} or less lies flat."
-    )
-    return (Finding("deep-curved-hem", message),)
-
-
-def _check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> None:
-    """Whether a whole circle in one panel can be drawn, and opened."""
-    if not options.seamless:
-        return
-    if options.on_fold is False:
+def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
+    """The waist's edge, by a fullness or by the radius at which it is cut."""
+    if options.radius is None:
+        return seam_mm * needs.gathers("waist_fullness", options.waist_fullness)
+    share = CIRCLES[options.circle]
+    whole = (options.radius + needs.context.part.seam_allowance_mm) * 2 * math.pi * share
+    if options.waist_fullness != 1:
         needs.refuse(
-            "on_fold",
-            "A whole circle in one panel is drawn as a quarter of it, for two folds.",
-            "Take on_fold out, or write panels = 2 or more.",
+            "radius",
+            "Both radius and waist_fullness say how long the waist's edge is.",
+            "Take one of the two out.",
         )
-    if options.slit >= long and _opening(needs.context, options) != "none":
+    elif whole < seam_mm and not needs.faults:
+        least = seam_mm / (2 * math.pi * share) - needs.context.part.seam_allowance_mm
         needs.refuse(
-            "slit",
-            f"A slit of {needs.told(options.slit)} would cut the skirt apart, which is "
-            f"{needs.told(long)} long.",
-            "Give less, or sew it from two panels: panels = 2.",
+            "radius",
+            f"Cut at {needs.told(options.radius)} the waist is {needs.told(whole)} round, less "
+            f"than the {needs.told(seam_mm)} that it is sewn to.",
+            f"Give {needs.told(least + 0.5)} or more, or a larger part of a circle.",
         )
+    return whole
 
 
-def _check_drop(needs: Needs, options: FlaredSkirtOptions) -> None:
-    """Whether a hem can fall from front to back."""
-    in_middle = _opening(needs.context, options) in ("centre back", "centre front")
-    if options.back_longer and (options.panel_count != 2 or not in_middle):
-        needs.refuse(
-            "back_longer",
-            "A hem falls from the front panel to the back one, and there are no such two.",
-            "Write panels = 2, and leave opening out or put it in the middle; or take back_longer "
-            "out.",
-        )
-    elif options.back_longer and options.on_fold is False:
-        panels = "A hem that falls is drawn on panels on the fold."
-        needs.refuse("back_longer", panels, "Take on_fold out, or back_longer.")
+def _hangs(name: str) -> Step:
+    told = f"Let the {name} hang for a day before its hem is levelled"
+    return Step(stage=Stage.HEMS, what=f"{told}: cut in a circle, it drops on the bias.", how=None)
+
+
+def _opens(context: DraftContext, options: FlaredSkirtOptions, long: float) -> float:
+    """How far down it opens: to the notch, in a slit, or all the way where it is short."""
+    if opening_of(context, options) == "none":
+        return 0.0
+    down = options.slit if options.seamless else opens_down(context.body)
+    return down if down < long - _LEAST_BELOW_MM else long
 
 
 def _patterns(
@@ -250,7 +170,7 @@ def _patterns(
     if options.seamless:
         return (_quarter(context, options, what, radius, long, lower),)
     count, angle = options.panel_count, options.panel_deg
-    opening = _opening(context, options)
+    opening = opening_of(context, options)
     in_middle = opening in ("centre back", "centre front")
     seam = Role.OPENING if opening == "side" else Role.SEAM
     fold = count <= 2 if options.on_fold is None else options.on_fold
@@ -307,7 +227,7 @@ def _quarter(
     lower: Role,
 ) -> Pattern:
     """A quarter of a whole circle, slit along its grain."""
-    opening = _opening(context, options)
+    opening = opening_of(context, options)
     slit = ((radius, 0.0), (radius + options.slit, 0.0)) if opening != "none" else ()
     return Pattern(
         name=context.named(what),
@@ -315,15 +235,6 @@ def _quarter(
         grain=((radius, 0.0), (radius + long, 0.0)),
         slit=slit,
     )
-
-
-def _opening(context: DraftContext, options: FlaredSkirtOptions) -> str:
-    """Where it opens: below the bodice's opening unless told."""
-    if options.opening is not None:
-        return options.opening
-    bodice = context.bodice
-    in_front = bodice is not None and bodice.front.opens
-    return "centre front" if in_front else "centre back"
 
 
 def _pattern(

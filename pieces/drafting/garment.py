@@ -10,12 +10,13 @@ from pieces.body.doubts import doubts
 from pieces.body.ranges import impossible
 from pieces.body.shoulders import one_shoulder, shoulder_told
 from pieces.drafting.assembly import bands_depth, hosts, kind_of, labels, place_in_tiers
-from pieces.drafting.context import Bodice, DraftContext, DraftResult, Remainder
+from pieces.drafting.closures import closures
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Layer, Remainder
 from pieces.drafting.printed import printed
 from pieces.drafting.spec import USUAL, Cutting, GarmentSpec, PartSpec
 from pieces.errors import Fault, OrderFault
-from pieces.joins import check, found_on
-from pieces.piece import Draft, Finding, Join, Piece, SeamCheck
+from pieces.joins import check, found_on, step
+from pieces.piece import Draft, Finding, Join, Piece, SeamCheck, Sewing, Step
 
 
 @dataclass(slots=True)
@@ -34,6 +35,7 @@ class _Progress:
     hems: dict[int, tuple[float, str]] = field(default_factory=dict)
     reaches: dict[int, float] = field(default_factory=dict)
     left: dict[int, Remainder | None] = field(default_factory=dict)
+    layer: Layer | None = None
 
     def add(self, index: int, host: int | None, made: DraftResult) -> None:
         self.made[index] = made
@@ -45,6 +47,7 @@ class _Progress:
         if made.hem_mm is not None:
             self.hems[index] = made.hem_mm, f"hem of {made.name or made.pieces[0].name}"
         self.left[index] = made.left
+        self.layer = made.layer or self.layer
         if made.long_mm is not None:
             above = 0.0 if host is None else self.reaches[host]
             self.reaches[index] = above + made.long_mm
@@ -79,17 +82,29 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
     pieces: list[Piece] = []
     joins: list[Join] = []
-    for made in parts_made(spec, cuttings):
+    steps: list[Step] = []
+    every = parts_made(spec, cuttings)
+    for made in every:
         pieces += made.pieces
         joins += made.joins
         by_name = {piece.name: piece for piece in pieces}
         seam_checks += [
             check(join, spec.name, by_name) for join in made.joins if join.this != join.that
         ]
+        steps += (step(join, by_name) for join in made.joins)
+        steps += made.steps
         seam_checks += made.seam_checks
         findings += made.findings
     findings += found_on(spec.name, pieces, joins)
-    return Draft(tuple(pieces), tuple(seam_checks), tuple(findings), tuple(joins))
+    notions = [notion for made in every for notion in made.notions]
+    return Draft(
+        tuple(pieces),
+        tuple(seam_checks),
+        tuple(findings),
+        tuple(joins),
+        (*notions, *closures(spec, every)),
+        (Sewing(spec.name, tuple(steps)),),
+    )
 
 
 def parts_made(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> tuple[DraftResult, ...]:
@@ -214,5 +229,6 @@ def _context(spec: GarmentSpec, index: int, progress: _Progress) -> DraftContext
         unit=spec.unit,
         sized=bool(spec.filled),
         on_elastic=any(kind_of(part).on_elastic for part in parts),
+        layer=progress.layer,
         pocket_mm=max(kind_of(part).side_opening(part.options, spec.body) for part in parts),
     )

@@ -6,20 +6,24 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
+from pieces.drafting.fullness import MultipleOf, whole_asked
 from pieces.drafting.growth import Growth, hem_growth, hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts import (
-    hem_notions,
+    horsehair_for,
+    layer_of,
     lining_allowances,
     lining_checks,
     lining_length,
+    lining_told,
     lower_role,
     shell_allowances,
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
@@ -36,6 +40,9 @@ class GatheredSkirtOptions:
     length : from waist to hem, without a band; waist to knee, 0.28 of the height (from memory)
     fullness : its width over the waist it is gathered to; 2 (usual for a child's, from memory; 3
         for one layer of tulle, a fabric shop's lesson)
+    around : its width all round instead of a fullness, such as 4 yd; by the fullness
+    multiple_of : what the fullness multiplies: the waist alone, or the waist and opening, with the
+        zip's allowances; the waist
     strip_length : the widest a panel may be, as cut; as the least cloth takes
     joins : how many joins between panels, instead; as the least cloth takes
     more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
@@ -51,6 +58,8 @@ class GatheredSkirtOptions:
 
     length: Length | None = None
     fullness: Ratio = 2.0
+    around: Length | None = None
+    multiple_of: MultipleOf = "waist"
     strip_length: Length | None = None
     joins: CountOrZero | None = None
     more_joins: Flag = True
@@ -66,7 +75,8 @@ def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -
 
     Steps
     -----
-    1. Multiply the waist seam by the fullness, 2 (from memory), for the width all round.
+    1. Multiply the waist seam by the fullness, 2 (from memory), for the width all round; or take
+       the width that is told.
     2. Divide it by the cloth's width (common practice) less a seam allowance at both ends, and
        round up: so many panels of equal width (*Dress Making*, NIMI, 2024).
     3. Draw a panel as a rectangle, 0.28 of the height long (from memory), less what the waist seam
@@ -83,7 +93,7 @@ def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -
     seam_mm = waist(needs)
     long = skirt_length(needs, options.length)
     lining_long = lining_length(needs, long, options.lining_shorter)
-    whole = seam_mm * needs.gathers("fullness", options.fullness)
+    whole = whole_asked(needs, options, seam_mm, options.multiple_of)
     known = context.named("skirt")
     panels = strips_asked(needs, options, known, whole, more_joins=options.more_joins)
     needs.settle()
@@ -113,18 +123,22 @@ def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -
             lining_allowances(context, options.lining_hem_allowance),
         ),
     )
-    checks = [waist_checks(context, shell, "waist", options.fullness, seam_mm)]
+    checks = [waist_checks(context, shell, "waist", whole / seam_mm, seam_mm)]
     if lining:
         checks += lining_checks(context, shell, lining, "join", options.lining_shorter)
     return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=(
-            *hem_notions(context, shell, options.horsehair, options.lining_shorter),
+            *lining_told(context, options.lining_shorter),
             *hem_told(context, name, deeper),
         ),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(context, shell, "waist", seam_mm),),
+        layer=layer_of(shell, lining, "waist", lining_long if lining else long),
+        opens_mm=opening_below(context),
+        notions=horsehair_for(context, shell, options.horsehair),
     )
 
 

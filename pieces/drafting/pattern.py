@@ -111,7 +111,13 @@ class Pattern:
             garment=garment,
             sewing_line=without_repeats(tuple(chain(*(edge.line for edge in self.edges)))),
             seams=tuple(
-                Seam(edge.name, edge.line, edge.marks_mm)
+                Seam(
+                    edge.name,
+                    edge.line,
+                    edge.marks_mm,
+                    allowances.stretch(edge).allowance_mm,
+                    edge.role is Role.HEM,
+                )
                 for edge in (*self.edges, *self.inner)
                 if edge.role is not Role.FOLD
             ),

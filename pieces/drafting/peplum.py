@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult
-from pieces.drafting.flared_skirt import FlaredSkirtOptions, ring_skirt
+from pieces.drafting.flared_options import FlaredSkirtOptions
+from pieces.drafting.flared_skirt import ring_skirt
 from pieces.drafting.kind import DraftKind
-from pieces.fields import Length
+from pieces.fields import Flag, Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,10 +20,12 @@ class PeplumOptions(FlaredSkirtOptions):
     ----------
     circle : full
     length : from waist to hem; 10 cm (common practice)
+    horsehair : whether the hem is stiffened with horsehair braid
     """
 
     circle: Literal["full", "three-quarter", "half", "quarter"] = "full"
     length: Length | None = 100.0
+    horsehair: Flag | None = False
 
 
 def draft_peplum(context: DraftContext, options: PeplumOptions) -> DraftResult:

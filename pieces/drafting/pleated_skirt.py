@@ -13,18 +13,19 @@ from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.pleats import FOLDS, Pleats, fold_places, pleats_across
 from pieces.drafting.skirts import (
-    hem_notions,
     lining_allowances,
     lining_checks,
     lining_length,
+    lining_told,
     lower_role,
     shell_allowances,
     skirt_length,
     waist,
+    waist_step,
 )
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Strip
+from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
 
 _MOST_PANELS = 40
@@ -138,10 +139,12 @@ def draft_pleated_skirt(context: DraftContext, options: PleatedSkirtOptions) -> 
         pieces=shell + lining,
         seam_checks=tuple(checks),
         findings=_findings(context, options.kind, depth, pleats.width)
-        + hem_notions(context, shell, False, options.lining_shorter)
+        + lining_told(context, options.lining_shorter)
         + hem_told(context, name, deeper),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        steps=(waist_step(context, shell, "waist", seam_mm, How.PLEATED),),
+        opens_mm=opening_below(context),
     )
 
 

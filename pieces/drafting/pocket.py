@@ -12,7 +12,7 @@ from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length
-from pieces.piece import Line
+from pieces.piece import Line, Stage, Step
 
 _WIDTH_MM = 110.0
 _OPENING = 0.75
@@ -72,7 +72,11 @@ def draft_pocket(context: DraftContext, options: PocketOptions) -> DraftResult:
         pair=not patch,
     )
     pieces = lined(context, (pattern,), shell_allowances(context))
-    return DraftResult(pieces=pieces)
+    where = "on by eye, level left and right" if patch else "into the side seams, between notches"
+    many = f"{options.pockets} {pieces[0].name}s" if options.pockets > 1 else pieces[0].name
+    told = f"Sew the {many} {where}."
+    stage = Stage.TRIMS if patch else Stage.SIDES
+    return DraftResult(pieces=pieces, steps=(Step(stage=stage, what=told, how=None),))
 
 
 def _size(options: PocketOptions, body: Body) -> tuple[float, float]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pieces.drafting.context import DraftContext, Needs
+from pieces.drafting.context import DraftContext, Layer, Needs
 from pieces.drafting.pattern import Allowances, Role
-from pieces.piece import Finding, Piece, SeamCheck
-from pieces.seams import compare, seam_length, whole_length
+from pieces.notions import Notion, Sold
+from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
+from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
 
 _HORSEHAIR_LAP_MM = 25.0
 """1/2 to 1 in. where the braid's ends meet; from memory."""
@@ -81,6 +82,51 @@ def waist_checks(
     )
 
 
+def layer_of(shell: Sequence[Piece], lining: Sequence[Piece], top: str, long_mm: float) -> Layer:
+    """The inmost cloth of a skirt, so long."""
+    inmost = lining or shell
+    top_mm, hem_mm = (whole_length(inmost, name) for name in (top, "hem"))
+    return Layer(inmost[0].name, top_mm, hem_mm, long_mm)
+
+
+def waist_step(
+    context: DraftContext,
+    pieces: Sequence[Piece],
+    top: str,
+    waist_mm: float,
+    how: How | None = None,
+) -> Step:
+    """The same as a thing to sew: gathered if it is longer, unless told otherwise."""
+    whole_mm = whole_length(pieces, top)
+    if how is None:
+        how = How.GATHERED if whole_mm > waist_mm + ALLOWED_MM else How.PLAIN
+    return Step(
+        stage=Stage.WAIST,
+        what=f"{top} of {' and '.join(piece.name for piece in pieces)}",
+        to=context.edge,
+        how=how,
+        this_mm=whole_mm,
+        that_mm=waist_mm,
+        quarters=any(len(seam.marks_mm) == 3 for seam in pieces[0].seams if seam.name == top),
+    )
+
+
+def edge_step(
+    context: DraftContext, what: str, whole_mm: float, edge_mm: float, stage: Stage
+) -> Step:
+    """A strip sewn to the edge that a part hangs at, gathered if it is longer."""
+    gathered = whole_mm > edge_mm + ALLOWED_MM
+    return Step(
+        stage=stage,
+        what=what,
+        to=context.edge,
+        how=How.GATHERED if gathered else How.PLAIN,
+        this_mm=whole_mm,
+        that_mm=edge_mm,
+        quarters=True,
+    )
+
+
 def lining_checks(
     context: DraftContext,
     shell: Sequence[Piece],
@@ -112,23 +158,32 @@ def lining_checks(
     ]
 
 
-def hem_notions(
-    context: DraftContext, shell: Sequence[Piece], horsehair: bool, lining_shorter_mm: float = 0.0
-) -> tuple[Finding, ...]:
-    """What a skirt's hem wants besides cloth, and whether its lining hangs too high."""
-    found = []
-    if horsehair:
-        braid = context.told(whole_length(shell, "hem") + _HORSEHAIR_LAP_MM)
-        lap = context.told(_HORSEHAIR_LAP_MM)
-        message = (
-            f"{context.garment}: {braid} of horsehair braid for the hem of {shell[0].name}, "
-            f"{lap} of it to overlap."
-        )
-        found.append(Finding("horsehair-to-buy", message))
-    if context.part.lining is not None and lining_shorter_mm >= _SHORT_LINING_MM:
-        message = (
-            f"{context.garment}: a lining {context.told(lining_shorter_mm)} shorter than "
-            "its skirt shows through as an edge; leave lining_shorter out to make them equal."
-        )
-        found.append(Finding("short-lining", message))
-    return tuple(found)
+def horsehair_for(
+    context: DraftContext, shell: Sequence[Piece], wanted: bool | None, *, full: bool = False
+) -> tuple[Notion, ...]:
+    """The braid that stiffens a skirt's hem, where the order wants it.
+
+    Where the order leaves it open, a `full` circle has it, unless something is sewn to its hem.
+    """
+    if not (full and not context.joined_below if wanted is None else wanted):
+        return ()
+    return (
+        Notion(
+            name="horsehair braid",
+            garment=context.garment,
+            where=f"hem of {context.named('skirt')}" if full else f"hem of {shell[0].name}",
+            sold=Sold.LENGTH,
+            length_mm=whole_length(shell, "hem") + _HORSEHAIR_LAP_MM,
+        ),
+    )
+
+
+def lining_told(context: DraftContext, lining_shorter_mm: float) -> tuple[Finding, ...]:
+    """That a lining hangs too high: code ``short-lining``."""
+    if context.part.lining is None or lining_shorter_mm < _SHORT_LINING_MM:
+        return ()
+    message = (
+        f"{context.garment}: a lining {context.told(lining_shorter_mm)} shorter than "
+        "its skirt shows through as an edge; leave lining_shorter out to make them equal."
+    )
+    return (Finding("short-lining", message),)

@@ -12,7 +12,7 @@ from pieces.drafting.pattern import BACK_NOTCH, FRONT_NOTCH, Edge, Pattern
 from pieces.drafting.skirts import lower_role, shell_allowances
 from pieces.drafting.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero, Ratio
-from pieces.piece import Finding, How, Join, Piece, Side
+from pieces.piece import Finding, How, Join, Piece, Side, Stage
 
 _SHORT_UNDERARM_MM = 50.0
 """Underarm seam of a short sleeve; common practice."""
@@ -282,6 +282,7 @@ def _joins(context: DraftContext, piece: Piece, lines: SleeveLines) -> tuple[Joi
                     turned=side == "back",
                     smooth=(False, False),
                     how=How.GATHERED if gathered else How.EASED,
+                    stage=Stage.SLEEVES,
                 )
             )
     underarm = Join(

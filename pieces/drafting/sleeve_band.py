@@ -10,7 +10,7 @@ from pieces.drafting.pattern import Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length
-from pieces.piece import GrainRule
+from pieces.piece import GrainRule, How, Stage, Step
 from pieces.seams import compare, seam_length
 
 
@@ -73,7 +73,16 @@ def draft_sleeve_band(context: DraftContext, options: SleeveBandOptions) -> Draf
         )
         for piece in pieces
     )
-    return DraftResult(pieces=pieces, seam_checks=checks)
+    sewn = Step(
+        stage=Stage.SLEEVES,
+        what=f"{context.edge}, each",
+        to=f"a {pieces[0].name}, folded",
+        how=How.GATHERED,
+        this_mm=hem,
+        that_mm=hem,
+        quarters=True,
+    )
+    return DraftResult(pieces=pieces, seam_checks=checks, steps=(sewn,))
 
 
 KINDS = (

@@ -13,7 +13,7 @@ from typing import Any
 from pieces.curves import bezier, cut_at, length
 from pieces.drafting.bodice_block import led_in
 from pieces.drafting.context import Armhole, DraftContext
-from pieces.piece import How, Join, Line, Piece, Side
+from pieces.piece import How, Join, Line, Piece, Side, Stage
 
 LEAST_CAP_MM = 20.0
 """A flatter cap is no set-in sleeve; common practice."""
@@ -202,6 +202,7 @@ def upper_joins(context: DraftContext, pieces: Sequence[Piece], cap: Cap) -> tup
             turned=side == "back",
             smooth=(False, False),
             how=How.GATHERED if gathered else How.EASED,
+            stage=Stage.SLEEVES,
         )
         for piece in pieces
         for side, half, plain_mm in (

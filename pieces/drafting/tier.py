@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, Remainder, lined_apart
+from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
-from pieces.drafting.skirts import lower_role, shell_allowances, skirt_length, waist
+from pieces.drafting.skirts import edge_step, lower_role, shell_allowances, skirt_length, waist
 from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
 from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
-from pieces.piece import GrainRule, Piece, SeamCheck
+from pieces.piece import GrainRule, Piece, SeamCheck, Stage
 from pieces.seams import compare, whole_length
 
 
@@ -39,6 +40,12 @@ class TierOptions:
     grain : any; lengthwise if the depth must run along the cloth, crosswise if across
     at_waist : whether it begins a new skirt at the waist; a tier that follows another is
         otherwise sewn to that one
+    at_hem : whether it is sewn to the hem of the skirt before it, of whatever cloth that is
+    line : how far below the waist seam it is sewn to the lining of the skirt before it, or to that
+        skirt if it has none; it is sewn elsewhere
+    around : its length all round instead of a fullness, such as 4 yd; by the fullness
+    multiple_of : what the fullness multiplies: the waist alone, or the waist and opening, with the
+        zip's allowances; the waist
     """
 
     depth: Length | None = None
@@ -49,6 +56,10 @@ class TierOptions:
     strips: Literal["each tier on its own", "joined end to end"] = "each tier on its own"
     grain: Literal["any", "lengthwise", "crosswise"] = "any"
     at_waist: Flag = False
+    at_hem: Flag = False
+    line: Length | None = None
+    around: Length | None = None
+    multiple_of: MultipleOf = "waist"
 
 
 def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
@@ -73,9 +84,11 @@ def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
     OrderFault : measures are missing, or its strips can't be cut
     """
     needs = Needs(context)
-    edge_mm = waist(needs) if context.edge_mm is None else context.edge_mm
-    depth = needs.enough("depth", _share(needs) if options.depth is None else options.depth)
-    whole = edge_mm * needs.gathers("fullness", options.fullness)
+    context, edge_mm = _edge(needs, options)
+    depth = needs.enough(
+        "depth", _share(needs, options) if options.depth is None else options.depth
+    )
+    whole = whole_asked(needs, options, edge_mm, options.multiple_of)
     on_its_own = options.strips == "each tier on its own"
     name = context.named(f"tier {context.number}")
     if on_its_own:
@@ -85,8 +98,10 @@ def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
         taken_over = _taken_over(needs, depth)
         strips, left = whole_strips(needs, whole, _whole_strip(needs, options), taken_over)
     needs.settle()
+    at_waist = context.edge_mm is None and options.line is None
+    stage = Stage.WAIST if at_waist else Stage.TRIMS
     lower = lower_role(context) if on_its_own else Role.HEM
-    opening = opening_below(context) if context.number == 1 else 0.0
+    opening = opening_below(context) if at_waist else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
     patterns = strip_patterns(
         name, strips, depth, rule, lower, top="top", whole_mm=asked, opening_mm=opening
@@ -100,39 +115,41 @@ def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
     checks = [
         check
         for pieces in filter(None, (shell, lining))
-        for check in _checks(context, options, pieces, taken_over - left, edge_mm)
+        for check in _checks(context, whole, pieces, taken_over - left, edge_mm)
     ]
     return DraftResult(
         pieces=shell + lining,
         seam_checks=tuple(checks),
         hem_mm=whole,
         name=name,
-        long_mm=depth,
+        long_mm=depth + (options.line or 0.0),
+        steps=(edge_step(context, f"top of {name}", whole, edge_mm, stage),),
+        opens_mm=min(opening, depth),
         left=None if on_its_own else Remainder(left, depth, part.fabric, part.lining),
     )
 
 
 def _checks(
     context: DraftContext,
-    options: TierOptions,
+    whole_mm: float,
     pieces: Sequence[Piece],
     taken_over_mm: float,
     edge_mm: float,
 ) -> tuple[SeamCheck, SeamCheck]:
     """A tier's strips, with what it takes over less what it leaves, gathered; and its length."""
-    whole = whole_length(pieces, "top") + taken_over_mm
+    long_mm = whole_length(pieces, "top") + taken_over_mm
     return (
         compare(
             f"top of {pieces[0].name}, gathered, to {context.edge}",
             context.garment,
-            whole / options.fullness,
+            long_mm * edge_mm / whole_mm,
             edge_mm,
         ),
         compare(
             f"strips of {pieces[0].name} joined, to its length",
             context.garment,
             whole_length(pieces, "hem") + taken_over_mm,
-            edge_mm * options.fullness,
+            whole_mm,
         ),
     )
 
@@ -163,8 +180,42 @@ def _taken_over(needs: Needs, depth: float) -> float:
     return left.length_mm
 
 
-def _share(needs: Needs) -> float:
-    return skirt_length(needs, None, "depth") / needs.context.tiers
+def _edge(needs: Needs, options: TierOptions) -> tuple[DraftContext, float]:
+    """What it is sewn to: the waist, what hangs above, or a line on a lining; and that named."""
+    context = needs.context
+    if sum((options.at_waist, options.at_hem, options.line is not None)) > 1:
+        needs.refuse(
+            "at_waist",
+            "A tier is sewn to the waist, to a hem or to a line on a lining, not to two of them.",
+            "Keep one of at_waist, at_hem and line.",
+        )
+        needs.settle()
+    if options.line is not None:
+        edge_mm, layer = line_of(needs, options.line)
+        return replace(context, edge=on_line(context, options.line, layer)), edge_mm
+    if options.at_hem and context.edge_mm is None:
+        needs.refuse(
+            "at_hem",
+            "There is no skirt before it with a hem to sew it to.",
+            "Put that part before it, or take at_hem out.",
+        )
+        needs.settle()
+    return context, waist(needs) if context.edge_mm is None else context.edge_mm
+
+
+def _share(needs: Needs, options: TierOptions) -> float:
+    """How deep it is where the order doesn't tell: to the knee, or down the lining it is on."""
+    layer, tiers = needs.context.layer, needs.context.tiers
+    if options.line is not None and layer is not None:
+        return (layer.long_mm - options.line) / tiers
+    if options.at_hem:
+        needs.refuse(
+            "depth",
+            "How deep a tier is that lengthens another skirt can't be told from the body.",
+            f"Give its depth, such as {needs.told(150.0)}.",
+        )
+        return 0.0
+    return skirt_length(needs, None, "depth") / tiers
 
 
 KINDS = (

@@ -16,7 +16,7 @@ from pieces.drafting.pattern import BACK_NOTCH, FRONT_NOTCH, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
 from pieces.joins import opened
-from pieces.piece import Finding, Join, Line, Piece
+from pieces.piece import Finding, Join, Line, Piece, Stage
 
 _STEEPEST = 0.5
 """Drop over length of a shoulder: 30 degrees, twice the usual slope; common practice."""
@@ -221,10 +221,10 @@ def upper_joins(shell: Sequence[Piece], halves: Sequence[Half]) -> tuple[Join, .
     """Sides and shoulders of front and back, and a middle that opens."""
     front, back = halves
     across = []
-    for name in ("side", "shoulder"):
+    for name, stage in (("side", Stage.SIDES), ("shoulder", Stage.SHOULDERS)):
         (this,), (that,) = front.sides(name), back.sides(name)
         what = f"{name} seam, {this.piece} to {that.piece}"
-        across.append(Join(what=what, this=this, that=that))
+        across.append(Join(what=what, this=this, that=that, stage=stage))
     by_name = {piece.name: piece for piece in shell}
     in_middle = [
         replace(opened(by_name[half.name], half.middle.name), smooth=(half.neck_is_square, True))

@@ -11,7 +11,7 @@ from pieces.drafting.pattern import Role
 from pieces.drafting.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
-from pieces.piece import GrainRule
+from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
 
 
@@ -101,7 +101,15 @@ def draft_waistband(context: DraftContext, options: WaistbandOptions) -> DraftRe
         )
         for pieces in filter(None, (shell, lining))
     )
-    return DraftResult(pieces=shell + lining, seam_checks=checks)
+    sewn = Step(
+        stage=Stage.WAIST,
+        what=name,
+        to=context.edge,
+        this_mm=seam_mm,
+        that_mm=seam_mm,
+        quarters=strips.count == 1,
+    )
+    return DraftResult(pieces=shell + lining, seam_checks=checks, steps=(sewn,))
 
 
 KINDS = (

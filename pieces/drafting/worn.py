@@ -234,6 +234,8 @@ class _Whole:
             else:
                 more = math.ceil(100 * wanted_mm / edge_mm) / 100
                 help_ = f"Write {key} = {more:g} or more at the {part.draft}."
+                if getattr(part.options, "around", None) is not None:
+                    help_ = f"Make the {part.draft} {wanted} or more around."
             yield (
                 "skirt-passes-no-hip",
                 f"{self.name(index)} hangs on elastic, and its top edge, {self.told(flat_mm)} with "

@@ -9,7 +9,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, always, wanting
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
-from pieces.drafting.skirts import shell_allowances, waist, waist_checks
+from pieces.drafting.skirts import shell_allowances, waist, waist_checks, waist_step
 from pieces.fields import Length, LengthOrZero
 from pieces.joins import opened
 from pieces.piece import Join, Side
@@ -103,8 +103,10 @@ def draft_yoke(context: DraftContext, options: YokeOptions) -> DraftResult:
         pieces=pieces,
         joins=(*sides, *middles),
         seam_checks=tuple(waist_checks(context, pair, "waist", 1.0, top) for pair in pairs),
+        steps=(waist_step(context, shell, "waist", top),),
         waist_mm=whole_length(shell, "hem"),
         waist_drop_mm=context.waist_drop_mm + depth,
+        opens_mm=0.0 if roles == (Role.FOLD, Role.FOLD) else depth,
         waist_edge="lower edge of " + " and ".join(piece.name for piece in shell),
     )
 

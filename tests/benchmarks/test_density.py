@@ -27,6 +27,9 @@ def density(strip_set: StripSet, result: Result) -> float:
     return 100 * strip_set.area * strip_set.scale / (strip_set.width * result.length)
 
 
+pytestmark = pytest.mark.xdist_group("density")  # what is made once for all is made in one process
+
+
 @pytest.fixture(scope="module")
 def runs() -> list[tuple[StripSet, int, Result]]:
     return [(s, seed, searched(s, seed)) for s in map(read_set, _SETS) for seed in (1, 2, 3)]
@@ -46,7 +49,7 @@ def test_same_seed_packs_an_open_set_the_same(runs: list[tuple[StripSet, int, Re
     assert (other.layout.xy != first.layout.xy).any()
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_kernels_just_compiled_pack_the_same_as_those_kept_from_before(tmp_path: Path) -> None:
     """Sums of reals in another order are other sums: both must run the same machine code."""
     program = (

@@ -78,9 +78,28 @@ def faults(plan: Record) -> list[str]:
     for fabric in plan["fabrics"]:
         if fabric["in_hand"] is None and fabric["purchase"]["cost"] is not None:
             costs[fabric["purchase"]["currency"]] += Decimal(str(fabric["purchase"]["cost"]))
+    for notion in plan["notions"]:
+        found += notion_faults(notion)
+        if notion["cost"] is not None:
+            costs[notion["currency"]] += Decimal(str(notion["cost"]))
     if {k: float(v) for k, v in costs.items()} != plan["totals"]:
-        found.append(f"money: the totals are {plan['totals']}, the cloths come to {dict(costs)}")
+        found.append(f"money: the totals are {plan['totals']}, what is bought is {dict(costs)}")
     return found + list(count_faults(plan))
+
+
+def notion_faults(notion: Record) -> list[str]:
+    """What is bought of a notion is enough, and its garments bear its cost to the cent."""
+    found = []
+    needed_mm = sum(one["count"] * one["length_mm"] for one in notion["needed"])
+    if notion["sold_by"] == "length" and notion["bought_mm"] < needed_mm - 1e-3:
+        found.append(f"short: {notion['name']}, {notion['bought_mm']} mm for {needed_mm}")
+    many = sum(one["count"] for one in notion["needed"])
+    if notion["sold_by"] != "length" and notion["bought"] < many:
+        found.append(f"short: {notion['name']}, {notion['bought']} for {many}")
+    shares = sum((Decimal(str(one)) for one in notion["shares"].values()), Decimal(0))
+    if notion["cost"] is not None and shares != Decimal(str(notion["cost"])):
+        found.append(f"money: shares of {notion['name']} come to {shares}")
+    return found
 
 
 def fabric_faults(fabric: Record, pieces: Sequence[Record]) -> list[str]:

@@ -13,6 +13,7 @@ from nesting.order.read import order_from_text, read_order
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.errors import CannotFit, OrderFault
+from tests.examples import examples
 from tests.nesting.order.any_orders import ANY_ORDERS, Table, orders, read
 from tests.outside.plan_check import faults
 from tests.outside.plans_of_every_kind import Record, as_file
@@ -21,9 +22,10 @@ from tests.plan_schema import told
 EXAMPLES = sorted((Path(__file__).parents[2] / "pieces" / "examples").glob("*.toml"))
 
 
-@pytest.mark.slow
 @settings(
-    max_examples=max(5, ANY_ORDERS // 4), deadline=None, suppress_health_check=list(HealthCheck)
+    max_examples=examples(max(5, ANY_ORDERS // 4)),
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
 )
 @given(tables=orders(most_pieces=3))
 def test_orders_at_random(tables: Table) -> None:
@@ -36,8 +38,15 @@ def test_orders_at_random(tables: Table) -> None:
     assert faults(data) == []
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path",
+    [
+        pytest.param(
+            one, id=one.stem, marks=[pytest.mark.long] if one.stem in ("choir", "drafts") else []
+        )
+        for one in EXAMPLES
+    ],
+)
 def test_the_packaged_examples(path: Path) -> None:
     data = as_file(plan(read_order(path), Rounds(1), jobs=1))
     assert told(data) == []

@@ -296,9 +296,8 @@ def test_single_bias_strip_of_the_indian_textbook():
 
 def test_horsehair_braid_is_the_hem_and_an_inch():
     """The sweep and an overlap of 1/2 to 1 in. (from memory)."""
-    options = {"circle": "full", "length": 400.0, "horsehair": True}
-    (finding,) = drafted(Body(waist=520.0), ("flared skirt", options)).findings
+    options = {"circle": "full", "length": 400.0}
+    made = drafted(Body(waist=520.0), ("flared skirt", options))
+    (braid,) = [notion for notion in made.notions if notion.name == "horsehair braid"]
     sweep = 520 + 2 * math.pi * 400
-    assert finding.code == "horsehair-to-buy"
-    told = float(finding.message.split(": ")[1].split(" cm")[0])
-    assert 12.7 <= told * 10 - sweep <= 25.4 + 0.5
+    assert 12.7 <= braid.length_mm - sweep <= 25.4 + 0.5

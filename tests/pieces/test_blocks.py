@@ -15,6 +15,7 @@ from pieces.drafting.upper import quarter_chest_ease
 from pieces.geometry import area, bounds, doubled, signed_area
 from pieces.joins import unmet
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.examples import examples, thirds
 from tests.pieces.wearers import bodies, by_name, concert_dress, garment, part
 
 
@@ -44,12 +45,12 @@ def sound(draft):
         )
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", thirds(SIZES))
 def test_a_dress_of_everything_in_every_size(size):
     sound(garment(SIZES[size], *concert_dress()))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(bodies(), st.floats(5, 16), st.floats(0, 1.6))
 def test_a_dress_of_everything_for_random_bodies(body, seam, hems):
     parts = [
@@ -59,7 +60,7 @@ def test_a_dress_of_everything_for_random_bodies(body, seam, hems):
     sound(garment(body, *parts))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(bodies(), st.sampled_from(["zip", "buttons", "none"]), st.floats(0, 80), st.floats(0, 120))
 def test_bodice_measures_what_its_body_does(body, closing, waist_ease, chest_ease):
     draft = garment(
@@ -114,7 +115,7 @@ def test_ease_by_height_or_else_by_chest(height, chest, ease):
     assert quarter_chest_ease(height, chest) == ease
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(bodies(), st.floats(0, 30), st.floats(20, 80), st.sampled_from(["short", "long"]))
 def test_sleeve_cap_is_the_armhole_and_its_ease(body, cap_ease, ease, style):
     draft = garment(
@@ -146,7 +147,7 @@ def test_sleeve_notches_pair_with_the_armholes():
 FULL = {"full": 1, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 @given(
     st.sampled_from(sorted(FULL)),
     st.integers(1, 8),
@@ -212,7 +213,7 @@ def test_zip_allowance_lies_at_the_opening():
     assert cut.covers(sewing)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(bodies(), st.floats(1, 4), st.floats(300, 3000), st.floats(100, 900))
 def test_gathered_skirt_is_as_wide_as_its_fullness(body, fullness, strip, long):
     draft = garment(

@@ -12,6 +12,7 @@ from pieces.body.tables import SIZES
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.examples import examples, thirds
 from tests.pieces.test_blocks import sound
 from tests.pieces.wearers import bodies, by_name, garment, part
 
@@ -26,7 +27,7 @@ def refusals(body, *parts):
     return [fault.key for fault in caught.value.faults]
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", thirds(SIZES))
 def test_every_bodice_in_every_size(size):
     closings = itertools.cycle(CLOSINGS)
     for neck, waist, bare in itertools.product(NECKS, ("natural", "high"), (False, True)):
@@ -35,7 +36,7 @@ def test_every_bodice_in_every_size(size):
         sound(garment(SIZES[size], part("bodice", lining="cotton", **options)))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(bodies(), st.sampled_from(NECKS), st.sampled_from(["short", "puff", "long"]))
 def test_sleeves_fit_whatever_the_neck(body, neck, style):
     draft = garment(
@@ -103,7 +104,7 @@ def test_sleeveless_is_a_centimetre_higher_under_the_arm():
     ]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(bodies())
 def test_high_waist_is_the_natural_block_cut_off(body):
     """Its seam lies on the natural bodice's side line, and the skirt begins so much higher."""

@@ -65,7 +65,7 @@ def test_parts_that_differ_in_nothing_are_counted():
     names = [piece.name for piece in garment(GIRL, *overskirts, *tiers).pieces]
     assert len(set(names)) == len(names)
     assert "second tulle skirt front" in names
-    assert names[-3:] == ["net tier 1", "second net tier 1", "net tier 2"]
+    assert names[-3:] == ["net tier 1", "net skirt 2 tier 1", "net skirt 2 tier 2"]
 
 
 def test_lining_is_cut_from_its_own_cloth():
@@ -110,7 +110,7 @@ def test_tiers_share_the_skirts_length_and_only_the_last_has_a_hem():
 
 def test_tier_after_a_band_begins_at_the_waist_again():
     draft = garment(GIRL, part("tier", "net"), part("band", "print"), part("tier", "net"))
-    assert draft.pieces[-1].name == "second net tier 1"
+    assert draft.pieces[-1].name == "net skirt 2 tier 1"
 
 
 def test_band_goes_round_the_hem_before_it_whatever_lies_between():

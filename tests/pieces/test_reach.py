@@ -15,6 +15,7 @@ from pieces.body.tables import SIZES
 from pieces.drafting.registry import DRAFTS
 from pieces.errors import OrderFault
 from pieces.piece import Draft
+from tests.examples import seeds, thirds
 from tests.pieces.test_blocks import sound
 from tests.pieces.wearers import COMPLETE, concert_dress, garment, part, without_notions
 
@@ -133,7 +134,7 @@ def test_the_dresses_have_every_draft():
     assert used == set(DRAFTS)
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", thirds(SIZES))
 def test_every_draft_in_every_size(size):
     """The concert dress in every size is in the tests of blocks; every neck in those of bodices."""
     for dress in dresses(list(SIZES).index(size))[1:]:
@@ -150,23 +151,13 @@ def plausible(chance):
     return Body(**{name: getattr(like, name) * whole * own[name] for name in NAMES})
 
 
-def every_draft_for(number):
+@pytest.mark.parametrize("seeds", seeds(10, 500))
+def test_every_draft_for_any_body(seeds):
     """Seeded, so that what fails can be looked at again."""
-    body = plausible(random.Random(number))
-    for dress in dresses(number):
-        sound(without_notions(garment(body, *dress)))
-
-
-@pytest.mark.parametrize("number", range(12))
-def test_every_draft_for_a_dozen_bodies(number):
-    every_draft_for(number)
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("tenth", range(10))
-def test_every_draft_for_500_bodies(tenth):
-    for number in range(50 * tenth, 50 * tenth + 50):
-        every_draft_for(number)
+    for number in seeds:
+        body = plausible(random.Random(number))
+        for dress in dresses(number):
+            sound(without_notions(garment(body, *dress)))
 
 
 @pytest.mark.parametrize("name", RANGES_MM)

@@ -14,6 +14,7 @@ from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.errors import OrderFault
 from pieces.units import Unit
+from tests.examples import examples
 from tests.pieces.test_wild_orders import CUTTINGS, MEASURES, PLAUSIBLE, parts
 from tests.pieces.wearers import garment, part
 
@@ -54,7 +55,7 @@ def holds(fault, draft):
     assert named_in(fault.remedy) <= known, str(fault)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(
     st.one_of(st.just(PLAUSIBLE), st.builds(Body, **MEASURES)),
     st.lists(parts(), max_size=2),

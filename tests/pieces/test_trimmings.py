@@ -13,6 +13,7 @@ from pieces.check import check
 from pieces.errors import OrderFault
 from pieces.geometry import area, bounds
 from pieces.seams import seam_length, seam_line, whole_length
+from tests.examples import examples
 from tests.pieces.test_blocks import sound
 from tests.pieces.wearers import bodies, by_name, garment, part, without_notions
 
@@ -29,7 +30,7 @@ def refusals(body, *parts):
 # ---- facings -----------------------------------------------------------------------------
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(bodies(), st.sampled_from(NECKS), st.sampled_from(["zip", "front opening"]), st.booleans())
 def test_facings_meet_their_edges(body, neck, closing, lined):
     bodice = part("bodice", neck=neck, closing=closing, sleeveless=True)
@@ -77,7 +78,7 @@ def test_facing_without_bodice_or_room():
 # ---- collars -----------------------------------------------------------------------------
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(
     bodies(),
     st.sampled_from(["flat", "stand"]),
@@ -134,7 +135,7 @@ def test_collar_asks_for_a_round_neck(neck):
 # ---- bias binding ------------------------------------------------------------------------
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.floats(100, 9000), st.floats(5, 20), st.sampled_from(["double", "French"]))
 def test_bias_strips_lie_on_the_bias_and_make_the_length(long, width, fold):
     binding = part("bias binding", length=long, width=width, fold=fold, strip_length=900.0)
@@ -159,7 +160,7 @@ def test_bias_strips_lie_on_the_bias_and_make_the_length(long, width, fold):
     assert Polygon(piece.outline).area == pytest.approx(each * cut_mm + joins)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.floats(100, 9000), st.floats(5, 20), st.floats(0, 12))
 def test_bias_square_yields_what_is_bound(long, width, seam):
     binding = part("bias binding", length=long, width=width, method="square", seam=seam)
@@ -230,10 +231,10 @@ def test_casing_and_the_elastic_to_buy():
     casing = by_name(draft)["casing"]
     assert whole_length([casing], "top") == pytest.approx(GIRL.waist)
     assert bounds(casing.outline)[2] == pytest.approx(15 + 5 + 20)
-    (finding,) = draft.findings
-    assert finding.code == "elastic-to-buy"
+    (elastic,) = draft.notions
+    assert (elastic.name, elastic.where) == ("elastic", "through the casing")
     # 48.6 less 2.5, and 2 to overlap.
-    assert "48.1 cm of elastic 1.5 cm wide" in finding.message
+    assert (elastic.length_mm, elastic.width_mm) == pytest.approx((481.0, 15.0))
 
 
 def test_pockets_are_two_or_two_pairs_of_bags():

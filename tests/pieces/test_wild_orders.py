@@ -13,6 +13,7 @@ from pieces.drafting.spec import Cutting, PartSpec
 from pieces.errors import OrderFault
 from pieces.fields import Count, CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Draft
+from tests.examples import examples
 from tests.pieces.wearers import garment
 
 WILD = {
@@ -60,7 +61,7 @@ CUTTINGS = st.dictionaries(
 """How strips are cut of some of the cloths: from wide and from very narrow ones."""
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(
     st.builds(Body, **MEASURES),
     st.lists(parts(), min_size=1, max_size=4),
@@ -94,7 +95,7 @@ PLAUSIBLE = Body(
 )
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(st.lists(parts(), min_size=1, max_size=4), CUTTINGS)
 def test_any_options_for_a_plausible_child(asked, cuttings):
     test_any_order_gives_pieces_or_faults.hypothesis.inner_test(PLAUSIBLE, asked, cuttings)

@@ -63,7 +63,7 @@ def concert_dress():
 
 
 def without_notions(draft):
-    """A draft less the findings that only tell what else to buy, or how a strip is cut."""
+    """A draft less its notions, and the findings that only tell how a strip is cut."""
     how = ("binding-for-two", "square-to-cut", "no-cord-at-neck")
-    kept = tuple(f for f in draft.findings if not f.code.endswith("-to-buy") and f.code not in how)
-    return replace(draft, findings=kept)
+    kept = tuple(finding for finding in draft.findings if finding.code not in how)
+    return replace(draft, findings=kept, notions=())

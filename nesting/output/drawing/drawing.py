@@ -50,7 +50,7 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
     parts = parts_of(entry)
     extent = extent_of(entry, tuple(part.span_mm for part in parts))
     # The same colours on every cloth of the plan.
-    fills = key.colours([piece.garment for piece in plan.pieces])
+    fills = key.fills_of([piece.garment for piece in plan.pieces])
     page, named, entries = settled(entry, extent, parts, fills)
     sheet = Sheet(page.width_mm, page.height_mm, f"{plan.order}: {entry.title}")
     _draw_header(sheet, plan, entry, number, unit)
@@ -61,7 +61,7 @@ def draw_plan(plan: Plan, entry: FabricPlan) -> Sheet:
             _name_remnant(sheet, remnant, row, unit)
     for one in named:
         placement, both_ways = one.part.placement, entry.fabric.nap is Nap.NONE
-        fill = fills[placement.garment]
+        fill = fills[placement.garment].colour
         one.label.draw(sheet, placement.grain_deg, both_ways=both_ways, backing=fill)
     opened = stretches(entry.marker, entry.fabric, extent.length_mm)[1:]
     for row, section in product(page.rows, opened):
@@ -142,7 +142,7 @@ def _draw_row(
     extent: Extent,
     row: Row,
     parts: Sequence[Part],
-    fills: Mapping[str, str],
+    fills: Mapping[str, key.Fill],
 ) -> None:
     low, high = row.y(extent.low_mm), row.y(extent.high_mm)
     clip = sheet.window(row.left, low, row.right - row.left, high - low)

@@ -46,6 +46,10 @@ PALETTE = (
     "#d2d2d2",
 )
 """Pale fills, under black text; garments are told by name too, never by colour alone."""
+PATTERNS = ("", "//", "..", "||", "--", "\\\\", "oo", "++", "*", "/o", "-.")
+"""Drawn over the fills, so that garments are told apart in black and white; beyond as many as
+there are, by pattern and colour together."""
+_PATTERN_INK = "#8f8f8f"
 
 CLOTH = "#fcfaf4"
 SELVEDGE = "#ded8ca"
@@ -56,6 +60,32 @@ PRINT_PT, BORDER_PT = 0.5, 0.8
 SEWING = "#7a7a7a"
 FLAW_HATCH = "xxxxxx"
 CUT_PT, SEWING_PT, FOLD_PT, NOTCH_PT = 1.1, 0.45, 3.0, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """What a garment's pieces are filled with: a colour, and a pattern over it."""
+
+    colour: str
+    pattern: str = ""
+
+    def draw(
+        self,
+        sheet: Sheet,
+        outline: Outline,
+        width_pt: float,
+        clip: Rectangle | None = None,
+    ) -> None:
+        """Fill an outline on the page and draw it."""
+        if self.pattern:
+            sheet.area(outline, self.colour, layer=2, clip=clip)
+            sheet.area(outline, "none", edge=_PATTERN_INK, hatch=self.pattern, layer=2, clip=clip)
+            sheet.area(outline, "none", edge=INK, width_pt=width_pt, layer=2, clip=clip)
+        else:
+            sheet.area(outline, self.colour, edge=INK, width_pt=width_pt, layer=2, clip=clip)
+
+
+NO_FILL = Fill("none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +101,7 @@ class Entry:
     arrow: str = ""
     fill: str = ""
     hatch: str = ""
+    garment: Fill | None = None
     number: str = ""
     heading: bool = False
     sign: bool = False
@@ -94,10 +125,13 @@ EITHER_WAY = Entry("thread line; may lie either way", arrow="two")
 ONE_WAY = Entry("thread line; arrows as drawn", arrow="one")
 
 
-def colours(garments: Sequence[str]) -> dict[str, str]:
-    """A fill for each garment, in the order in which they come."""
+def fills_of(garments: Sequence[str]) -> dict[str, Fill]:
+    """A fill for each garment, in the order in which they come; no two of the first 88 alike."""
     unique = dict.fromkeys(garments)
-    return {name: PALETTE[index % len(PALETTE)] for index, name in enumerate(unique)}
+    return {
+        name: Fill(PALETTE[index % len(PALETTE)], PATTERNS[index % len(PATTERNS)])
+        for index, name in enumerate(unique)
+    }
 
 
 def draw_flaw(sheet: Sheet, outline: Outline, clip: Rectangle | None = None) -> None:
@@ -169,6 +203,8 @@ def _draw(sheet: Sheet, entry: Entry, x: float, top: float) -> None:
         box = rectangle(x, y - 1.1, _SAMPLE_MM, 2.2)
         edge = LEFT_OVER if entry.hatch == REMNANT.hatch else INK
         sheet.area(box, entry.fill, edge=edge, width_pt=0.5, hatch=entry.hatch)
+    if entry.garment is not None:
+        entry.garment.draw(sheet, rectangle(x, y - 1.1, _SAMPLE_MM, 2.2), 0.5)
     if entry.sign:
         draw_sign(sheet, (x + _SAMPLE_MM / 2, y))
     if entry.number:

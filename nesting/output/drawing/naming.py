@@ -85,11 +85,11 @@ def parts_of(entry: FabricPlan) -> list[Part]:
 
 
 def settled(
-    entry: FabricPlan, extent: Extent, parts: Sequence[Part], fills: Mapping[str, str]
+    entry: FabricPlan, extent: Extent, parts: Sequence[Part], fills: Mapping[str, key.Fill]
 ) -> tuple[Arrangement, list[Named], list[key.Entry]]:
     """The page, its labels and its key; a label that moves to the key may shrink the page.
 
-    `fills` are the colours of the garments.
+    `fills` are those of the garments.
     """
     numbered: dict[int, Part] = {}
     named: list[Named] = []
@@ -113,7 +113,10 @@ def _all_labels(parts: Sequence[Part], extent: Extent, page: Arrangement) -> lis
 
 
 def _key_entries(
-    entry: FabricPlan, parts: Sequence[Part], fills: Mapping[str, str], numbered: Sequence[Part]
+    entry: FabricPlan,
+    parts: Sequence[Part],
+    fills: Mapping[str, key.Fill],
+    numbered: Sequence[Part],
 ) -> list[key.Entry]:
     """Whose colour is whose, the lines that this plan has, and pieces that say too little."""
     here = {part.placement.garment for part in parts}
@@ -121,7 +124,7 @@ def _key_entries(
     if any(here):
         shown = ((name, fill) for name, fill in fills.items() if name in here)
         entries.append(key.Entry("Garments", heading=True))
-        entries += [key.Entry(name or "no garment", fill=fill) for name, fill in shown]
+        entries += [key.Entry(name or "no garment", garment=fill) for name, fill in shown]
     entries.append(key.Entry("Lines", heading=True))
     entries += _line_entries(entry, [part.shape for part in parts])
     if numbered:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from nesting.output.drawing import key
 from nesting.output.drawing.rows import Row
 from nesting.output.drawing.shape import Shape
-from nesting.output.drawing.sheet import DASHED, DOTTED, INK, Sheet
+from nesting.output.drawing.sheet import DASHED, DOTTED, Sheet
 from pieces.piece import Line, Point
 
 if TYPE_CHECKING:
@@ -25,13 +25,13 @@ def draw_shape(
     sheet: Sheet,
     row: Row,
     shape: Shape,
-    fill: str,
+    fill: key.Fill,
     clip: Rectangle | None = None,
     notch_mm: float = _NOTCH_MM,
 ) -> None:
     """Draw a shape where it lies in a row; notches are so long on the page."""
     outline = row.on_page(shape.outline)
-    sheet.area(outline, fill, edge=INK, width_pt=key.CUT_PT, layer=2, clip=clip)
+    fill.draw(sheet, outline, key.CUT_PT, clip)
     for line in shape.sewing:
         sheet.line(row.on_page(line), key.SEWING_PT, colour=key.SEWING, clip=clip)
     for line in shape.drawn:

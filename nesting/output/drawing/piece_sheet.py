@@ -44,7 +44,7 @@ def draw_pieces(name: str, pieces: Sequence[Piece], unit: Unit) -> list[Sheet]:
     unit = words.tape(unit)
     count = max(1, math.ceil(len(pieces) / _MOST))
     each = math.ceil(len(pieces) / count)
-    fills = key.colours([piece.garment for piece in pieces])
+    fills = key.fills_of([piece.garment for piece in pieces])
     sheets = []
     for number in range(count):
         title = f"{name}: pieces" + (f", sheet {number + 1} of {count}" if count > 1 else "")
@@ -63,7 +63,7 @@ class _Cell:
     height: float
 
 
-def _sheet(title: str, pieces: Sequence[Piece], fills: Mapping[str, str], unit: Unit) -> Sheet:
+def _sheet(title: str, pieces: Sequence[Piece], fills: Mapping[str, key.Fill], unit: Unit) -> Sheet:
     sheet = Sheet(_WIDTH_MM, _HEIGHT_MM, title)
     right, top = _WIDTH_MM - MARGIN_MM, _HEIGHT_MM - MARGIN_MM
     room = right - MARGIN_MM
@@ -94,7 +94,7 @@ def _cells(count: int) -> Iterator[_Cell]:
             yield _Cell(left, top, wide - _SPACE_MM, high - _SPACE_MM)
 
 
-def _fill(sheet: Sheet, cell: _Cell, piece: Piece, fill: str, unit: Unit) -> None:
+def _fill(sheet: Sheet, cell: _Cell, piece: Piece, fill: key.Fill, unit: Unit) -> None:
     """Draw one piece with its dimensions and, under it, what is said of it."""
     left, width = cell.left + _PAD_MM, cell.width - 2 * _PAD_MM
     facts = _facts(piece, width, unit)
@@ -115,7 +115,7 @@ def _fill(sheet: Sheet, cell: _Cell, piece: Piece, fill: str, unit: Unit) -> Non
     _write_caption(sheet, (left, base), width, piece, [*facts, f"drawn 1 : {1 / scale:.3g}"])
 
 
-def _draw_piece(sheet: Sheet, row: Row, piece: Piece, fill: str) -> None:
+def _draw_piece(sheet: Sheet, row: Row, piece: Piece, fill: key.Fill) -> None:
     shape = shape_of(piece)
     draw_shape(sheet, row, shape, fill)
     sheet.arrow(*grain_arrow(shape, row), both=False)

@@ -51,7 +51,7 @@ def print_words(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     yield from _motifs(entry, points, unit)
     for garment, name, places in _meeting(entry, points):
         owner = f" of {garment}" if garment else ""
-        yield f"{name}{owner}: {_places(places, unit)}"
+        yield f"{name}{owner}: {_places(places, periods_mm(entry.fabric), unit)}"
     yield from _cost(entry, unit)
 
 
@@ -107,14 +107,19 @@ def _meeting(
         yield garment, point.name, places
 
 
-def _places(places: Places, unit: Unit) -> str:
+def _places(places: Places, periods: tuple[float, float], unit: Unit) -> str:
     """Counted in whole repeats from the cut end, and from the lower edge of the lay."""
-    said = [
-        f"{format_length(place, unit)} past a repeat {way}"
-        for place, way in zip(places, ("along", "across"), strict=True)
-        if place is not None
-    ]
+    ways = zip(places, periods, ("along", "across"), strict=True)
+    said = [_place(at, period, way, unit) for at, period, way in ways if at is not None]
     return " and ".join(said)
+
+
+def _place(at_mm: float, period_mm: float, way: str, unit: Unit) -> str:
+    """A whole repeat past one is where the next begins."""
+    told = format_length(at_mm, unit)
+    if told in (format_length(0.0, unit), format_length(period_mm, unit)):
+        return f"where a repeat begins {way}"
+    return f"{told} past where a repeat begins {way}"
 
 
 def _cost(entry: FabricPlan, unit: Unit) -> Iterator[str]:

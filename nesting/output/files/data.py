@@ -34,6 +34,7 @@ from nesting.output.files.cloth_records import (
     RemnantRecord,
     SavingRecord,
 )
+from nesting.output.files.notion_data import notion_data
 from nesting.output.files.print_data import print_data
 from nesting.output.files.records import (
     PieceRecord,
@@ -70,6 +71,7 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> PlanRecord:
         "fabrics": [fabric_data(entry, files[entry.title]) for entry in plan.fabrics],
         "pieces": [_piece(piece) for piece in plan.pieces],
         "seam_checks": [_seam_check(check) for check in plan.seam_checks],
+        "notions": [notion_data(one) for one in plan.notions],
         "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
         "cautions": list(plan.cautions),
     }

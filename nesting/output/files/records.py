@@ -15,6 +15,7 @@ from typing_extensions import TypedDict
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Ended
 from nesting.output.files.cloth_records import FabricRecord, LayRecord
+from nesting.output.files.notion_data import NotionRecord
 from nesting.output.files.values import (
     Cost,
     Count,
@@ -171,6 +172,8 @@ class PlanRecord(TypedDict):
     """The pieces."""
     seam_checks: list[SeamCheckRecord]
     """Lengths that are sewn together, compared."""
+    notions: list[NotionRecord]
+    """What is bought besides cloth."""
     findings: list[FindingRecord]
     """What is worth knowing."""
     cautions: list[Name]

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from nesting.fabric.plans import FabricPlan
 from nesting.output import words
+from nesting.output.allowances import is_plain_strip, strip_told
 from nesting.output.drawing import key
 from nesting.output.drawing.cloth import drawn, stretches
 from nesting.output.drawing.label import fitted
@@ -33,6 +34,7 @@ from nesting.output.drawing.sheet import (
     size_to_fit,
     text_width_mm,
 )
+from nesting.output.paper.strips import heading, strips_laid, text_pages
 from nesting.output.paper.tiling import (
     LAP_MM,
     MARGIN_MM,
@@ -42,6 +44,7 @@ from nesting.output.paper.tiling import (
     Tile,
     board_of_marker,
     boards_of,
+    pages_needed,
 )
 from pieces.geometry import bounds
 from pieces.piece import Line, Piece
@@ -66,18 +69,25 @@ def pieces_tiles(name: str, pieces: Sequence[Piece], unit: Unit, paper: Paper) -
     Pieces of one shape, such as a bodice and its lining, are drawn once.
     """
     tape = words.tape(unit)
-    items = [_item(group, tape) for group in _of_one_shape(pieces)]
-    return _pdf(f"{name}: pieces at true size", boards_of(items, paper), paper)
+    groups = [(group, _item(group, tape)) for group in _of_one_shape(pieces)]
+    items = [item for _, item in groups if not item.plain or pages_needed(item, paper) == 1]
+    told = [
+        strip_told(piece, tape) for group, item in groups if item not in items for piece in group
+    ]
+    return _pdf(f"{name}: pieces at true size", boards_of(items, paper), paper, told)
 
 
-def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
+def marker_tiles(name: str, entry: FabricPlan, paper: Paper, unit: Unit = Unit.CM) -> bytes:
     """A PDF of one cloth's layout at true size, to be laid on the cloth and cut through."""
+    plain = {piece.key for piece in entry.pieces if is_plain_strip(piece)}
+    told = strips_laid(entry, plain, words.tape(unit))
     entry = drawn(entry)
     items = [
         Item(
             part.shape,
             words.named(part.placement.piece, part.placement.garment),
             tuple(filter(None, (part.notes,))),
+            (part.placement.garment, part.placement.piece) in plain,
         )
         for part in parts_of(entry)
     ]
@@ -88,7 +98,8 @@ def marker_tiles(name: str, entry: FabricPlan, paper: Paper) -> bytes:
         lines += [((x, low), (x, high)) for x in (start, end)]
     title = f"{entry.title}, {words.called(entry.marker)}"
     board = board_of_marker(title, items, lines, paper)
-    return _pdf(f"{name}: layout of {entry.title} at true size", [board], paper)
+    title = f"{name}: layout of {entry.title} at true size"
+    return _pdf(title, [board] if board.tiles else [], paper, told)
 
 
 def _of_one_shape(pieces: Sequence[Piece]) -> list[list[Piece]]:
@@ -107,7 +118,8 @@ def _item(group: Sequence[Piece], unit: Unit) -> Item:
         names = (words.named(piece.name, piece.garment) for piece in group)
         what = [f"{name}: {text}" for name, text in zip(names, what, strict=True)]
     facts = (*what, _size(first, unit), *words.slit(first, unit))
-    return Item(shape_of(first), words.named(first.name, first.garment), facts)
+    plain = is_plain_strip(first)
+    return Item(shape_of(first), words.named(first.name, first.garment), facts, plain)
 
 
 def _size(piece: Piece, unit: Unit) -> str:
@@ -116,17 +128,24 @@ def _size(piece: Piece, unit: Unit) -> str:
     return f"{along} along the grain by {across} across it"
 
 
-def _pdf(title: str, boards: Sequence[Board], paper: Paper) -> bytes:
-    return pages_pdf(_pages(title, boards, paper), title)
+def _pdf(title: str, boards: Sequence[Board], paper: Paper, told: Sequence[str]) -> bytes:
+    return pages_pdf(_pages(title, boards, paper, told), title)
 
 
-def _pages(title: str, boards: Sequence[Board], paper: Paper) -> Iterator[Sheet]:
-    """The pages one after another, so that no more than one is held at a time."""
+def _pages(
+    title: str, boards: Sequence[Board], paper: Paper, told: Sequence[str]
+) -> Iterator[Sheet]:
+    """The pages one after another, so that no more than one is held at a time.
+
+    `told` are pieces that measures alone tell, which have no pages.
+    """
     views = math.ceil(len(boards) / _MOST_CELLS)
-    count = sum(len(board.tiles) for board in boards)
+    strips = list(text_pages("Plain strips: mark these with tape and ruler", told, paper))
+    count = sum(len(board.tiles) for board in boards) + len(strips)
     yield _first_page(title, paper, count + views + 1)
+    yield from strips
     firsts: list[int] = []
-    page = views + 2
+    page = views + len(strips) + 2
     for board in boards:
         firsts.append(page)
         page += len(board.tiles)
@@ -142,20 +161,10 @@ def _sheet(title: str, paper: Paper) -> Sheet:
     return Sheet(*paper.size_mm, title)
 
 
-def _heading(sheet: Sheet, text: str) -> float:
-    """Write a heading; give the height at which the page goes on below it."""
-    room = sheet.width_mm - 2 * MARGIN_MM
-    size = size_to_fit(text, 15.0, room, bold=True)
-    top = sheet.height_mm - MARGIN_MM
-    sheet.text((MARGIN_MM, top - 3), shortened(text, size, room, bold=True), size, bold=True)
-    sheet.line([(MARGIN_MM, top - 8), (sheet.width_mm - MARGIN_MM, top - 8)], 0.8, colour=FAINT)
-    return top - 14
-
-
 def _first_page(title: str, paper: Paper, count: int) -> Sheet:
     """How to print, and two squares that tell whether it came out at true size."""
     sheet = _sheet(title, paper)
-    top = _heading(sheet, title)
+    top = heading(sheet, title)
     lap = f"{format_length(LAP_MM, Unit.CM)} (about {format_length(LAP_MM, Unit.IN, finest=8)})"
     left = MARGIN_MM + FOUR_IN_MM + 8
     steps = (
@@ -191,7 +200,7 @@ def _first_page(title: str, paper: Paper, count: int) -> Sheet:
 def _overview(title: str, boards: Sequence[Board], firsts: Sequence[int], paper: Paper) -> Sheet:
     """Each board small, with the names of its pages."""
     sheet = _sheet(title, paper)
-    top = _heading(sheet, "How the pages go together")
+    top = heading(sheet, "How the pages go together")
     columns = 1 if len(boards) == 1 else 2 if len(boards) <= 6 else 3
     rows = math.ceil(len(boards) / columns)
     wide = (sheet.width_mm - 2 * MARGIN_MM) / columns
@@ -263,7 +272,7 @@ def _tile_page(title: str, board: Board, tile: Tile) -> Sheet:
         left, low, right, high = bounds(item.shape.outline)
         if right < x or left > x + width or high < y or low > y + height:
             continue
-        draw_shape(sheet, row, item.shape, "none", clip, notch_mm=_NOTCH_MM)
+        draw_shape(sheet, row, item.shape, key.NO_FILL, clip, notch_mm=_NOTCH_MM)
         sheet.arrow(
             *grain_arrow(item.shape, row), both=False, width_pt=1.2, head_size=2.5, clip=clip
         )
@@ -368,8 +377,8 @@ def _marks(line: Line, before_mm: float) -> Iterator[Line]:
 def _footer(sheet: Sheet, title: str, board: Board, tile: Tile) -> None:
     """What the page is, in the lower margin, which goes when the page is cut."""
     text = (
-        f"{board.label(tile)}   {board.title}, page {tile.number} of {len(board.tiles)}   "
-        f"{title}; print at 100 %"
+        f"{board.label(tile)}   {board.title}, page {tile.number} of {len(board.tiles)}, "
+        f"column {tile.column + 1}, row {tile.row + 1}   {title}; print at 100 %"
     )
     room = sheet.width_mm - 2 * MARGIN_MM
     sheet.text((MARGIN_MM, MARGIN_MM - 3.2), shortened(text, 7.0, room), 7.0, colour=FAINT)

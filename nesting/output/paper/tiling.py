@@ -56,11 +56,15 @@ class Paper(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A shape where it lies on its board, and what is written in it: the name, then facts."""
+    """A shape where it lies on its board, and what is written in it: the name, then facts.
+
+    `plain` if measures alone tell it, so that it needs no page.
+    """
 
     shape: Shape
     name: str
     facts: tuple[str, ...] = ()
+    plain: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,14 +146,17 @@ def boards_of(items: Sequence[Item], paper: Paper) -> list[Board]:
 def board_of_marker(
     title: str, items: Sequence[Item], edges: Sequence[Line], paper: Paper
 ) -> Board:
-    """One board of a whole marker; it has every page on which cloth lies."""
+    """One board of a whole marker, with the pages on which something other than strips lies.
+
+    Its lower left corner is that of the marker, but for a little room.
+    """
     points = [point for line in edges for point in line]
     left, low, _, _ = bounds(points)
     dx, dy = _PAD_MM - left, _PAD_MM - low
     moved = tuple(replace(one, shape=shifted(one.shape, dx, dy)) for one in items)
     lines = tuple(translated(line, dx, dy) for line in edges)
-    columns, rows = _grid(bounds([point for line in lines for point in line]), paper)
-    places = [(column, row) for row in range(rows) for column in range(columns)]
+    shown = [one for one in moved if not one.plain]
+    places = _tiles(shown, paper) if shown else []
     return Board("A", title, paper, moved, _numbered(places), lines)
 
 
@@ -193,6 +200,11 @@ def _grid(box: tuple[float, float, float, float], paper: Paper) -> tuple[int, in
     columns = math.ceil((right + _PAD_MM - LAP_MM) / step_x)
     rows = math.ceil((high + _PAD_MM - LAP_MM) / step_y)
     return max(1, columns), max(1, rows)
+
+
+def pages_needed(item: Item, paper: Paper) -> int:
+    """How many pages an item takes by itself."""
+    return len(_tiles([_on_fewest(item, paper)], paper))
 
 
 def _tiles(items: Sequence[Item], paper: Paper) -> list[tuple[int, int]]:

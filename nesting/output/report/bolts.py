@@ -10,14 +10,8 @@ from nesting.fabric.plans import FabricPlan
 from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
 from nesting.output.files.data import bolt_data, plan_data, purchase_data, remnant_data
-from nesting.output.report.report import (
-    heading,
-    in_hand_lines,
-    paragraph,
-    section,
-    table,
-    to_buy_lines,
-)
+from nesting.output.report.report import in_hand_lines, to_buy_lines
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.search_words import searched
 from nesting.stock.stock import left_of
 from nesting.studies.enough import WayOut

@@ -11,13 +11,18 @@ from nesting.output import words
 from nesting.output.files.data import FORMAT, compared_data
 from nesting.output.files.records import ComparisonRecord
 from nesting.output.files.values import number
-from nesting.output.report.report import compared_notes, compared_table, heading, paragraph
+from nesting.output.report.quote import offers_lines
+from nesting.output.report.report import compared_notes, compared_table
+from nesting.output.report.text import heading, paragraph
 from nesting.output.search_words import searched, unsure
 from pieces.units import Unit, format_length, format_needed
 
 
-def comparison_report(comparison: Comparison) -> str:
-    """The comparison as tables, ready for the terminal."""
+def comparison_report(comparison: Comparison, against: Comparison | None = None) -> str:
+    """The comparison as tables, ready for the terminal; then offers, if the order has a costing.
+
+    `against` is another order, whose offer stands beside this one's.
+    """
     unit = words.tape(comparison.unit)
     lines = [heading(f"Lays and widths compared: {comparison.order}", "=")]
     for cloth in comparison.cloths:
@@ -30,6 +35,7 @@ def comparison_report(comparison: Comparison) -> str:
     lines += ["", *compared_notes(figures), "A wider cloth is priced like the order's own."]
     if comparison.interrupted:
         lines.append("Stopped early: lays that are missing were not tried.")
+    lines += offers_lines(comparison, against)
     lines.append(searched(comparison.seconds, comparison.seed, comparison.ended))
     return "\n".join(lines)
 

@@ -17,7 +17,6 @@ from nesting.output.drawing.sheet import (
     DASH_DOT,
     DOTTED,
     FAINT,
-    INK,
     Sheet,
     rectangle,
     shortened,
@@ -111,7 +110,7 @@ def draw_comparison(comparison: Comparison) -> Sheet:
     sheet.text((MARGIN_MM, height - MARGIN_MM - 4), named, size, bold=True)
     for number, line in enumerate(_LEGEND):
         sheet.text((MARGIN_MM, height - MARGIN_MM - 10 - 3.6 * number), line, 7.0, colour=FAINT)
-    fills = key.colours([piece.garment for cloth in cloths for piece in cloth.pieces])
+    fills = key.fills_of([piece.garment for cloth in cloths for piece in cloth.pieces])
     for strip in strips:
         _draw_strip(sheet, strip, height - strip.page * _HIGH_MM - strip.top, fills)
     return sheet
@@ -214,7 +213,7 @@ def _cell(
     )
 
 
-def _draw_strip(sheet: Sheet, strip: _Strip, y: float, fills: Mapping[str, str]) -> None:
+def _draw_strip(sheet: Sheet, strip: _Strip, y: float, fills: Mapping[str, key.Fill]) -> None:
     """A strip whose upper edge is at y."""
     if strip.head:
         _draw_head(sheet, strip, y)
@@ -250,7 +249,7 @@ def _draw_small(
     one: Alternative,
     scale: float,
     corner: tuple[float, float],
-    fills: Mapping[str, str],
+    fills: Mapping[str, key.Fill],
 ) -> None:
     long = one.marker.table_length_mm
     low, high = _limits_mm(one)
@@ -262,8 +261,7 @@ def _draw_small(
         key.draw_flaw(sheet, row.on_page(flaw), clip)
     for placement in drawn_marker(one.marker, one.fabric).placements:
         outline = row.on_page(placement.outline_mm)
-        fill = fills[placement.garment]
-        sheet.area(outline, fill, edge=INK, width_pt=0.45, layer=2)
+        fills[placement.garment].draw(sheet, outline, 0.45)
 
 
 def _draw_stretch(sheet: Sheet, row: Row, stretch: Stretch) -> None:

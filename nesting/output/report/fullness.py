@@ -7,7 +7,7 @@ from typing import Any
 
 from nesting.output import words
 from nesting.output.files.data import FORMAT, bolt_data, purchase_data
-from nesting.output.report.report import heading, paragraph, section, table
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.search_words import searched
 from nesting.studies.fullness import RATIOS, By, Fullness, Step
 from pieces.units import Unit, format_needed, mm_per

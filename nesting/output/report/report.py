@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from nesting.fabric.fabric import Fabric
@@ -14,20 +12,21 @@ from nesting.fabric.marker import OPENED_OUT, Placement
 from nesting.fabric.plans import ComparedLay, FabricPlan, Plan, Remnant
 from nesting.fabric.purchase import asked_for_marker
 from nesting.output import words
+from nesting.output.allowances import allowances_told
 from nesting.output.drawing.cloth import flaws_in
 from nesting.output.drawing.joins import joins_told
 from nesting.output.drawing.printed import print_words
+from nesting.output.report.text import heading, paragraph, section, table
 from nesting.output.search_words import may_save, searched
 from pieces.geometry import bounds
 from pieces.piece import Draft, Finding, Piece, SeamCheck
 from pieces.units import Unit, format_kept, format_length, format_needed
 
-COLUMNS = 88
 SEAM_HEADS = ("Seam", "this", "to that", "apart", "allowed", "so it")
-_LEAST_COLUMN = 10
+_NEAR = 0.95
+"""A bound is worth telling from this share of a layout's length on."""
 _FINEST = 64
 """Parts of an inch in which it is told how far seams are apart."""
-_HARD_SPACE = "\N{NO-BREAK SPACE}"
 
 
 def report(plan: Plan) -> str:
@@ -51,54 +50,13 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
         lines += section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
+    lines += section("Besides cloth", (paragraph(words.needed(n, unit)) for n in draft.notions))
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 
 
-def heading(text: str, rule: str) -> str:
-    """A line of writing over a rule."""
-    wrapped = textwrap.wrap(text, COLUMNS) or [""]
-    return "\n".join([*wrapped, rule * max(len(line) for line in wrapped)])
-
-
-def section(title: str, body: Iterable[str]) -> list[str]:
-    """A title over its body, or nothing where there is no body."""
-    lines = list(body)
-    return ["", heading(title, "-"), *lines] if lines else []
-
-
-def paragraph(text: str, mark: str = "- ") -> str:
-    """A paragraph with a hanging indent; a number keeps its fraction and its unit beside it."""
-    kept = re.sub(r"(?<=\d) (?=\d+/\d|[a-zA-Z%])", _HARD_SPACE, text)
-    indent = " " * len(mark)
-    filled = textwrap.fill(
-        kept,
-        COLUMNS,
-        initial_indent=mark,
-        subsequent_indent=indent,
-        break_long_words=False,
-        break_on_hyphens=False,
-    )
-    return filled.replace(_HARD_SPACE, " ")
-
-
 def _fact(name: str, text: str) -> str:
     return paragraph(text, f"{name:<16}")
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
-    """Columns as wide as their longest cell, to the right; the first to the left, wrapped."""
-    widths = [max(map(len, column)) for column in zip(head, *rows, strict=True)]
-    others = sum(widths[1:]) + 2 * (len(widths) - 1)
-    widths[0] = min(widths[0], max(_LEAST_COLUMN, COLUMNS - others))
-    lines = []
-    for cells in [head, *rows]:
-        first, *more = textwrap.wrap(cells[0], widths[0]) or [""]
-        pairs = zip(cells[1:], widths[1:], strict=True)
-        padded = [cell.rjust(width) for cell, width in pairs]
-        lines.append("  ".join([first.ljust(widths[0]), *padded]).rstrip())
-        lines += [f"  {line}" for line in more]
-    return lines
 
 
 def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
@@ -110,10 +68,12 @@ def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
             continue
         width = format_length(entry.fabric.width_mm, unit)
         lines.append(paragraph(f"{name}, {width} wide: {words.buy(entry)}"))
+    lines += [paragraph(f"{one.name}: {words.buy_notion(one)}") for one in plan.notions]
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
-        unpriced = [e.fabric.name for e in plan.bought if e.purchase.cost is None]
-        left_out = f"; without {', '.join(unpriced)}, which has no price" if unpriced else ""
+        unpriced = words.unpriced(plan)
+        has = "have" if len(unpriced) > 1 else "has"
+        left_out = f"; without {', '.join(unpriced)}, which {has} no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))
     return lines
 
@@ -140,8 +100,6 @@ def in_hand_lines(plan: Plan, unit: Unit) -> list[str]:
 
 def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
     fabric, lay = entry.fabric, lay_under(entry.marker, entry.fabric)
-    usable = format_kept(fabric.usable_width_mm, unit)
-    least = format_kept(entry.least_possible_mm, unit)
     used = format_needed(entry.marker.length_mm, unit)
     table = f", {format_needed(entry.table_length_mm, unit)} on the table" * (lay.lengths > 1)
     outlines = words.outlines(entry.cut_outlines)
@@ -151,11 +109,13 @@ def _fabric(entry: FabricPlan, unit: Unit) -> list[str]:
         if entry.bolt is None
         else _fact("Cut from", words.source(entry, unit)),
         _fact("Lay", words.laid(entry.marker, fabric, unit)),
-        _fact("Width", f"{format_length(fabric.width_mm, unit)}, of which {usable} can be used"),
+        *(_fact("Folding", text) for text in words.saves(entry, unit)),
+        _fact("Width", words.width(fabric, unit)),
         _fact("Nap and sides", f"{words.NAP[fabric.nap]}; {words.FACES[fabric.faces]}"),
-        _fact("Cloth used", f"{used}{_washed(entry)}{table}; {_proof(entry, least)}"),
+        _fact("Cloth used", f"{used}{_washed(entry)}{table}{_proof(entry, unit)}"),
         _fact("Waste", _waste(entry)),
         _fact("Cutting", f"{outlines}, {metres} of cutting line"),
+        *(_fact("Allowances", text) for text in allowances_told(entry.pieces, unit)),
         *_longer(entry, unit),
         *(_fact("Joins", text) for text in joins_told(entry, unit)),
         *(_fact("Left over", _remnant(remnant, lay, unit)) for remnant in entry.remnants),
@@ -175,7 +135,7 @@ def _longer(entry: FabricPlan, unit: Unit) -> list[str]:
         return []
     price = entry.fabric.price
     currency = "" if price is None else price.currency
-    return [_fact("Searched", may_save(entry.may_save, currency, unit))]
+    return [_fact("More time", may_save(entry.may_save, currency, unit))]
 
 
 def _washed(entry: FabricPlan) -> str:
@@ -183,10 +143,13 @@ def _washed(entry: FabricPlan) -> str:
     return " of washed cloth" if shrinks else ""
 
 
-def _proof(entry: FabricPlan, least: str) -> str:
+def _proof(entry: FabricPlan, unit: Unit) -> str:
+    """What is known of shorter layouts; a bound far below this one would only puzzle."""
     if entry.proven_least and entry.bolt is None:
-        return "no shorter purchase can hold these pieces"
-    return f"no layout can be shorter than {least}"
+        return "; no shorter purchase can hold these pieces"
+    if entry.least_possible_mm < _NEAR * entry.marker.length_mm:
+        return ""
+    return f"; no layout can be shorter than {format_kept(entry.least_possible_mm, unit)}"
 
 
 def _waste(entry: FabricPlan) -> str:
@@ -357,7 +320,18 @@ def _checked(
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:
-    return table(SEAM_HEADS, seam_rows(checks, unit)) if checks else []
+    """Those that don't meet, each for itself; how many meet, in one line."""
+    apart = [check for check in checks if not check.ok]
+    meet = len(checks) - len(apart)
+    lines = table(SEAM_HEADS, seam_rows(apart, unit)) if apart else []
+    if meet:
+        within = max(check.allowed_mm for check in checks if check.ok)
+        which = f"All {meet} seams" if not apart else f"{meet} of {len(checks)} seams"
+        which = "The one seam" if len(checks) == 1 else which
+        told = format_length(within, unit, finest=_FINEST)
+        meets = "meets" if meet == 1 else "meet"
+        lines.append(paragraph(f"{which} {meets}, within {told} or less.", ""))
+    return lines
 
 
 def seam_rows(checks: Sequence[SeamCheck], unit: Unit) -> list[list[str]]:

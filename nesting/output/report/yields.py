@@ -8,7 +8,7 @@ from typing import Any
 
 from nesting.output import words
 from nesting.output.files.data import bolt_data, plan_data
-from nesting.output.report.report import heading, paragraph, section
+from nesting.output.report.text import heading, paragraph, section
 from nesting.output.search_words import searched
 from nesting.studies.yields import BoltYield, Yields
 from pieces.units import Unit, format_needed

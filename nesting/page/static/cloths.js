@@ -120,7 +120,7 @@ function inHand(path, name) {
 }
 
 function usesOf(name) {
-  const parts = [...(store.table.piece ?? []), ...(store.table.garment ?? []).flatMap((one) => one.part ?? [])];
+  const parts = [...(store.table.piece ?? []), ...(store.table.notion ?? []), ...(store.table.garment ?? []).flatMap((one) => one.part ?? [])];
   return parts.filter((one) => one.fabric === name || one.lining === name).length;
 }
 

@@ -142,6 +142,15 @@ export function lengthField(path, options) {
   return node;
 }
 
+// Several lengths in a row, with commas between them.
+export function lengthsField(path, options) {
+  return input(path, {
+    ...options,
+    read: (text) => (text.trim() ? text.split(/\s*;\s*|,\s+/).map((one) => typedLength(one, store.unit)) : null),
+    show: (value) => (Array.isArray(value) ? value.map((one) => written(one, store.unit)).join(", ") : String(value ?? "")),
+  });
+}
+
 // A length in a row of a table, whose heads name it; it is never left blank.
 export function lengthCell(path, label) {
   const control = h("input", {

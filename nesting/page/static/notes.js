@@ -1,5 +1,5 @@
-// What is worth knowing of a plan, besides its figures: doubts about measures, lays that the cloth
-// can't have and why, seams that must meet, and cautions.
+// What is worth knowing of a plan, besides its figures: notions to buy, doubts about measures, lays
+// that the cloth can't have and why, seams that must meet, cautions, and how each garment is sewn.
 
 import { h } from "./dom.js";
 import { job } from "./job.js";
@@ -21,15 +21,30 @@ function seamsTable({ seams, seam_heads: heads }) {
           h("th", { scope: "row" }, name), cells.map((cell) => h("td", {}, cell))))))));
 }
 
+function notionsSheet(notions, total) {
+  return h("div", { class: "sheet notions" },
+    h("h2", {}, "To buy besides cloth"),
+    h("ul", {}, notions.map((one) => h("li", {}, h("strong", {}, `${one.name}: ${one.buy}`), one.where ? `, ${one.where}` : ""))),
+    total ? h("p", { class: "sum" }, `Cloth and notions in all: ${total}.`) : null);
+}
+
+function sewingSheet(sewing) {
+  return h("div", { class: "sheet sewing" },
+    h("h2", {}, "How to sew it"),
+    sewing.map(({ garment, sections }) => h("details", {},
+      h("summary", {}, garment),
+      sections.map(({ title, numbered, lines }) => [h("h3", {}, title), h(numbered ? "ol" : "ul", {}, lines.map((line) => h("li", {}, line)))]))));
+}
+
 async function show() {
   const { notes } = await job.plan().catch(() => ({}));
   if (!notes || JSON.stringify(notes) === drawn) return;
   drawn = JSON.stringify(notes);
-  const { findings, seams, cautions } = notes;
-  place.replaceChildren(...(findings.length || seams.length || cautions.length ? [h("div", { class: "sheet" },
+  const { findings, seams, cautions, notions = [], sewing = [] } = notes;
+  place.replaceChildren(notions.length ? notionsSheet(notions, notes.total) : "", ...(findings.length || seams.length || cautions.length ? [h("div", { class: "sheet" },
     findings.length ? [h("h2", {}, "Worth knowing"), list(findings)] : null,
     cautions.length ? [h("h2", {}, "Take care"), list(cautions)] : null,
-    seams.length ? seamsTable(notes) : null)] : []));
+    seams.length ? seamsTable(notes) : null)] : []), sewing.length ? sewingSheet(sewing) : "");
 }
 
 let first = true;

@@ -8,6 +8,7 @@ import { choiceField, doubtPlace, forget, lengthField, nearest, showAll, textFie
 import { bring } from "./drawings.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
+import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
 import { byDrawing, readyButtons, readyCards } from "./ready.js";
 import { store } from "./store.js";
@@ -37,7 +38,7 @@ function structure() {
       [name, (one.in_hand ?? []).map((piece) => (typeof piece === "object" ? flawsIn(piece) : "length")),
         (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
     (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
-    table.piece ?? [],
+    table.piece ?? [], (table.notion ?? []).map((one) => one.name),
     Object.keys(store.drawings),
   ]);
 }
@@ -64,6 +65,7 @@ function build() {
     section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
     section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
     section("Ready pieces", "ready", readyCards(places), readyButtons()),
+    section("Besides cloth", "notions", [askedNotions(notes), ...notionCards()], button("Add a notion", newNotion, { class: "add big" })),
     doubtPlace([]));
   for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
   again();
@@ -135,7 +137,7 @@ function tell() {
 // Whose field it is, as the form calls it: "Maren, 3 waist".
 function headOf(node, path) {
   const field = node.querySelector("label, legend")?.textContent ?? node.querySelector("input")?.getAttribute("aria-label");
-  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece"
+  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece" || path[0] === "notion"
     ? node.closest("article")?.getAttribute("aria-label") : null;
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }

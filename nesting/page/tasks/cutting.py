@@ -131,7 +131,7 @@ def _from_fold(entry: FabricPlan, lay: Lay, unit: Unit) -> str:
     """How to fold a cloth whose fold across is at the left; where, if its cut ends don't meet."""
     where = "so that the cut ends meet"
     if entry.marker.opened_from_mm is not None or lay.moves_flaws(entry.fabric):
-        where = f"{format_length(lay.begins_mm, unit)} from its squared cut end"
+        where = f"{format_length(lay.begins_mm, unit)} from its cut end"
         where += ", so that no flaw lies under a piece" if entry.fabric.flaws else ""
     if lay.name is LayName.QUARTER_FOLD:
         return (
@@ -154,7 +154,7 @@ def print_tiles(request: Record, channel: TaskChannel) -> Record:
     names = plan_files(made, paper)
     for number, entry in enumerate(made.fabrics):
         channel.tell({"spent": number / (len(made.fabrics) + 1), "at": f"drawing {entry.title}"})
-        content = marker_tiles(made.order, entry, paper)
+        content = marker_tiles(made.order, entry, paper, made.unit)
         (folder / names[entry.title]["tiles"]).write_bytes(content)
     pages = pieces_tiles(made.order, made.pieces, made.unit, paper)
     (folder / f"pieces-{paper}.pdf").write_bytes(pages)

@@ -125,7 +125,7 @@ def _put(root: Table, edit: Edit, new: Callable[[], Table]) -> None:
     for step in way:
         place = place[step]
     value = edit["value"]
-    tables = isinstance(value, dict) and name in ("garment", "part", "piece")
+    tables = isinstance(value, dict) and name in ("garment", "part", "piece", "notion")
     if name not in place:
         place[name] = tomlkit.aot() if tables and new is not dict else []
     if tables and new is not dict and hasattr(place[name], "body"):
@@ -175,6 +175,7 @@ def _renamed_heads(text: str, edit: Edit) -> str:
 def _cut(root: Table) -> Iterator[Table]:
     """Every table of the order that names a cloth."""
     yield from root.get("piece", [])
+    yield from root.get("notion", [])
     for garment in root.get("garment", []):
         yield from garment.get("part", [])
 

@@ -95,7 +95,7 @@ def change_over(request: Record, _: TaskChannel) -> Record:
     try:
         strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, cut_id)
     except OrderFault as error:
-        words = [f"{one.key} {one.message} {one.remedy}".strip() for one in error.faults]
+        words = [f"{one.place} {one.message} {one.remedy}".strip() for one in error.faults]
         return {"refused": on_the_page(" ".join(words))}
     return {"layout": layout_data(made, _by_hand(entry, strips))}
 

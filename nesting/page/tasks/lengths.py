@@ -9,6 +9,7 @@ from functools import cache
 from typing import Any
 
 from nesting.order import schema as schema
+from nesting.order.schema_notions import NotionTable
 from pieces import fields as kinds
 from pieces.body.measurements import Body
 from pieces.drafting.registry import DRAFTS
@@ -41,6 +42,8 @@ def is_length(way: Sequence[str | int]) -> bool:
         if "body" in names:
             return last in _length_names(Body)
         return "part" in names and (last in _part_lengths() or last in _LISTS)
+    if names[0] == "notion":
+        return last in ("sizes", *_length_names(NotionTable))
     if names[0] == "piece":
         return last in _LISTS or last in _length_names(schema.PieceTable)
     return len(names) == 1 and last in _length_names(schema.OrderTable)

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
+from nesting.output import words
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -81,8 +82,8 @@ def look(request: Record, _: TaskChannel) -> Record:
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
-    counts what there is to cut; `findings` are worth knowing but stop nothing, each with the path
-    of the garment that it speaks of, if it does.
+    counts what there is to cut, `notions` tell what is needed besides cloth; `findings` are worth
+    knowing but stop nothing, each with the path of the garment that it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -99,6 +100,8 @@ def look(request: Record, _: TaskChannel) -> Record:
             draft = draft_order(order)
             seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
+            tape = words.tape(order.unit)
+            seen["notions"] = [words.needed(notion, tape) for notion in draft.notions]
             problems_for(order, draft.pieces, None)
     except Faults as error:
         faults += error.faults

@@ -5,6 +5,7 @@ from __future__ import annotations
 from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
+from nesting.notes.notes import GarmentNotes, notes_of
 from nesting.output import words
 from nesting.output.report.report import SEAM_HEADS, seam_rows
 from nesting.page.tasks.channel import Record
@@ -35,7 +36,8 @@ def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
 
 
 def notes(made: Plan) -> Record:
-    """What is worth knowing of a plan: findings, seams that must meet, and cautions."""
+    """What is worth knowing of a plan: notions, how to sew, findings, seams and cautions."""
+    sewn = [_sewn(one) for one in notes_of(made)]
     rows = seam_rows(made.seam_checks, words.tape(made.unit))
     return {
         "findings": [on_the_page(finding.message) for finding in made.findings],
@@ -44,4 +46,24 @@ def notes(made: Plan) -> Record:
             {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)
         ],
         "cautions": list(made.cautions),
+        "notions": [
+            {
+                "name": one.name,
+                "buy": words.buy_notion(one),
+                "where": "; ".join(words.places(one.notions)),
+            }
+            for one in made.notions
+        ],
+        "sewing": sewn,
+        "total": " + ".join(words.money(cost, of) for of, cost in made.totals.items()),
+    }
+
+
+def _sewn(notes: GarmentNotes) -> Record:
+    return {
+        "garment": notes.garment,
+        "sections": [
+            {"title": one.title, "numbered": one.numbered, "lines": list(one.lines)}
+            for one in notes.sections
+        ],
     }

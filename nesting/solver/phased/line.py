@@ -96,7 +96,8 @@ class TiedLine(Line):
             return Slice(tied_begun, (self.key, self.packed, self.free.best, given, pace.late))
         if not self.proved:
             bound = self.free.bound + ROUNDING
-            return Slice(tied_proved, (self.packed, self.best, bound, pace.proof))
+            late = pace.proof if pace.proof_late < math.inf else math.inf
+            return Slice(tied_proved, (self.packed, self.best, bound, late))
         walker = self._idle.pop(0) if self._idle else self._new()
         if pace.spent >= EXPLORING and walker.length > self.length:
             walker = self._walker(walker.seeds, walker.rounds)

@@ -26,19 +26,19 @@ MOST_ITEMS = 24
 """More rectangles than this are seldom proven in seconds."""
 
 
-def exact_rectangles(instance: Instance, seconds: float) -> Result | None:
+def exact_rectangles(instance: Instance, work: float, late: float = math.inf) -> Result | None:
     """The shortest layout of rectangles, with the bound that was proven on the way.
 
     None if some outline or obstacle is no upright rectangle, if there are more than
-    `MOST_ITEMS` items, or if no layout was found in time. One thread; `seconds` are the
-    solver's own measure of work, near to seconds on the clock, so the result is the same on
-    each run (a stop by the clock at three times as much is for emergencies only).
+    `MOST_ITEMS` items, or if no layout was found in time. One thread; `work` is by the solver's
+    own measure, near to seconds on the clock, so the result is the same on each run, however
+    busy the machine, unless it is broken off `late`, after so many seconds on the clock.
     """
     begin = time.perf_counter()
     if not may_be_exact(instance):
         return None
     problem = _Problem(instance)
-    found = problem.solve(seconds)
+    found = problem.solve(work, late)
     if found is None:
         return None
     layout, bound = found
@@ -223,7 +223,7 @@ class _Problem:
             last[item.kind, item.group] = x
         self.model.minimize(self.length)
 
-    def solve(self, seconds: float) -> tuple[Layout, int] | None:
+    def solve(self, work: float, late: float) -> tuple[Layout, int] | None:
         """The best layout found and the bound proven, or None."""
         from ortools.sat.python import cp_model
 
@@ -232,8 +232,9 @@ class _Problem:
         solver.parameters.catch_sigint_signal = False
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = 0
-        solver.parameters.max_deterministic_time = seconds
-        solver.parameters.max_time_in_seconds = 3 * seconds
+        solver.parameters.max_deterministic_time = work
+        if late < math.inf:
+            solver.parameters.max_time_in_seconds = late
         if solver.solve(self.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
             return None
         bound = self.along.back(math.ceil(solver.best_objective_bound - 1e-6))

@@ -68,7 +68,8 @@ class Pace(NamedTuple):
     orders : in how many orders first layouts are tried, None for all that are worth it
     late : the seconds after which no further item is placed in a first layout but in columns
     wanted : first layouts are not asked for if the bound tells that none is so short
-    proof : about the seconds for settling a few rectangles
+    proof : the work for settling a few rectangles, in about seconds
+    proof_late : the seconds on the clock after which that is broken off; endless where it repeats
     """
 
     rounds: float
@@ -78,6 +79,7 @@ class Pace(NamedTuple):
     late: float = math.inf
     wanted: float = math.inf
     proof: float = 2.0
+    proof_late: float = math.inf
 
 
 class Begun(NamedTuple):
@@ -139,7 +141,7 @@ class Line:
         if not self.begun:
             return Slice(begun, (self.key, self.packed, *pace[3:6]))
         if not self.proved:
-            return Slice(proved, (self.packed, pace.proof))
+            return Slice(proved, (self.packed, pace.proof, pace.proof_late))
         return self.walk(self.budget(pace.rounds, pace.seconds, pace.spent))
 
     def walk(self, budget: Budget) -> Slice:
@@ -260,9 +262,9 @@ def may_be_prepared(instance: Instance, seconds: float) -> bool:
     return seconds > _PAIR_S * ways(instance) ** 2 and is_searched(instance)
 
 
-def proved(packed: bytes, seconds: float) -> Proved:
-    """A few rectangles settled, as far as that goes in the time."""
-    found = exact_rectangles(pickle.loads(packed), seconds)
+def proved(packed: bytes, work: float, late: float) -> Proved:
+    """A few rectangles settled, as far as that goes."""
+    found = exact_rectangles(pickle.loads(packed), work, late)
     return Proved(None, 0) if found is None else Proved(found.layout, found.bound)
 
 

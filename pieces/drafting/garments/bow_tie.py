@@ -10,6 +10,7 @@ from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
+from pieces.notions import Notion, Sold
 from pieces.piece import Finding, GrainRule
 
 _WIDTH, _DEPTH, _ROUND_KNOT_MM = 0.36, 0.55, 20.0
@@ -80,7 +81,16 @@ def draft_bow_tie(context: DraftContext, options: BowTieOptions) -> DraftResult:
         strip("bow tie band", neck + options.ease + _LAP_MM, options.band),
     ]
     return DraftResult(
-        pieces=lined(context, patterns, shell_allowances(context)), findings=_told(context)
+        pieces=lined(context, patterns, shell_allowances(context)),
+        findings=_told(context),
+        notions=(
+            Notion(
+                name="snap",
+                garment=context.garment,
+                where=f"band of the {context.named('bow tie')}",
+                sold=Sold.PIECE,
+            ),
+        ),
     )
 
 

@@ -12,13 +12,14 @@ from pieces.drafting.bodice_block import Block, neck_line
 from pieces.drafting.bodice_limits import require_drawable
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.laps import lap_lines
+from pieces.drafting.laps import buttons_down, lap_lines
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.upper import UpperOptions, upper_block
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.joins import opened
-from pieces.piece import Finding, Join, Line, Piece, Side
+from pieces.notions import Notion, Sold
+from pieces.piece import Finding, Join, Line, Piece, Side, Stage, Step
 from pieces.seams import compare, seam_length
 
 _SWEEP_DEG = {"half": 45.0, "three-quarter": 67.5}
@@ -114,6 +115,8 @@ def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
             for one in hoods
         ),
         findings=_told(context),
+        notions=_buttons(context, pieces[0]),
+        steps=tuple(_sewn_on(one, neck) for one in hoods[:1]),
     )
 
 
@@ -276,8 +279,36 @@ def _joins(pair: tuple[Piece, ...]) -> list[Join]:
         what=f"shoulder seam, {front.name} to {back.name}",
         this=Side(front.name, "shoulder"),
         that=Side(back.name, "shoulder"),
+        stage=Stage.SHOULDERS,
     )
-    return [shoulders, opened(front, "centre front"), *(opened(one, "crown") for one in hood)]
+    return [
+        shoulders,
+        opened(front, "centre front"),
+        *(opened(one, "crown", stage=Stage.SHAPE) for one in hood),
+    ]
+
+
+def _buttons(context: DraftContext, front: Piece) -> tuple[Notion, ...]:
+    count = len(buttons_down(seam_length(front, "centre front")))
+    return (
+        Notion(
+            name="button",
+            garment=context.garment,
+            where=f"front of the {context.named('cape')}",
+            sold=Sold.PIECE,
+            count=count,
+        ),
+    )
+
+
+def _sewn_on(hood: Piece, neck: float) -> Step:
+    return Step(
+        stage=Stage.NECK,
+        what=f"neck of {hood.name}",
+        to="neck of the cape",
+        this_mm=2 * neck,
+        that_mm=2 * neck,
+    )
 
 
 def _told(context: DraftContext) -> tuple[Finding, ...]:

@@ -27,7 +27,7 @@ from pieces.drafting.upper import (
 from pieces.fields import Length, LengthOrZero, Ratio
 from pieces.geometry import translated
 from pieces.joins import opened
-from pieces.piece import How, Join, Piece, Side
+from pieces.piece import How, Join, Piece, Side, Stage
 from pieces.seams import whole_length
 
 _LONG_MM = 914.4
@@ -117,7 +117,10 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
                 _skirt(name, skirt, half),
             ]
             panels = ((half.name, _named(top)), (name, _named(skirt)))
-            halves[place] = replace(half, panels=panels)
+            # It opens down to the end of the placket, and not to the hem.
+            high = half.middle.line[0]
+            opens = replace(half.middle, line=(high, (high[0], -yoke - _OPENS_MM)))
+            halves[place] = replace(half, edges=(*half.edges[:-1], opens), panels=panels)
     return _made(context, options, block, (halves[0], halves[1]), patterns)
 
 
@@ -244,6 +247,7 @@ def _gathered(halves: tuple[Half, Half], fullness: float) -> list[Join]:
             fullness=fullness,
             turned=True,
             how=How.GATHERED if fullness > 1 else How.PLAIN,
+            stage=Stage.SHAPE,
         )
         for half in halves
         for skirt in [name for name, _ in half.panels[1:]]

@@ -9,12 +9,13 @@ from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length, LengthOrZero
-from pieces.piece import GrainRule, How, Join, Side
+from pieces.notions import Notion, Sold
+from pieces.piece import GrainRule, How, Join, Side, Stage
 from pieces.seams import compare, whole_length
 
 _DEPTH, _FRONT, _NARROW = 0.085, 0.6, 0.4
 _EASE_MM, _LAP_MM = 10.0, 40.0
-_PLEAT = 0.6
+_PLEAT, _HOOKS = 0.6, 3
 """Common practice, as all proportions of this draft."""
 
 
@@ -88,6 +89,7 @@ def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> Draft
             fullness=deep / depth,
             smooth=(False, False),
             how=How.PLEATED,
+            stage=Stage.SHAPE,
         )
         for end in ("end", "other end")
     ]
@@ -96,6 +98,15 @@ def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> Draft
     return DraftResult(
         pieces=shell + behind,
         joins=tuple(joins),
+        notions=(
+            Notion(
+                name="hook and eye",
+                garment=context.garment,
+                where=f"closing ends of {name}",
+                sold=Sold.PIECE,
+                count=_HOOKS,
+            ),
+        ),
         seam_checks=(compare(what, context.garment, joined - _LAP_MM, around - _LAP_MM),),
     )
 

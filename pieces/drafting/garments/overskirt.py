@@ -12,7 +12,7 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances, skirt_length, waist, waist_checks
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.joins import opened
-from pieces.piece import Line
+from pieces.piece import Line, Stage
 
 _TO_FLOOR, _OFF_FLOOR_MM = 0.61, 20.0
 """Height of the waist over the height, from memory; a hem clears the floor by so much, common
@@ -125,7 +125,9 @@ def _draft(context: DraftContext, options: OverskirtOptions, name: str) -> Draft
     pieces = lined(context, (pattern,), shell_allowances(context))
     return DraftResult(
         pieces=pieces,
-        joins=() if options.on_fold else tuple(opened(one, "centre back") for one in pieces),
+        joins=()
+        if options.on_fold
+        else tuple(opened(one, "centre back", stage=Stage.SIDES) for one in pieces),
         seam_checks=tuple(
             replace(
                 waist_checks(context, (one,), "waist", 1.0, seam),

@@ -18,10 +18,12 @@ from pieces.drafting.skirts import (
     skirt_length,
     waist,
     waist_checks,
+    waist_step,
 )
 from pieces.drafting.strips import strips_or_fault
 from pieces.fields import Count, CountOrZero, Length, LengthOrZero, Ratio
-from pieces.piece import Finding, Join, Piece, Side
+from pieces.notions import Notion, Sold
+from pieces.piece import Join, Piece, Side, Stage
 from pieces.seams import whole_length
 
 _HEM_OVER_LENGTH = 2.2
@@ -107,9 +109,11 @@ def draft_petticoat(context: DraftContext, options: PetticoatOptions) -> DraftRe
         pieces=shell + strips + lining,
         joins=(_round(shell[0]), *_along(shell[0], strips)),
         seam_checks=(waist_checks(context, shell, "waist", options.top_fullness, waist(needs)),),
-        findings=_to_buy(context, options, shell),
+        notions=_to_buy(context, options, shell),
+        steps=(waist_step(context, shell, "waist", waist(needs)),),
         hem_mm=whole_length(shell, "hem"),
         long_mm=long,
+        opens_mm=min(long, opening_below(context)),
     )
 
 
@@ -209,6 +213,7 @@ def _along(panel: Piece, strips: tuple[Piece, ...]) -> list[Join]:
             that=Side(panel.name, f"channel {number}"),
             longer_mm=2 * _END_MM,
             whole=True,
+            stage=Stage.SHAPE,
         )
         for number, strip in enumerate(strips, start=1)
     ]
@@ -216,18 +221,21 @@ def _along(panel: Piece, strips: tuple[Piece, ...]) -> list[Join]:
 
 def _to_buy(
     context: DraftContext, options: PetticoatOptions, shell: tuple[Piece, ...]
-) -> tuple[Finding, ...]:
+) -> tuple[Notion, ...]:
+    """One hoop for each channel and the hem, its ends overlapping."""
     if not options.hoops:
         return ()
-    seams = [f"channel {number}" for number in range(1, options.hoops or 0)] + ["hem"]
-    each = [context.told(whole_length(shell, seam) + _LAP_MM) for seam in seams]
-    what = "horsehair braid" if options.stiffening == "horsehair" else "hoops"
-    message = (
-        f"{context.garment}: {what} for the channels of {shell[0].name}, from the top "
-        f"{', '.join(each)}, {context.told(_LAP_MM)} of each to overlap; cover their ends, and "
-        "leave the channel open where they go in."
+    seams = [f"channel {number}" for number in range(1, options.hoops)] + ["hem"]
+    return tuple(
+        Notion(
+            name="horsehair braid" if options.stiffening == "horsehair" else "hoop boning",
+            garment=context.garment,
+            where=f"{seam} of {shell[0].name}",
+            sold=Sold.LENGTH,
+            length_mm=whole_length(shell, seam) + _LAP_MM,
+        )
+        for seam in seams
     )
-    return (Finding(f"{what.split()[0]}-to-buy", message),)
 
 
 KINDS = (

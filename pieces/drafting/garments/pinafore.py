@@ -12,7 +12,7 @@ from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
-from pieces.piece import GrainRule, How, Join, Piece, Side
+from pieces.piece import GrainRule, How, Join, Piece, Side, Stage
 
 _BIB, _TOP, _BOTTOM = 0.6, 0.22, 0.26
 _STRAP_MM, _RUFFLE_MM, _NARROWED = 30.0, 60.0, 0.4
@@ -175,6 +175,7 @@ def _joins(pieces: dict[str, Piece], context: DraftContext, fullness: float) -> 
                 this=Side(bib, "side"),
                 that=Side(strap, "bib edge"),
                 smooth=(False, False),
+                stage=Stage.TRIMS,
             )
         )
     if ruffle in pieces:
@@ -186,6 +187,7 @@ def _joins(pieces: dict[str, Piece], context: DraftContext, fullness: float) -> 
                 fullness=fullness,
                 smooth=(False, False),
                 how=How.GATHERED if fullness > 1 else How.PLAIN,
+                stage=Stage.SHAPE,
             )
         )
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pieces.counts import at_least
 from pieces.curves import bezier
 from pieces.drafting.bodice_block import Block
 from pieces.drafting.bodice_limits import require_drawable
@@ -22,13 +23,16 @@ from pieces.drafting.upper import (
     upper_pattern,
 )
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Finding, Join, Line, Piece, Side
+from pieces.notions import Notion, Sold
+from pieces.piece import Join, Line, Piece, Side, Stage
 from pieces.seams import whole_length
 
 _HIP_EASE_MM, _TRUNK_EASE_MM = 140.0, 40.0
 _BACK_LONGER, _FORK, _ABOVE_FORK = 0.04, 0.075, 0.22
-_LEAST_LEG_MM = 40.0
+_SNAPS_MM, _LAP_MM = 30.0, 20.0
 """Common practice, as all proportions of this draft."""
+_LEG = 0.6
+"""What a leg measures of the hip where the elastic goes round it; from memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +67,7 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     4. Hollow the leg from the side, square to it, to the fork, square to that, so that it runs on
        over both seams.
     5. The fork opens for snaps, with the seam allowance and a facing; the hem at the legs is
-       turned for elastic as long as goes round the leg easily (common practice). Front and back lie
+       turned for elastic, 0.6 of the hip for each leg (from memory). Front and back lie
        on the fold, or open as a bodice does.
 
     Raises
@@ -110,21 +114,36 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
         what=f"fork, {halves[0].name} to {halves[1].name}",
         this=Side(halves[0].name, "fork"),
         that=Side(halves[1].name, "fork"),
-    )
-    leg = context.told(whole_length(shell, "leg") / 2)
-    message = (
-        f"{context.garment}: elastic for the legs of the romper, whose edges are {leg} each; cut "
-        "it as long as goes round the leg easily."
+        stage=Stage.CLOSURE,
     )
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), at_fork),
-        findings=(
-            *neck_told(context, options, whole_length(shell, "neck")),
-            Finding("elastic-to-buy", message),
-        ),
+        findings=neck_told(context, options, whole_length(shell, "neck")),
+        notions=_notions(context, hip, 2 * fork),
         bodice=upper_given(block, options, halves),
         name=context.named("romper"),
+    )
+
+
+def _notions(context: DraftContext, hip: float, fork: float) -> tuple[Notion, ...]:
+    romper = context.named("romper")
+    return (
+        Notion(
+            name="elastic",
+            garment=context.garment,
+            where=f"legs of the {romper}",
+            sold=Sold.LENGTH,
+            count=2,
+            length_mm=_LEG * hip + _LAP_MM,
+        ),
+        Notion(
+            name="snap",
+            garment=context.garment,
+            where=f"fork of the {romper}",
+            sold=Sold.PIECE,
+            count=max(2, at_least(fork / _SNAPS_MM)),
+        ),
     )
 
 

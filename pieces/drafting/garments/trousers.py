@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -13,8 +14,9 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.joins import opened
-from pieces.piece import Finding, GrainRule, Join, Piece, Side
-from pieces.seams import whole_length
+from pieces.notions import Notion, Sold
+from pieces.piece import GrainRule, Join, Piece, Side, Stage
+from pieces.seams import seam_length, whole_length
 
 _EASE_MM = {"elastic": 80.0, "band": 60.0}
 _FRONT_FORK, _BACK_FORK = 1 / 16, 1 / 8
@@ -25,7 +27,7 @@ _SIDE_TAKES, _MIDDLE_TAKES, _DARTS, _LEAST_DART_MM = 0.25, 0.1, (0.15, 0.25), 6.
 _TO_FLOOR, _KNEE, _OFF_FLOOR_MM, _SHORT = 0.61, 0.27, 30.0, 0.35
 _LEAST_FOOT = 0.22
 _SNUG_MM, _LAP_MM = 25.0, 20.0
-_FLY_MM = 40.0
+_FLY_MM, _ZIP = 40.0, 0.6
 """Common practice, as all proportions of this draft; heights over the height from memory."""
 
 
@@ -119,12 +121,13 @@ def draft_trousers(context: DraftContext, options: TrousersOptions) -> DraftResu
                 that=Side(flies[0].name, "fly"),
                 turned=True,
                 smooth=(False, False),
+                stage=Stage.CLOSURE,
             )
         )
     return DraftResult(
         pieces=shell + flies + lining,
         joins=tuple(joins),
-        findings=() if band else _elastic(context),
+        notions=_zip(context, shell) if band else (_elastic(context),),
         waist_mm=around if band else None,
         waist_edge="waist of the trousers",
     )
@@ -276,17 +279,35 @@ def _joins(pair: tuple[Piece, ...]) -> list[Join]:
         for seam in seams:
             # A fly begins where the rest of the middle ends, on one straight line.
             smooth = seam != "fly", seam == seams[-1]
-            middles.append(replace(opened(piece, seam), smooth=smooth))
+            stage = Stage.CLOSURE if seam == "fly" else Stage.SIDES
+            middles.append(replace(opened(piece, seam, stage=stage), smooth=smooth))
     return [*across, *middles]
 
 
-def _elastic(context: DraftContext) -> tuple[Finding, ...]:
-    around = (context.body.waist or 0.0) - _SNUG_MM + _LAP_MM
-    message = (
-        f"{context.garment}: {context.told(around)} of elastic for the waist of the trousers, "
-        f"{context.told(_LAP_MM)} of it to overlap."
+def _elastic(context: DraftContext) -> Notion:
+    return Notion(
+        name="elastic",
+        garment=context.garment,
+        where=f"waist of the {context.named('trousers')}",
+        sold=Sold.LENGTH,
+        length_mm=(context.body.waist or 0.0) - _SNUG_MM + _LAP_MM,
     )
-    return (Finding("elastic-to-buy", message),)
+
+
+def _zip(context: DraftContext, shell: Sequence[Piece]) -> tuple[Notion, ...]:
+    """A zip down the straight part of the front."""
+    front = shell[0]
+    fly = [seam for seam in front.seams if seam.name == "fly"]
+    long = length(fly[0].line) if fly else _ZIP * seam_length(front, "centre front")
+    return (
+        Notion(
+            name="zip",
+            garment=context.garment,
+            where=f"front of the {context.named('trousers')}",
+            sold=Sold.SIZE,
+            length_mm=long,
+        ),
+    )
 
 
 def _finishes(options: TrousersOptions) -> tuple[str, ...]:

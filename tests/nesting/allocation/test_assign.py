@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nesting.allocation.assign import Assignment, AssignmentProblem, Bin, SaleTerms, assign
+from tests.examples import examples
 
 
 def strips(lengths: list[int], rooms: list[int], step: int = 1) -> AssignmentProblem:
@@ -59,7 +60,7 @@ def least_bought(lengths: list[int], rooms: list[int], step: int) -> int:
     rooms=st.lists(st.integers(0, 120), min_size=1, max_size=2),
     step=st.sampled_from([1, 10]),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_no_sharing_buys_less(lengths: list[int], rooms: list[int], step: int) -> None:
     found = solved(strips(lengths, rooms, step))
     assert found.bought == least_bought(lengths, rooms, step)

@@ -25,6 +25,7 @@ from pieces.drafting.printed import bordered
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Mark, Piece
 from pieces.units import Unit
+from tests.examples import examples
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 LAWN = Fabric("lawn", 1000.0, sold_by_mm=100.0)
@@ -91,7 +92,7 @@ sizes = st.tuples(
     lengths=st.lists(st.integers(2, 30).map(lambda n: 50.0 * n), min_size=1, max_size=3),
     twice=st.booleans(),
 )
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(6), deadline=None, suppress_health_check=list(HealthCheck))
 def test_nothing_is_lost_and_no_more_bought_than_without_bolts(
     boxes: list[tuple[float, float]], lengths: list[float], twice: bool
 ) -> None:
@@ -110,7 +111,7 @@ def test_nothing_is_lost_and_no_more_bought_than_without_bolts(
     lengths=st.lists(st.integers(2, 14).map(lambda n: 50.0 * n), min_size=1, max_size=5),
     rooms=st.lists(st.integers(2, 30).map(lambda n: 50.0 * n), min_size=1, max_size=2),
 )
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(10), deadline=None, suppress_health_check=list(HealthCheck))
 def test_strips_as_wide_as_the_cloth_are_shared_out_as_well_as_can_be(
     lengths: list[float], rooms: list[float]
 ) -> None:

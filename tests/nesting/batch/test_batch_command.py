@@ -61,9 +61,9 @@ def test_the_command_tells_faults_and_ends_with_their_status(orders: Path, tmp_p
     assert (out / "ada" / "report.txt").exists()
 
 
-@pytest.mark.slow
+@pytest.mark.parametrize("kills", [1, pytest.param(4, marks=pytest.mark.long)])
 def test_killed_at_random_moments_nothing_is_lost_or_done_twice(
-    orders: Path, tmp_path: Path
+    orders: Path, tmp_path: Path, kills: int
 ) -> None:
     """Kills fall anywhere: while orders are read, planned, drawn, written or renamed."""
     for number in range(2):
@@ -71,7 +71,7 @@ def test_killed_at_random_moments_nothing_is_lost_or_done_twice(
         (orders / f"more-{number}.toml").write_text(text, encoding="utf-8")
     out = tmp_path / "out"
     draw, before = random.Random(), dict[str, int]()
-    for kill in [True] * 3 + [False]:
+    for kill in [True] * kills + [False]:
         with begun(command(orders, out, 4)) as process:
             if kill:
                 _until_finished(out, len(before) + draw.randint(0, 1), process)
@@ -96,7 +96,6 @@ def _until_finished(out: Path, count: int, process: subprocess.Popen[str]) -> No
         time.sleep(0.02)
 
 
-@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="sends a signal")
 def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"
@@ -117,7 +116,7 @@ def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Pat
     assert set(marks(out)) == set(FOUR)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_a_batch_on_a_cluster_makes_the_same_plans(orders: Path, tmp_path: Path) -> None:
     here, there = tmp_path / "here", tmp_path / "there"
     keep(orders, "ada", "dot")

@@ -248,7 +248,6 @@ def dask(*words: str) -> Iterator[subprocess.Popen[bytes]]:
         process.wait()
 
 
-@pytest.mark.slow
 def test_a_scheduler_killed_in_mid_search_is_told_at_once(
     tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:

@@ -103,7 +103,6 @@ def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
     assert executor.submit(int).result() == 0
 
 
-@pytest.mark.slow
 def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     """Only this machine reaches it meanwhile."""
     psutil = pytest.importorskip("psutil")
@@ -122,7 +121,7 @@ def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     assert set(heard) == {"127.0.0.1"}
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_the_command_on_a_cluster_writes_the_same_plan(tmp_path: Path) -> None:
     (tmp_path / "kites.toml").write_text(KITES.format(in_hand="[]"), encoding="utf-8")
     plans = []
@@ -150,7 +149,6 @@ def test_an_address_where_nobody_answers_is_a_fault(address: str) -> None:
         pass
 
 
-@pytest.mark.slow
 def test_workers_of_another_version_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("nesting.search.parallel.cluster.version", lambda _: "0.0.9")
     refusal = r"Without metrage 0\.0\.9: the workers tcp://127"
@@ -167,7 +165,6 @@ def test_workers_that_are_lost_are_told_in_words() -> None:
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
-@pytest.mark.slow
 def test_workers_end_with_a_parent_that_was_killed(tmp_path: Path) -> None:
     (tmp_path / "frock.toml").write_text(DRESS, encoding="utf-8")
     words = ["plan", "frock.toml", "--seconds", "120", "--jobs", "2", "--quiet"]

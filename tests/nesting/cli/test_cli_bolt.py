@@ -41,7 +41,7 @@ def order(tmp_path: Path) -> Path:
 
 def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_path: Path) -> None:
     done = metrage("bolt", order.name, "--rounds", "2", "--out", "o", cwd=tmp_path)
-    assert done.returncode == 0, done.stderr
+    assert done.exit_code == 0, done.stderr
     names = {path.name for path in (tmp_path / "o").glob("[!.]*")}
     kinds = ("png", "dxf", "svg", "pdf")
     drawings = {f"{name}.{kind}" for name in ("lawn-end", "lawn") for kind in kinds}
@@ -80,7 +80,7 @@ def test_bolt_counts_garments(order: Path, tmp_path: Path) -> None:
     done = metrage(
         "bolt", order.name, "--how-many", "Ada", "--rounds", "2", "--out", "o", cwd=tmp_path
     )
-    assert done.returncode == 0, done.stderr
+    assert done.exit_code == 0, done.stderr
     assert "1 whole garment." in done.stdout
     assert "would need 30 cm more" in done.stdout
     assert (
@@ -90,5 +90,5 @@ def test_bolt_counts_garments(order: Path, tmp_path: Path) -> None:
 
 def test_bolt_refuses_a_part_that_is_not_there(order: Path, tmp_path: Path) -> None:
     done = metrage("bolt", order.name, "--how-full", "frnt", cwd=tmp_path)
-    assert done.returncode == 2
+    assert done.exit_code == 2
     assert 'Did you mean "front"?' in done.stderr

@@ -26,6 +26,7 @@ from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Mark, Outline, Piece
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.verify.hand_made import codes, placed
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -234,7 +235,7 @@ def test_a_flaw_in_either_layer_keeps_double_pieces_away_and_single_ones_their_o
 
 def test_a_flaw_whose_layer_is_not_known_refuses_the_crosswise_fold() -> None:
     cloth = Fabric("lawn", 100.0, flaws=(block(60, 10, 70, 20),))
-    with pytest.raises(CannotFit, match="depends on the length"):
+    with pytest.raises(CannotFit, match="depends on how long the layout is"):
         planned(cloth, square(80.0, cut=2), lay=LayName.CROSSWISE_FOLD)
     # Before half of what the pieces must have by their area it can only lie in the near half.
     near = replace(cloth, flaws=(block(0, 0, 30, 100),))
@@ -287,13 +288,12 @@ def flawed_cloths(draw: st.DrawFn) -> Fabric:
     )
 
 
-@pytest.mark.slow
 @given(
     flawed_cloths(),
     st.lists(st.integers(40, 180), min_size=1, max_size=5),
     st.sampled_from(LayName),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_every_plan_on_flawed_cloth_verifies_or_is_refused(
     cloth: Fabric, sides: list[int], lay: LayName
 ) -> None:

@@ -21,6 +21,7 @@ from nesting.order.read import order_from_text
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.piece import Outline, Piece
+from tests.examples import examples
 from tests.nesting.verify.hand_made import placed
 
 LAWN = Fabric("lawn", 1000.0)
@@ -112,7 +113,7 @@ def test_the_end_of_each_lay_is_left_in_its_layers(
         max_size=12,
     )
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_remnants_are_free_cloth_and_lie_apart(
     blocks: list[tuple[float, float, float, float]],
 ) -> None:

@@ -20,6 +20,7 @@ from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 from pieces.piece import GrainRule, Piece
 from pieces.units import Unit
+from tests.examples import examples
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 STAYS_MM = 0.002
@@ -261,7 +262,7 @@ def orders(draw: st.DrawFn) -> tuple[Fabric, tuple[Piece, ...], LayName]:
 
 
 @settings(
-    max_examples=20, deadline=None,
+    max_examples=examples(20), deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
 )  # fmt: skip
 @given(orders(), st.data())

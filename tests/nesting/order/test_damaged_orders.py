@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import random
 import re
 from collections.abc import Callable
@@ -14,9 +13,8 @@ import pytest
 from nesting.order.read import read_order
 from nesting.rules.parts import draft_order
 from pieces.errors import Faults
+from tests.examples import seeds
 
-COUNT = int(os.environ.get("DAMAGED_ORDERS", "150"))
-"""So many are tried; DAMAGED_ORDERS=1000 in the environment tries that many."""
 NUMBERS = (
     b"0", b"-1", b"1e999", b"nan", b"-inf", b"0.001", b"99999999", b"1_000", b"1,5", b"'1/0 in'",
     b"'3 1/2 in'", b'"12 parsecs"', b"true", b"[]", b"{}", b'""', b"1979-05-27", b"0x10", b"-0.0",
@@ -186,11 +184,11 @@ def test_the_orders_are_whole_before_they_are_damaged(tmp_path: Path) -> None:
         assert order.garments or order.pieces
 
 
-@pytest.mark.parametrize("start", range(0, COUNT, 50))
-def test_every_damaged_order_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize("seeds", seeds(50, 1000))
+def test_every_damaged_order_is_read_or_refused_in_words(seeds: range, tmp_path: Path) -> None:
     (tmp_path / "flap.svg").write_text(DRAWING, encoding="utf-8")
     orders = _orders()
-    for seed in range(start, min(COUNT, start + 50)):
+    for seed in seeds:
         rng = random.Random(seed)
         data = orders[seed % len(orders)]
         for _ in range(rng.randint(1, 2)):

@@ -159,7 +159,7 @@ def test_faults_of_a_file_name_the_order_its_key_and_the_file(folder: Path) -> N
 def test_names_taken_before_are_refused(folder: Path) -> None:
     text = '[[piece]]\nfile = "drawings/pocket.svg"\nfabric = "satin"\n' * 2
     (said,) = faults(folder, text)
-    assert said.startswith("piece[1].name: The name 'pocket' is taken by piece[0].")
+    assert said.startswith("piece[1].name: The name 'pocket' is taken by piece 1.")
 
 
 def test_what_a_pdf_needs_to_be_told_stands_beside_its_name(folder: Path) -> None:

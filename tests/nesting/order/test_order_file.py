@@ -20,6 +20,7 @@ from pieces.errors import Fault, OrderFault
 from pieces.geometry import area, doubled
 from pieces.piece import GrainRule
 from pieces.units import Unit
+from tests.examples import examples
 
 BAD_ORDERS = Path(__file__).parents[2] / "data" / "bad_orders.txt"
 HEAD = 'name = "choir"\nunits = "cm"\n[fabric.satin]\nwidth = 150\n'
@@ -345,7 +346,7 @@ def mutated_orders(draw: st.DrawFn) -> str:
     return text
 
 
-@settings(max_examples=400, deadline=None)
+@settings(max_examples=examples(400), deadline=None)
 @given(mutated_orders())
 def test_a_spoilt_order_is_read_or_told_of_in_our_words(text: str) -> None:
     for fault in faults_of(text):

@@ -81,5 +81,5 @@ def test_measured_lengths_are_compared() -> None:
 )
 def test_what_is_told_wrongly(keys: str, key: str, said: str) -> None:
     (fault,) = faults(QUARTER + keys + "\n")
-    assert fault.startswith(f"traced.toml: piece[0].{key}: ")
+    assert fault.startswith(f"traced.toml: yoke: {key}: ")
     assert said in fault

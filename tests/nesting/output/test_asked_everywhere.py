@@ -50,7 +50,7 @@ fabric = "lawn"
 outline = [[0, 0], [40.3, 0], [40.3, 40], [0, 40]]
 """
 ORDERS = [
-    pytest.param(INCHES, "1 1/8 yd (1.00 m)", "1 1/8 yd", id="in"),
+    pytest.param(INCHES, "1 1/8 yd", "1 1/8 yd", id="in"),
     pytest.param(CENTIMETRES, "0.50 m (1/2 yd)", "0.50 m", id="cm"),
     pytest.param(
         CENTIMETRES.replace("width = 45", 'width = 45\nsold_by = "1/8 yd"'),

@@ -1,5 +1,7 @@
 """Cautions fire where they apply, name their sources, and defer to those who know."""
 
+from dataclasses import replace
+
 import pytest
 
 from nesting.fabric.cautions import cautions
@@ -8,6 +10,7 @@ from pieces.body.measurements import Body
 from pieces.drafting.spec import GarmentSpec
 from tests.nesting.output.sample_plan import rectangle
 
+DEFERS = "These are pointers, not a ruling: local rules and qualified people decide."
 POPLIN = Fabric("poplin", 1120.0)
 PLAIN = (rectangle("front", "Dora", "poplin", 100, 100),)
 
@@ -17,7 +20,9 @@ def _worn_by(**body):
 
 
 def _heads(*args):
-    return [text.split(":")[0].split(" (")[0] for text in cautions(*args)]
+    *told, last = cautions(*args) or ("",)
+    assert not last or last == DEFERS
+    return [text.split(":")[0].split(" (")[0] for text in told]
 
 
 GROWN = _worn_by(height=1680.0)
@@ -55,7 +60,7 @@ def test_without_wearers_the_clothes_may_be_for_children():
 
 @pytest.mark.parametrize("name", ["tulle", "stiff net", "Silk Organza", "cotton_lawn", "nets"])
 def test_sheer_cloth_calls_for_care_with_fire(name):
-    (text,) = cautions([Fabric(name, 1400.0), POPLIN], PLAIN, GROWN)
+    text, _ = cautions([Fabric(name, 1400.0), POPLIN], PLAIN, GROWN)
     assert text.startswith(f"Flammability ({name})")
     assert "16 CFR 1610" in text
     assert "88 g/m2" in text
@@ -75,32 +80,46 @@ def test_a_band_sewn_down_all_round_is_no_cord(name):
     "name", ["sash", "neck tie", "hair bow", "left strap", "cape hood", "bow tie band"]
 )
 def test_ties_and_straps_call_for_care_with_cords(name):
-    (text,) = cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)], GROWN)
+    _, text, _ = cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)])
     assert text.startswith(f"Cords, ties and sashes ({name})")
     assert "EN 14682:2014" in text
     assert "from memory, check" in text
 
 
 def test_nightwear_has_its_own():
-    (text,) = cautions([POPLIN], [rectangle("front", "nightdress", "poplin", 9, 9)], GROWN)
+    _, text, _ = cautions([POPLIN], [rectangle("front", "nightdress", "poplin", 9, 9)])
     assert text.startswith("Nightwear (nightdress)")
     assert "1615" in text
 
 
-def test_every_caution_defers_to_those_who_know():
-    everything = cautions(
+def test_all_cautions_together_defer_once_to_those_who_know():
+    *everything, last = cautions(
         [Fabric("tulle", 1400.0)],
         [rectangle("sash", "nightgown", "tulle", 100, 20)],
         _worn_by(height=860.0),
     )
     assert len(everything) == 5
-    for text in everything:
-        assert text.endswith(
-            "Local rules and qualified people decide; this is a pointer, not a ruling."
-        )
-        assert "{" not in text
+    assert last == DEFERS
+    assert not any("{" in text or "local rules" in text.lower() for text in everything)
+
+
+def test_what_is_asked_for_children_is_not_told_to_the_grown():
+    """EN 14682 is of children's clothing, 16 CFR 1615 and 1616 of children's sleepwear."""
+    sash = rectangle("sash", "Dora", "poplin", 100, 20)
+    assert cautions([POPLIN], [sash], GROWN) == ()
+    gown = (replace(GROWN[0], name="nightgown"),)
+    assert cautions([POPLIN], [replace(sash, name="front", garment="nightgown")], gown) == ()
+
+
+@pytest.mark.parametrize(("height", "young"), [(1040.0, True), (1430.0, False)])
+def test_cords_are_told_for_the_wearer_s_age(height, young):
+    sash = rectangle("sash", "Dora", "poplin", 100, 20)
+    (cords,) = (
+        text for text in cautions([POPLIN], [sash], _worn_by(height=height)) if "sash" in text
+    )
+    assert ("under 7" in cords, "from 7 to 14" in cords.lower()) == (young, not young)
 
 
 def test_braces_in_a_name_stay_as_they_are():
-    (text,) = cautions([Fabric("tulle {x}", 1400.0)], PLAIN, GROWN)
+    text, _ = cautions([Fabric("tulle {x}", 1400.0)], PLAIN, GROWN)
     assert "(tulle {x})" in text

@@ -20,6 +20,7 @@ from nesting.output.drawing.rows import Extent, Row, arrange
 from nesting.output.drawing.ruler import draw_ruler
 from nesting.output.drawing.sheet import INK, MM_PER_POINT, Sheet
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.output.sample_plan import SATIN, TULLE, many_pieces, sample_plan, two_pieces
 
 PLANS = {
@@ -31,6 +32,9 @@ PLANS = {
     "twelve metres": lambda: (many_pieces(SATIN, LayName.LENGTHWISE_FOLD), 0),
     "thirty centimetres": lambda: (two_pieces(), 0),
 }
+
+
+pytestmark = pytest.mark.xdist_group("drawing")  # what is made once for all is made in one process
 
 
 @pytest.fixture(scope="module", params=PLANS)
@@ -228,7 +232,7 @@ def test_odd_names_are_written_as_they_are():
     assert sheet.saved("png")
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(
     st.lists(st.tuples(st.floats(0, 60), st.floats(0, 60)), min_size=4, max_size=9),
     st.sampled_from([0.0, 45.0, 90.0, 180.0]),
@@ -255,7 +259,7 @@ def _narrowest(room):
     return min(Point(a).distance(Point(b)) for a, b in pairwise(corners))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.floats(100, 30_000), st.floats(200, 3_000), st.floats(20, 150))
 def test_rows_cover_the_cloth_and_stay_on_the_page(length, depth, key_mm):
     spans = tuple((x, x + 300.0) for x in range(0, int(length), 310))

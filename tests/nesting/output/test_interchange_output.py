@@ -25,6 +25,7 @@ from nesting.rules.parts import draft_order
 from pieces.piece import Draft, GrainRule, Line, Piece
 from pieces.ready import read_pieces
 from pieces.units import Unit
+from tests.examples import examples
 
 EXAMPLE = draft_order(example_order())
 POCKET = Piece(
@@ -104,7 +105,7 @@ def test_what_the_example_lacks_reads_back_too(tmp_path: Path) -> None:
         assert_equal(piece, back)
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=40)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=examples(40))
 @given(
     st.lists(st.floats(40, 400), min_size=3, max_size=9),
     st.integers(1, 500),

@@ -100,17 +100,20 @@ OPENED = Marker("lawn", LayName.CROSSWISE_FOLD, 990.0, (), opened_from_mm=140.0)
     [
         (
             LayName.CROSSWISE_FOLD,
-            "crosswise, 14 cm from its squared cut end; opened out from 14 cm ",
+            "crosswise",
         ),
         (
             LayName.QUARTER_FOLD,
-            "lengthwise, then crosswise, 14 cm from its squared cut end; opened out from 14 cm ",
+            "lengthwise, then crosswise",
         ),
     ],
 )
 def test_where_a_fold_across_opens_out_the_cut_ends_do_not_meet(lay: LayName, told: str) -> None:
     marker = replace(OPENED, lay=lay)
-    assert words.laid(marker, LAWN, Unit.CM).startswith(f"folded {told}past the ")
+    assert words.laid(marker, LAWN, Unit.CM) == (
+        f"folded {told}, the first 14 cm from the cut end laid over the rest; past its end the "
+        "cloth lies open, one layer"
+    )
 
 
 def test_with_a_nap_a_fold_that_opens_out_is_cut_where_the_pieces_end() -> None:

@@ -11,7 +11,7 @@ from tests.nesting.output.sample_plan import sample_plan
 
 PLAN_KEYS = {
     "format", "order", "seed", "seconds", "totals", "fabrics", "pieces", "seam_checks",
-    "findings", "cautions",
+    "findings", "cautions", "notions",
 }  # fmt: skip
 FABRIC_KEYS = {
     "name", "lay", "nap", "faces", "gap_mm", "edge_gap_mm", "tilt_deg", "shrinkage", "width_mm",

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from nesting.fabric.fabric import Bolt
-from nesting.output.report.report import COLUMNS, draft_report, report
+from nesting.output.report.report import draft_report, report
+from nesting.output.report.text import COLUMNS
 from pieces.piece import Draft, SeamCheck
 from pieces.units import Unit
 from tests.nesting.output.sample_plan import many_pieces, sample_plan
@@ -58,7 +59,7 @@ def test_says_how_the_cloth_lies_its_waste_and_what_is_left(text):
     assert "Lay folded lengthwise, selvedges together" in flat
     assert "Width 150 cm, of which 148 cm can be used" in flat
     assert "Cloth used 117.5 cm of washed cloth; no shorter purchase can hold" in flat
-    assert "Cloth used 124 cm; no layout can be shorter than 110 cm" in flat
+    assert "Cloth used 124 cm Waste" in flat, "a bound of 110 cm would only puzzle"
     assert "Waste 27.3 % of the cloth used, 39.4 % of the purchase" in flat
     assert "Left over 20.5 cm by 74 cm, two layers, beginning 117.5 cm from the cut end" in flat
     assert "Cutting 12 outlines, 14.2 m of cutting line" in flat
@@ -147,12 +148,20 @@ def test_compares_seams_and_shouts_where_they_do_not_meet(text):
     assert re.search(
         r"sleeve head to armhole \(Mila\) +34.2 cm +33 cm +1.2 cm +0.5 cm +DOES NOT MEET", text
     )
-    assert re.search(r"54 cm +54.1 cm +0.1 cm +0.2 cm +meets", text)
+    assert "1 of 2 seams meets, within 0.2 cm or less." in text
+    assert not re.search(r"54 cm +54.1 cm", text), "what meets is not listed"
+
+
+def test_seams_that_all_meet_are_one_line():
+    checks = tuple(SeamCheck(f"seam {n}", "Ada", 100.0, 100.0, 1.0) for n in range(30))
+    said = draft_report("dress", Draft((), checks), Unit.IN)
+    end = said[said.index("Seams that must meet") :].splitlines()
+    assert end[2:] == ["All 30 seams meet, within 3/64 in or less."]
 
 
 def test_long_seam_names_wrap_in_their_column():
     name = "the gathered upper edge of the second tier to the lower edge of the first tier"
-    plan = replace(sample_plan(), seam_checks=(SeamCheck(name, "Ines", 1000, 1000, 5),))
+    plan = replace(sample_plan(), seam_checks=(SeamCheck(name, "Ines", 1000, 1020, 5),))
     said = report(plan)
     assert all(len(line) <= COLUMNS for line in said.splitlines())
     assert all(word in said for word in name.split())

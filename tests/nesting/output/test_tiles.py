@@ -29,6 +29,7 @@ from nesting.output.paper.tiling import (
 )
 from nesting.page.tasks.cutting import print_tiles
 from nesting.page.tasks.planning import finish
+from pieces.piece import Seam
 from pieces.units import Unit
 from tests.nesting.output.sample_plan import rectangle, sample_plan, skirt_front, two_pieces
 
@@ -202,16 +203,54 @@ def test_a_layout_at_true_size_is_as_long_as_the_marker():
     entry = plan.fabrics[0]
     pdf = read(marker_tiles(plan.order, entry, Paper.A4))
     across = 210.0 - 2 * MARGIN_MM
-    columns = math.ceil((entry.table_length_mm - LAP_MM) / (across - LAP_MM))
     upright = set()
-    for number, page in enumerate(pdf.pages[2:]):
+    for page in pdf.pages[3:]:
+        column = int(re.search(r"column (\d+), row", page.extract_text())[1]) - 1
         for line in rings(page, width_pt=0.8):
             (x0, _), (x1, _) = line[0], line[-1]
             if abs(x1 - x0) < 1e-6 and MARGIN_MM <= x0 <= MARGIN_MM + across:
-                shift = (number % columns) * (across - LAP_MM)
+                shift = column * (across - LAP_MM)
                 upright.add(round(x0 - MARGIN_MM + shift, 2))
     assert max(upright) - min(upright) == pytest.approx(entry.table_length_mm, abs=0.02)
     assert len(upright) == 2
+
+
+def test_plain_strips_are_told_and_take_no_pages():
+    band = replace(
+        rectangle("band", "Dora", "lawn", 140, 1100, 2),
+        sewing_line=((10, 10), (120, 10), (120, 1090), (10, 1090)),
+        seams=(Seam("hem", ((120, 10), (120, 1090))), Seam("top", ((10, 1090), (10, 10)), (270,))),
+    )
+    front = skirt_front("Dora", "lawn")
+    pdf = read(pieces_tiles("sisters", [band, front], Unit.CM, Paper.A4))
+    alone = read(pieces_tiles("sisters", [front], Unit.CM, Paper.A4))
+    assert len(pdf.pages) == len(alone.pages) + 1
+    told = " ".join(pdf.pages[1].extract_text().split())
+    assert "band (Dora): cut 2, lawn; 14 cm along the grain by 110 cm; of which allowances:" in told
+    assert "hem 2 cm, top 1 cm; notches on the top, from its end: 27 cm." in told
+    only = read(pieces_tiles("sisters", [band], Unit.IN, Paper.LETTER))
+    assert len(only.pages) == 2
+    assert "5 1/2 in along the grain" in " ".join(only.pages[1].extract_text().split())
+
+
+def test_a_layout_has_no_blank_pages_and_none_of_strips():
+    """Each page shows an outline; strips are told where they lie, as in the report."""
+    plan = sample_plan()
+    entry = plan.fabrics[0]
+    pdf = read(marker_tiles(plan.order, entry, Paper.A4))
+    told = pdf.pages[1].extract_text()
+    assert "Plain strips" in told
+    assert "sash (Dora)" in told
+    assert "skirt" not in told
+    frame = box(MARGIN_MM, MARGIN_MM, 200.0, 287.0)
+    for page in pdf.pages[3:]:
+        cut = [line for line in rings(page, width_pt=1.1) if len(line) > 1]
+        inside = any(LineString(line).intersects(frame) for line in cut)
+        around = any(len(line) > 3 and Polygon(line).buffer(3).intersects(frame) for line in cut)
+        assert inside or around
+    strips = [one for one in entry.marker.placements if one.piece in ("sash", "pocket")]
+    only = replace(entry, marker=replace(entry.marker, placements=tuple(strips)))
+    assert len(read(marker_tiles(plan.order, only, Paper.A4)).pages) == 2
 
 
 def test_the_same_pieces_give_the_same_bytes():
@@ -228,7 +267,8 @@ def test_letters_go_on_after_z():
 
 def test_names_of_pages_keep_apart_in_the_overview_of_six_metres():
     edges = (((0.0, 0.0), (6_000.0, 0.0)), ((0.0, 1400.0), (6_000.0, 1400.0)))
-    board = board_of_marker("six metres", [], edges, Paper.A4)
+    whole = Item(shape_of(rectangle("train", "", "satin", 6_000, 1400)), "train")
+    board = board_of_marker("six metres", [whole], edges, Paper.A4)
     sheet = _overview("layout", [board], [3], Paper.A4)
     names = {board.label(tile) for tile in board.tiles}
     boxes = [

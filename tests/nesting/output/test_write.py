@@ -23,7 +23,7 @@ from nesting.output.write import (
 )
 from nesting.output.written import prepare_folder, write_files
 from pieces.errors import OutputFault
-from pieces.piece import Draft
+from pieces.piece import Draft, Sewing, Stage, Step
 from pieces.units import Unit
 from tests.nesting.output.sample_plan import sample_plan, two_pieces
 
@@ -44,6 +44,17 @@ def test_writes_everything_and_names_it(tmp_path):
             assert name.endswith(f".{kind}")
             assert (folder / name).stat().st_size > 1000
     assert (folder / "report.txt").read_text(encoding="utf-8").startswith("Cutting plan:")
+
+
+def test_sewing_notes_are_written_as_text_and_to_print(tmp_path):
+    waist = Step(stage=Stage.WAIST, what="waist of skirt", to="waist", this_mm=500.0, that_mm=500.0)
+    plan = replace(sample_plan(), sewing=(Sewing("Dora", (waist,)),))
+    names = {path.name for path in write_plan(plan, tmp_path)}
+    assert {"notes.txt", "notes.pdf"} <= names
+    told = (tmp_path / "notes.txt").read_text(encoding="utf-8")
+    assert told.startswith("Sewing notes: Dora")
+    assert "Sew the waist of skirt to the waist seam: 50 cm." in told
+    assert (tmp_path / "notes.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_writes_a_draft(tmp_path):

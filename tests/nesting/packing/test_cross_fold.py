@@ -23,6 +23,7 @@ from nesting.solver.stop import Rounds
 from nesting.verify.judge import verify
 from pieces.geometry import bounds
 from pieces.piece import GrainRule, Outline, Piece
+from tests.examples import examples
 from tests.nesting.packing.test_sections import BODICE, GRAIN, LAWN, SLEEVE, piece
 from tests.nesting.planning.test_planner import order_of
 from tests.nesting.rules.rules_cases import Case, cross_fold_cases, section_cases
@@ -338,8 +339,7 @@ def some_pieces(draw: st.DrawFn) -> list[Piece]:
     return found
 
 
-@pytest.mark.slow
-@settings(max_examples=12, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(12), deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     pieces=some_pieces(),
     gap_mm=st.sampled_from([0.0, 5.0]),

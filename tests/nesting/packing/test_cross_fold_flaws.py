@@ -127,12 +127,12 @@ def test_where_to_fold_is_told_where_the_cut_ends_do_not_meet() -> None:
     """Whole cloth that opens out, in two or in four: its upper layer is as long as the fold."""
     entry = planned([flounce(1000, 400), WRAP, CAPE], LAWN, CROSSWISE_FOLD)
     told = next(folding(entry, lay_under(entry.marker, LAWN), Unit.CM))
-    assert told.startswith("Fold it across, right sides together, 40 cm from its squared cut end.")
+    assert told.startswith("Fold it across, right sides together, 40 cm from its cut end.")
     pieces = [piece("yoke", 300, 500, pair=True), piece("panel", 700, 800)]
     entry = planned(pieces, LAWN, LayName.QUARTER_FOLD)
     told = next(folding(entry, lay_under(entry.marker, LAWN), Unit.CM))
     assert "lengthwise" in told
-    assert "30 cm from its squared cut end" in told
+    assert "30 cm from its cut end" in told
     entry = planned([flounce(1000, 400)], LAWN, CROSSWISE_FOLD)
     told = next(folding(entry, lay_under(entry.marker, LAWN), Unit.CM))
     assert "so that the cut ends meet" in told
@@ -141,16 +141,13 @@ def test_where_to_fold_is_told_where_the_cut_ends_do_not_meet() -> None:
 def test_it_is_told_where_to_fold_flawed_cloth() -> None:
     cloth = replace(LAWN, flaws=(block(0, 0, 20, 1000),), end_allowance_mm=20.0, sold_by_mm=1000.0)
     entry = planned([flounce(1000, 400)], cloth, CROSSWISE_FOLD)
-    assert "folded crosswise, 42 cm from its squared cut end" in words.laid(
-        entry.marker, cloth, Unit.CM
+    assert words.laid(entry.marker, cloth, Unit.CM) == (
+        "folded crosswise, the first 42 cm from the cut end laid over the rest"
     )
-    told = words.laid(entry.marker, LAWN, Unit.CM)
-    assert "squared" not in told
+    assert "laid over" not in words.laid(entry.marker, LAWN, Unit.CM)
     lay = lay_under(entry.marker, cloth)
     told = " ".join(folding(entry, lay, Unit.CM))
-    assert (
-        "Fold it across, right sides together, 42 cm from its squared cut end, so that no" in told
-    )
+    assert "Fold it across, right sides together, 42 cm from its cut end, so that no" in told
     # 86 cm are asked for and a metre bought: past the upper layer 14 cm lie single.
     rest = [(r.layers, r.x_mm, r.length_mm) for r in entry.remnants if r.x_mm > 400]
     assert rest == [(1, pytest.approx(420, abs=0.1), pytest.approx(140, abs=0.1))]

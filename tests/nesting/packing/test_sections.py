@@ -28,6 +28,7 @@ from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.geometry import bounds
 from pieces.piece import Mark, Outline, Piece
+from tests.examples import examples
 from tests.nesting.order.any_orders import Table, orders, read
 from tests.nesting.planning.test_planner import order_of
 from tests.nesting.rules.rules_table import CROSSWISE_FOLD, FOLD, OPENS_OUT
@@ -311,8 +312,7 @@ def job_of(pieces: list[Piece], cloth: Fabric) -> list[tuple[FabricProblem, list
     return [(job, searched.best_of_each_lay())]
 
 
-@pytest.mark.slow
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(6), deadline=None, suppress_health_check=list(HealthCheck))
 @given(
     tables=orders(),
     lay=st.sampled_from(sorted(OPENS_OUT)),

@@ -21,6 +21,7 @@ from pieces.errors import OrderFault
 from pieces.geometry import rotated
 from pieces.piece import Outline, Piece
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.verify.hand_made import codes, placed
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
@@ -120,14 +121,13 @@ def test_more_tilt_than_any_cloth_allows_is_refused() -> None:
     assert order_from_text(text.replace("8", "1.5"), "frock.toml").fabrics["lawn"].tilt_deg == 1.5
 
 
-@pytest.mark.slow
 @given(
     st.lists(st.sampled_from([BAR, PATCH, BLADE]), min_size=1, max_size=3),
     st.sampled_from(list(Nap)),
     st.floats(110, 300),
     st.booleans(),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_a_tilt_allowed_is_never_longer(
     shapes: list[Outline], nap: Nap, width_mm: float, pair: bool
 ) -> None:

@@ -35,6 +35,14 @@ _FLAGS = (
 _LAUNCH = "from nesting.cli import main; main()"
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """One server and one browser serve all of these tests, so they run in one process."""
+    for item in items:
+        if Path(__file__).parent in item.path.parents:
+            item.add_marker(pytest.mark.xdist_group("page"))
+
+
 def lacking(what: str) -> None:
     if os.environ.get("CI"):
         pytest.fail(f"{what} is not there, and CI asks for it")

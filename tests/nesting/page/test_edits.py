@@ -21,6 +21,7 @@ from nesting.page.tasks.edits import edited
 from nesting.page.tasks.reading import look
 from pieces.errors import OrderFault
 from pieces.units import Unit
+from tests.examples import examples
 
 
 def seen(order: str, *edits: dict[str, Any]) -> Record:
@@ -181,7 +182,7 @@ PATHS = st.sampled_from(
 )
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=examples(25))
 @given(st.lists(st.tuples(PATHS, VALUES), min_size=1, max_size=3))
 def test_form_and_file_say_the_same(example: str, changes: list[tuple[Any, Any]]) -> None:
     after = edited(example, [{"do": "set", "path": list(p), "value": v} for p, v in changes])

@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from nesting.order import schema as schema
+from nesting.order.schema_notions import NotionTable
 from nesting.page.tasks.reading import look
 from pieces.body.measurements import Body
 from tests.nesting.page.layout_desk import Opener
@@ -54,6 +55,10 @@ points = { waist = { along = 5 } }
 [[piece]]
 file = "pocket.svg"
 fabric = "satin"
+
+[[notion]]
+name = "ribbon"
+length = 80
 """
 POCKET = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="130mm" '
@@ -76,12 +81,16 @@ TABLES: list[tuple[tuple[str | int, ...], type[Any]]] = [
     (FLAP, schema.PieceTable),
     ((*FLAP, *POINT), schema.PointTable),
     (FILE, schema.ReadyDrawingTable),
+    (("notion", 0), NotionTable),
 ]
 BY_ITSELF = {
     (
         *PART,
         "draft",
     ): "picked from the pictures when a part is added; another draft is another part",
+    ("costing",): "a quote is written by the command; the page leaves the table as it stands",
+    ("wearers",): "the book lies beside an order file, and the page has none",
+    ("garment", 0, "wearer"): "as that",
 }
 """Keys without a field, and why."""
 
@@ -98,7 +107,7 @@ def asked_for() -> set[tuple[str | int, ...]]:
 def test_every_table_of_the_order_is_looked_at() -> None:
     known = {one for one in vars(schema).values() if isinstance(one, type)}
     tables = {one for one in known if one.__name__.endswith("Table")}
-    assert tables == {table for _, table in TABLES} - {Body} | {schema.FlawTable}
+    assert tables == {table for _, table in TABLES} - {Body, NotionTable} | {schema.FlawTable}
 
 
 def filled(page: Page) -> Page:

@@ -173,9 +173,39 @@ def test_doubts_stand_at_the_wearer_and_in_the_plan(opened: Opener, address: str
     expect(notes).to_contain_text(DOUBT)
     expect(notes).to_contain_text("velvet was not tried on every lay. Double fold:")
     expect(notes).to_contain_text("Seams that must meet")
-    notes.locator("summary").click()
+    notes.locator("summary", has_text="Seams that must meet").click()
     assert notes.locator("tbody tr").count() >= 2
     expect(notes.locator("tbody tr").first).to_contain_text("meets")
+
+
+def test_notions_and_sewing_notes_stand_below_the_plan(opened: Opener, address: str) -> None:
+    ribbon = '[[notion]]\nname = "ribbon"\nlength = "1.05 m"\nprice = 2\ncurrency = "EUR"\n'
+    page = opened(f"/plan/{planned(address, ODD + ribbon)}")
+    notes = page.locator("#notes")
+    bought = notes.locator(".notions")
+    expect(bought).to_contain_text("ribbon: 1.10 m (1 1/4 yd), 2.14 EUR")
+    sewing = notes.locator(".sewing")
+    expect(sewing.get_by_role("heading", name="How to sew it")).to_be_visible()
+    sewing.locator("summary", has_text="Ada").click()
+    expect(sewing).to_contain_text("In this order")
+    expect(sewing.locator("ol li").first).to_be_visible()
+    expect(page.get_by_role("link", name="Sewing notes, to print")).to_be_visible()
+
+
+def test_a_notion_is_added_on_the_form(opened: Opener) -> None:
+    page = with_order(opened, ODD)
+    asked = page.locator(".notions .asked")
+    expect(asked).to_contain_text("Ada: ")
+    page.get_by_role("button", name="Add a notion").click()
+    expect(asked).to_contain_text("Ada: ribbon, 102 cm")
+    card = page.get_by_role("article", name="ribbon", exact=True)
+    enter(card.get_by_label("price", exact=True), "2")
+    expect(card.locator(".fault:visible")).to_contain_text("The price has no currency.")
+    enter(card.get_by_label("currency"), "EUR")
+    card.locator("summary").click()
+    enter(card.get_by_label("lengths sold"), "120; 150")
+    expect(page.locator("#status")).to_contain_text("to cut.")
+    assert "sizes = [120, 150]" in page.locator("#file-text").input_value()
 
 
 def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
@@ -186,7 +216,7 @@ def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
     order = order.replace("cut = 4", "cut = 2")
     page = opened(f"/plan/{planned(address, order)}")
     checked(page)
-    asked = "1 1/8 yd (1.00 m)"
+    asked = "1 1/8 yd"
     expect(page.locator(".cloth-card .lead")).to_have_text(f"buy{asked}")
     expect(page.locator("#lays .lay .lead").first).to_contain_text(f"buy {asked}")
     expect(page.locator(".desk-figures")).to_contain_text(f"37 15/16 in on the table; buy {asked}")
@@ -196,7 +226,9 @@ def test_the_notes_fit_a_phone(
     opened: Opener, address: str, violations: Callable[[Page], list[str]]
 ) -> None:
     page = opened(f"/plan/{planned(address, ODD)}", width=360, height=740)
-    page.locator("#notes summary").click()
+    page.locator("#notes .sheet").first.wait_for()
+    for summary in page.locator("#notes summary").all():
+        summary.click()
     checked(page)
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     assert violations(page) == []

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import pytest
-
 from tests.nesting.page.layout_desk import Opener, checked, middle, petals, planned
 
 
-@pytest.mark.slow
 def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address: str) -> None:
     """Timed in the browser: what a frame costs while one of a hundred pieces is dragged."""
     import math

@@ -30,12 +30,13 @@ from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
 from pieces.errors import CannotFit, OrderFault
+from tests.examples import examples
 from tests.nesting.order.any_orders import Table, orders, read
 
 _SLACK_MM = 0.01
 """Rounding to the solver's units, copied a few times."""
 sums = settings(deadline=None)
-few = settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
+few = settings(max_examples=examples(5), deadline=None, suppress_health_check=list(HealthCheck))
 
 
 @st.composite
@@ -59,7 +60,6 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
     return {one.lay: one.length_mm for one in lays}
 
 
-@pytest.mark.slow
 @few
 @given(tables=bought())
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
@@ -80,7 +80,6 @@ def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
             assert freer.purchase.length_mm <= stricter.purchase.length_mm
 
 
-@pytest.mark.slow
 @few
 @given(tables=bought(4))
 def test_cutting_on_a_fold_is_never_shorter_than_cutting_open(tables: Table) -> None:
@@ -94,7 +93,6 @@ def test_cutting_on_a_fold_is_never_shorter_than_cutting_open(tables: Table) -> 
     )
 
 
-@pytest.mark.slow
 @few
 @given(tables=bought(flawed=False), wider=st.integers(20, 400))
 def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
@@ -114,7 +112,6 @@ def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
         assert lengths[1][lay] <= length_mm + _SLACK_MM, lay
 
 
-@pytest.mark.slow
 @few
 @given(tables=bought(), count=st.integers(2, 3))
 def test_several_dresses_need_no_more_than_so_many_times_one(tables: Table, count: int) -> None:

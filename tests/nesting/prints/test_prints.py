@@ -18,6 +18,7 @@ from nesting.output.files.print_data import print_data
 from nesting.verify.judge import verify
 from pieces.errors import CannotFit, OrderFault
 from pieces.units import Unit
+from tests.examples import examples
 from tests.nesting.verify.hand_made import codes, shifted
 
 # --- whole orders ----------------------------------------------------------------------------
@@ -318,7 +319,7 @@ motif = "hem"
 
 @example(LAYERS_THAT_AGREE)
 @given(orders())
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_random_prints_are_planned_or_refused_with_a_reason(text: str) -> None:
     """Every plan that comes out was verified; nothing crashes."""
     try:

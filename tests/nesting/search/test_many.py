@@ -46,7 +46,7 @@ from pieces.errors import OrderFault
 from pieces.geometry import _is_mirror_image, same_under_mirror
 from tests.nesting.search.many import HEAD, MANY, all_different, piece, twenty_shapes, wavy
 
-SECONDS = 1.0
+SECONDS = 0.5
 LATE = 5.0 + 2.0 * MANY
 """Seconds past its time that a plan may take on a busy machine."""
 PRINTED = """

@@ -85,7 +85,7 @@ def known():
     return {n: len(v.signatures) for n, v in found.items() if hasattr(v, "signatures")}
 
 before = known()
-assert before["nesting.solver.overlap.tied.shift_phase"] == 1, before
+assert before["nesting.solver.overlap.kernels.separate"] == 2, before
 ring = np.array([[0, 0], [300, 0], [300, 500], [200, 500], [0, 200]]) * 100
 ways = tuple(
     Orientation(turned, 0, 30_000, ((0, 50_000), (60_000, 70_000)), way, ((0, 7.0), (1, 9.0)))

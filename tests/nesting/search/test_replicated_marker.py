@@ -23,6 +23,7 @@ from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
 from pieces.piece import GrainRule, Outline, Piece
 from pieces.units import Unit
+from tests.examples import examples
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 SHAPES: list[Outline] = [
@@ -39,7 +40,6 @@ def dresses(count: int, pieces: list[Piece], fabric: Fabric, rounds: int = 3) ->
     return plan(order, Rounds(rounds), jobs=1).fabrics[0]
 
 
-@pytest.mark.slow
 @given(
     st.lists(
         st.tuples(st.sampled_from(SHAPES), st.booleans(), st.sampled_from(GrainRule)),
@@ -52,7 +52,7 @@ def dresses(count: int, pieces: list[Piece], fabric: Fabric, rounds: int = 3) ->
     st.sampled_from([0.0, 4.0]),
     st.integers(2, 3),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_several_together_need_no_more_than_each_by_itself(
     shapes: list[tuple[Outline, bool, GrainRule]],
     nap: Nap,

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from nesting.solver.instance import Instance, Item, Orientation
 from nesting.solver.proof import bounds
 from nesting.solver.proof.bounds import lower_bound
+from tests.examples import examples
 
 
 def outline(*points: tuple[int, int]) -> np.ndarray:
@@ -98,7 +99,7 @@ def stacked_boxes(draw: st.DrawFn) -> tuple[Instance, int]:
 
 
 @given(stacked_boxes())
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 def test_never_above_a_layout_in_layers(case: tuple[Instance, int]) -> None:
     boxes, length = case
     assert lower_bound(boxes) <= length

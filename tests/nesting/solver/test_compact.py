@@ -14,6 +14,7 @@ from nesting.solver.instance import Instance, Item, Layout, Orientation
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.programme.compact import compact, is_legal, separate
 from nesting.solver.proof.bounds import lower_bound
+from tests.examples import examples
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 
@@ -214,7 +215,7 @@ def sliced_strips(draw: st.DrawFn) -> tuple[Instance, Layout]:
 
 
 @given(sliced_strips())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_slices_close_up_exactly(case: tuple[Instance, Layout]) -> None:
     problem, apart = case
     together = max(int(item.orientations[0].outline[:, 0].max()) for item in problem.items)

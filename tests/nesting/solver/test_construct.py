@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 from nesting.solver.instance import Instance, IntArray, Item, NoRoom, Orientation
 from nesting.solver.search.construct import layout_in_order, orders, row_layout
 from nesting.solver.search.prepared import Prepared
+from tests.examples import examples
 from tests.nesting.solver.solver_shapes import outlines, way
 
 WIDTH = 400_000
@@ -28,7 +29,7 @@ def overlaps(instance: Instance, prepared: Prepared, layout: object) -> list[tup
 
 
 @given(st.lists(outlines(most=16), min_size=2, max_size=6))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_items_do_not_overlap(found: list[IntArray]) -> None:
     items = tuple(Item(kind, (way(outline, WIDTH),)) for kind, outline in enumerate(found))
     instance = Instance(WIDTH, items + items[:1])

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from nesting.solver.instance import Instance, Item, Orientation, Result
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.proof.exact import MOST_ITEMS, exact_rectangles
+from tests.examples import examples
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 
@@ -96,7 +97,7 @@ def small_sets(draw: st.DrawFn) -> Instance:
 
 
 @given(small_sets())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_equals_the_best_of_all_placements(problem: Instance) -> None:
     assert solved(problem).length == tried_out(problem)
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
 
 from nesting.solver.programme.halfplanes import MOST_PLANES, depth_inside, half_planes
+from tests.examples import examples
 
 
 def edges_of(*rings: list[tuple[int, int]]) -> np.ndarray:
@@ -52,7 +53,7 @@ def stars(draw: st.DrawFn) -> np.ndarray:
     st.booleans(),
     st.sampled_from([1.0, 4.0, 64.0]),
 )
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 def test_moves_that_keep_to_the_planes_end_outside(
     edges: np.ndarray, x: int, y: int, flat_first: bool, stretch: float
 ) -> None:

@@ -22,6 +22,7 @@ from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.separate import shortened, swap_large
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
+from tests.examples import examples
 from tests.nesting.solver.test_bounds import free, rectangle
 
 UNIT = 10_000
@@ -65,7 +66,7 @@ def problems(draw: st.DrawFn) -> Instance:
     return instance(*(items[i] for i in order))
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(40), deadline=None, suppress_health_check=list(HealthCheck))
 @given(problem=problems())
 def test_first_layouts_hold_them(problem: Instance) -> None:
     prepared = Prepared(problem)
@@ -76,7 +77,7 @@ def test_first_layouts_hold_them(problem: Instance) -> None:
     assert is_legal(problem, prepared.nofits, found[0])
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=examples(15), deadline=None, suppress_health_check=list(HealthCheck))
 @given(problem=problems(), seed=st.integers(0, 99))
 def test_the_search_holds_them(problem: Instance, seed: int) -> None:
     result = solve(problem, Rounds(4), seed=seed)

@@ -14,6 +14,7 @@ from nesting.solver.instance import Instance, IntArray, Item, Orientation
 from nesting.solver.nofit.nofit import no_fit_polygon
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.programme.halfplanes import depth_inside
+from tests.examples import examples
 
 
 def edges_of(rings: Sequence[IntArray]) -> np.ndarray:
@@ -39,7 +40,7 @@ def outlines(draw: st.DrawFn, size: int = 1000) -> IntArray:
 
 
 @given(outlines(), outlines(), st.integers(0, 2**32 - 1))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 def test_inside_is_where_the_outlines_overlap(a: IntArray, b: IntArray, seed: int) -> None:
     edges = edges_of(no_fit_polygon(a, b))
     fixed, moved = Polygon(a), Polygon(b)
@@ -53,7 +54,7 @@ def test_inside_is_where_the_outlines_overlap(a: IntArray, b: IntArray, seed: in
 
 
 @given(outlines(), outlines())
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50), deadline=None)
 def test_corners_are_places_of_contact(a: IntArray, b: IntArray) -> None:
     fixed, moved = Polygon(a), Polygon(b)
     for ring in no_fit_polygon(a, b):
@@ -111,7 +112,7 @@ _FINER = 100
 
 
 @given(outlines(), outlines())
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_turns_and_mirror_images_share_their_polygons(a: IntArray, b: IntArray) -> None:
     a, b = _FINER * a, _FINER * b
     ways = [a, quarter(a), quarter(quarter(a)), mirror(a), quarter(mirror(a))]

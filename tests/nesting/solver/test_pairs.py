@@ -13,6 +13,7 @@ from nesting.solver.instance import Instance, Item, Orientation
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.proof.bounds import lower_bound
 from nesting.solver.proof.pairs import pair_bound
+from tests.examples import examples
 from tests.nesting.solver.test_bounds import free, instance, outline, rectangle
 
 THICK = 1000
@@ -95,7 +96,7 @@ def pairs(draw: st.DrawFn) -> Instance:
 
 
 @given(pairs())
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_no_place_on_a_grid_is_better(problem: Instance) -> None:
     """Places at half steps: the bound is no longer than the best of them, nor much shorter."""
     first, second = (item.orientations[0] for item in problem.items)

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import time
-from _thread import interrupt_main
 from dataclasses import replace
-from threading import Timer
+from signal import SIGINT, raise_signal
 
 import numpy as np
 import pytest
@@ -14,13 +12,16 @@ from hypothesis import strategies as st
 
 from nesting.solver.instance import Instance, Item, Layout, Orientation, Phase
 from nesting.solver.nofit.nofits import Nofits
+from nesting.solver.phased.lattice import genes_in, placed_on_phases
 from nesting.solver.phased.line import TiedLine
 from nesting.solver.phases import keeps_phases, levels, untied
 from nesting.solver.programme.compact import compact, is_legal, separate
 from nesting.solver.search.construct import columns
-from nesting.solver.search.line import Begun, Pace, Slice, any_shorter
+from nesting.solver.search.line import Begun, Pace, any_shorter
+from nesting.solver.search.prepared import Prepared
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
+from tests.examples import examples
 
 WIDTH = 100_000
 
@@ -130,7 +131,7 @@ def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost() -> None:
 
 
 @given(st.integers(1, 10**6), st.floats(300, 60_000), st.floats(300, 60_000), st.integers(2, 7))
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_layouts_are_legal_and_on_their_phases(
     seed: int, along: float, across: float, count: int
 ) -> None:
@@ -149,7 +150,7 @@ def test_layouts_are_legal_and_on_their_phases(
 
 
 def many(items: int) -> Instance:
-    """Boxes of five kinds on phases along and across, in the way of a bar."""
+    """Boxes of five kinds on phases along and across, a held one, and a bar in their way."""
     drawn = np.random.default_rng(3)
     sizes = drawn.integers(8_000, 40_000, (5, 3)).tolist()
     kinds = [
@@ -157,43 +158,56 @@ def many(items: int) -> Instance:
         for kind, (long, high, off) in enumerate(sizes)
     ]
     bar = np.array([[200_000, 30_000], [230_000, 30_000], [230_000, 60_000], [200_000, 60_000]])
-    chosen = tuple(kinds[number % 5] for number in range(items))
+    first = Item(5, (replace(kinds[0].orientations[0], x_most=0, ties=()),))
+    chosen = (*(kinds[number % 5] for number in range(items)), first)
     return Instance(WIDTH, chosen, (bar,), (Phase(0, 15_000.0), Phase(1, 9_000.0)))
 
 
-def first_layouts_on_phases(instance: Instance, late: float) -> Slice:
-    """What a line does once it has a layout without ties."""
-    line = TiedLine(instance, 1, any_shorter)
-    line.free.gather(Begun((columns(untied(instance)),), 0))
-    line.free.proved = True
-    return line.next(Pace(0, 0, 0.0, late=late))
+def require_on_phases(instance: Instance, layout: Layout) -> None:
+    assert keeps_phases(instance, layout, 1.0)
+    assert is_legal(untied(instance), Nofits(untied(instance)), layout)
 
 
-@pytest.mark.parametrize("held", [False, True])
-def test_first_layouts_on_phases_are_broken_off(held: bool) -> None:
-    """What isn't placed when it is late lies in columns, on its phases and clear of all."""
-    instance = many(400)
-    if held:
-        way = replace(instance.items[0].orientations[0], x_most=0, ties=())
-        first = Item(9, (way,))
-        instance = replace(instance, items=(*instance.items, first))
-    work = first_layouts_on_phases(instance, late=0.0)
-    begun = time.perf_counter()
-    found = work.function(*work.args).layouts
-    assert time.perf_counter() - begun < 5  # all of it would take half a minute
-    assert len(found) == 1
-    assert keeps_phases(instance, found[0], 1.0)
-    assert is_legal(untied(instance), Nofits(untied(instance)), found[0])
+@pytest.mark.parametrize("placed", [0, 1, 7, 39])
+def test_what_is_not_placed_when_it_is_late_lies_in_columns_on_its_phases(placed: int) -> None:
+    instance = many(40)
+    prepared, looks = Prepared(instance), iter(range(100))
+    genes = genes_in(prepared, np.arange(41))
+    found = placed_on_phases(prepared, genes, lambda: next(looks) > placed)
+    assert found is not None
+    require_on_phases(instance, found)
+    whole = placed_on_phases(prepared, genes)
+    assert whole is not None
+    assert prepared.length(found) >= prepared.length(whole)
 
 
-def test_ctrl_c_is_answered_while_items_are_placed_on_phases() -> None:
-    work = first_layouts_on_phases(many(400), late=np.inf)
-    timer = Timer(0.5, interrupt_main)
-    timer.start()
-    begun = time.perf_counter()
+def test_first_layouts_on_phases_end_with_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No other order is tried once there is one; without a limit there are five and the given."""
+    monkeypatch.setattr("nesting.solver.phased.line.GRACE_S", 0.0)
+    instance, made = many(40), []
+    for late in (0.0, np.inf):
+        line = TiedLine(instance, 1, any_shorter)
+        line.free.gather(Begun((columns(untied(instance)),), 0))
+        line.free.proved = True
+        work = line.next(Pace(0, 0, 0.0, late=late))
+        found = work.function(*work.args).layouts
+        made.append(len(found))
+        for layout in found:
+            require_on_phases(instance, layout)
+    assert made[0] == 1 < made[1]
+
+
+def test_ctrl_c_is_answered_between_two_items_placed_on_phases() -> None:
+    prepared, looks = Prepared(many(40)), iter(range(100))
+
+    def interrupted() -> bool:
+        if next(looks) == 5:
+            raise_signal(SIGINT)
+        return False
+
     with pytest.raises(KeyboardInterrupt):
-        work.function(*work.args)
-    assert time.perf_counter() - begun < 2.5
+        placed_on_phases(prepared, genes_in(prepared, np.arange(41)), interrupted)
+    assert next(looks) == 6
 
 
 def test_more_ways_than_can_be_searched_lie_in_columns_on_their_phases(
@@ -201,6 +215,4 @@ def test_more_ways_than_can_be_searched_lie_in_columns_on_their_phases(
 ) -> None:
     monkeypatch.setattr("nesting.solver.instance.MOST_WAYS", 4)
     instance = many(60)
-    found = solve(instance, Rounds(3))
-    assert keeps_phases(instance, found.layout, 1.0)
-    assert is_legal(untied(instance), Nofits(untied(instance)), found.layout)
+    require_on_phases(instance, solve(instance, Rounds(3)).layout)

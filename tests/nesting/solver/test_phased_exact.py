@@ -16,6 +16,7 @@ from nesting.solver.phases import keeps_phases, untied
 from nesting.solver.programme.compact import is_legal
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
+from tests.examples import examples
 from tests.nesting.solver.test_phased import box, cut_up
 
 WIDTH = 6
@@ -101,7 +102,7 @@ def tried_out(instance: Instance, most: int) -> int:
     return least
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(
     sides=st.lists(st.tuples(st.integers(1, 3), st.integers(2, 5)), min_size=2, max_size=3),
     period=st.integers(2, 4),

@@ -14,11 +14,12 @@ from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.overlap.circles import MOST, inscribed_circles
 from nesting.solver.overlap.severity import overlap
 from nesting.solver.search.prepared import Prepared
+from tests.examples import examples
 from tests.nesting.solver.solver_shapes import outlines, way
 
 
 @given(outlines())
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_circles_lie_inside_and_apart(outline: IntArray) -> None:
     shape = Polygon(outline)
     x, y, radius = inscribed_circles(outline)
@@ -40,7 +41,7 @@ def test_first_circle_of_a_square_fills_it() -> None:
 
 
 @given(outlines(most=60), st.integers(4, 30))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 def test_simple_outlines_hold_the_given_ones(outline: IntArray, enough: int) -> None:
     found = simplified(outline, enough)
     shape, around = Polygon(outline), Polygon(found)

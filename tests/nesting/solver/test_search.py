@@ -275,7 +275,7 @@ def test_fewer_orders_are_tried_for_a_first_layout_when_time_is_short(
 
     warm_up()
     monkeypatch.setattr(line, "layout_in_order", counted)
-    monkeypatch.setattr(line, "_GRACE_S", 0.0)
+    monkeypatch.setattr(line, "GRACE_S", 0.0)
     result = solve(mixed(), stop)
     require_good(mixed(), result)
     assert len(made) == tried

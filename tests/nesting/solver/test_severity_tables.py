@@ -19,6 +19,7 @@ from nesting.solver.overlap.circles import inscribed_circles
 from nesting.solver.overlap.fields import field_of, grid_size, size_of
 from nesting.solver.overlap.severity import CONTACT, fast, overlap, owning
 from nesting.solver.search.prepared import Prepared
+from tests.examples import examples
 from tests.nesting.solver.solver_shapes import outlines, way
 
 WIDTH = 10**6
@@ -39,7 +40,7 @@ def severity(
 
 
 @given(outlines(most=12), outlines(most=12), st.integers(0, 2**32 - 1))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_severity_is_above_zero_just_where_outlines_overlap(
     a: IntArray, b: IntArray, seed: int
 ) -> None:
@@ -56,7 +57,7 @@ def test_severity_is_above_zero_just_where_outlines_overlap(
 
 
 @given(outlines(most=12), outlines(most=12), st.integers(0, 7), st.integers(0, 2**32 - 1))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_turned_and_mirrored_pairs_share_a_table(
     a: IntArray, b: IntArray, number: int, seed: int
 ) -> None:
@@ -76,7 +77,7 @@ def tailed(depth: float, least: float) -> float:
 
 
 @given(outlines(most=12), st.integers(0, 2**32 - 1))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_tables_hold_what_circles_and_depth_tell(a: IntArray, seed: int) -> None:
     """Circles one by one, and shapely's distance to the boundary of all places that overlap."""
     field = field_of(a, a, grid_size(1))

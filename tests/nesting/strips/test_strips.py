@@ -25,6 +25,7 @@ from pieces.drafting.strips import strips_for
 from pieces.errors import OrderFault
 from pieces.piece import GrainRule, Piece, Strip
 from pieces.units import Unit
+from tests.examples import examples
 
 FRILL = 'draft = "tier"\nat_waist = true\nfullness = 5\ndepth = 17\n'
 """For a waist of 60 cm: 3 m long, and 20 cm deep as cut."""
@@ -311,7 +312,7 @@ def strip_piece(
     count=st.integers(1, 12),
     more=st.booleans(),
 )
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=examples(50), deadline=None)
 def test_two_ways_to_cut_at_most_have_more_joins_than_the_usual_one(
     whole: float, width: float, count: int, more: bool
 ) -> None:
@@ -336,7 +337,7 @@ def test_two_ways_to_cut_at_most_have_more_joins_than_the_usual_one(
 @given(
     width=st.floats(250, 3000), longer=st.floats(1, 3), evenly=st.booleans(), lined=st.booleans()
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_drafts_meet_however_their_strips_are_cut(
     width: float, longer: float, evenly: bool, lined: bool
 ) -> None:

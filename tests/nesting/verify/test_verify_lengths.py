@@ -14,6 +14,7 @@ from nesting.verify.lengths import length_findings
 from pieces.drafting import garment as drafted
 from pieces.drafting.spec import Cutting
 from pieces.errors import OwnFailure
+from tests.examples import examples
 
 
 def order(*parts: str, waist: float = 53.0) -> Order:
@@ -52,7 +53,7 @@ TIER = 'draft = "tier"\nfabric = "net"\ndepth = 12\nstrips = "joined end to end"
     evenly=st.booleans(),
     bodice=st.booleans(),
 )
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=examples(30), deadline=None)
 def test_what_is_drafted_is_as_long_as_asked(
     skirt: str, waist: float, width: float, evenly: bool, bodice: bool
 ) -> None:

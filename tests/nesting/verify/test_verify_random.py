@@ -12,6 +12,7 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.marker import Marker
 from nesting.verify.judge import verify
 from pieces.piece import Outline, Piece
+from tests.examples import examples
 from tests.nesting.rules.rules_table import OPEN
 from tests.nesting.verify.hand_made import (
     codes,
@@ -49,7 +50,7 @@ def singles(outlines: Sequence[Outline]) -> list[Piece]:
 
 
 @given(st.lists(st.one_of(rounded(), jagged()), min_size=1, max_size=14), st.floats(0, 10))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 def test_shelves_of_random_pieces_pass(outlines: list[Outline], gap_mm: float) -> None:
     pieces = singles(outlines)
     cloth = Fabric("sateen", 700.0, gap_mm=gap_mm)
@@ -78,7 +79,7 @@ def touching(one: Outline, other: Outline, edge: int, into_mm: float) -> tuple[f
 
 
 @given(rounded(), rounded(), st.integers(0, 3), st.floats(0.01, 15))
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 def test_random_pieces_may_touch_and_may_not_overlap(
     one: Outline, other: Outline, edge: int, depth_mm: float
 ) -> None:
@@ -100,7 +101,7 @@ def test_random_pieces_may_touch_and_may_not_overlap(
 
 
 @given(jagged(), jagged(), st.integers(0, 4), st.floats(0.01, 10))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 def test_a_corner_in_a_random_edge_is_an_overlap(
     one: Outline, other: Outline, edge: int, depth_mm: float
 ) -> None:

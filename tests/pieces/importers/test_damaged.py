@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import random
 import re
 import time
@@ -14,9 +13,8 @@ import pytest
 import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.ready import read_pieces
+from tests.examples import seeds
 
-COUNT = int(os.environ.get("DAMAGED_DRAWINGS", "60"))
-"""So many are tried; DAMAGED_DRAWINGS=2000 in the environment tries that many."""
 WITHIN_S = 1.0
 NUMBERS = (
     b"1e999", b"-1e308", b"nan", b"inf", b"1e15", b"99999999", b"0", b"-0", b"1e-320", b"", b"-1",
@@ -140,11 +138,10 @@ def _nest(data: bytes, rng: random.Random) -> bytes:
 MISHAPS = (_flip, _cut_short, _swap_lines, _drop_or_repeat, *[_numbers] * 4, _words, _nest)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", range(0, COUNT, 100))
-def test_every_damaged_file_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize("seeds", seeds(60, 600))
+def test_every_damaged_file_is_read_or_refused_in_words(seeds: range, tmp_path: Path) -> None:
     read_pieces(_written(tmp_path / "warm.dxf", PLAIN.encode()))  # the library loads once
-    for seed in range(start, min(COUNT, start + 100)):
+    for seed in seeds:
         rng = random.Random(seed)
         name, drawing = (("a.dxf", PLAIN), ("b.dxf", INTERCHANGE), ("c.svg", DRAWING))[seed % 3]
         file = _written(tmp_path / name, _damaged(drawing.encode(), rng))
@@ -195,7 +192,6 @@ def _wild_curves(rng: random.Random) -> str:
     return d.svg('<path d="M0 0' + "".join(far) + '"/>')
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     "made", [_wiggle, _fan, _scribble, _too_many_strokes, _nested_blocks, _wild_curves]
 )

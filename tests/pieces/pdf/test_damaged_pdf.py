@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import random
 import re
 import time
@@ -15,9 +14,8 @@ import pytest
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
 from pieces.ready import read_pieces
+from tests.examples import seeds
 
-COUNT = int(os.environ.get("DAMAGED_PDF", "60"))
-"""So many are tried; DAMAGED_PDF=1000 in the environment tries that many."""
 WITHIN_S = 2.0
 SAMPLES = Path(__file__).parent / "samples"
 NUMBERS = (
@@ -107,13 +105,12 @@ def told_of(file: Path) -> list[str]:
     return [finding.message for finding in draft.findings] + [one.name for one in draft.pieces]
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", range(0, COUNT, 100))
-def test_every_damaged_file_is_read_or_refused_in_words(start: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize("seeds", seeds(60, 600))
+def test_every_damaged_file_is_read_or_refused_in_words(seeds: range, tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
     file.write_bytes(HAND)
     told_of(file)  # the library loads once
-    for seed in range(start, min(COUNT, start + 100)):
+    for seed in seeds:
         rng = random.Random(seed)
         data = whole(seed)
         for _ in range(rng.randint(1, 2)):
@@ -149,7 +146,6 @@ def deep() -> str:
     return "q 0.9 0 0 0.9 1 1 cm\n/X1 Do\n" * 300
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("made", [fan, scribble, curves, boxes, deep])
 def test_files_made_to_keep_us_busy_do_not(made: Callable[[], str], tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"

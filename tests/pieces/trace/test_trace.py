@@ -190,7 +190,7 @@ def any_scene(number: int) -> Scene:
     )
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.skipif(not COUNT, reason="TRACED_PHOTOGRAPHS says how many of 12 million pixels")
 def test_many_photographs(folder: Path) -> None:
     means, tails, areas, refused = [], [], [], []

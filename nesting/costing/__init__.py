@@ -1,0 +1,1 @@
+"""What a garment costs and what to ask for it."""

@@ -1,0 +1,1 @@
+"""Sewing notes: how each garment of a plan goes together, in words."""

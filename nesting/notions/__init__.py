@@ -1,0 +1,1 @@
+"""What is bought besides cloth: from what drafts propose and the order asks to purchases."""

@@ -1,0 +1,1 @@
+"""The book of wearers: whose measures these were, and when."""

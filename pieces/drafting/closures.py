@@ -1,0 +1,92 @@
+"""What closes a garment: a zip, buttons, a hook, by how far it opens over all its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pieces.counts import at_least
+from pieces.curves import length
+from pieces.drafting.assembly import kind_of
+from pieces.drafting.context import Bodice, DraftResult, Half
+from pieces.drafting.laps import buttons_down
+from pieces.drafting.pattern import Role
+from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.notions import Notion, Sold
+from pieces.units import format_length
+
+_SNAPS_MM = 40.0
+"""From snap to snap where a skirt opens below buttons; common practice."""
+
+
+def closures(spec: GarmentSpec, every: Sequence[DraftResult]) -> tuple[Notion, ...]:
+    """The notions that close a garment, from what each of its parts gave.
+
+    A zip runs from the neck over a yoke as far below the waist seam as the skirts open, or in a
+    skirt by itself from the waist; a hook and eye holds it at the top, a button an underlap. A
+    skirt on elastic needs none.
+    """
+    bodice = next((made.bodice for made in every if made.bodice is not None), None)
+    side_mm = max((made.opens_mm for made in every if made.opens_at), default=0.0)
+    skirts = [made for made in every if made.waist_mm is None and not made.opens_at]
+    below_mm = max((made.opens_mm for made in skirts), default=0.0)
+    yoke_mm = sum(made.opens_mm for made in every if made.waist_mm is not None)
+    found = []
+    if bodice is not None:
+        found += _of_bodice(spec, bodice, yoke_mm, below_mm)
+    elif any(kind_of(part).on_elastic for part in spec.parts):
+        return ()
+    else:
+        found += _of_skirt(spec, yoke_mm + below_mm)
+    if side_mm:
+        found.append(_zip(spec, "side seam, from the waist seam down", side_mm))
+    return tuple(found)
+
+
+def _of_skirt(spec: GarmentSpec, below_mm: float) -> list[Notion]:
+    banded = [part for part in spec.parts if part.draft == "waistband"]
+    found = [_piece(spec, "button", "underlap of the waistband") for part in banded if _laps(part)]
+    if below_mm:
+        found.append(_zip(spec, "skirt, from the waist seam down", below_mm))
+    if below_mm and not banded:
+        found.append(_piece(spec, "hook and eye", "above the zip"))
+    return found
+
+
+def _of_bodice(spec: GarmentSpec, bodice: Bodice, yoke_mm: float, below_mm: float) -> list[Notion]:
+    for half, where in ((bodice.front, "centre front"), (bodice.back, "centre back")):
+        if half.middle.role is Role.LAP:
+            count = len(buttons_down(length(half.middle.line)))
+            found = [_piece(spec, "button", where, count)] if count else []
+            if yoke_mm + below_mm:
+                snaps = at_least((yoke_mm + below_mm) / _SNAPS_MM)
+                found.append(_piece(spec, "snap", f"{where} below the waist seam", snaps))
+            return found
+        if half.middle.role is Role.OPENING:
+            return _zipped(spec, half, where, yoke_mm, below_mm)
+    return []
+
+
+def _zipped(
+    spec: GarmentSpec, half: Half, where: str, yoke_mm: float, below_mm: float
+) -> list[Notion]:
+    down = " down"
+    if below_mm:
+        seam = "the yoke" if yoke_mm else "the waist seam"
+        down = f" to {format_length(below_mm, spec.unit)} below {seam}"
+    opened_mm = length(half.middle.line) + yoke_mm + below_mm
+    return [
+        _zip(spec, f"{where}, from the neck{down}", opened_mm),
+        _piece(spec, "hook and eye", "above the zip"),
+    ]
+
+
+def _laps(part: PartSpec) -> bool:
+    return float(getattr(part.options, "underlap", 0.0)) > 0
+
+
+def _zip(spec: GarmentSpec, where: str, long_mm: float) -> Notion:
+    return Notion(name="zip", garment=spec.name, where=where, sold=Sold.SIZE, length_mm=long_mm)
+
+
+def _piece(spec: GarmentSpec, name: str, where: str, count: int = 1) -> Notion:
+    return Notion(name=name, garment=spec.name, where=where, sold=Sold.PIECE, count=count)
