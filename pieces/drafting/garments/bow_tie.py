@@ -11,7 +11,7 @@ from pieces.drafting.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.notions import Notion, Sold
-from pieces.piece import Finding, GrainRule
+from pieces.piece import Finding, GrainRule, Stage, Step
 
 _WIDTH, _DEPTH, _ROUND_KNOT_MM = 0.36, 0.55, 20.0
 _KNOT_MM, _BAND_MM, _EASE_MM, _LAP_MM = 25.0, 20.0, 15.0, 30.0
@@ -80,9 +80,15 @@ def draft_bow_tie(context: DraftContext, options: BowTieOptions) -> DraftResult:
         strip("bow tie knot", depth + _ROUND_KNOT_MM, options.knot),
         strip("bow tie band", neck + options.ease + _LAP_MM, options.band),
     ]
+    made = (
+        f"Fold loop, knot and band of the {context.named('bow tie')} lengthwise, right sides "
+        "together, sew and turn them. Lay the ends of the loop to its middle, draw it in and sew "
+        "the knot round it and the band."
+    )
     return DraftResult(
         pieces=lined(context, patterns, shell_allowances(context)),
         findings=_told(context),
+        steps=(Step(stage=Stage.HEMS, what=made, how=None),),
         notions=(
             Notion(
                 name="snap",

@@ -10,7 +10,7 @@ from pieces.drafting.pattern import Edge, Pattern
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Count, Length, LengthOrZero
 from pieces.notions import Notion, Sold
-from pieces.piece import GrainRule, How, Join, Side, Stage
+from pieces.piece import GrainRule, How, Join, Side, Stage, Step
 from pieces.seams import compare, whole_length
 
 _DEPTH, _FRONT, _NARROW = 0.085, 0.6, 0.4
@@ -93,11 +93,16 @@ def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> Draft
         )
         for end in ("end", "other end")
     ]
+    backed = (
+        f"Sew the {backing.name} to the {name} and the facings to its bands, right sides together, "
+        "and turn it; the pleats open upwards."
+    )
     joined = front + 2 * (whole_length(shell[1:], "edge") / shell[1].parts)
     what = f"{name} and its bands, less the overlap, to the waist and its ease"
     return DraftResult(
         pieces=shell + behind,
         joins=tuple(joins),
+        steps=(Step(stage=Stage.HEMS, what=backed, how=None),),
         notions=(
             Notion(
                 name="hook and eye",

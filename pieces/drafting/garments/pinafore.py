@@ -12,7 +12,7 @@ from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
-from pieces.piece import GrainRule, How, Join, Piece, Side, Stage
+from pieces.piece import GrainRule, How, Join, Piece, Side, Stage, Step
 
 _BIB, _TOP, _BOTTOM = 0.6, 0.22, 0.26
 _STRAP_MM, _RUFFLE_MM, _NARROWED = 30.0, 60.0, 0.4
@@ -96,8 +96,17 @@ def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResu
         pieces += lined(plain, (pattern,), shell_allowances(context))
     return DraftResult(
         pieces=pieces,
+        steps=(_turned(context, bib is not None),),
         joins=tuple(_joins({piece.name: piece for piece in pieces}, context, fullness)),
     )
+
+
+def _turned(context: DraftContext, bib: bool) -> Step:
+    """How straps and bib are finished, once ruffles and bib lie between their two layers."""
+    strap = context.named("pinafore strap")
+    faced = f"Sew the {context.named('pinafore bib')} to its facing along the top. " if bib else ""
+    what = f"{faced}Sew each {strap} to its facing over the ruffle, and turn it."
+    return Step(stage=Stage.TRIMS, what=what, how=None)
 
 
 def _over_shoulder(needs: Needs, back_waist: float) -> float:
