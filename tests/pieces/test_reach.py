@@ -110,6 +110,7 @@ def whole_garments(number):
                 hood=True,
                 lining="cotton",
                 circle=("half", "three-quarter")[number % 2],
+                on_fold=number % 3 > 0,
             ),
         ),
     )

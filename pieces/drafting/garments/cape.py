@@ -47,6 +47,7 @@ class CapeOptions:
     neck_depth : in front, below the side of the neck; chest / 8 and 5 mm (as a bodice, and common
         practice)
     opening_allowance : in front, where it laps for buttons; 4 cm, half of which is folded back
+    on_fold : whether the back is cut on the fold; true. Otherwise it has a seam
     """
 
     circle: Literal["half", "three-quarter"] = "half"
@@ -56,6 +57,7 @@ class CapeOptions:
     neck_width: Length | None = None
     neck_depth: Length | None = None
     opening_allowance: LengthOrZero = 40.0
+    on_fold: Flag = True
 
 
 def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
@@ -74,7 +76,8 @@ def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
        Cutters' Practical Guide*, part 1, 1898, p. 22), and along the seam longer than behind by
        half the shoulder (2 1/2 to 3 in. on a grown-up: Vincent).
     4. Draw it level in the middle and square to the seam, front and back alike there.
-    5. Put the back on the fold and lap the front for buttons, 4 cm (common practice).
+    5. Put the back on the fold, or give it a seam, and lap the front for buttons, 4 cm (common
+       practice).
     6. For a hood draw a line as long as half the neck, falling behind; go up 0.62 of the head and
        back 0.43 of it, and draw crown and back as one curve, square to neck and front edge
        (common practice).
@@ -91,10 +94,7 @@ def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
     seam = _shoulder_seam(needs, block, long, _SWEEP_DEG[options.circle])
     needs.settle()
     neck = sum(length(neck_line(block, front=front)) for front in (True, False))
-    patterns = [
-        _half(context, block, long, seam, options.opening_allowance, front=front)
-        for front in (True, False)
-    ]
+    patterns = [_half(context, block, long, seam, options, front=front) for front in (True, False)]
     if options.hood:
         patterns.append(_hood(needs, options, neck))
         needs.settle()
@@ -171,7 +171,13 @@ def _shoulder_seam(needs: Needs, block: Block, long: float, sweep_deg: float) ->
 
 
 def _half(
-    context: DraftContext, block: Block, long: float, seam: Line, opening: float, *, front: bool
+    context: DraftContext,
+    block: Block,
+    long: float,
+    seam: Line,
+    options: CapeOptions,
+    *,
+    front: bool,
 ) -> Pattern:
     which = "front" if front else "back"
     neck = neck_line(block, front=front)
@@ -192,17 +198,18 @@ def _half(
     )
     down = length(seam) - math.dist(seam[0], block.tip)
     name = f"centre {which}"
+    behind = Role.FOLD if options.on_fold else Role.SEAM
     return Pattern(
         name=context.named(f"cape {which}"),
         edges=(
             Edge("hem", hem, Role.HEM),
             Edge("shoulder", seam[::-1], marks_mm=(down,)),
             Edge("neck", neck),
-            Edge(name, middle, Role.LAP if front else Role.FOLD),
+            Edge(name, middle, Role.LAP if front else behind),
         ),
         grain=(middle[1], middle[0]),
-        pair=front,
-        drawn_lines=lap_lines(middle, opening) if front else (),
+        pair=front or not options.on_fold,
+        drawn_lines=lap_lines(middle, options.opening_allowance) if front else (),
     )
 
 
@@ -281,8 +288,10 @@ def _joins(pair: tuple[Piece, ...]) -> list[Join]:
         that=Side(back.name, "shoulder"),
         stage=Stage.SHOULDERS,
     )
+    behind = [] if back.on_fold else [opened(back, "centre back", stage=Stage.SIDES)]
     return [
         shoulders,
+        *behind,
         opened(front, "centre front"),
         *(opened(one, "crown", stage=Stage.SHAPE) for one in hood),
     ]
