@@ -207,4 +207,4 @@ def repeats(stop: Stop) -> bool:
     """
     if isinstance(stop, FirstOf):
         return all(repeats(one) for one in stop.stops)
-    return isinstance(stop, Rounds | Fits)
+    return isinstance(stop, Rounds | Fits | StopToken)
