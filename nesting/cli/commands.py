@@ -19,6 +19,7 @@ from nesting.cli.options import (
     search_options,
     tiles_option,
 )
+from nesting.cli.page import page
 from nesting.cli.stock import (
     book_cut,
     in_hand_too,
@@ -46,6 +47,7 @@ def main() -> None:
     """
 
 
+main.add_command(page)
 main.add_command(stock)
 main.add_command(trace)
 main.add_command(wearers)
@@ -301,23 +303,6 @@ def card(order: Path | None, out: Out, paper: str | None, filled: bool) -> None:
         with out.held(asked, inputs, (CARD_NAME,)) as place:
             written = write_card(asked, place, _paper(paper), filled=filled)
         _tell_files(written)
-
-
-@main.command()
-@click.option(
-    "--port",
-    type=click.IntRange(min=1024, max=65535),
-    default=8427,
-    show_default=True,
-    help="Where on this computer the page is served.",
-)
-@click.option("--no-browser", is_flag=True, help="Open no browser.")
-def page(port: int, no_browser: bool) -> None:
-    """Do the whole job on a page in the browser, served to this computer alone."""
-    with faults_in_words():
-        from nesting.page.server.serve import serve_page
-
-        serve_page(port, browser=not no_browser)
 
 
 def _read(order: Path | None, example: str = "") -> tuple[Order, tuple[Path, ...]]:

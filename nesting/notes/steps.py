@@ -105,8 +105,12 @@ def _closing(bought: Bought, unit: Unit) -> Iterator[tuple[Stage, str]]:
         if notion.sold is Sold.SIZE:
             yield Stage.CLOSURE, f"Set in the {purchase.name}{_at(notion)}."
         elif notion.sold is Sold.PIECE:
-            many = f"{notion.count} {notion.name}s" if notion.count > 1 else f"the {notion.name}"
-            yield Stage.CLOSURE, f"Sew on {many}{_at(notion)}."
+            several = notion.count > 1
+            many = f"{notion.count} {notion.name}s" if several else f"the {notion.name}"
+            holes = ""
+            if notion.name == "button":
+                holes = f"Work {notion.count if several else 'a'} buttonhole{'s' * several}; "
+            yield Stage.CLOSURE, f"{holes}{'sew' if holes else 'Sew'} on {many}{_at(notion)}."
 
 
 def _at(notion: Notion) -> str:

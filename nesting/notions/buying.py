@@ -13,7 +13,7 @@ from nesting.fabric.purchase import purchase
 from nesting.notions.sizes import next_size
 from nesting.order.model import Order, Shop
 from pieces.notions import Notion, Sold
-from pieces.units import Unit, format_length, format_needed
+from pieces.units import Unit, format_length, format_needed, mm_per
 
 JOIN_MM = 20.0
 """What is lost where one length of ribbon or lace is joined to the next; common practice."""
@@ -115,7 +115,9 @@ def _on_cards(called: str, group: list[Notion], shop: Shop, tape: Unit) -> Notio
     """Whole cards, one run after another; where a card ends in a run, it is joined to the next."""
     needed_mm = _needed_mm(group)
     cards = cards_for(needed_mm, shop.card_mm)
-    each = format_length(shop.card_mm, tape)
+    counter = Unit.YD if tape is Unit.IN else Unit.M
+    long = shop.card_mm >= mm_per(counter)
+    each = format_length(shop.card_mm, counter if long else tape)
     text = f"{cards} {'card' if cards == 1 else 'cards'} of {each}"
     steps = [_runs_told(group, tape)]
     joins = cards - 1

@@ -8,24 +8,21 @@ is refused, and never believed.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import math
 import sqlite3
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from nesting.books.file import UNREADABLE, checksum, opened, transaction
 from nesting.fabric.fabric import Bolt
 from nesting.stock.faults import (
-    a_folder,
     damaged,
     gone,
     in_words,
     no_book,
-    no_such,
     nothing,
     of_later,
 )
@@ -34,7 +31,6 @@ from pieces.piece import Outline
 
 _MARK = 0x626F6C74
 """SQLite's application id of a book, so that no other database is taken for one."""
-_WAIT_S = 5.0
 _VERSION = 2
 """Of its tables, kept as SQLite's user version."""
 _TABLE = """
@@ -58,8 +54,6 @@ _COLUMNS = {
 }
 _READ = (*_FIRST, "selvedge_mm", "origin", "checksum")
 _SEAL = "CREATE TABLE seal (checksum TEXT NOT NULL)"
-_UNREADABLE = (ValueError, TypeError, OverflowError, RecursionError, MemoryError)
-"""What reading damaged values ends with, beside SQLite's own errors."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +88,7 @@ def entries(book: Path) -> tuple[Entry, ...]:
     ------
     OrderFault : no such file, not a book, locked, damaged
     """
-    with _opened(book) as base, _transaction(base, "DEFERRED"):
+    with opened(book, in_words) as base, transaction(base, "DEFERRED"):
         return _trusted(base, book)
 
 
@@ -105,7 +99,7 @@ def contents(book: Path) -> Contents:
     ------
     OrderFault : no such file, not a book, locked, or damaged so that nothing can be read
     """
-    with _opened(book) as base, _transaction(base, "DEFERRED"):
+    with opened(book, in_words) as base, transaction(base, "DEFERRED"):
         return _contents(base, book)
 
 
@@ -116,7 +110,7 @@ def add(book: Path, fabric: str, bolts: Sequence[Bolt]) -> tuple[Entry, ...]:
     ------
     OrderFault : not a book, locked, damaged, cannot be written
     """
-    with _opened(book, create=True) as base, _transaction(base):
+    with opened(book, in_words, create=True) as base, transaction(base):
         if not base.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
             _start(base)
         _trusted(base, book)
@@ -130,7 +124,7 @@ def exchange(book: Path, taken: Sequence[Entry], left: Sequence[Entry]) -> tuple
     ------
     OrderFault : one has been taken out meanwhile; no such file, not a book, locked, damaged
     """
-    with _opened(book) as base, _transaction(base):
+    with opened(book, in_words) as base, transaction(base):
         held = set(_trusted(base, book))
         lost = [entry for entry in taken if entry not in held]
         if lost:
@@ -163,9 +157,7 @@ def _bring_up(base: sqlite3.Connection) -> None:
     for column in _COLUMNS[_VERSION][len(_columns(base)) :]:
         base.execute(f"ALTER TABLE cloth ADD COLUMN {_ADDED[column]}")
     for row in base.execute(f"SELECT {', '.join(_READ)} FROM cloth").fetchall():
-        base.execute(
-            "UPDATE cloth SET checksum = ? WHERE number = ?", (_checksum(row[:-1]), row[0])
-        )
+        base.execute("UPDATE cloth SET checksum = ? WHERE number = ?", (checksum(row[:-1]), row[0]))
     base.execute(_SEAL)
     base.execute("INSERT INTO seal VALUES (?)", (_seal(base),))
     base.execute(f"PRAGMA user_version = {_VERSION}")
@@ -192,7 +184,7 @@ def _contents(base: sqlite3.Connection, book: Path) -> Contents:
             entry = _sound(row, version)
             found += [] if entry is None else [entry]
             damages += [f"{_name(row[0])} is not as it was written"] if entry is None else []
-    except (sqlite3.DatabaseError, *_UNREADABLE):
+    except (sqlite3.DatabaseError, *UNREADABLE):
         damages.append("what follows can't be read")
     if version == _VERSION and not damages:
         seals = base.execute("SELECT checksum FROM seal").fetchall()
@@ -205,8 +197,8 @@ def _sound(row: Sequence[Any], version: int) -> Entry | None:
     """The entry of a row that is as it was written, as far as that can be told."""
     try:
         entry = _entry(row)
-        return entry if version < _VERSION or row[-1] == _checksum(row[:-1]) else None
-    except _UNREADABLE:
+        return entry if version < _VERSION or row[-1] == checksum(row[:-1]) else None
+    except UNREADABLE:
         return None
 
 
@@ -252,20 +244,15 @@ def _insert(base: sqlite3.Connection, entry: Entry) -> Entry:
     row = base.execute(
         f"SELECT {', '.join(_READ[:-1])} FROM cloth WHERE number = ?", (number,)
     ).fetchone()
-    base.execute("UPDATE cloth SET checksum = ? WHERE number = ?", (_checksum(row), number))
+    base.execute("UPDATE cloth SET checksum = ? WHERE number = ?", (checksum(row), number))
     return replace(entry, bolt=replace(bolt, name=_name(number)))
-
-
-def _checksum(values: Sequence[Any]) -> str:
-    """Of the values of an entry, number and all."""
-    return hashlib.sha256(json.dumps(values, ensure_ascii=True).encode()).hexdigest()
 
 
 def _seal(base: sqlite3.Connection) -> str:
     """Over the checksums of all entries, and the last number that was given."""
     rows = base.execute("SELECT number, checksum FROM cloth ORDER BY number").fetchall()
     last = base.execute("SELECT seq FROM sqlite_sequence WHERE name = 'cloth'").fetchall()
-    return _checksum([rows, last])
+    return checksum([rows, last])
 
 
 def _name(number: int | None) -> str:
@@ -274,44 +261,6 @@ def _name(number: int | None) -> str:
 
 def _number(bolt: Bolt) -> int:
     return int(bolt.name.removeprefix("no. "))
-
-
-@contextmanager
-def _opened(book: Path, *, create: bool = False) -> Iterator[sqlite3.Connection]:
-    """A connection, what goes wrong with it told in words."""
-    if book.is_dir():
-        raise OrderFault([a_folder(book)])
-    if not create and not book.exists():
-        raise OrderFault([no_such(book)])
-    mode = "rwc" if create else "rw"
-    base = None
-    try:
-        uri = f"{book.absolute().as_uri()}?mode={mode}"
-        base = sqlite3.connect(uri, uri=True, timeout=_WAIT_S, isolation_level=None)
-        base.execute("PRAGMA cell_size_check = ON")
-        yield base
-    except sqlite3.Error as error:
-        raise OrderFault([in_words(book, error)]) from error
-    except _UNREADABLE as error:
-        raise OrderFault([damaged(book, "it can't be read")]) from error
-    finally:
-        if base is not None:
-            base.close()
-
-
-@contextmanager
-def _transaction(base: sqlite3.Connection, kind: str = "IMMEDIATE") -> Iterator[None]:
-    """All or nothing; nobody else writes meanwhile. DEFERRED only to read, of one moment."""
-    base.execute(f"BEGIN {kind}")
-    try:
-        yield
-        base.execute("COMMIT")
-    except BaseException:
-        # On a full disk SQLite has taken all back already.
-        with suppress(sqlite3.Error):
-            if base.in_transaction:
-                base.execute("ROLLBACK")
-        raise
 
 
 def _require_book(base: sqlite3.Connection, book: Path) -> int:

@@ -2,27 +2,12 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
 
+from nesting.books.file import Trouble
 from pieces.errors import Fault
 
 _HOW_TO_START = 'Put cloth in first: metrage stock FILE --add "satin" --length "2 m" --width 150.'
-_DAMAGED = {
-    sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_ERROR, sqlite3.SQLITE_SCHEMA, sqlite3.SQLITE_NOMEM,
-    sqlite3.SQLITE_TOOBIG, sqlite3.SQLITE_MISMATCH, sqlite3.SQLITE_INTERNAL, sqlite3.SQLITE_FORMAT,
-}  # fmt: skip
-"""What SQLite says where the file is not as it wrote it."""
-
-
-def a_folder(book: Path) -> Fault:
-    """A folder where a book is to be."""
-    return Fault(str(book), "", "This is a folder.", "Name the book inside it.")
-
-
-def no_such(book: Path) -> Fault:
-    """No file of that name."""
-    return Fault(str(book), "", "There is no such book.", _HOW_TO_START)
 
 
 def of_later(book: Path) -> Fault:
@@ -73,31 +58,33 @@ def gone(book: Path, fabric: str, name: str) -> Fault:
     )
 
 
-def in_words(book: Path, error: sqlite3.Error) -> Fault:
-    """What SQLite says, as a fault."""
-    # The first byte is the kind of error, what follows its details (SQLite, result codes).
-    kind = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
-    if kind in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+def in_words(book: Path, trouble: Trouble, error: str) -> Fault:
+    """What keeps the book from being used; `error` is what SQLite says."""
+    if trouble is Trouble.FOLDER:
+        return Fault(str(book), "", "This is a folder.", "Name the book inside it.")
+    if trouble is Trouble.ABSENT:
+        return Fault(str(book), "", "There is no such book.", _HOW_TO_START)
+    if trouble is Trouble.BUSY:
         return Fault(
             str(book), "", "Another program is writing in the book.", "Try again when it is done."
         )
-    if kind == sqlite3.SQLITE_FULL:
+    if trouble is Trouble.FULL:
         return Fault(
             str(book),
             "",
             "The disk is full: nothing was booked, and the book is as it was.",
             "Make room on the disk and run the command again.",
         )
-    if kind == sqlite3.SQLITE_IOERR:
+    if trouble is Trouble.DISK:
         return Fault(
             str(book),
             "",
             "The disk does not take or give what is to be written or read: nothing was booked.",
             "See that there is room on it, and in your share of it, and run the command again.",
         )
-    if kind == sqlite3.SQLITE_NOTADB:
+    if trouble is Trouble.FOREIGN:
         return no_book(book)
-    if kind in _DAMAGED:
+    if trouble is Trouble.DAMAGED:
         return damaged(book, "it can't be read")
     return Fault(
         str(book),

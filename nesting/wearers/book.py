@@ -6,24 +6,22 @@ pages. A file that was damaged, or is something else, is refused and never writt
 
 from __future__ import annotations
 
-import hashlib
 import json
 import math
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from nesting.wearers.faults import damaged, in_words, no_book, no_such, of_later, taken, unknown
+from nesting.books.file import checksum, opened, transaction
+from nesting.wearers.faults import damaged, in_words, no_book, of_later, taken, unknown
 from nesting.wearers.wearer import MEASURES, Measured, Ordered, Wearer
 from pieces.errors import OrderFault
 
 _MARK = 0x77656172
 """SQLite's application id of a book, so that no other database is taken for one."""
 _VERSION = 1
-_WAIT_S = 5.0
 _MAKE = (
     "CREATE TABLE note (number INTEGER PRIMARY KEY AUTOINCREMENT, wearer TEXT NOT NULL,"
     " day TEXT NOT NULL, kind TEXT NOT NULL, content TEXT NOT NULL, checksum TEXT NOT NULL)",
@@ -31,7 +29,6 @@ _MAKE = (
     "INSERT INTO seal VALUES ('')",
 )
 _COLUMNS = ["number", "wearer", "day", "kind", "content", "checksum"]
-_UNREADABLE = (ValueError, TypeError, KeyError, OverflowError, RecursionError, MemoryError)
 _Row = tuple[int, str, str, str, str, str]
 
 
@@ -42,7 +39,7 @@ def wearers(book: Path) -> tuple[Wearer, ...]:
     ------
     OrderFault : no such file, not a book, locked, damaged
     """
-    with _opened(book) as base, _transaction(base, "DEFERRED"):
+    with opened(book, in_words) as base, transaction(base, "DEFERRED"):
         return _read(base, book)
 
 
@@ -67,7 +64,7 @@ def add(book: Path, name: str, born: date | None, table: str, today: date) -> No
     ------
     OrderFault : as `wearers`; the name is taken; it cannot be written
     """
-    with _opened(book, create=True) as base, _transaction(base):
+    with opened(book, in_words, create=True) as base, transaction(base):
         if not base.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
             _start(base)
         if name in [one.name for one in _read(base, book)]:
@@ -103,9 +100,9 @@ def erase(book: Path, name: str) -> None:
     ------
     OrderFault : as `wearer`
     """
-    with _opened(book) as base:
+    with opened(book, in_words) as base:
         base.execute("PRAGMA secure_delete = ON")
-        with _transaction(base):
+        with transaction(base):
             _require(base, book, name)
             base.execute("DELETE FROM note WHERE wearer = ?", (name,))
             base.execute("UPDATE seal SET checksum = ?", (_seal(base),))
@@ -129,7 +126,7 @@ def exported(one: Wearer) -> dict[str, Any]:
 
 
 def _note(book: Path, name: str, day: date, kind: str, content: Mapping[str, Any]) -> None:
-    with _opened(book) as base, _transaction(base):
+    with opened(book, in_words) as base, transaction(base):
         _require(base, book, name)
         _write(base, name, day, kind, content)
 
@@ -155,8 +152,8 @@ def _write(
     number = base.execute(
         "INSERT INTO note (wearer, day, kind, content, checksum) VALUES (?, ?, ?, ?, '')", values
     ).lastrowid
-    checksum = _checksum([number, *values])
-    base.execute("UPDATE note SET checksum = ? WHERE number = ?", (checksum, number))
+    sum_of = checksum([number, *values])
+    base.execute("UPDATE note SET checksum = ? WHERE number = ?", (sum_of, number))
     base.execute("UPDATE seal SET checksum = ?", (_seal(base),))
 
 
@@ -166,7 +163,7 @@ def _read(base: sqlite3.Connection, book: Path) -> tuple[Wearer, ...]:
     if base.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
         raise OrderFault([damaged(book)])
     rows: list[_Row] = base.execute("SELECT * FROM note ORDER BY number").fetchall()
-    whole = all(row[-1] == _checksum(row[:-1]) for row in rows)
+    whole = all(row[-1] == checksum(row[:-1]) for row in rows)
     if not whole or base.execute("SELECT checksum FROM seal").fetchall() != [(_seal(base),)]:
         raise OrderFault([damaged(book)])
     names = sorted({row[1] for row in rows}, key=str.casefold)
@@ -206,15 +203,11 @@ def _lengths(values: Mapping[str, Any]) -> dict[str, float]:
     return found
 
 
-def _checksum(values: Sequence[Any]) -> str:
-    return hashlib.sha256(json.dumps(list(values), ensure_ascii=True).encode()).hexdigest()
-
-
 def _seal(base: sqlite3.Connection) -> str:
     """Over the checksums of all notes, and the last number that was given."""
     rows = base.execute("SELECT number, checksum FROM note ORDER BY number").fetchall()
     last = base.execute("SELECT seq FROM sqlite_sequence WHERE name = 'note'").fetchall()
-    return _checksum([rows, last])
+    return checksum([rows, last])
 
 
 def _require_book(base: sqlite3.Connection, book: Path) -> None:
@@ -225,37 +218,3 @@ def _require_book(base: sqlite3.Connection, book: Path) -> None:
     columns = [row[1] for row in base.execute("PRAGMA table_info(note)")]
     if columns != _COLUMNS:
         raise OrderFault([damaged(book)])
-
-
-@contextmanager
-def _opened(book: Path, *, create: bool = False) -> Iterator[sqlite3.Connection]:
-    """A connection, what goes wrong with it told in words."""
-    if book.is_dir() or not (create or book.exists()):
-        raise OrderFault([no_such(book)])
-    base = None
-    try:
-        uri = f"{book.absolute().as_uri()}?mode={'rwc' if create else 'rw'}"
-        base = sqlite3.connect(uri, uri=True, timeout=_WAIT_S, isolation_level=None)
-        base.execute("PRAGMA cell_size_check = ON")
-        yield base
-    except sqlite3.Error as error:
-        raise OrderFault([in_words(book, error)]) from error
-    except _UNREADABLE as error:
-        raise OrderFault([damaged(book)]) from error
-    finally:
-        if base is not None:
-            base.close()
-
-
-@contextmanager
-def _transaction(base: sqlite3.Connection, kind: str = "IMMEDIATE") -> Iterator[None]:
-    """All or nothing; nobody else writes meanwhile. DEFERRED only to read, of one moment."""
-    base.execute(f"BEGIN {kind}")
-    try:
-        yield
-        base.execute("COMMIT")
-    except BaseException:
-        with suppress(sqlite3.Error):
-            if base.in_transaction:
-                base.execute("ROLLBACK")
-        raise

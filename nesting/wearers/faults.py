@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
 
+from nesting.books.file import Trouble
 from pieces.errors import Fault
-
-_BUSY = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
-_DISK = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR)
-_CLOSED = (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM)
 
 
 def no_such(book: Path) -> Fault:
@@ -50,18 +46,18 @@ def taken(book: Path, name: str) -> Fault:
     return Fault(str(book), "", what, "Give this one another name.")
 
 
-def in_words(book: Path, error: sqlite3.Error) -> Fault:
-    """What SQLite says, as a fault."""
-    # The first byte is the kind of error, what follows its details (SQLite, result codes).
-    kind = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
-    if kind == sqlite3.SQLITE_NOTADB:
+def in_words(book: Path, trouble: Trouble, _: str) -> Fault:
+    """What keeps the book from being used."""
+    if trouble in (Trouble.FOLDER, Trouble.ABSENT):
+        return no_such(book)
+    if trouble is Trouble.FOREIGN:
         return no_book(book)
-    if kind in _BUSY:
+    if trouble is Trouble.DAMAGED:
+        return damaged(book)
+    if trouble is Trouble.BUSY:
         return Fault(str(book), "", "Another program writes in the book.", "Try again later.")
-    if kind in _DISK:
+    if trouble in (Trouble.FULL, Trouble.DISK):
         what = "The disk does not take or give what is to be written or read: nothing was changed."
         return Fault(str(book), "", what, "Make room on the disk and run the command again.")
-    if kind in _CLOSED:
-        what = "The book can't be opened or written."
-        return Fault(str(book), "", what, "See that its folder exists and both may be written.")
-    return damaged(book)
+    what = "The book can't be opened or written."
+    return Fault(str(book), "", what, "See that its folder exists and both may be written.")

@@ -69,13 +69,14 @@ def _of_bodice(spec: GarmentSpec, bodice: Bodice, yoke_mm: float, below_mm: floa
 def _zipped(
     spec: GarmentSpec, half: Half, where: str, yoke_mm: float, below_mm: float
 ) -> list[Notion]:
-    down = " down"
+    middle = half.middle
+    opened_mm = middle.marks_mm[0] if middle.marks_mm else length(middle.line)
+    down = " down to its notch" if middle.marks_mm else " down"
     if below_mm:
         seam = "the yoke" if yoke_mm else "the waist seam"
         down = f" to {format_length(below_mm, spec.unit)} below {seam}"
-    opened_mm = length(half.middle.line) + yoke_mm + below_mm
     return [
-        _zip(spec, f"{where}, from the neck{down}", opened_mm),
+        _zip(spec, f"{where}, from the neck{down}", opened_mm + yoke_mm + below_mm),
         _piece(spec, "hook and eye", "above the zip"),
     ]
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pieces.curves import bezier
+from pieces.curves import bezier, length
 from pieces.drafting.bodice_block import Block
 from pieces.drafting.bodice_limits import require_drawable
-from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge
+from pieces.drafting.openings import opens_down
+from pieces.drafting.pattern import Allowances, Edge, Role
 from pieces.drafting.skirts import lower_role, skirt_length
 from pieces.drafting.upper import (
     UpperOptions,
@@ -25,6 +26,8 @@ from pieces.fields import Length, LengthOrZero
 from pieces.piece import Line, Piece
 from pieces.seams import whole_length
 
+_LEAST_BELOW_MM = 10.0
+"""A middle is left open all the way where less would be sewn; common practice."""
 _FLARE = 0.2
 """Each side comes out by so much of its length, 11 degrees; common practice."""
 
@@ -88,7 +91,8 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     3. Draw the sides straight out from the underarm, by a fifth of their length (common practice).
     4. Draw the hem level in the middle and square to the sides, so that it runs on over them, in
        front lower by what the belly asks where that is told (common practice).
-    5. Put the middle on the fold, or open it as a bodice (common practice).
+    5. Put the middle on the fold, or open it as a bodice; notch it where a zip ends, a sixth of the
+       chest and 5 cm below the waist (*The Practical Designer*, lesson 106).
 
     Raises
     ------
@@ -121,6 +125,8 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
+    front, back = (_notched(context, half, below) for half in halves)
+    halves = (front, back)
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening) for half in halves]
     part = context.part
@@ -138,6 +144,15 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
         name=context.named("dress"),
         long_mm=below,
     )
+
+
+def _notched(context: DraftContext, half: Half, below: float) -> Half:
+    """The half with a notch where its zip ends, as far below the waist as a skirt opens."""
+    middle = half.middle
+    down = length(middle.line) - below + opens_down(context.body)
+    if middle.role is not Role.OPENING or down > length(middle.line) - _LEAST_BELOW_MM:
+        return half
+    return replace(half, edges=(*half.edges[:-1], replace(middle, marks_mm=(down,))))
 
 
 def flared(upper: Block, length: float, flare: float) -> Flared:

@@ -27,9 +27,6 @@ def density(strip_set: StripSet, result: Result) -> float:
     return 100 * strip_set.area * strip_set.scale / (strip_set.width * result.length)
 
 
-pytestmark = pytest.mark.xdist_group("density")  # what is made once for all is made in one process
-
-
 @pytest.fixture(scope="module")
 def runs() -> list[tuple[StripSet, int, Result]]:
     return [(s, seed, searched(s, seed)) for s in map(read_set, _SETS) for seed in (1, 2, 3)]

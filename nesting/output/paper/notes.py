@@ -123,7 +123,8 @@ def _broken(lines: list[_Line], room_mm: float) -> Iterator[list[_Line]]:
     page: list[_Line] = []
     left = room_mm
     for index, line in enumerate(lines):
-        with_next = line.height_mm + (lines[index + 1].height_mm if line.bold else 0.0)
+        following = lines[index + 1 : index + 2] if line.bold else []
+        with_next = line.height_mm + sum(one.height_mm for one in following)
         if page and with_next > left:
             yield page
             page, left = [], room_mm

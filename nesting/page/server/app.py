@@ -6,6 +6,8 @@
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
+    POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
+                                          newer question has come since
     POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
                                           what the same page asked for before is given up
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
@@ -18,6 +20,7 @@
                                           runs again then; 202
     POST /api/jobs/<key>/ask/<task>       a task of `tasks.QUESTIONS` about a job, answered at once
     GET  /jobs/<key>/files/<name>         a file among the job's `files`
+    GET  /jobs/<key>/all.zip              all of them together
 
 Faults of an order come with status 422 as {faults: [{key, path, message, remedy}]}; all other
 refusals as {message}. A task's request gets `folder`, the job's own folder, beside what the page
@@ -26,8 +29,11 @@ sends.
 
 from __future__ import annotations
 
+import re
 import time
+import zipfile
 from collections.abc import Collection
+from io import BytesIO
 from traceback import print_exception
 from typing import Any
 
@@ -40,10 +46,12 @@ from flask import (
     jsonify,
     render_template,
     request,
+    send_file,
     send_from_directory,
 )
 from werkzeug.exceptions import HTTPException
 
+from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import guard
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, QUESTIONS
@@ -67,11 +75,13 @@ _WORDS = {
 _routes = Blueprint("page", __name__)
 
 
-def create_app(jobs: Jobs, reader: Reader, hosts: Collection[str]) -> Flask:
+def create_app(
+    jobs: Jobs, reader: Reader, hosts: Collection[str], estimates: Estimates | None = None
+) -> Flask:
     """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port"."""
     app = Flask("nesting.page")  # where templates and static files lie
     app.url_map.merge_slashes = False
-    app.config |= {"JOBS": jobs, "READER": reader}
+    app.config |= {"JOBS": jobs, "READER": reader, "ESTIMATES": estimates or Estimates()}
     app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
     app.register_blueprint(_routes)
@@ -116,6 +126,7 @@ def _example() -> tuple[Response, int]:
 
 @_routes.get("/api/catalogue")
 def _catalogue() -> tuple[Response, int]:
+    _estimates().warm()  # an order will be written
     return _answered("catalogue", {})
 
 
@@ -131,6 +142,16 @@ def _look() -> tuple[Response, int]:
     if not isinstance(edits, list) or not all(isinstance(edit, dict) for edit in edits):
         abort(400)
     return _answered("look", _order(body) | {"edits": edits})
+
+
+@_routes.post("/api/estimate")
+def _estimate() -> tuple[Response, int]:
+    asked = _order(_body())
+    try:
+        outcome = _estimates().ask(asked)
+    except Crashed:
+        outcome = {"failed": "There is no estimate of this order."}
+    return _told(outcome)
 
 
 @_routes.post("/api/jobs")
@@ -202,9 +223,32 @@ def _file(key: str, name: str) -> Response:
     return send_from_directory(job.folder, name, as_attachment=True)
 
 
+@_routes.get("/jobs/<key>/all.zip")
+def _all_files(key: str) -> Response:
+    job = _known(key)
+    if not job.files:
+        abort(404)
+    packed = BytesIO()
+    with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in job.files:
+            archive.write(job.folder / name, name)
+    packed.seek(0)
+    return send_file(packed, "application/zip", as_attachment=True, download_name=_zip_name(job))
+
+
+def _zip_name(job: Job) -> str:
+    words = re.findall(r"\w+", (job.plan or {}).get("order", ""))
+    return f"{'-'.join(words)[:60] or 'plan'}.zip"
+
+
 def _jobs() -> Jobs:
     jobs: Jobs = current_app.config["JOBS"]
     return jobs
+
+
+def _estimates() -> Estimates:
+    estimates: Estimates = current_app.config["ESTIMATES"]
+    return estimates
 
 
 def _known(key: str) -> Job:
@@ -255,6 +299,10 @@ def _answered(task: str, asked: Record) -> tuple[Response, int]:
         outcome = reader.ask(task, asked)
     except Crashed:
         return jsonify(message="This took too long, or broke off. The order is kept."), 500
+    return _told(outcome)
+
+
+def _told(outcome: Record) -> tuple[Response, int]:
     if "done" in outcome:
         return jsonify(outcome["done"]), 200
     if "faults" in outcome:

@@ -4,5 +4,5 @@ from __future__ import annotations
 
 FOLLOW_UPS = frozenset({"finish-round", "keep", "pick", "print", "widths"})
 """On a job that is over, which runs again: told of and settled like planning itself."""
-QUESTIONS = frozenset({"change-over", "check", "cutting", "layout"})
+QUESTIONS = frozenset({"change-over", "check", "client", "cutting", "layout"})
 """About a job, short, answered at once by the reader's process."""

@@ -12,6 +12,7 @@ from types import FrameType
 import click
 
 from nesting.page.server.app import create_app
+from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import LARGEST_BYTES
 from nesting.page.server.jobs import Jobs
 from nesting.page.server.workers import Reader
@@ -31,16 +32,16 @@ def serve_page(port: int, browser: bool) -> None:
     """
     from waitress import create_server
 
-    jobs, reader = Jobs(), Reader()
+    jobs, reader, estimates = Jobs(), Reader(), Estimates()
     before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         hosts = {f"{name}:{port}" for name in (HOST, "localhost")}
         try:
             server = create_server(
-                create_app(jobs, reader, hosts),
+                create_app(jobs, reader, hosts, estimates),
                 host=HOST,
                 port=port,
-                threads=8,
+                threads=16,  # slow questions of a few tabs leave some for the page itself
                 ident=None,
                 max_request_header_size=16_384,
                 max_request_body_size=2 * LARGEST_BYTES,  # what is above the limit is told so
@@ -49,8 +50,16 @@ def serve_page(port: int, browser: bool) -> None:
             )
         except OSError as error:
             raise _taken(port, error) from error
-        signal.signal(signal.SIGTERM, _leave)
-        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+        def leave(_: int, __: FrameType | None) -> None:
+            # Questions that are pending end with their workers, and hold nothing up.
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
+            reader.end()
+            estimates.end()
+            raise SystemExit(0)
+
+        for number in before:
+            signal.signal(number, leave)
         address = f"http://{HOST}:{port}/"
         click.echo(f"The page is at {address}")
         click.echo("It is for this computer alone. Ctrl-C ends it.")
@@ -62,12 +71,9 @@ def serve_page(port: int, browser: bool) -> None:
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # ending is under way, and soon over
         jobs.close()
         reader.end()
+        estimates.end()
         for number, handler in before.items():
             signal.signal(number, handler)
-
-
-def _leave(_: int, __: FrameType | None) -> None:
-    raise SystemExit(0)
 
 
 def _has_screen() -> bool:

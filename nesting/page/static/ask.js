@@ -13,7 +13,8 @@ const LONGEST_PAUSE_MS = 5000;
 
 // Asks again and again until there is an answer: one that is lost on the way is no refusal. `silent`
 // is told of each that is lost; after so many `tries` the last is thrown.
-export async function steadily(run, silent = () => {}, tries = Infinity) {
+/** @param {() => Promise<any>} run @param {(lost: Error) => void} silent */
+export async function steadily(run, silent = (_lost) => {}, tries = Infinity) {
   let pause = FIRST_PAUSE_MS;
   for (let left = tries; ; left -= 1) {
     try {

@@ -1,33 +1,32 @@
 // The drawing of a layout: cloth, folds, selvedges and parts, with rulers; zoom and pan.
 
 import { s } from "./dom.js";
-import { coloursOf, sectionOf } from "./marker.js";
+import { sectionOf } from "./marker.js";
 import { roomiest, shifted, turned } from "./overlap.js";
-import { amount } from "./units.js";
+import { laidTape, rulers } from "./rulers.js";
+import { View } from "./view.js";
+import { colourClass, numbersOf, weaves } from "./weaves.js";
 
 const path = (points, closed) => (points.length ? `M${points.map(([x, y]) => `${x} ${y}`).join("L")}${closed ? "Z" : ""}` : "");
-const RULER_PX = 26;
-const STEPS_MM = {
-  in: [25.4 / 8, 25.4 / 4, 25.4 / 2, 25.4, 50.8, 76.2, 152.4, 304.8, 914.4],
-  cm: [1, 5, 10, 50, 100, 200, 500, 1000],
-};
-
-export class Board {
+export class Board extends View {
   constructor(table, { label }) {
+    super();
     this.table = table;
-    this.colours = coloursOf(table.data.garments);
+    this.numbers = numbersOf(table.data.garments);
+    this.weaves = weaves(this.numbers.size);
     this.nodes = new Map();
     this.marks = s("g", { class: "clash-marks" });
     this.under = s("g", { class: "cloth" });
     this.strips = { main: s("g", { class: "board-parts" }), "opened-out": s("g", { class: "board-parts" }) };
     this.endLine = s("path", { class: "end-line" });
     this.rulers = s("g", { class: "rulers", "aria-hidden": "true" });
+    this.tape = s("g", { class: "laid-tape" });
     this.turned = s("g", { transform: "scale(1 -1)" }, this.under, Object.values(this.strips), this.endLine);
     this.measure();
     this.node = s("svg", {
       class: "board", tabindex: 0, role: "application", "aria-label": label,
       "aria-roledescription": "layout", "aria-describedby": "board-keys",
-    }, this.patterns(), s("g", { class: "world" }, this.turned, this.marks), this.rulers);
+    }, this.patterns(), this.weaves.defs, s("g", { class: "world" }, this.turned, this.marks, this.tape), this.rulers);
     for (const part of table.parts) this.add(part);
     new ResizeObserver(() => this.resized()).observe(this.node);
   }
@@ -63,7 +62,7 @@ export class Board {
     const long = Math.max(this.long, opening ?? 0);
     const folded = opening ?? long;
     const across = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
-    const rect = (kind, x, [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
+    const rect = (kind, x, /** @type {number[]} */ [from, to], width) => s("rect", { class: kind, x, y: from, width, height: to - from });
     const far = shape.fold_end ? "fold" : cutApart ? "cut-apart" : "far-end";
     const single = long - folded;
     return [
@@ -84,26 +83,30 @@ export class Board {
 
   add(part) {
     const lines = s("g", { class: "lines" });
-    const body = s("path", { class: "piece", fill: this.colours.get(part.garment) ?? "#ddd" });
+    const wearer = this.numbers.get(part.garment);
+    const body = s("path", { class: `piece ${colourClass(wearer)}` });
+    const woven = this.weaves.fill(wearer);
+    const texture = woven ? s("path", { class: "texture", fill: woven }) : null;
     const hatch = s("path", { class: "hatch", fill: "url(#clash-lines)" });
     const number = s("text", { class: "number", "text-anchor": "middle" }, String(part.number));
     const name = s("text", { class: "name", "text-anchor": "middle" }, part.name);
     const pin = s("text", { class: "pin", "text-anchor": "middle" }, "pinned");
     const grain = s("path", { class: "grain" });
     const words = s("g", { class: "words" }, number, name, pin, grain);
-    const node = s("g", { class: "part" }, s("title", {}, part.name), body, lines, hatch, words);
+    const node = s("g", { class: "part" }, s("title", {}, part.name), body, texture, lines, hatch, words);
     node.dataset.key = part.key;
     this.strips[part.section].append(node);
-    this.nodes.set(part.key, { node, lines, body, hatch, words, number, name, pin, grain });
+    this.nodes.set(part.key, { node, lines, body, texture, hatch, words, number, name, pin, grain });
     this.shape(part);
   }
 
   // After a turn: the lines anew. A move only shifts them.
   shape(part) {
-    const { body, lines, hatch } = this.nodes.get(part.key);
+    const { body, lines, texture, hatch } = this.nodes.get(part.key);
     const laid = (points) => turned(points, part.turn, part.mirrored);
     const outline = laid(part.outline);
     body.setAttribute("d", path(outline, true));
+    texture?.setAttribute("d", path(outline, true));
     hatch.setAttribute("d", path(outline, true));
     const flip = part.mirrored ? -1 : 1;
     const notches = part.notches.map(([x, y, deg]) => {
@@ -200,103 +203,22 @@ export class Board {
     if (opening !== null) this.strips["opened-out"].setAttribute("transform", `translate(${this.table.offset("opened-out")})`);
   }
 
-  // ---- looking ----
-
-  resized() {
-    const { width, height } = this.node.getBoundingClientRect();
-    if (!width || !height) return;
-    const first = !this.size;
-    this.size = [width, height];
-    if (first || this.isFitted) this.fit();
-    else this.look();
-  }
-
-  fit() {
-    const { low, high, long } = this.extent;
-    const [width, height] = this.size;
-    const [free, tall] = [width - RULER_PX - 16, height - RULER_PX - 16];
-    this.mmPerPx = Math.max(long / free, (high - low) / tall);
-    this.left = -(RULER_PX + 8) * this.mmPerPx - (free * this.mmPerPx - long) / 2;
-    this.top = -high - (RULER_PX + 8) * this.mmPerPx - (tall * this.mmPerPx - (high - low)) / 2;
-    this.isFitted = true;
-    this.look();
-  }
-
-  zoom(by, at) {
-    if (!this.size) return;
-    const [px, py] = at ?? [this.size[0] / 2, this.size[1] / 2];
-    const next = Math.min(12, Math.max(0.05, this.mmPerPx / by));
-    this.left += px * (this.mmPerPx - next);
-    this.top += py * (this.mmPerPx - next);
-    this.mmPerPx = next;
-    this.isFitted = false;
-    this.look();
-  }
-
-  pan(dx, dy) {
-    this.left -= dx * this.mmPerPx;
-    this.top -= dy * this.mmPerPx;
-    this.isFitted = false;
-    this.look();
-  }
-
-  // So that a part can be seen.
-  reveal(part) {
-    if (!this.size) return;
-    const [dx, dy] = this.table.offset(part.section);
-    const [x, y] = [dx + (part.box[0] + part.box[2]) / 2, -dy - (part.box[1] + part.box[3]) / 2];
-    const [wide, tall] = [this.size[0] * this.mmPerPx, this.size[1] * this.mmPerPx];
-    if (x > this.left && x < this.left + wide && y > this.top && y < this.top + tall) return;
-    this.left = x - wide / 2;
-    this.top = y - tall / 2;
-    this.isFitted = false;
-    this.look();
-  }
-
   look() {
     const [width, height] = this.size;
     this.node.setAttribute("viewBox", `${this.left} ${this.top} ${width * this.mmPerPx} ${height * this.mmPerPx}`);
+    this.weaves.scale(this.mmPerPx * 0.9);
     for (const part of this.table.parts) this.label(part);
     this.drawRulers();
-  }
-
-  // Where a point of the screen lies on the cloth.
-  at(event) {
-    const frame = this.node.getBoundingClientRect();
-    return [this.left + (event.clientX - frame.left) * this.mmPerPx, -(this.top + (event.clientY - frame.top) * this.mmPerPx)];
+    this.measureOut(this.ends);
   }
 
   drawRulers() {
-    const px = this.mmPerPx;
-    const unit = this.table.data.unit === "in" ? "in" : "cm";
-    const steps = STEPS_MM[unit];
-    const marked = steps.find((step) => step / px >= 62) ?? steps.at(-1);
-    const fine = steps.find((step) => step / px >= 6) ?? marked;
-    const [wide, tall] = [this.size[0] * px, this.size[1] * px];
-    const band = RULER_PX * px;
-    const said = (mm) => amount(mm, this.table.data.unit);
-    const ticks = [];
-    const texts = [];
-    const text = (x, y, words, anchor) => texts.push(s("text", { x, y, "font-size": 11 * px, "text-anchor": anchor }, words));
-    for (let n = Math.ceil(Math.max(0, this.left) / fine); n * fine <= Math.min(this.extent.long, this.left + wide); n += 1) {
-      const mm = n * fine;
-      const major = Math.abs(mm / marked - Math.round(mm / marked)) < 1e-6;
-      ticks.push(`M${mm} ${this.top + band}v${-(major ? 9 : 5) * px}`);
-      if (major) text(mm + 3 * px, this.top + 12 * px, said(mm), "start");
-    }
-    // Across, from the cloth's edge, selvedge and all, or from the fold: as the steps tell places.
-    const [edge] = this.across;
-    for (let n = Math.ceil(Math.max(0, -(this.top + tall) - edge) / fine); n * fine <= Math.min(this.extent.high, -this.top) - edge; n += 1) {
-      const mm = n * fine;
-      const major = Math.abs(mm / marked - Math.round(mm / marked)) < 1e-6;
-      ticks.push(`M${this.left + band} ${-edge - mm}h${-(major ? 9 : 5) * px}`);
-      if (major) text(this.left + 3 * px, -edge - mm - 3 * px, said(mm), "start");
-    }
-    const corner = s("text", { x: this.left + 4 * px, y: this.top + 16 * px, "font-size": 12 * px, class: "unit" }, this.table.data.unit);
-    this.rulers.replaceChildren(
-      s("rect", { class: "ruler", x: this.left, y: this.top, width: wide, height: band }),
-      s("rect", { class: "ruler", x: this.left, y: this.top, width: band, height: tall }),
-      s("path", { class: "ticks", d: ticks.join("") }), ...texts,
-      s("rect", { class: "ruler", x: this.left, y: this.top, width: band, height: band }), corner);
+    this.rulers.replaceChildren(...rulers(this, this.table.data.unit));
+  }
+
+  // A tape between two points of the cloth; none takes it off.
+  measureOut(ends) {
+    this.ends = ends;
+    this.tape.replaceChildren(...(ends && this.size ? laidTape(ends, this.mmPerPx, this.table.data.unit) : []));
   }
 }

@@ -1,9 +1,14 @@
 // Cloths as cards: width, way of the pile, price, what is in hand, and how it may lie.
 
 import { button, h } from "./dom.js";
-import { choiceField, faultPlace, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
+import { estimated } from "./estimate.js";
+import { choiceField, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
 import { flawsOf } from "./flaws.js";
+import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { marksOf, row, unfoldNext } from "./rows.js";
+import { profileLine, swatch } from "./sketches.js";
 import { store } from "./store.js";
+import { money, written } from "./units.js";
 
 const NAPS = [
   ["none", "none"],
@@ -14,9 +19,44 @@ const FACES = [["different", "right and wrong"], ["alike", "both alike"]];
 
 export function clothCard(name, catalogue) {
   const path = ["fabric", name];
+  return row(path, { kind: "cloth", name, tell: () => told(path), inside: () => inside(path, catalogue) });
+}
+
+// On its line: a swatch, and what decides how much of it is bought; at the side the estimate.
+function told(path) {
+  const cloth = store.at(path) ?? {};
+  const { faults, doubts } = countsOf(path);
+  const about = estimated(path[1]);
+  return {
+    picture: [JSON.stringify([cloth.nap, cloth.repeat, cloth.border, cloth.flaws?.length]), () => swatch(cloth)],
+    name: path[1],
+    line: line(path[1], cloth),
+    side: [JSON.stringify([faults, doubts, about]), () => [marksOf(path),
+      about ? h("strong", {}, about.buy) : null, about?.cost ? h("span", {}, about.cost) : null]],
+  };
+}
+
+function line(name, cloth) {
+  const length = (value) => `${written(value, store.unit)}${typeof value === "number" ? ` ${store.unit}` : ""}`;
+  const used = usesOf(name);
+  const nap = NAPS.find(([value]) => value === cloth.nap && value !== "none");
+  const per = cloth.per === "yd" || (!cloth.per && store.unit === "in") ? "a yard" : "a metre";
+  return `${[
+    cloth.width === undefined ? "no width yet" : `${length(cloth.width)} wide`,
+    nap ? `nap ${nap[1]}` : null,
+    cloth.faces === "alike" ? "both faces alike" : null,
+    cloth.repeat ? "print with a repeat" : null, cloth.border ? "border print" : null,
+    cloth.price === undefined ? null : `${money(cloth.price, cloth.currency)} ${per}`,
+    cloth.in_hand?.length ? `${cloth.in_hand.length} ${cloth.in_hand.length === 1 ? "length" : "lengths"} in hand` : null,
+    cloth.flaws?.length ? `${cloth.flaws.length} ${cloth.flaws.length === 1 ? "flaw" : "flaws"}` : null,
+  ].filter(Boolean).join(", ")}; for ${used} ${used === 1 ? "part" : "parts"}`;
+}
+
+function inside(path, catalogue) {
+  const name = path[1];
   const knows = (key) => catalogue.cloth.includes(key);
   const used = usesOf(name);
-  return h("article", { class: "cloth sheet", "aria-label": name },
+  return [
     h("div", { class: "sheet-head" },
       nameField(name),
       h("p", { class: "uses" }, used === 1 ? "for 1 part" : `for ${used} parts`),
@@ -24,21 +64,23 @@ export function clothCard(name, catalogue) {
         button("Remove", () => store.edit({ do: "take", path }),
           { "aria-label": `Remove ${name}`, disabled: used > 0, title: used ? `Cut for ${used} parts` : "" }))),
     faultPlace(path),
+    doubtPlace(path),
     h("div", { class: "grid" },
       lengthField([...path, "width"], { label: "width", hint: "the full width, as the shop gives it" }),
-      lengthField([...path, "selvedge"], { label: "selvedge", hint: "each edge, not cut into", absent: 0 }),
-      choiceField([...path, "nap"], { label: "nap", choices: NAPS, absent: "none",
-        hint: "pile, sheen or print that runs one way; with none, pieces may be turned end for end" }),
-      choiceField([...path, "faces"], { label: "faces", choices: FACES, absent: "different",
-        hint: "tulle, net and much lining have both sides alike" }),
       priceField([...path, "price"], { label: "price", hint: "left blank: no cost" }),
       textField([...path, "currency"], { label: "currency", hint: "such as EUR" }),
+      choiceField([...path, "nap"], { label: "nap", choices: NAPS, absent: "none",
+        hint: "pile, sheen or print that runs one way; with none, pieces may be turned end for end" }),
+      lengthField([...path, "selvedge"], { label: "selvedge", hint: "each edge, not cut into", absent: 0 }),
+      choiceField([...path, "faces"], { label: "faces", choices: FACES, absent: "different",
+        hint: "tulle, net and much lining have both sides alike" }),
       choiceField([...path, "per"], { label: "price is for", choices: [["m", "a metre"], ["yd", "a yard"]],
         blank: store.unit === "in" ? "a yard" : "a metre" }),
       lengthField([...path, "sold_by"], { label: "sold by", hint: "step of the counter, such as 10 cm" }),
       lengthField([...path, "minimum"], { label: "least sold", absent: 0 })),
     knows("in_hand") ? inHand([...path, "in_hand"], name) : null,
-    more(path, catalogue, knows));
+    more(path, catalogue, knows),
+  ];
 }
 
 function nameField(name) {
@@ -47,8 +89,12 @@ function nameField(name) {
   const control = h("input", { id, type: "text", value: name, autocomplete: "off", class: "cloth-name",
     onchange: () => {
       const value = control.value.trim();
-      if (value && value !== name) store.edit({ do: "rename", path, value });
-      else control.value = name;
+      if (value && value !== name) {
+        unfoldNext(["fabric", value]);
+        store.edit({ do: "rename", path, value });
+      } else {
+        control.value = name;
+      }
     } });
   return h("div", { class: "field" }, h("label", { for: id }, "cloth"), h("div", { class: "control" }, control));
 }
@@ -87,7 +133,7 @@ function layBox(path, name, words, all) {
       if (!value.length) control.checked = true; // it must lie in some way
       else store.change(path, value.length === all.length ? null : value);
     } });
-  return h("div", { class: "box" }, control, h("label", { for: id }, words));
+  return h("div", { class: "lay-box" }, control, profileLine(name), h("label", { for: id }, words));
 }
 
 // Cloth that is there already: a length alone, or with what is known of it.
@@ -115,7 +161,7 @@ function inHand(path, name) {
     ? store.edit({ do: "put", path: [...path, lengths.length], value: "1 m" })
     : store.edit({ do: "set", path, value: ["1 m"] }));
   return h("section", { class: "in-hand", "aria-label": `${name} in hand` },
-    h("h4", {}, "In hand"), faultPlace(path), h("ol", {}, rows),
+    h("h3", {}, "In hand"), faultPlace(path), h("ol", {}, rows),
     button("Add a length that is there", add, { class: "add" }));
 }
 
@@ -129,5 +175,9 @@ export function newCloth() {
   let number = names.length + 1;
   while (names.includes(`cloth ${number}`)) number += 1;
   const width = store.unit === "in" ? 54 : store.unit === "mm" ? 1400 : 140;
-  return store.edit({ do: "set", path: ["fabric", `cloth ${number}`], value: { width } });
+  const path = ["fabric", `cloth ${number}`];
+  unfoldNext(path);
+  // Bought where the others are.
+  const { currency } = Object.values(store.table.fabric ?? {}).find((one) => one.currency) ?? {};
+  return store.edit({ do: "set", path, value: currency ? { width, currency } : { width } });
 }

@@ -13,12 +13,22 @@ function fill(node, attributes, children) {
   return node;
 }
 
+// An element of the page that is always there.
+/** @returns {any} */
+export const byId = (/** @type {string} */ id) => document.getElementById(id);
+
+/** @returns {any} */
+export const all = (/** @type {string} */ selector, /** @type {any} */ within = document) => [...within.querySelectorAll(selector)];
+
+/** @param {string} tag @param {Record<string, any>} attributes @param {any[]} children @returns {any} */
 export const h = (tag, attributes = {}, ...children) =>
   fill(document.createElement(tag), attributes, children);
 
+/** @param {string} tag @param {Record<string, any>} attributes @param {any[]} children @returns {any} */
 export const s = (tag, attributes = {}, ...children) =>
   fill(document.createElementNS(SVG, tag), attributes, children);
 
+/** @param {any} text @param {(event: any) => any} onclick @param {Record<string, any>} attributes */
 export function button(text, onclick, attributes = {}) {
   return h("button", { type: "button", onclick, ...attributes }, text);
 }

@@ -2,71 +2,14 @@
 
 import { h, newId } from "./dom.js";
 import { inWords } from "./faults.js";
+import { nameOf as name, register, reveal } from "./places.js";
+import { drawnChoice } from "./sketches.js";
 import { store } from "./store.js";
 import { format, typedLength, typedNumber, written } from "./units.js";
 
-let known = new Map();
-let doubtPlaces = [];
-const name = (path) => JSON.stringify(path);
+/** @typedef {(string | number)[]} Path of a value in the order */
 
-export function forget() {
-  known = new Map();
-  doubtPlaces = [];
-}
-
-// Faults of a path show at its field, or at the nearest place around it that takes them.
-export function showAll() {
-  for (const one of known.values()) one.show([]);
-  for (const show of doubtPlaces) show();
-  const left = new Map();
-  for (const fault of store.seen?.faults ?? []) {
-    const place = nearest(fault.path);
-    if (place) left.set(place, [...(left.get(place) ?? []), fault]);
-  }
-  for (const [place, faults] of left) {
-    place.show(faults);
-    reveal(place.node);
-  }
-}
-
-function reveal(node) {
-  for (let up = node.parentElement; up; up = up.parentElement) if (up.tagName === "DETAILS") up.open = true;
-}
-
-export function nearest(path) {
-  for (let end = path.length; end > 0; end -= 1) {
-    const found = known.get(name(path.slice(0, end)));
-    if (found) return found;
-  }
-  return null;
-}
-
-
-
-// A place for the faults of a path without a field of its own, such as a whole cloth.
-export function faultPlace(path) {
-  const node = h("div", { class: "faults", role: "status", tabindex: "-1" });
-  known.set(name(path), {
-    node,
-    focus: () => node.focus(),
-    show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
-  });
-  return node;
-}
-
-// A place for what is worth a look and stops nothing, at the path that it speaks of.
-export function doubtPlace(path) {
-  const node = h("div", { class: "doubts", role: "status" });
-  doubtPlaces.push(() => {
-    const own = (store.seen?.findings ?? []).filter((one) => name(one.path) === name(path));
-    const texts = own.map((one) => one.message);
-    if (node.dataset.told === name(texts)) return;
-    node.dataset.told = name(texts);
-    node.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
-  });
-  return node;
-}
-
+/** @param {Record<string, any>} options */
 function wrap({ path, label, hint, control, after, note, wide }) {
   const id = newId("field");
   const told = h("p", { class: "fault", id: `${id}-fault`, hidden: true });
@@ -97,10 +40,11 @@ function wrap({ path, label, hint, control, after, note, wide }) {
 
 function bind(field, path, update) {
   update();
-  known.set(name(path), { node: field.node, show(faults) { update(); field.show(faults); }, focus: field.focus });
+  register(path, { node: field.node, show(faults) { update(); field.show(faults); }, focus: field.focus });
   return field.node;
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 function input(path, { label, hint, wide, after, note, placeholder = " ", read, show, mode }) {
   const control = h("input", {
     type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
@@ -113,6 +57,7 @@ function input(path, { label, hint, wide, after, note, placeholder = " ", read, 
   });
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function textField(path, options) {
   return input(path, {
     ...options,
@@ -123,6 +68,7 @@ export function textField(path, options) {
 
 // A length in the order's unit; one written in another says so itself. `absent` is what holds, in
 // mm, if it is left blank.
+/** @param {Path} path @param {Record<string, any>} options */
 export function lengthField(path, options) {
   const unit = h("span", { class: "unit", "aria-hidden": "true" });
   const note = options.note ?? null;
@@ -143,6 +89,7 @@ export function lengthField(path, options) {
 }
 
 // Several lengths in a row, with commas between them.
+/** @param {Path} path @param {Record<string, any>} options */
 export function lengthsField(path, options) {
   return input(path, {
     ...options,
@@ -171,12 +118,13 @@ export function lengthCell(path, label) {
     told.textContent = faults.map(inWords).join(" ");
     node.classList.toggle("at-fault", faults.length > 0);
   };
-  known.set(name(path), { node, show, focus: () => { reveal(node); control.focus(); } });
+  register(path, { node, show, focus: () => { reveal(node); control.focus(); } });
   show([]);
   return node;
 }
 
 // One or more of a few names, as a list; `names` is asked anew each time the field is shown.
+/** @param {Path} path @param {Record<string, any>} options */
 export function namesField(path, { label, hint, names }) {
   const told = h("p", { class: "fault", hidden: true });
   const boxes = h("div", { class: "boxes" });
@@ -198,7 +146,7 @@ export function namesField(path, { label, hint, names }) {
     }));
     if (!all.length) boxes.replaceChildren(h("p", { class: "hint" }, "The piece has to be drawn first: put right what is wrong with it."));
   };
-  known.set(name(path), { node, focus: () => { reveal(node); node.focus(); }, show(faults) {
+  register(path, { node, focus: () => { reveal(node); node.focus(); }, show(faults) {
     update();
     told.hidden = !faults.length;
     told.textContent = faults.map(inWords).join(" ");
@@ -207,6 +155,7 @@ export function namesField(path, { label, hint, names }) {
   return node;
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function numberField(path, options) {
   return input(path, {
     ...options, mode: "decimal",
@@ -215,6 +164,7 @@ export function numberField(path, options) {
   });
 }
 
+/** @param {Path} path @param {Record<string, any>} options */
 export function priceField(path, options) {
   return input(path, {
     ...options, mode: "decimal",
@@ -225,6 +175,7 @@ export function priceField(path, options) {
 }
 
 // `choices` are values, or [value, words]; `absent` is the one that holds without the key.
+/** @param {Path} path @param {Record<string, any>} options */
 export function choiceField(path, { label, hint, choices, absent = null, blank = "as usual", wide, keep, commit, toText = String, toValue = (text) => text }) {
   const pairs = choices.map((one) => (Array.isArray(one) ? one : [one, String(one)]));
   const control = h("select", {
@@ -235,6 +186,8 @@ export function choiceField(path, { label, hint, choices, absent = null, blank =
     },
   });
   const field = wrap({ path, label, hint, control, wide });
+  const sketch = drawnChoice(path.at(-1), pairs.map(([one]) => one));
+  if (sketch) field.node.append(sketch.node);
   return bind(field, path, () => {
     const value = store.at(path);
     const options = absent === null && !keep ? [["", blank], ...pairs] : [...pairs];
@@ -243,6 +196,7 @@ export function choiceField(path, { label, hint, choices, absent = null, blank =
     control.replaceChildren(...options.map(([one, words]) =>
       h("option", { value: one, selected: one === shown }, words)));
     control.value = shown;
+    sketch?.show(shown);
   });
 }
 
@@ -251,6 +205,7 @@ export const cloths = () => Object.keys(store.table.fabric ?? {});
 export const clothChoice = (path, label, blank) => choiceField(path, { label, choices: cloths(), blank });
 
 // A yes or no; `absent` is true, false, or null where the trade decides.
+/** @param {Path} path @param {Record<string, any>} options */
 export function flagField(path, { label, hint, absent = false }) {
   if (absent === null) {
     const choices = [["true", "yes"], ["false", "no"]];

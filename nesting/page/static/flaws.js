@@ -1,8 +1,9 @@
 // Flaws of a cloth, or of a length of it: places that are cut round.
 
 import { button, h } from "./dom.js";
-import { faultPlace, lengthField } from "./fields.js";
+import { lengthField } from "./fields.js";
 import { pointsTable } from "./points.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 
 const HEADS = ["from the cut end", "from the lower edge"];
@@ -12,7 +13,7 @@ export function flawsOf(path, name) {
   const flaws = store.at(path) ?? [];
   const [from, to] = SIZE[store.unit];
   return h("section", { class: "flaws", "aria-label": `Flaws of ${name}` },
-    h("h4", {}, "Flaws"),
+    h("h3", {}, "Flaws"),
     flaws.length ? h("p", { class: "hint" }, "Places to cut round, right side up, on the cloth as bought: along it from the squared cut end, "
       + "across it from the lower edge, selvedge and all.") : null,
     faultPlace(path),

@@ -17,6 +17,13 @@ export function follow(board, desk) {
     return [x - frame.left, y - frame.top];
   };
 
+  const under = (event) => {
+    const key = event.target.closest?.(".part")?.dataset.key;
+    return key ? desk.table.parts.find((one) => one.key === key) : null;
+  };
+  node.addEventListener("pointerover", (event) => { if (!drag) desk.hover(under(event) ?? desk.chosen); });
+  node.addEventListener("pointerleave", () => desk.hover(desk.chosen));
+
   node.addEventListener("pointerdown", (event) => {
     if (event.button > 0 || desk.busy) return;
     fingers.set(event.pointerId, event);
@@ -27,8 +34,11 @@ export function follow(board, desk) {
       pinch = spread();
       return;
     }
-    const key = event.target.closest?.(".part")?.dataset.key;
-    const part = key ? desk.table.parts.find((one) => one.key === key) : null;
+    if (desk.measuring) {
+      drag = { tape: board.at(event) };
+      return;
+    }
+    const part = under(event);
     drag = { part, from: board.at(event), start: part && [part.x, part.y], last: event, moved: false };
     if (part) desk.choose(part);
   });
@@ -56,6 +66,10 @@ export function follow(board, desk) {
   function step() {
     const event = drag.next;
     if (!event) return;
+    if (drag.tape) {
+      board.measureOut([drag.tape, board.at(event)]);
+      return;
+    }
     if (!drag.part) {
       board.pan(event.clientX - drag.last.clientX, event.clientY - drag.last.clientY);
       drag.last = event;
@@ -94,10 +108,10 @@ export function follow(board, desk) {
   };
   const keys = {
     ArrowLeft: nudge(-1, 0), ArrowRight: nudge(1, 0), ArrowUp: nudge(0, 1), ArrowDown: nudge(0, -1),
-    r: () => desk.turn(), t: () => desk.tilt(), m: () => desk.mirror(), p: () => desk.pin(), f: () => desk.finishRound(), o: () => desk.changeOver(),
+    r: () => desk.turn(), t: () => desk.tilt(), m: () => desk.mirror(), p: () => desk.pin(), f: () => desk.finishRound(), o: () => desk.changeOver(), l: () => desk.measure(),
     n: (event) => desk.step(event.shiftKey ? -1 : 1), N: () => desk.step(-1),
     "+": () => board.zoom(1.25), "=": () => board.zoom(1.25), "-": () => board.zoom(0.8), 0: () => board.fit(),
-    Escape: () => desk.choose(null),
+    Escape: () => (desk.measuring ? desk.measure() : desk.choose(null)),
   };
   node.addEventListener("keydown", (event) => {
     if (desk.busy) return;

@@ -10,8 +10,8 @@ export class Job extends EventTarget {
   constructor(key) {
     super();
     this.key = key;
-    this.state = null;
-    this.cloth = null;
+    /** @type {any} */ this.state = null;
+    /** @type {string | null} */ this.cloth = null;
   }
 
   get path() {
@@ -39,6 +39,14 @@ export class Job extends EventTarget {
     this.dispatchEvent(new CustomEvent("over", { detail: this.state }));
   }
 
+  // Hears news of these kinds, as `detail`; gives what ends that.
+  on(kinds, hear) {
+    const heard = (/** @type {any} */ { detail }) => hear(detail);
+    for (const kind of kinds) this.addEventListener(kind, heard);
+    return () => { for (const kind of kinds) this.removeEventListener(kind, heard); };
+  }
+
+  /** @param {() => Promise<any>} run @param {number} [tries] */
   steadily(run, tries) {
     return steadily(run, (lost) => this.dispatchEvent(new CustomEvent("silent", { detail: lost })), tries);
   }
@@ -64,5 +72,5 @@ export class Job extends EventTarget {
 }
 
 // The one job of the plan page, shared by every module that imports this.
-const place = document.querySelector("[data-job]");
+const place = /** @type {HTMLElement} */ (document.querySelector("[data-job]"));
 export const job = place ? new Job(place.dataset.job) : null;

@@ -2,9 +2,10 @@
 
 import { button, h, newId } from "./dom.js";
 import { job } from "./job.js";
-import { coloursOf, liesAs, smallMarker } from "./marker.js";
+import { liesAs, smallMarker } from "./marker.js";
 import { timeLeft } from "./progress.js";
 import { money } from "./units.js";
+import { numbersOf } from "./weaves.js";
 
 const place = document.getElementById("lays");
 const told = h("p", { role: "status" });
@@ -19,10 +20,9 @@ const capital = (words) => words[0].toUpperCase() + words.slice(1);
 async function again(task, body, words) {
   told.textContent = words;
   place.inert = true;
-  const tell = ({ detail }) => {
+  const off = job.on(["news", "tick"], (detail) => {
     if (detail.state === "running" && detail.budget && detail.spent < 1) told.textContent = `${words} ${capital(timeLeft(detail))}.`;
-  };
-  for (const kind of ["news", "tick"]) job.addEventListener(kind, tell);
+  });
   try {
     await job.again(task, body);
     told.textContent = job.state.state === "failed"
@@ -30,29 +30,48 @@ async function again(task, body, words) {
   } catch (refused) {
     told.textContent = refused.message;
   }
-  for (const kind of ["news", "tick"]) job.removeEventListener(kind, tell);
+  off();
   place.inert = false;
 }
 
-function layCard(cloth, lay, number, least, longest, colours) {
+function layCard(cloth, lay, number, { least, longest, fewest, numbers }) {
+  const why = lay.cut_outlines === fewest ? "the fewest outlines to cut" : "";
   const chosen = isChosen(cloth, lay);
   const currency = cloth.purchase.currency;
   const words = liesAs(lay);
   const notes = [
+    ...(why ? [why] : []),
     `${lay.cut_outlines} ${lay.cut_outlines === 1 ? "outline" : "outlines"}, ${lay.told.cutting} to cut`,
     `${lay.waste_percent.toFixed(0)} % waste`,
     ...(lay.joins ? [`${lay.joins} ${lay.joins === 1 ? "join" : "joins"} in strips`] : []),
   ];
   return h("li", { class: `sheet lay${chosen ? " chosen" : ""}` },
     h("h4", {}, words),
-    smallMarker(lay, colours, { longest, label: `${cloth.title}, ${words}, ${lay.told.width} wide` }),
+    smallMarker(lay, numbers, { longest, label: `${cloth.title}, ${words}, ${lay.told.width} wide` }),
     h("p", { class: "lead" }, lay.told.buy === null ? `takes ${lay.told.used}` : `buy ${lay.told.buy}`,
       lay.cost === null || lay.told.buy === null ? "" : `, ${money(lay.cost, currency)}`,
       lay.purchase_mm === least ? h("span", { class: "badge" }, "the least cloth") : null),
     h("p", { class: "hint" }, notes.join("; ")),
-    chosen ? h("p", { class: "taken" }, "✓ this plan") : button("Take this one",
+    chosen ? h("p", { class: "taken" }, "✓ this plan", h("span", { class: "moved-since" }, ", but moved by hand since")) : button("Take this one",
       () => again("pick", { cloth: cloth.title, number }, "Taking it, and drawing the plans."),
       { "aria-label": `Take this one: ${words}, ${lay.told.width} wide` }));
+}
+
+// A layout that a hand, or a longer search, has made since: none of the lays as they were found.
+function byHand(cloth) {
+  return h("ul", { class: "lay-list" }, h("li", { class: "sheet lay chosen made-since" },
+    h("h4", {}, `${liesAs(cloth)}, as you made it`),
+    h("p", { class: "lead" }, `buy ${cloth.told.buy}`, cloth.purchase.cost === null ? "" : `, ${money(cloth.purchase.cost, cloth.purchase.currency)}`),
+    h("p", { class: "hint" }, `takes ${cloth.told.used}; ${cloth.waste_percent.toFixed(0)} % waste`),
+    h("p", { class: "taken" }, "✓ this plan")));
+}
+
+// Lays that this cloth can't have, each with the reason.
+function notTried(name) {
+  const reasons = plan.notes.refused[name];
+  return reasons?.length ? h("details", { class: "not-lays" },
+    h("summary", {}, reasons.length === 1 ? "One lay was not tried" : `${reasons.length} lays were not tried`),
+    h("ul", {}, reasons.map((one) => h("li", {}, one)))) : null;
 }
 
 function widthForm(cloth) {
@@ -74,23 +93,26 @@ function show() {
   if (!cloth || !lays[cloth.title]) return place.replaceChildren();
   const all = lays[cloth.title].map((lay, number) => ({ lay, number }));
   const widths = [...new Set(all.map(({ lay }) => lay.width_mm))].sort((a, b) => a - b);
-  const least = Math.min(...all.map(({ lay }) => lay.purchase_mm));
+  const own = all.some(({ lay }) => isChosen(cloth, lay)) ? null : byHand(cloth);
+  const least = Math.min(...all.map(({ lay }) => lay.purchase_mm), cloth.purchase.length_mm || Infinity);
   const longest = Math.max(...all.map(({ lay }) => lay.table_length_mm));
-  const colours = coloursOf(plan.pieces.map((piece) => piece.garment));
+  const fewest = Math.min(...all.map(({ lay }) => lay.cut_outlines));
+  const numbers = numbersOf(plan.pieces.map((piece) => piece.garment));
+  const known = { least, longest, fewest, numbers };
   const rows = widths.map((width) => [
-    widths.length > 1 ? h("h3", {}, `${all.find(({ lay }) => lay.width_mm === width).lay.told.width} wide`) : null,
+    h("h3", {}, `${all.find(({ lay }) => lay.width_mm === width).lay.told.width} wide`),
     h("ul", { class: "lay-list" }, all.filter(({ lay }) => lay.width_mm === width)
       .sort((a, b) => a.lay.purchase_mm - b.lay.purchase_mm || a.lay.cut_outlines - b.lay.cut_outlines)
-      .map(({ lay, number }) => layCard(cloth, lay, number, least, longest, colours))),
+      .map(({ lay, number }) => layCard(cloth, lay, number, known))),
   ]);
   return place.replaceChildren(
     h("details", { class: "lays-side", open: true },
       h("summary", {}, h("h2", {}, `Ways to lay the ${cloth.title}`)),
       h("p", { class: "hint" }, "Thick lines are folds. Cutting open never takes more cloth than folding, but more cuts."),
-      told, rows.flat(), cloth.in_hand ? null : widthForm(cloth)));
+      told, own, rows.flat(), notTried(cloth.name), cloth.in_hand ? null : widthForm(cloth)));
 }
 
-job.addEventListener("over", async ({ detail }) => {
+job.on(["over"], async (detail) => {
   if (detail.state !== "done" && !plan) return;
   try {
     [plan, lays] = await Promise.all([job.plan(), job.lays()]);
@@ -99,4 +121,4 @@ job.addEventListener("over", async ({ detail }) => {
   }
   show();
 });
-job.addEventListener("cloth", show);
+job.on(["cloth"], show);

@@ -1,12 +1,8 @@
-// A small picture of a layout: the cloth as it lies, folds as thick lines, pieces in the pale
-// colours of their garments.
+// A picture of a layout: the cloth as it lies, folds as thick lines, pieces in the colours and weaves
+// of their wearers.
 
 import { s } from "./dom.js";
-
-export const PALE = ["#bcd9ec", "#f3dfae", "#c9e2cf", "#e7cfe0", "#f2c8b4", "#d9d6ee", "#e3e3b5", "#d2d2d2"];
-
-export const coloursOf = (garments) =>
-  new Map([...new Set(garments)].map((name, index) => [name, PALE[index % PALE.length]]));
+import { colourClass, weaves } from "./weaves.js";
 
 export const inWords = (lay) => lay.replaceAll("-", " ");
 
@@ -15,19 +11,29 @@ export const liesAs = ({ lay, shape }) => inWords(lay) + (shape?.section ? ", en
 
 const path = (outline) => `M${outline.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join("L")}Z`;
 
-// `entry` has table_length_mm, shape and placements; `longest` is drawn over the whole width.
-export function smallMarker(entry, colours, { longest, label }) {
+// `entry` has table_length_mm, shape and placements; `numbers` tells wearers apart; `longest` is drawn
+// over the whole width.
+/** @param {any} entry @param {Map<string, number>} numbers @param {Record<string, any>} how */
+export function smallMarker(entry, numbers, { longest, label, wide = 180 }) {
   const { shape, placements, table_length_mm: long } = entry;
   const { low, high, under, over, place } = clothOf(shape, long);
   const span = Math.max(longest ?? long, long);
   const edge = span * 0.008;
+  const woven = weaves(numbers.size);
+  woven.scale(span / wide);
   return s("svg", {
     class: "marker", role: "img", "aria-label": label,
     // The fold, or the lower selvedge, lies nearest to whoever looks: y runs up.
     viewBox: `${-edge} ${-high - edge} ${span + 2 * edge} ${high - low + 2 * edge}`,
-  }, s("g", { transform: "scale(1 -1)" }, under,
-    placements.map((one) => s("path", { class: "piece", d: path(place(one)), fill: colours.get(one.garment) ?? PALE[0] },
-      s("title", {}, [one.garment, one.piece].filter(Boolean).join(": ")))), over));
+  }, woven.defs, s("g", { transform: "scale(1 -1)" }, under, placements.map((one) => pieceOf(one, place, numbers, woven)), over));
+}
+
+function pieceOf(one, place, numbers, woven) {
+  const d = path(place(one));
+  const number = numbers.get(one.garment);
+  const fill = woven.fill(number);
+  return [s("path", { class: `piece ${colourClass(number)}`, d }, s("title", {}, [one.garment, one.piece].filter(Boolean).join(": "))),
+    fill ? s("path", { fill, d, class: "texture" }) : null];
 }
 
 // The cloth of a layout `long` mm: what is drawn under the pieces and over them, how far it
@@ -39,7 +45,7 @@ export function clothOf(shape, long) {
   const opened = sectionOf(shape);
   const line = (y, kind) => s("path", { class: kind, d: `M0 ${y}H${folded}` });
   const upright = (x) => s("path", { class: "fold", d: `M${x} ${low}V${high}` });
-  const clear = ([from, to], x, width) => s("rect", { class: "clear", x, y: from, width, height: to - from });
+  const clear = (/** @type {number[]} */ [from, to], x, width) => s("rect", { class: "clear", x, y: from, width, height: to - from });
   return {
     low: Math.min(low, opened.low), high: Math.max(high, opened.high), place: opened.place,
     under: [

@@ -48,10 +48,10 @@ async function show() {
 }
 
 let first = true;
-job.addEventListener("news", ({ detail }) => {
+job.on(["news"], (detail) => {
   if (first && detail.fabrics.length) {
     first = false;
     show();
   }
 });
-job.addEventListener("over", show);
+job.on(["over"], show);

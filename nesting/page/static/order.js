@@ -1,28 +1,26 @@
-// The order on one page.
+// The order on one page: what is at hand at its top and its foot, and on to the plan.
 
 import { ask, steadily } from "./ask.js";
 import { catalogue as fetchCatalogue } from "./catalogue.js";
-import { clothCard, newCloth } from "./cloths.js";
-import { button, h, piecesOf } from "./dom.js";
-import { choiceField, doubtPlace, forget, lengthField, nearest, showAll, textField } from "./fields.js";
+import { all, button, byId, h, piecesOf } from "./dom.js";
 import { bring } from "./drawings.js";
+import { news as estimates, watch as watchEstimate } from "./estimate.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
-import { askedNotions, newNotion, notionCards } from "./notions.js";
-import { drawParts, takeNext } from "./parts.js";
-import { byDrawing, readyButtons, readyCards } from "./ready.js";
+import { showForm } from "./form.js";
+import { nearest } from "./places.js";
+import { byDrawing } from "./ready.js";
+import { rowOf, showRows } from "./rows.js";
 import { store } from "./store.js";
-import { newWearer, wearerCard } from "./wearers.js";
+import { pageId } from "./tab.js";
 
-const form = document.getElementById("form");
-const status = document.getElementById("status");
-const faultList = document.getElementById("fault-list");
-const planButton = document.getElementById("plan");
-const undoButton = document.getElementById("undo");
+const status = byId("status");
+const faultList = byId("fault-list");
+const worth = byId("worth");
+const planButton = byId("plan");
+const undoButton = byId("undo");
+const redoButton = byId("redo");
 let catalogue = null;
-let built = "";
-let places = [];
-let notes = [];
 
 const blank = (unit) => `name = "new order"
 units = "${unit}"
@@ -30,98 +28,20 @@ seam_allowance = ${unit === "in" ? "0.375" : "1"}
 hem_allowance = ${unit === "in" ? "1" : "2.5"}
 `;
 
-// What the form is made of; when it changes, the form is built anew, else only its values move.
-function structure() {
-  const table = store.table;
-  return JSON.stringify([
-    store.unit, Object.entries(table.fabric ?? {}).map(([name, one]) =>
-      [name, (one.in_hand ?? []).map((piece) => (typeof piece === "object" ? flawsIn(piece) : "length")),
-        (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
-    (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
-    table.piece ?? [], (table.notion ?? []).map((one) => one.name),
-    Object.keys(store.drawings),
-  ]);
-}
-
-const flawsIn = ({ flaws = [] }) => flaws.map((one) => [one.across?.length, one.outline?.length]);
-
-function build() {
-  const open = new Set([...form.querySelectorAll("details[open]")].map((one) => one.dataset.key));
-  open.add(takeNext());
-  const again = focusKept();
-  forget();
-  places = [];
-  notes = [];
-  const table = store.table;
-  const wearers = (table.garment ?? []).map((_, index) => wearerCard(index, catalogue, places, notes));
-  const cloths = Object.keys(table.fabric ?? {}).map((name) => clothCard(name, catalogue));
-  form.replaceChildren(
-    h("section", { class: "sheet whole", "aria-label": "The order" },
-      h("div", { class: "grid" },
-        textField(["name"], { label: "order" }),
-        units(),
-        lengthField(["seam_allowance"], { label: "seam allowance", hint: "for every part that has none of its own", absent: 10 }),
-        lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }))),
-    section("Cloths", "cloths", cloths, button("Add a cloth", newCloth, { class: "add big" })),
-    section("Wearers", "wearers", wearers, button("Add a wearer", newWearer, { class: "add big" })),
-    section("Ready pieces", "ready", readyCards(places), readyButtons()),
-    section("Besides cloth", "notions", [askedNotions(notes), ...notionCards()], button("Add a notion", newNotion, { class: "add big" })),
-    doubtPlace([]));
-  for (const one of form.querySelectorAll("details")) one.open = open.has(one.dataset.key);
-  again();
-}
-
-// Whoever works by keys stays at the same control when the form is built anew.
-function focusKept() {
-  const at = document.activeElement;
-  if (!form.contains(at)) return () => {};
-  const nameOf = (one) => one.dataset.path ?? one.getAttribute("aria-label") ?? one.labels?.[0]?.textContent ?? one.textContent;
-  const name = nameOf(at);
-  const alike = () => [...form.querySelectorAll(at.tagName)].filter((one) => nameOf(one) === name);
-  const index = alike().indexOf(at);
-  return () => (alike()[index] ?? alike().at(-1))?.focus();
-}
-
-function section(title, kind, cards, add) {
-  return h("section", { class: kind, "aria-labelledby": `${kind}-title` },
-    h("h2", { id: `${kind}-title` }, title), h("div", { class: "sheets" }, cards), add);
-}
-
-// Bare numbers keep their meaning: they are given the unit that they had.
-function units() {
-  return choiceField(["units"], {
-    label: "my unit",
-    choices: [["cm", "centimetres"], ["in", "inches"], ["mm", "millimetres"]],
-    hint: "of numbers without a unit; 1 1/2 in, 2.25 m or 1 3/8 yd can always be written",
-    keep: true,
-    commit: (value) => store.edit({ do: "units", value }),
-  });
-}
-
 function refresh() {
-  const usable = Boolean(store.seen?.table);
-  document.body.classList.toggle("has-order", store.open);
-  form.inert = !usable;
-  if (usable && catalogue) {
-    const now = structure();
-    if (now !== built) {
-      build();
-      built = now;
-    }
-    showAll();
-    notes.forEach((note) => note());
-    drawParts(places);
-  }
+  showForm(catalogue);
   tell();
+  watchEstimate();
 }
 
 function tell() {
   const faults = store.seen?.faults ?? [];
   undoButton.disabled = !store.past.length;
+  redoButton.disabled = !store.future.length;
   planButton.disabled = !store.open || faults.length > 0;
   elsewhere.hidden = !store.other;
   const keeps = store.kept === false ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
-  document.getElementById("kept").textContent = store.other ? "Not kept: see above." : keeps;
+  byId("kept").textContent = store.other ? "Not kept: see above." : keeps;
   if (store.failure) status.textContent = store.failure;
   else if (!store.open) status.textContent = "";
   else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
@@ -131,6 +51,22 @@ function tell() {
     const head = place ? headOf(place.node, fault.path) : fault.key;
     const words = (head ? `${head}: ` : "") + inWords(fault);
     return h("li", {}, place ? button(words, () => place.focus(), { class: "plain" }) : words);
+  }));
+  tellDoubts(store.seen?.findings ?? []);
+}
+
+// What is odd and stops nothing: one list, beside its places in the form.
+function tellDoubts(findings) {
+  worth.hidden = !findings.length;
+  worth.querySelector("summary").textContent = findings.length === 1 ? "One thing is worth a look" : `${findings.length} things are worth a look`;
+  worth.querySelector("ul").replaceChildren(...findings.map(({ path, message }) => {
+    const row = rowOf(path);
+    const go = () => {
+      row.unfold();
+      row.node.scrollIntoView({ block: "start" });
+      row.details.querySelector("summary").focus({ preventScroll: true });
+    };
+    return h("li", {}, row ? button(message, go, { class: "plain" }) : message);
   }));
 }
 
@@ -142,24 +78,13 @@ function headOf(node, path) {
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }
 
-// A new plan takes the place of one that this tab asked for before and left.
-function pageId() {
-  try {
-    const id = sessionStorage.getItem("metrage-page") ?? `${Date.now()}-${Math.random()}`;
-    sessionStorage.setItem("metrage-page", id);
-    return id;
-  } catch {
-    return ""; // the browser keeps nothing
-  }
-}
-
 async function plan() {
   await store.queue;
   if (planButton.disabled) return;
   planButton.disabled = true;
   status.textContent = "Sending the order.";
   try {
-    const seconds = Number(document.getElementById("seconds").value);
+    const seconds = Number(byId("seconds").value);
     const body = { order: store.seen.order, drawings: store.drawings, seconds, page: pageId() };
     const { key } = await ask("/api/jobs", body);
     location.assign(`/plan/${key}`);
@@ -170,7 +95,7 @@ async function plan() {
 }
 
 // Whoever waits longer than a moment is told so; right after the start the program still loads.
-const waits = document.getElementById("wait");
+const waits = byId("wait");
 let waiting = 0;
 function busy() {
   document.body.classList.add("busy");
@@ -193,9 +118,10 @@ const actions = {
   fresh: () => store.load(blank(american ? "in" : "cm")),
   download: () => download(store),
   undo: () => store.undo(),
+  redo: () => store.redo(),
 };
 for (const [name, act] of Object.entries(actions)) {
-  for (const one of document.querySelectorAll(`[data-act="${name}"]`)) {
+  for (const one of all(`[data-act="${name}"]`)) {
     one.addEventListener("click", async () => {
       busy();
       await act().catch(refused);
@@ -203,8 +129,22 @@ for (const [name, act] of Object.entries(actions)) {
     });
   }
 }
-undoButton.addEventListener("click", actions.undo);
-const elsewhere = document.getElementById("elsewhere");
+
+// Ctrl+Z takes back the order's last change, except where words are being typed that are no change yet.
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || !store.open || document.querySelector("dialog[open]")) return;
+  const key = event.key.toLowerCase();
+  const back = key === "z" && !event.shiftKey;
+  if (!back && key !== "y" && key !== "z") return;
+  const at = /** @type {any} */ (document.activeElement);
+  if (at.matches("textarea, input[type=text]") && at.value !== (at.dataset.committed ?? at.value)) return;
+  event.preventDefault();
+  if (back) store.undo();
+  else store.redo();
+});
+document.addEventListener("focusin", (/** @type {any} */ { target }) => { if (target.matches("textarea, input[type=text]")) target.dataset.committed = target.value; });
+
+const elsewhere = byId("elsewhere");
 elsewhere.append(button("Take that one here", () => store.takeOther()), button("Keep this one", () => store.keepOwn()));
 planButton.addEventListener("click", plan);
 store.addEventListener("busy", busy);
@@ -212,17 +152,8 @@ store.addEventListener("change", () => {
   rested();
   refresh();
 });
+estimates.addEventListener("change", showRows);
 bindFile(store, (file) => bring(file, byDrawing));
-
-// On paper all stands that is filled in; what is folded away opens for the time of printing.
-let opened = [];
-window.addEventListener("beforeprint", () => {
-  const says = (control) => (control.type === "checkbox" ? control.checked : control.value.trim() !== "");
-  opened = [...form.querySelectorAll("details:not([open]):not(.part)")]
-    .filter((one) => !one.closest(".part") && [...one.querySelectorAll(".field input")].some(says));
-  for (const one of opened) one.open = true;
-});
-window.addEventListener("afterprint", () => { for (const one of opened) one.open = false; });
 
 store.begin();
 steadily(fetchCatalogue, refused).then((found) => {

@@ -26,6 +26,7 @@ export function boxOf(points) {
 export const boxesMeet = (a, b, by = TOUCH_MM) =>
   a[0] < b[2] - by && b[0] < a[2] - by && a[1] < b[3] - by && b[1] < a[3] - by;
 
+/** @param {number[]} point @param {number[][]} ring */
 function insideDeep([x, y], ring) {
   let inside = false;
   let near = Infinity;
@@ -115,6 +116,7 @@ export function roomiest(ring) {
 }
 
 // How far a level line runs inside from a point, to the nearer side.
+/** @param {number[][]} ring @param {number[]} point */
 function beside(ring, [x, y]) {
   let least = Infinity;
   for (let i = 0, j = ring.length - 1; i < ring.length; j = i, i += 1) {

@@ -3,9 +3,10 @@
 import { pictures } from "./catalogue.js";
 import { button, h } from "./dom.js";
 import { addDrawing, drawingRow } from "./drawings.js";
-import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
+import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, textField } from "./fields.js";
 import { drawing } from "./pieces.js";
 import { printFields } from "./prints.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 import { written } from "./units.js";
 
@@ -141,6 +142,9 @@ export async function drawParts(places) {
   for (const { path, node, draft } of places) {
     const pieces = found.get(JSON.stringify(path));
     if (pieces?.length) {
+      const key = JSON.stringify(pieces);
+      if (node.dataset.drawn === key) continue;
+      node.dataset.drawn = key;
       node.classList.remove("sample");
       node.replaceChildren(drawing(pieces));
     } else if (!node.firstChild && draft) {

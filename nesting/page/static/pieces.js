@@ -4,6 +4,7 @@ import { s } from "./dom.js";
 
 const GAP = 0.08;
 
+/** @param {any[]} pieces @param {Record<string, any>} how */
 export function drawing(pieces, { label, height = 96, most = 4 } = {}) {
   const shown = pieces.slice(0, most);
   const tall = Math.max(...shown.map((one) => one.size[1]), 1);

@@ -3,9 +3,10 @@
 import { button, h } from "./dom.js";
 import { inWords as faultWords } from "./faults.js";
 import { job } from "./job.js";
-import { coloursOf, liesAs, smallMarker } from "./marker.js";
+import { liesAs, smallMarker } from "./marker.js";
 import { Progress } from "./progress.js";
 import { format, money } from "./units.js";
+import { numbersOf } from "./weaves.js";
 
 const live = document.getElementById("live");
 const title = h("h1", {}, "Planning");
@@ -13,11 +14,10 @@ const progress = new Progress("search", "Drafting the pieces.");
 const totals = h("p", { class: "totals" });
 const cards = h("div", { class: "cloth-cards" });
 const trouble = h("div", { class: "trouble" });
-live.append(title, progress.node, trouble, totals, cards);
+live.append(h("div", { class: "buy" }, h("div", { class: "buy-head" }, title, totals), cards), progress.node, trouble);
 
 const first = new Map();
 const shown = new Map();
-let colours = new Map();
 let drawn = -1;
 
 function figures(cloth) {
@@ -26,11 +26,9 @@ function figures(cloth) {
   const gained = begun - cloth.length_mm;
   return h("dl", {},
     h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.told.buy)),
-    h("div", {}, h("dt", {}, "length used"), h("dd", {}, cloth.told.used,
-      gained > 5 ? h("span", { class: "gained" }, `▼ ${format(gained, job.unit)} less than at first`) : null)),
     cloth.purchase.cost === null ? null
-      : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency))),
-    h("div", {}, h("dt", {}, "waste"), h("dd", {}, `${cloth.waste_percent.toFixed(0)} %`)),
+      : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency), ", ")),
+    gained > 5 && job.state.files.length === 0 ? h("div", { class: "gained-row" }, h("dt", {}, "gained"), h("dd", { class: "gained" }, `▼ ${format(gained, job.unit)} less`)) : null,
     h("div", {}, h("dt", {}, "lies"), h("dd", {}, liesAs(cloth))));
 }
 
@@ -39,8 +37,8 @@ function card(name) {
   const words = h("div", { class: "figures" });
   const choose = button(`Look at ${name}`, () => {
     job.choose(name);
-    document.getElementById("layout").scrollIntoView({ behavior: "smooth", block: "start" });
-  }, { class: "look", hidden: true });
+    draw(job.state, true);
+  }, { class: "look" });
   const node = h("article", { class: "sheet cloth-card", "aria-label": name },
     h("h2", {}, name), picture, words, choose);
   return { node, picture, words, choose };
@@ -54,7 +52,7 @@ function sums(fabrics) {
   return [...costs].map(([currency, cost]) => money(cost, currency)).join(" + ");
 }
 
-async function draw(state) {
+async function draw(state, anew = false) {
   for (const name of state.cloths) if (!shown.has(name)) shown.set(name, card(name));
   // What comes out of a bolt in hand stands by itself in the end.
   cards.replaceChildren(...state.cloths.map((name) => shown.get(name).node));
@@ -63,16 +61,27 @@ async function draw(state) {
   const waiting = state.cloths.length - state.fabrics.length;
   totals.replaceChildren(...(total ? [h("strong", {}, total),
     waiting > 0 ? ` for ${state.fabrics.length} of ${state.cloths.length} cloths` : " for all the cloth"] : []));
-  if (!state.fabrics.length || state.news === drawn) return;
+  if (!state.fabrics.length || (state.news === drawn && !anew)) return;
   drawn = state.news;
   const plan = await job.plan().catch(() => null);
   if (!plan) return;
-  colours = coloursOf(plan.pieces.map((piece) => piece.garment));
+  const numbers = numbersOf(plan.pieces.map((piece) => piece.garment));
   const longest = Math.max(...plan.fabrics.map((one) => one.table_length_mm));
+  showLarge(plan, numbers);
   for (const cloth of plan.fabrics) {
     const label = `${cloth.title}: ${cloth.placements.length} outlines, ${liesAs(cloth)}`;
-    shown.get(cloth.title)?.picture.replaceChildren(smallMarker(cloth, colours, { longest, label }));
+    shown.get(cloth.title)?.picture.replaceChildren(smallMarker(cloth, numbers, { longest, label, wide: 90 }));
   }
+}
+
+// While there is nothing to take in hand yet, the layout that is looked at stands large as it gets shorter.
+function showLarge(plan, numbers) {
+  if (job.state.files.length) return;
+  const cloth = plan.fabrics.find((one) => one.title === job.cloth) ?? plan.fabrics[0];
+  if (!cloth) return;
+  document.getElementById("layout").replaceChildren(
+    h("div", { class: "desk-head" }, h("h2", {}, `The ${cloth.title} so far`), h("p", { class: "desk-figures" }, `${cloth.told.table} on the table`)),
+    h("div", { class: "growing sheet" }, smallMarker(cloth, numbers, { label: `${cloth.title} so far`, wide: 700 })));
 }
 
 function gone({ message }) {
@@ -83,7 +92,6 @@ function gone({ message }) {
 function over(state) {
   title.textContent = state.name || "The plan";
   document.title = `${title.textContent} · metrage`;
-  for (const one of shown.values()) one.choose.hidden = !state.files.length;
   trouble.replaceChildren();
   if (state.files.length && !state.cloths.includes(job.cloth)) job.choose(state.cloths[0]);
   if (state.state === "done" || state.files.length) return; // a plan that is made stays
@@ -95,15 +103,15 @@ function over(state) {
     h("p", {}, h("a", { href: "/" }, "Back to the order"))));
 }
 
-job.addEventListener("news", ({ detail }) => {
+job.on(["news"], (detail) => {
   title.textContent = detail.name || "Planning";
   progress.tell(detail);
   draw(detail);
 });
-job.addEventListener("tick", ({ detail }) => progress.tell(detail));
-job.addEventListener("over", ({ detail }) => over(detail));
-job.addEventListener("cloth", ({ detail }) => {
+job.on(["tick"], (detail) => progress.tell(detail));
+job.on(["over"], (detail) => over(detail));
+job.on(["cloth"], (detail) => {
   for (const [name, one] of shown) one.node.classList.toggle("chosen", name === detail);
 });
-job.addEventListener("silent", ({ detail }) => progress.lost(detail));
+job.on(["silent"], (detail) => progress.lost(detail));
 job.follow().catch(gone);

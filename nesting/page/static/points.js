@@ -1,7 +1,8 @@
 // Outlines as tables of points, and lines that follow one of their edges.
 
 import { button, h, s } from "./dom.js";
-import { choiceField, faultPlace, lengthCell } from "./fields.js";
+import { choiceField, lengthCell } from "./fields.js";
+import { faultPlace } from "./places.js";
 import { store } from "./store.js";
 
 const LEAST = 3;
@@ -51,6 +52,7 @@ function between(points, index) {
 }
 
 // A line given by two points: one of the edges of an outline, or one of the `others`, [value, words].
+/** @param {import("./fields.js").Path} path @param {any[] | null} outline @param {Record<string, any>} options */
 export function edgeField(path, outline, { label, hint, blank, others = [] }) {
   const edges = (outline ?? []).map((from, index) => {
     const to = (index + 1) % outline.length;

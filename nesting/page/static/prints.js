@@ -20,8 +20,8 @@ export function printFields(path, part) {
   const printed = cloths.some((one) => one.repeat || one.border) || KEYS.some((key) => part[key] !== undefined);
   if (!printed) return null;
   const names = () => pointsOf(path);
-  return h("section", { class: "print", "aria-label": "Print" },
-    h("h4", {}, "Print"),
+  return h("div", { class: "print", role: "group", "aria-label": "Print" },
+    h("h3", {}, "Print"),
     namesField([...path, "match"], { label: "the print meets at", names,
       hint: "Pieces of this wearer and cloth that name the same point are laid so that it falls on the same place of the repeat." }),
     namesField([...path, "motif"], { label: "a motif is centred on", names,
@@ -43,8 +43,8 @@ export function ownPoints(path) {
       lengthField([...here, "across"], { label: "across it", hint: "from the fold, or the edge at the right hand as you look along the grain" })),
     h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path: here }), { "aria-label": `Remove the point ${name}` })));
   });
-  return h("section", { class: "own-points", "aria-label": "Points of its own", "data-path": JSON.stringify([...path, "points"]) },
-    h("h4", {}, "Points of its own"), h("p", { class: "hint" }, "At which a print can meet, beside its top, its hem, its middle and its notches."),
+  return h("div", { class: "own-points", role: "group", "aria-label": "Points of its own", "data-path": JSON.stringify([...path, "points"]) },
+    h("h3", {}, "Points of its own"), h("p", { class: "hint" }, "At which a print can meet, beside its top, its hem, its middle and its notches."),
     h("ol", {}, rows),
     button("Add a point", () => store.edit({ do: "set", path: [...path, "points", unused(points)], value: { along: 0 } }), { class: "add" }));
 }

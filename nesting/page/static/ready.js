@@ -2,9 +2,12 @@
 
 import { button, h } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
-import { choiceField, clothChoice, cloths, faultPlace, flagField, lengthField, numberField, textField } from "./fields.js";
+import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, textField } from "./fields.js";
+import { drawing } from "./pieces.js";
+import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
 import { ownPoints, printFields } from "./prints.js";
+import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 
 const HEADS = ["along", "across"];
@@ -16,11 +19,15 @@ export function readyCards(seen) {
 
 export function readyButtons() {
   return h("div", { class: "ready-add" },
-    button("Add a piece by its corners", byCorners, { class: "add big" }),
-    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add big"));
+    button("Add a piece by its corners", byCorners, { class: "add" }),
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"));
 }
 
-const put = (value) => store.edit({ do: "put", path: ["piece", (store.table.piece ?? []).length], value });
+function put(value) {
+  const path = ["piece", (store.table.piece ?? []).length];
+  unfoldNext(path);
+  return store.edit({ do: "put", path, value });
+}
 
 const firstCloth = () => (cloths().length ? { fabric: cloths()[0] } : {});
 
@@ -36,16 +43,36 @@ function byCorners() {
 
 function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";
+  return row(path, { kind: "ready-piece", name: title, tell: () => told(path), inside: () => inside(path, title, seen) });
+}
+
+function told(path) {
+  const piece = store.at(path) ?? {};
+  const drawn = (store.seen?.drawn ?? []).find((one) => nameOf(one.path) === nameOf(path))?.pieces ?? [];
+  const { faults, doubts } = countsOf(path);
+  return {
+    picture: [JSON.stringify(drawn.map((one) => one.outline)), () => (drawn.length ? drawing(drawn, { height: 46, most: 2 }) : "")],
+    name: piece.name ?? piece.file ?? "a piece",
+    line: [piece.fabric ? `in ${piece.fabric}` : "no cloth yet", piece.garment ? `for ${piece.garment}` : null,
+      piece.outline ? `${piece.outline.length} corners` : piece.file, piece.cut ? `${piece.cut} of it` : null,
+      piece.pair ? "left and right" : null].filter(Boolean).join(", "),
+    side: [`${faults} ${doubts}`, () => marksOf(path)],
+  };
+}
+
+function inside(path, title, seen) {
+  const piece = store.at(path);
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
   if (!corners) seen.push({ path, node: picture });
-  return h("article", { class: "sheet", "aria-label": title },
+  return [
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, faultPlace(path),
+    picture, faultPlace(path), doubtPlace(path),
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
-    printFields(path, piece));
+    printFields(path, piece),
+  ];
 }
 
 const wearerChoice = (path) => choiceField([...path, "garment"], {

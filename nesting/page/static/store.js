@@ -5,9 +5,9 @@
 // last saw writes nothing over it: `other` is that order, until the dresser chooses.
 
 import { ask, steadily } from "./ask.js";
+import { MOST_KEPT, forgetHistory, keepHistory, keptHistory } from "./history.js";
 
 const KEPT = "metrage-order";
-const MOST_UNDONE = 50;
 const FIRST_TRIES = 5;
 
 function keptOrder() {
@@ -21,17 +21,21 @@ function keptOrder() {
 const alike = (one, other) => one.order === other.order
   && JSON.stringify(one.drawings ?? {}) === JSON.stringify(other.drawings ?? {});
 
+/** @typedef {{order: string, drawings: Record<string, string>}} Kept an order as it is kept */
+
 class Store extends EventTarget {
   constructor() {
     super();
-    this.seen = null;
-    this.drawings = {};
-    this.past = [];
+    /** @type {any} what the server saw in it */ this.seen = null;
+    /** @type {Record<string, string>} */ this.drawings = {};
     this.queue = Promise.resolve();
     this.failure = "";
     this.other = null;
     this.unread = keptOrder();
     this.revision = this.unread?.revision;
+    const { past, future } = keptHistory(this.revision);
+    /** @type {Kept[]} */ this.past = past;
+    /** @type {Kept[]} */ this.future = future;
     window.addEventListener("storage", ({ key }) => { if (key === KEPT) this.elsewhere(); });
   }
 
@@ -74,12 +78,17 @@ class Store extends EventTarget {
   }
 
   undo() {
-    return this.send(() => this.past.at(-1), { undoes: true });
+    return this.send(() => this.past.at(-1), { from: this.past, to: this.future });
+  }
+
+  redo() {
+    return this.send(() => this.future.at(-1), { from: this.future, to: this.past });
   }
 
   // One after the other, each on what the last one gave: an order that is still being read is
-  // there before another takes its place, and can be taken back.
-  send(next, { undoes = false, tries = 1 } = {}) {
+  // there before another takes its place, and can be taken back. `from` and `to` are the ways back
+  // and forth, where one of them is gone.
+  send(next, { from = null, to = null, tries = 1 } = {}) {
     this.queue = this.queue.then(async () => {
       const before = this.now;
       const asked = next(before);
@@ -89,8 +98,12 @@ class Store extends EventTarget {
         this.seen = await steadily(() => ask("/api/look", { edits: [], ...asked }), () => {}, tries);
         this.drawings = asked.drawings;
         this.failure = "";
-        if (undoes) this.past.pop();
-        else if (before && (asked.edits || !alike(asked, before))) this.remember(before);
+        if (from) {
+          from.pop();
+          to.push(before);
+        } else if (before && (asked.edits || !alike(asked, before))) {
+          this.remember(before);
+        }
       } catch (refused) {
         this.failure = refused.message || "The page's own program failed. The order is kept.";
       }
@@ -102,17 +115,25 @@ class Store extends EventTarget {
 
   remember(before) {
     this.past.push(before);
-    if (this.past.length > MOST_UNDONE) this.past.shift();
+    if (this.past.length > MOST_KEPT) this.past.shift();
+    this.future.length = 0;
   }
 
   keep() {
     if (!this.seen) return;
     if (this.isOthers(keptOrder())) return;
     const revision = `${Date.now()}-${Math.random()}`;
+    const write = () => localStorage.setItem(KEPT, JSON.stringify({ ...this.now, revision }));
     try {
-      localStorage.setItem(KEPT, JSON.stringify({ ...this.now, revision }));
+      try {
+        write();
+      } catch {
+        forgetHistory(); // the order itself comes first
+        write();
+      }
       this.revision = revision;
       this.kept = true;
+      keepHistory(revision, this.past, this.future);
     } catch {
       this.kept = false; // too large, or the browser keeps nothing
     }

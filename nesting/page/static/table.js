@@ -2,11 +2,24 @@
 
 import { boxOf, overlapAt, shifted, turned } from "./overlap.js";
 
+/** @typedef {number[][]} Ring points of an outline, in mm */
+
 export const keyOf = (which) => JSON.stringify(which);
 
 export class Part {
+  /** @param {any} data as the server gives it */
   constructor(data) {
     const { spot, ...rest } = data;
+    /** @type {any[]} */ this.ways = [];
+    /** @type {[string, string, number]} */ this.which = null;
+    /** @type {Ring} */ this.keep = [];
+    this.section = "main";
+    this.name = "";
+    this.number = 0;
+    this.turn = 0;
+    this.mirrored = false;
+    this.x = 0;
+    this.y = 0;
     Object.assign(this, rest);
     this.key = keyOf(data.which);
     [this.turn, this.mirrored, this.x, this.y] = spot;
@@ -71,9 +84,18 @@ const OPENED = "opened-out";
 // lie on their own strip, so the section moves along as the folded part gets longer.
 export class Table {
   constructor(data) {
+    this.first = data;
     this.take(data);
     this.past = [this.snapshot()];
     this.now = 0;
+  }
+
+  // What was kept of the hand's work on this very layout.
+  bring(kept) {
+    if (!kept) return;
+    this.past = kept.past.map((places) => ({ data: this.data, places }));
+    this.now = kept.now;
+    this.put(this.past[this.now].places);
   }
 
   take(data) {

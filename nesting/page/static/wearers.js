@@ -2,29 +2,61 @@
 
 import { button, h } from "./dom.js";
 import { figure } from "./figure.js";
-import { choiceField, doubtPlace, faultPlace, lengthField, numberField, textField } from "./fields.js";
+import { choiceField, lengthField, numberField, textField } from "./fields.js";
 import { partsOf } from "./parts.js";
+import { drawing } from "./pieces.js";
+import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 import { format } from "./units.js";
 
 export function wearerCard(index, catalogue, places, notes) {
   const path = ["garment", index];
-  const wearer = store.at(path);
-  const title = wearer.name || "A wearer";
-  return h("article", { class: "wearer sheet", "aria-label": title },
+  const title = store.at([...path, "name"]) || "A wearer";
+  return row(path, { kind: "wearer", name: title, tell: () => told(path), inside: () => inside(path, title, catalogue, places, notes) });
+}
+
+// On its line: the first pieces as they come out, who it is, and what is sewn.
+function told(path) {
+  const wearer = store.at(path) ?? {};
+  const pieces = (store.seen?.drawn ?? []).filter(({ path: at }) => at[0] === "garment" && at[1] === path[1])
+    .flatMap((one) => one.pieces.slice(0, 1)).slice(0, 3);
+  const { faults, doubts } = countsOf(path);
+  return {
+    picture: [JSON.stringify(pieces.map((one) => one.outline)), () => (pieces.length ? drawing(pieces, { height: 46, most: 3 }) : "")],
+    name: wearer.name || "A wearer",
+    line: line(wearer),
+    side: [`${faults} ${doubts}`, () => marksOf(path)],
+  };
+}
+
+function line(wearer) {
+  const taken = Object.keys(wearer.body ?? {}).length;
+  const sewn = new Map();
+  for (const { draft, file, name } of wearer.part ?? []) sewn.set(draft ?? name ?? file, (sewn.get(draft ?? name ?? file) ?? 0) + 1);
+  return [
+    [wearer.size, taken ? `${taken} ${taken === 1 ? "measure" : "measures"} taken` : null, wearer.quantity > 1 ? `${wearer.quantity} alike` : null].filter(Boolean).join(", "),
+    [...sewn].map(([what, count]) => (count > 1 ? `${what} × ${count}` : what)).join(", ") || "nothing to sew yet",
+  ].filter(Boolean).join("; ");
+}
+
+function inside(path, title, catalogue, places, notes) {
+  const [, index] = path;
+  return [
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }),
       sizeChoice([...path, "size"], catalogue),
       numberField([...path, "quantity"], { label: "garments alike", placeholder: "1" }),
-      shared(wearer) ? numberField([...path, "priority"], { label: "comes first", placeholder: String(index + 1),
+      shared(store.at(path)) ? numberField([...path, "priority"], { label: "comes first", placeholder: String(index + 1),
         hint: "the lower number comes first where what is in hand is not enough for all; left blank: as they stand here" }) : null,
       h("div", { class: "tools" },
         button("Copy", () => copy(index), { "aria-label": `Copy ${title}` }),
         button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
     faultPlace(path),
-    measures(path, catalogue, notes),
     doubtPlace(path),
-    partsOf(index, catalogue, places));
+    measures(path, catalogue, notes),
+    partsOf(index, catalogue, places),
+  ];
 }
 
 const shared = (wearer) => wearer.priority !== undefined
@@ -74,6 +106,7 @@ function copy(index) {
   let number = 2;
   while (names.includes(`${wearer.name} ${number}`)) number += 1;
   wearer.name = `${wearer.name} ${number}`;
+  unfoldNext(["garment", index + 1]);
   return store.edit({ do: "put", path: ["garment", index + 1], value: wearer });
 }
 
@@ -83,5 +116,6 @@ export function newWearer() {
   let number = wearers.length + 1;
   while (names.includes(`wearer ${number}`)) number += 1;
   const value = { name: `wearer ${number}`, size: "4 years" };
+  unfoldNext(["garment", wearers.length]);
   return store.edit({ do: "put", path: ["garment", wearers.length], value });
 }

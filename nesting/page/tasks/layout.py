@@ -16,9 +16,10 @@ from nesting.output.drawing.shape import opened_about, shape_of
 from nesting.packing.convert import Packing
 from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.opening import may_open
+from nesting.page.table.shapes import shape_data
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.choices import entry_of
-from nesting.page.tasks.planning import shape_data, stored
+from nesting.page.tasks.planning import stored
 from nesting.page.tasks.told import cloth_told
 from nesting.rules.ways import is_straight
 from nesting.solver.instance import IntArray

@@ -9,16 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from nesting.allocation.item_types import shade_group_of
-from nesting.fabric.fabric import Fabric
-from nesting.fabric.lay import End, lay_under
-from nesting.fabric.marker import Marker
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.output.files.data import compared_data, fabric_data, placement_data, plan_data
 from nesting.output.write import plan_files, write_plan
+from nesting.page.table.shapes import shape_data
+from nesting.page.table.share import SHARED_FILE, shared_page
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.reading import order_of
 from nesting.page.tasks.told import cloth_told, lay_told, notes
+from nesting.page.tasks.wording import on_the_page
 from nesting.planning.planner import fabric_plan, plan
 from nesting.rules.parts import draft_order
 from nesting.search.lay_result import LayResult, figures, rank_key
@@ -51,7 +51,9 @@ def finish(made: Plan, folder: Path, channel: TaskChannel) -> Record:
     shown = shown_data(made)
     channel.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
     (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
-    written = write_plan(made, folder)
+    written = list(write_plan(made, folder))
+    written.append(folder / SHARED_FILE)
+    written[-1].write_bytes(shared_page(made, on_the_page))
     for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
         path.unlink()  # pages at true size, which were of another layout
     return {**shown, "files": sorted(path.name for path in written)}
@@ -81,31 +83,6 @@ def cloth_data(entry: FabricPlan, files: Mapping[str, str], unit: Unit) -> Recor
     """One cloth as plan.json has it, with the shape of its lay, and what is said of it."""
     shape, told = shape_data(entry.marker, entry.fabric), cloth_told(entry, unit)
     return fabric_data(entry, files) | {"shape": shape, "told": told}
-
-
-def shape_data(marker: Marker, fabric: Fabric) -> Record:
-    """How a lay lies on the table, in mm: depth, folds along it, edges of the cloth inside.
-
-    `section` is null, or says where an opened-out section begins, how far it reaches across,
-    and how far below the lay's y = 0 its own lies.
-    """
-    lay = lay_under(marker, fabric)
-    return {
-        "depth_mm": round(lay.depth_mm, 6),
-        "selvedge_mm": round(fabric.washed_selvedge_mm, 6),
-        "bands_mm": [[round(band.low_mm, 6), round(band.high_mm, 6)] for band in lay.bands],
-        "folds_mm": [round(band.fold_mm, 6) for band in lay.bands if band.fold_mm is not None],
-        "fold_end": lay.far is End.FOLD,
-        "fold_start": lay.near is End.FOLD,
-        "section": None
-        if marker.opened_from_mm is None
-        else {
-            "from_mm": round(marker.opened_from_mm, 6),
-            "depth_mm": round(fabric.usable_width_mm, 6),
-            "below_mm": round(lay.origin_mm, 6),
-        },
-        "inner_edges_mm": [round(edge, 6) for edge in lay.inner_edges_mm],
-    }
 
 
 def _lay(one: Alternative) -> Record:

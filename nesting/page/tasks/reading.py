@@ -116,8 +116,15 @@ def _findings(order: Order, draft: Draft) -> list[Record]:
         for garment in reversed(order.garments)
         for told in draft_garment(garment, cuttings).findings
     }
+    named = [(f"{garment.name}: ", garment.key) for garment in order.garments]
+
+    def place(told: str) -> str:
+        """The garment that it is of, or else begins with the name of."""
+        own = (key for name, key in named if told.startswith(name))
+        return keys.get(told) or next(own, "")
+
     return [
-        {"path": path_of(keys.get(one.message, "")), "message": on_the_page(one.message)}
+        {"path": path_of(place(one.message)), "message": on_the_page(one.message)}
         for one in dict.fromkeys(draft.findings)
         if one.code != _BESIDE_ITS_FIELD
     ]

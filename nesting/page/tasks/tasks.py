@@ -5,7 +5,8 @@ from __future__ import annotations
 from nesting.page.tasks.catalogue import catalogue
 from nesting.page.tasks.channel import Task
 from nesting.page.tasks.choices import more_widths, pick
-from nesting.page.tasks.cutting import cutting, print_tiles
+from nesting.page.tasks.cutting import cutting, for_client, print_tiles
+from nesting.page.tasks.estimate import estimate
 from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.layout import layout
 from nesting.page.tasks.pictures import pictures
@@ -16,7 +17,9 @@ TASKS: dict[str, Task] = {
     "catalogue": catalogue,
     "change-over": change_over,
     "check": check,
+    "client": for_client,
     "cutting": cutting,
+    "estimate": estimate,
     "example": example,
     "finish-round": finish_round,
     "keep": keep,

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from nesting.fabric.fabric import Bolt
+import re
+
+from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.notes.notes import GarmentNotes, notes_of
@@ -13,11 +15,26 @@ from nesting.page.tasks.wording import on_the_page
 from pieces.units import Unit, format_length, format_needed
 
 
+def in_words(lay: LayName) -> str:
+    """A lay as a sentence begins with it.
+
+    >>> in_words(LayName.DOUBLE_FOLD)
+    'Double fold'
+    """
+    return lay.value.replace("-", " ").capitalize()
+
+
+_LAY = re.compile(
+    r"({0}): (.*?)(?= (?:{0}): |$)".format("|".join(in_words(one) for one in LayName))
+)
+
+
 def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
     """What to ask for, what the pieces take of the cloth, and how much of the table."""
     tape = words.tape(unit)
     return {
         "buy": entry.purchase.text,
+        "asks": entry.purchase.text if entry.bolt else f"buy {entry.purchase.text}",
         "used": format_needed(entry.marker.length_mm, tape),
         "table": format_needed(entry.table_length_mm, tape),
     }
@@ -36,7 +53,10 @@ def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
 
 
 def notes(made: Plan) -> Record:
-    """What is worth knowing of a plan: notions, how to sew, findings, seams and cautions."""
+    """What is worth knowing of a plan: notions, how to sew, findings, seams and cautions.
+
+    `refused` has for each cloth the lays that were not tried, each with its reason.
+    """
     sewn = [_sewn(one) for one in notes_of(made)]
     rows = seam_rows(made.seam_checks, words.tape(made.unit))
     return {
@@ -46,6 +66,7 @@ def notes(made: Plan) -> Record:
             {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)
         ],
         "cautions": list(made.cautions),
+        "refused": {entry.fabric.name: _refused(made, entry.fabric.name) for entry in made.fabrics},
         "notions": [
             {
                 "name": one.name,
@@ -67,3 +88,13 @@ def _sewn(notes: GarmentNotes) -> Record:
             for one in notes.sections
         ],
     }
+
+
+def _refused(made: Plan, name: str) -> list[str]:
+    """The lays that a finding says a cloth was not tried on, apart."""
+    told = [
+        one.message.removeprefix(f"{name} was not tried on every lay. ")
+        for one in made.findings
+        if one.code == "lay-refused" and one.message.startswith(f"{name} was ")
+    ]
+    return [on_the_page(f"{lay}: {why}") for text in told for lay, why in _LAY.findall(text)]

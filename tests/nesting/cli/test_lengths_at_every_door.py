@@ -105,7 +105,7 @@ COMMANDS = {
     "draft": [["draft"]],
     "bolt": [["bolt"], ["bolt", "--how-many", "Ada"], ["bolt", "--how-full", "band"]],
 }
-ASK_THE_PAGE, NO_MARKER = "page", {"stock", "trace"}
+ASK_THE_PAGE, NO_MARKER = "page", {"card", "stock", "trace", "wearers"}
 
 
 def test_every_command_is_asked() -> None:

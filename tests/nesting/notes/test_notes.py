@@ -96,6 +96,13 @@ def test_notches_linings_and_allowances():
     assert satin == "satin: seams 1 cm; centre back 2 cm; hem 2.5 cm."
 
 
+def test_buttons_have_their_holes():
+    tilda = next(one for one in notes_of(plan_of(example_order())) if one.garment == "Tilda")
+    steps = lines(tilda, "In this order")
+    assert "Work 4 buttonholes; sew on 4 buttons: centre back." in steps
+    assert "Sew on 4 snaps: centre back below the waist seam." in steps
+
+
 def test_a_circle_hangs_before_its_hem_is_levelled():
     for one in notes_of(plan_of(example_order())):
         steps = lines(one, "In this order")

@@ -85,6 +85,25 @@ def test_buttons_are_as_many_as_buttonholes_drawn():
     assert button.count == len(holes) > 1
 
 
+def test_a_dress_in_one_opens_down_to_a_notch():
+    text = (
+        DRESS.partition("[[garment]]")[0]
+        + """
+[[garment]]
+name = "Ines"
+size = "4 years"
+part = [{ draft = "A-line dress", fabric = "satin" }]
+"""
+    )
+    draft = draft_order(order_from_text(text, "d"))
+    (back,) = [piece for piece in draft.pieces if piece.name == "dress back"]
+    middle = next(seam for seam in back.seams if seam.name == "centre back")
+    (one,) = [notion for notion in draft.notions if notion.name == "zip"]
+    assert one.length_mm == pytest.approx(middle.marks_mm[0])
+    assert one.length_mm < math.dist(*middle.line) - 100
+    assert "down to its notch" in one.where
+
+
 def test_a_yoke_and_a_side_opening_have_their_zips():
     text = DRESS.replace('circle = "half"', 'circle = "half", opening = "side"')
     zips = [one for one in draft_order(order_from_text(text, "d")).notions if one.name == "zip"]

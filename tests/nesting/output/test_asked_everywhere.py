@@ -106,7 +106,7 @@ def test_the_page_has_it_in_words(order: str, whole: str, counter: str) -> None:
 def _folding(made: Plan) -> list[str]:
     from nesting.fabric.lay import lay_under
     from nesting.output import words
-    from nesting.page.tasks.cutting import folding
+    from nesting.page.table.steps import folding
 
     entry = made.fabrics[0]
     return list(folding(entry, lay_under(entry.marker, entry.fabric), words.tape(made.unit)))

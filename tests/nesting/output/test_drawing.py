@@ -34,9 +34,6 @@ PLANS = {
 }
 
 
-pytestmark = pytest.mark.xdist_group("drawing")  # what is made once for all is made in one process
-
-
 @pytest.fixture(scope="module", params=PLANS)
 def drawn(request):
     plan, index = PLANS[request.param]()

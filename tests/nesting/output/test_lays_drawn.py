@@ -20,7 +20,7 @@ from nesting.output.drawing.drawing import draw_plan
 from nesting.output.files.data import fabric_data
 from nesting.output.files.dxf import marker_dxf
 from nesting.output.report.report import report
-from nesting.page.tasks.cutting import folding
+from nesting.page.table.steps import folding
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.piece import Piece

@@ -14,7 +14,7 @@ from nesting.manual.by_hand import laid_marker, packings_of, spots_of, strips_at
 from nesting.manual.repin import replan
 from nesting.manual.requests import cut_id_of
 from nesting.output import words
-from nesting.page.tasks.cutting import folding
+from nesting.page.table.steps import folding
 from nesting.solver.stop import Rounds
 from nesting.verify.judge import verify
 from pieces.geometry import bounds

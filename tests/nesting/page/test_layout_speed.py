@@ -1,17 +1,37 @@
-"""A hundred pieces under the hand."""
+"""Many pieces under the hand."""
 
 from __future__ import annotations
 
-from tests.nesting.page.layout_desk import Opener, checked, middle, petals, planned
+import math
+
+import pytest
+
+from tests.nesting.page.layout_desk import Opener, checked, middle, planned
 
 
-def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address: str) -> None:
-    """Timed in the browser: what a frame costs while one of a hundred pieces is dragged."""
-    import math
+def leaves(count: int) -> str:
+    """An order of so many leaves of 24 corners for each of three wearers, each with a weave."""
+    around = [2 * math.pi * n / 24 for n in range(24)]
+    points = [(12 * math.cos(a) + n % 2 * 2, 9 * math.sin(a)) for n, a in enumerate(around)]
+    outline = ", ".join(f"[{x:.2f}, {y:.2f}]" for x, y in points)
+    wearers = "".join(f'[[garment]]\nname = "{name}"\n' for name in "ABC")
+    pieces = "".join(
+        f'[[piece]]\nname = "leaf"\ngarment = "{name}"\nfabric = "lawn"\n'
+        f"outline = [{outline}]\ncut = {count}\n"
+        for name in "ABC"
+    )
+    cloth = '[fabric.lawn]\nwidth = 150\nlays = ["open"]\n'
+    return f'name = "many"\nunits = "cm"\n{cloth}{wearers}{pieces}'
 
-    page = opened(f"/plan/{planned(address, petals(100))}")
+
+@pytest.mark.parametrize("count", [24, pytest.param(150, marks=pytest.mark.long)])
+def test_many_pieces_drag_at_sixty_frames_a_second(
+    opened: Opener, address: str, count: int
+) -> None:
+    """Timed in the browser: what a frame costs while one of the pieces is dragged."""
+    page = opened(f"/plan/{planned(address, leaves(count // 3), {'seconds': 2, 'rounds': 1})}")
     checked(page)
-    assert page.locator(".board .part").count() == 100
+    assert page.locator(".board .part").count() == count
     page.evaluate(
         """() => {
           const once = window.requestAnimationFrame.bind(window);
@@ -25,7 +45,7 @@ def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address
           });
         }"""
     )
-    found = page.locator(".board .part").nth(40)
+    found = page.locator(".board .part").nth(2 * count // 5)
     page.locator(".board").scroll_into_view_if_needed()
     x, y = middle(found)
     page.mouse.move(x, y)
@@ -38,5 +58,5 @@ def test_a_hundred_pieces_drag_at_thirty_frames_a_second(opened: Opener, address
     page.mouse.up()
     assert len(costs) >= 20
     # The median, as others may be at work on the machine.
-    assert costs[len(costs) // 2] < 1000 / 30
+    assert costs[len(costs) // 2] < 1000 / 60
     print(f"median {costs[len(costs) // 2]:.1f} ms, longest {costs[-1]:.1f} ms")

@@ -56,18 +56,28 @@ def enter(field: Locator, text: str) -> None:
 
 
 def wearer(page: Page, name: str) -> Locator:
-    return page.get_by_role("article", name=name, exact=True)
+    """The card of a wearer, or of a cloth, unfolded."""
+    card = page.get_by_role("article", name=name, exact=True)
+    card.wait_for()
+    if card.locator("details.folds:not([open])").count():
+        card.locator("details.folds > summary").click()
+    return card
 
 
-def test_first_paint_comes_within_a_second(opened: Opener) -> None:
+def test_first_paint_comes_within_a_third_of_a_second(opened: Opener) -> None:
+    """The best of three, as others may be at work on the machine."""
     page = opened()
-    page.reload()
-    paint = page.evaluate(
-        """() => new Promise((resolve) => new PerformanceObserver((list) => resolve(
-        list.getEntriesByName("first-contentful-paint")[0].startTime))
-        .observe({ type: "paint", buffered: true }))"""
-    )
-    assert paint < 1000
+    paints = []
+    for _ in range(3):
+        page.reload()
+        paints.append(
+            page.evaluate(
+                """() => new Promise((resolve) => new PerformanceObserver((list) => resolve(
+                list.getEntriesByName("first-contentful-paint")[0].startTime))
+                .observe({ type: "paint", buffered: true }))"""
+            )
+        )
+    assert min(paints) < 300
 
 
 def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> None:
@@ -203,7 +213,7 @@ def test_inches_keep_their_fractions_and_lengths_their_meaning(opened: Opener) -
 def test_a_new_order_is_made_by_looking(opened: Opener) -> None:
     page = opened()
     page.get_by_role("button", name=re.compile("A new order")).click()
-    page.get_by_role("button", name="Add a cloth").click()
+    page.get_by_role("button", name="Add a cloth").click()  # what is added lies unfolded
     enter(page.locator(".cloth-name"), "poplin")
     page.get_by_role("button", name="Add a wearer").click()
     enter(page.locator(".wearer").get_by_label("name", exact=True), "Dora")
@@ -279,8 +289,8 @@ def test_print_leaves_the_controls_out(opened: Opener) -> None:
         assert words in whole
     for words in ("In hand", "Ready pieces", "The order file", "least sold\n0", "search for"):
         assert words not in whole
-    # What was opened for printing is folded away again.
-    assert page.locator(".cloth details[open]").count() == 0
+    # What was opened for printing is folded away again; satin was open before.
+    assert page.locator(".row details[open]").count() == 1
 
 
 def test_everything_is_reached_by_the_keyboard(opened: Opener) -> None:
@@ -294,15 +304,26 @@ def test_everything_is_reached_by_the_keyboard(opened: Opener) -> None:
             return at.labels?.[0]?.innerText || at.innerText || at.tagName; }"""
         )
         seen.add(label.strip())
-    assert {"New", "Download", "order", "my unit", "cloth", "width", "nap"} <= seen
+    assert {"New", "Download", "order", "my unit", "Add a cloth", "Plan"} <= seen
+    names = {word for label in seen for word in label.split("\n")}
+    assert {"satin", "printed cotton", "Tilda", "Yrsa"} <= names
+    satin = wearer(page, "satin")
+    satin.locator("summary").first.focus()
+    page.keyboard.press("Enter")  # folds it
+    expect(satin.get_by_label("width", exact=True)).to_be_hidden()
+    page.keyboard.press("Enter")
+    for label in ("cloth", "width", "price"):
+        page.keyboard.press("Tab")
+        expect(satin.get_by_label(label, exact=True)).to_be_focused()
 
 
 def test_axe_finds_nothing_serious(opened: Opener, violations: Callable[[Page], list[str]]) -> None:
     page = opened()
     assert violations(page) == []
     page.get_by_role("button", name=re.compile("The example")).click()
-    page.locator(".part-picture svg").first.wait_for()
+    wearer(page, "Tilda").locator(".part-picture svg").first.wait_for()
     page.locator(".part > summary").first.click()
+    wearer(page, "satin").locator("summary", has_text="Shrinkage").click()
     assert violations(page) == []
     page.get_by_role("button", name="Add a part").first.click()
     page.locator(".picker svg").first.wait_for()

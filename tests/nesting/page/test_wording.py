@@ -19,7 +19,8 @@ from pieces.errors import Fault, OrderFault
 _COMMANDS = re.compile(r"(?<![\w-])--[a-z]|\bmetrage (plan|compare|bolt|draft|stock)\b|Ctrl-C")
 _KEYS = re.compile(r"""\b[a-z_]+ = ("|\d|\[|\{)|\[\[|[a-z]_[a-z]""")
 _NOT_OF_THE_PAGE = re.compile(
-    r"nesting/(cli|batch|stock|studies)/\w+\.py|nesting/search/cluster\.py"
+    r"nesting/(cli|batch|stock|studies)/\w+\.py|nesting/search/parallel/cluster\.py"
+    r"|nesting/output/files/(\w+_)?records\.py"
     r"|nesting/output/(claim|place)\.py|nesting/output/report/(bolts|fullness|yields)\.py"
     r"|nesting/page/(server/(serve|app)|tasks/wording)\.py|pieces/trace/\w+\.py"
 )

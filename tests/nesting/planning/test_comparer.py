@@ -37,9 +37,6 @@ def order(fabric: Fabric = LAWN) -> Order:
     return order_of([FRONT, SIDE, FLAP], fabric)
 
 
-pytestmark = pytest.mark.xdist_group("comparer")  # what is made once for all is made in one process
-
-
 @pytest.fixture(scope="module")
 def compared() -> Comparison:
     return compare(order(), Rounds(2), widths_mm=WIDTHS[::-1], jobs=1)

@@ -58,9 +58,6 @@ def dresses(count: int) -> Order:
     return replace(whole, garments=whole.garments[:count])
 
 
-pytestmark = pytest.mark.xdist_group("planner")  # what is made once for all is made in one process
-
-
 @pytest.fixture(scope="module", params=DRESSES)
 def example(request: pytest.FixtureRequest) -> Plan:
     return plan(dresses(request.param), ROUNDS, jobs=1)

@@ -13,6 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from nesting.books import file
+from nesting.books.file import opened, transaction
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.order.model import Order
 from nesting.order.read import order_from_text
@@ -20,6 +22,7 @@ from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from nesting.stock import book as book_file
 from nesting.stock.book import Entry, add, entries, exchange
+from nesting.stock.faults import in_words
 from nesting.stock.stock import cut_of, with_stock
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
@@ -58,10 +61,10 @@ def race(book: str, gate: str, name: str, taken: Entry) -> None:
 
 def die_before_commit(book: str, taken: Entry) -> None:
     """Exchange an entry in a cache so small that it spills into the file, and die at the end."""
-    with book_file._opened(Path(book)) as base:
+    with opened(Path(book), in_words) as base:
         base.execute("PRAGMA cache_size = 1")
         base.execute("PRAGMA cache_spill = 1")
-        with book_file._transaction(base):
+        with transaction(base):
             base.execute("DELETE FROM cloth")
             for _ in range(2000):
                 book_file._insert(base, taken)
@@ -282,7 +285,7 @@ def test_faults_name_the_file_and_a_remedy(
     other.close()
     book.unlink()
     held = add(book, "lawn", [BOLT])
-    monkeypatch.setattr(book_file, "_WAIT_S", 0.1)
+    monkeypatch.setattr(file, "_WAIT_S", 0.1)
     other = sqlite3.connect(book, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(OrderFault, match=r"writing in the book\. Try again"):
