@@ -10,7 +10,7 @@ from pieces.curves import cut_at, length
 from pieces.drafting.bodice_block import armhole_line
 from pieces.drafting.bodice_limits import require_drawable
 from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
-from pieces.drafting.dress import Flared, flared
+from pieces.drafting.dress import Flared, flared, notched
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.skirts import lower_role
@@ -106,6 +106,9 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
+    if not yoked:
+        front, back = (notched(context, half, _below_waist(context, long)) for half in drawn)
+        drawn = front, back
     halves, patterns = list(drawn), [upper_pattern(half, opening_mm(options)) for half in drawn]
     if yoked:
         patterns = []
@@ -145,8 +148,13 @@ def _made(
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
         name=context.named("gown"),
-        long_mm=block.length - (context.body.back_waist or 0.0),
+        long_mm=_below_waist(context, block.length),
     )
+
+
+def _below_waist(context: DraftContext, long: float) -> float:
+    """From the waist to the hem, or all of it where the waist is not known."""
+    return long - (context.body.back_waist or 0.0)
 
 
 def _opens(piece: Piece) -> bool:
