@@ -72,7 +72,8 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
     3. Draw the sides straight out from the underarm by a tenth of their length, the hem square to
        them and to the middle (common practice).
     4. For a yoke part front and back on a level 0.62 of the way from nape to underarm, 2 cm below
-       the neck at least: the same book's yoke is the waist of a dress cut off at the width wanted.
+       the neck at least (common practice; in that book, too, a yoke is the waist of a dress cut
+       off at the width wanted).
     5. Move the skirt out from the middle until its top is 2 times as long as the yoke's edge
        (common practice), and notch both half-way.
     6. The back of the skirt has a seam where the yoke opens, notched 20 cm down, to where it stays
