@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from nesting.batch.run import Batch, Bought, Outcome, plan_folder
-    from nesting.fabric.costing import Costing, Handling
+    from nesting.fabric.costing import Costing, CutterMinutes, Done, Handling
     from nesting.fabric.fabric import Bolt, Border, Edge, Fabric, Faces, LayName, Nap, Price, Repeat
     from nesting.fabric.marker import Marker, Placement
     from nesting.fabric.notions import NotionPurchase
@@ -63,7 +63,7 @@ _HOMES = {
     name: module
     for module, names in {
         "nesting.batch.run": "Batch Bought Outcome plan_folder",
-        "nesting.fabric.costing": "Costing Handling",
+        "nesting.fabric.costing": "Costing CutterMinutes Done Handling",
         "nesting.fabric.fabric": "Bolt Border Edge Fabric Faces LayName Nap Price Repeat",
         "nesting.fabric.marker": "Marker Placement",
         "nesting.fabric.notions": "NotionPurchase",
@@ -100,6 +100,8 @@ __all__ = [
     "ComparedLay",
     "Comparison",
     "Costing",
+    "CutterMinutes",
+    "Done",
     "Edge",
     "Ended",
     "Fabric",

@@ -92,6 +92,7 @@ TABLES: dict[str, list[type[Any]]] = {
     "in `body`": [Body],
     "in `[[garment.part]]`": [schema.PartTable],
     "in `[[piece]]`": [schema.PieceTable],
+    "in `[[seam]]`": [schema.SeamTable],
     "in `points`": [schema.PointTable],
     "in `[[notion]]`": [NotionTable],
     "in `[costing]`": [CostingTable],

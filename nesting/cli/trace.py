@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import nullcontext
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from nesting.cli.faults import faults_in_words
 from nesting.cli.options import FilePath
-
-if TYPE_CHECKING:
-    from pieces.trace.tracing import Tracing
 
 _FOLDER = "traced"
 
@@ -30,66 +27,64 @@ _FOLDER = "traced"
     metavar="L",
     help='What the line on the printed sheet measures, if not 150 mm: "149 mm", "5 7/8 in".',
 )
+@click.option("--join", is_flag=True, help="All PHOTOs show one table, its sheets left in place.")
+@click.option("--whole", is_flag=True, help="Leave pieces whole whose halves mirror each other.")
+@click.option("--names", metavar="NAMES", help='What the pieces are called: "front, back, sleeve".')
+@click.option(
+    "--mark",
+    "marks",
+    metavar="TEXT",
+    multiple=True,
+    help="What runs between corners, by their numbers in the picture: "
+    '"front: fold 4-5", "front: grain 4-5", "front: seam side 2-3", '
+    '"front: notch 2-3 at 12 cm". May be repeated.',
+)
+@click.option("--keep", type=FilePath(), help="Keep each piece in this folder, for orders to name.")
+@click.option("--size", metavar="TEXT", default="", help="The size of the pieces kept.")
+@click.option("--cloth", metavar="TEXT", default="", help="The cloth of the pieces kept.")
 @click.option("--out", type=FilePath(), help=f"Folder for the files.  [default: ./{_FOLDER}]")
 @click.option("--overwrite", is_flag=True, help="Replace files there that metrage did not write.")
 def trace(
     photos: tuple[Path, ...],
     paper: str | None,
-    measured: str | None,
     out: Path | None,
     overwrite: bool,
+    **asked: object,
 ) -> None:
     """Trace paper pieces in each PHOTO, true to size, by the printed sheet beside them.
 
     Print the sheet first (--sheet), at 100 %, and measure its line. Lay the pieces flat on a table
     that is much darker or lighter, a sheet beside the middle of each, or both sheets at the ends of
-    a long one, and take the photograph from above.
+    a long one, and take the photograph from above. The drawing (.svg) that comes of it may be
+    edited in any drawing program and named here again in place of the PHOTO.
     """
     with faults_in_words():
+        from nesting.cli.traced import Tracer, Wanted
         from nesting.output.folder import held
         from nesting.output.place import Place
         from nesting.output.written import write_files
 
-        scale = _scale(measured)
-        names = [*_names(photos).values()]
-        wanted = [f"{name}{end}" for name in names for end in (".svg", "-over-photo.png")]
-        wanted += [f"sheet-{paper}.pdf"] if paper else []
         _require_something(photos, paper)
-        with held(Place(out or Path(_FOLDER), photos, overwrite), wanted) as place:
-            contents = _sheet(paper) | _traced(photos, scale)
-            written = write_files(place, contents)
+        wanted = Wanted(**asked)  # type: ignore[arg-type]
+        tracer = Tracer(photos, wanted)
+        own = tracer.files() + ([f"sheet-{paper}.pdf"] if paper else [])
+        place = Place(out or Path(_FOLDER), photos, overwrite)
+        with held(place, own) if own else nullcontext(place) as folder:
+            contents = _sheet(paper) | tracer.contents(click.echo)
+            kept = tracer.kept(overwrite=overwrite)
+            _tell(write_files(folder, contents) if contents else ())
+        if wanted.keep is not None:
+            _tell(write_files(wanted.keep, kept))
+
+
+def _tell(written: Sequence[Path]) -> None:
+    if written:
         click.echo(f"Written to {written[0].parent}: " + ", ".join(path.name for path in written))
 
 
 def _require_something(photos: Sequence[Path], paper: str | None) -> None:
     if not photos and paper is None:
         raise click.UsageError("Name a photograph, or ask for the sheet with --sheet a4 or letter.")
-
-
-def _scale(measured: str | None) -> float:
-    """How much larger the sheet was printed than drawn, by its line."""
-    from nesting.output.paper.trace_sheet import LINE_MM
-    from pieces.errors import Fault, OrderFault
-    from pieces.units import Unit, parse_length
-
-    if measured is None:
-        return 1.0
-    try:
-        scale = parse_length(measured, Unit.MM) / LINE_MM
-    except ValueError as error:
-        raise OrderFault([Fault("--measured", "", str(error))]) from error
-    if not 0.9 <= scale <= 1.1:
-        message = f"A line of {measured} is far from the 150 mm that were drawn."
-        remedy = "Print the sheet at 100 %, and give what its line measures, with the unit."
-        raise OrderFault([Fault("--measured", "", message, remedy)])
-    return scale
-
-
-def _names(photos: Sequence[Path]) -> dict[Path, str]:
-    """The name of the files of each photograph."""
-    from pieces.importers.outlines import named_apart
-
-    return dict(zip(photos, named_apart(path.stem for path in photos), strict=True))
 
 
 def _sheet(paper: str | None) -> dict[str, bytes]:
@@ -99,42 +94,3 @@ def _sheet(paper: str | None) -> dict[str, bytes]:
     from nesting.output.paper.trace_sheet import sheet_pdf
 
     return {f"sheet-{paper}.pdf": sheet_pdf(Paper(paper))}
-
-
-def _traced(photos: Sequence[Path], scale: float) -> dict[str, bytes]:
-    """The files of all photographs; all faults at once, and then none is written.
-
-    Raises
-    ------
-    OrderFault : with what is wrong with each
-    """
-    from nesting.output.files.traced import over_photograph, pieces_svg
-    from pieces.errors import Fault, OrderFault
-    from pieces.trace.tracing import trace as trace_photo
-
-    contents: dict[str, bytes] = {}
-    faults: list[Fault] = []
-    for path, name in _names(photos).items():
-        try:
-            found = trace_photo(path, scale)
-        except OrderFault as error:
-            faults += error.faults
-            continue
-        _tell(path, found)
-        contents[f"{name}.svg"] = pieces_svg(found.pieces)
-        contents[f"{name}-over-photo.png"] = over_photograph(found)
-    if faults:
-        raise OrderFault(faults)
-    return contents
-
-
-def _tell(path: Path, found: Tracing) -> None:
-    from pieces.geometry import bounds
-    from pieces.units import Unit, format_length
-
-    click.echo(f"{path.name}: {len(found.pieces)} found.")
-    for number, piece in enumerate(found.pieces, 1):
-        left, low, right, high = bounds(piece.outline)
-        wide, tall = format_length(right - left, Unit.CM), format_length(high - low, Unit.CM)
-        click.echo(f"  piece-{number}: {wide} by {tall}, within {piece.within_mm:.1f} mm")
-    click.echo("  Look at the picture with the outlines drawn over it before you cut.")

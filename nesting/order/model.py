@@ -10,7 +10,7 @@ from nesting.fabric.fabric import Fabric
 from nesting.order.said import AS_WRITTEN, Said
 from nesting.order.wearers import NamedWearers
 from pieces.drafting.spec import GarmentSpec
-from pieces.piece import Finding, Piece
+from pieces.piece import Finding, Piece, SeamCheck
 from pieces.units import Unit
 
 
@@ -95,9 +95,10 @@ class Order:
     `garments` are one wearer's copy each: a quantity of two has become two garments.
     `pieces` are those the order gives as points or in drawing files, in their laid form;
     `ready_keys` are, one for each of them, the keys of the tables that give them. `findings` are
-    what reading the files found; `said` tells what a person calls a key. `notions` are the tables
-    of what is bought besides cloth, `costing` is what it says of work and prices,
-    `wearers` the book that it names and its wearers there.
+    what reading the files found, `seam_checks` the seams of theirs that the order compares; `said`
+    tells what a person calls a key. `notions` are the tables of what is bought besides cloth,
+    `costing` is what it says of work and prices, `wearers` the book that it names and its wearers
+    there.
     """
 
     name: str
@@ -108,6 +109,7 @@ class Order:
     pieces: tuple[Piece, ...]
     findings: tuple[Finding, ...] = ()
     ready_keys: tuple[str, ...] = ()
+    seam_checks: tuple[SeamCheck, ...] = ()
     said: Said = AS_WRITTEN
     notions: tuple[AskedNotion, ...] = ()
     costing: Costing | None = None

@@ -8,7 +8,7 @@ import re
 from nesting.order.faults import FaultCollector, joined
 from nesting.order.prints import pointed
 from nesting.order.schema import PieceTable
-from nesting.order.traced import curved
+from nesting.order.traced import curved, named_seams
 from pieces.allowances import with_allowance, with_folds
 from pieces.corner import meeting
 from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
@@ -53,6 +53,7 @@ def given_piece(collector: FaultCollector, table: PieceTable, key: str) -> Piece
         pair=table.pair,
         grain_rule=table.grain_rule,
         garment=table.garment,
+        seams=named_seams(collector, tuple(table.outline), table, key),
     )
     wider = allowed(collector, piece, table.allowance, joined(key, "allowance"))
     return None if wider is None else pointed(collector, table, laid(wider), key)

@@ -23,6 +23,7 @@ from nesting.order.prints import check_asked
 from nesting.order.ready import Ready
 from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
+from nesting.order.seams import seam_checks
 from nesting.order.wearers import NamedWearers, wearers_named
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
@@ -97,6 +98,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
     named = wearers_named(collector, raw, date.today())
     garments = _garments(collector, raw, table, named)
     ready = Ready(collector, raw, garments)
+    checks = seam_checks(collector, raw, ready.pieces, garments)
     check_asked(collector, raw, {one.name: one for one in fabrics if one})
     costing = costing_of(
         collector,
@@ -113,6 +115,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         pieces=tuple(ready.pieces),
         findings=tuple(dict.fromkeys([*ready.findings, *(named.findings if named else ())])),
         ready_keys=tuple(ready.keys),
+        seam_checks=checks,
         said=said,
         costing=costing,
         wearers=named,

@@ -13,7 +13,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import joined, nearest
-from nesting.order.sheets import SheetKeys
+from nesting.order.sheets import SheetKeys, Some
 from nesting.order.traced import TracedKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.fields import (
@@ -83,7 +83,7 @@ _BODY = _written(
 _TABLES = _written(
     _lists_tables,
     "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
-    "[[garment.part]] or [[piece]].",
+    "[[garment.part]], [[piece]] or [[seam]].",
 )
 _CLOTHS = _written(_names_tables, "Every cloth needs a table of its own. Head it [fabric.satin].")
 _COSTING = _written(_is_table, "Work and prices need a table of their own. Head it [costing].")
@@ -200,9 +200,24 @@ class OrderTable:
     fabric: Annotated[dict[str, dict[str, Any]], _CLOTHS] = field(default_factory=dict)
     garment: Tables = field(default_factory=list)
     piece: Tables = field(default_factory=list)
+    seam: Tables = field(default_factory=list)
     notion: Tables = field(default_factory=list)
     wearers: Text | None = None
     costing: Annotated[dict[str, Any], _COSTING] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeamTable:
+    """Seams of ready pieces that are sewn to each other, each as "piece: seam".
+
+    `this` is `longer` than `that` by so much, to be eased in.
+    """
+
+    what: Text
+    this: Some
+    that: Some
+    longer: LengthOrZero = 0.0
+    garment: Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,8 +15,9 @@ from typing import Annotated
 from pydantic import BeforeValidator, ValidationInfo
 
 from nesting.order.faults import FaultCollector, joined
-from pieces.curves import smooth
-from pieces.piece import Finding, Outline, Point
+from pieces.curves import length, smooth
+from pieces.geometry import signed_area, stretch
+from pieces.piece import Finding, Outline, Point, Seam
 from pieces.units import Unit, format_length, parse_length
 
 _STRETCH = re.compile(r"\s*([0-9]{1,5})\s*[-–]\s*([0-9]{1,5})\s*")
@@ -44,6 +45,19 @@ def _measured(value: object, info: ValidationInfo) -> object:
     return found
 
 
+def _seams(value: object) -> object:
+    example = 'seams = "side: 2-3; waist: 4-5"'
+    if not isinstance(value, str):
+        raise ValueError(f"Seams are told by their corners. Write {example}.")
+    found = []
+    for part in value.split(";"):
+        name, colon, ends = (text.strip() for text in part.partition(":"))
+        if not colon or not name:
+            raise ValueError(f"'{part.strip()}' has no name and stretch. Write {example}.")
+        found.append((name, *_stretch(ends, example)))
+    return found
+
+
 def _stretch(text: str, example: str) -> tuple[int, int]:
     found = _STRETCH.fullmatch(text)
     if found is None:
@@ -57,12 +71,32 @@ class TracedKeys:
 
     Along each of the `curves`, from one corner to another, the outline is one smooth line through
     the corners between. What was `measured` from one corner to another is compared with it.
+    `seams` are named stretches, which tables [[seam]] compare.
     """
 
     curves: Annotated[list[tuple[int, int]], BeforeValidator(_curves)] = field(default_factory=list)
     measured: Annotated[list[tuple[int, int, float]], BeforeValidator(_measured)] = field(
         default_factory=list
     )
+    seams: Annotated[list[tuple[str, int, int]], BeforeValidator(_seams)] = field(
+        default_factory=list
+    )
+
+
+def named_seams(
+    collector: FaultCollector, corners: Outline, table: TracedKeys, key: str
+) -> tuple[Seam, ...]:
+    """The seams that are named, each the way that the outline runs anticlockwise."""
+    drawn = _drawn(collector, corners, table, key) if table.seams else None
+    if drawn is None:
+        return ()
+    outline, places = drawn
+    found = []
+    for name, first, last in table.seams:
+        if not _refused(collector, corners, (first, last), joined(key, "seams")):
+            line = stretch(outline, places[first - 1], places[last - 1])
+            found.append(Seam(name, line if signed_area(outline) > 0 else line[::-1]))
+    return tuple(found)
 
 
 def curved(
@@ -159,7 +193,4 @@ def _refused(collector: FaultCollector, corners: Outline, ends: tuple[int, int],
 
 def _along(outline: Outline, start: int, end: int) -> float:
     """Length of an outline from one of its points on to another."""
-    count = len(outline)
-    steps = (end - start) % count
-    way = [outline[(start + step) % count] for step in range(steps + 1)]
-    return math.fsum(math.dist(a, b) for a, b in pairwise(way))
+    return length(stretch(outline, start, end))

@@ -35,7 +35,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
     drafts: dict[str, Draft] = {}
     sewing: list[Sewing] = []
     pieces: list[Piece] = list(order.pieces)
-    seam_checks: list[SeamCheck] = []
+    seam_checks: list[SeamCheck] = list(order.seam_checks)
     findings: list[Finding] = [*order.findings, *_filled(order.garments)]
     faults: list[Fault] = []
     for garment in order.garments:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from dataclasses import replace
 from typing import Any
 
-from pieces.geometry import area, squared, turned_over
+from pieces.geometry import area, squared
 from pieces.importers.dxf_lines import UnreadableError, stroke_of, tell_unreadable
 from pieces.importers.fold import folded
 from pieces.importers.gathering import TOLERANCE_MM, Gathering
@@ -21,10 +20,9 @@ from pieces.importers.interchange import (
     QUANTITY,
     SILENT,
     Layer,
-    quantity,
     told,
 )
-from pieces.importers.marks import cross, notch_at, sewing_ring, stroke_notch
+from pieces.importers.marks import counted, cross, notch_at, sewing_ring, stroke_notch
 from pieces.importers.outlines import grain_through, tell_cutout
 from pieces.importers.strokes import Stroke, joined, largest_side, scaled
 from pieces.importers.wording import text_of
@@ -154,7 +152,7 @@ def piece_of(block: Block, scale: float, gathering: Gathering) -> list[Piece]:
         joins=_joins(block.says.get(JOINS, "0")),
     )
     _tell_unread(reader)
-    return _counted(piece, reader)
+    return counted(piece, block.says.get(QUANTITY, "1"), gathering)
 
 
 def _boundary(reader: _Reader, mirror: tuple[Point, Point] | None) -> Outline:
@@ -245,23 +243,3 @@ def _tell_unread(reader: _Reader) -> None:
             f"has lines on layers that mean nothing to a cutter here ({', '.join(unread)}); they "
             "were left out.",
         )
-
-
-def _counted(piece: Piece, reader: _Reader) -> list[Piece]:
-    """The piece with how many to cut: so many as drawn, so many mirrored."""
-    said = reader.block.says.get(QUANTITY, "1")
-    count = quantity(said)
-    if count is None:
-        reader.find(
-            "quantity-guessed", f"has the quantity '{said}', which says no number; 1 taken."
-        )
-        count = (1, 0)
-    drawn, mirrored = count
-    if piece.on_fold is not None:
-        return [replace(piece, cut=drawn + mirrored)]
-    if drawn == mirrored:
-        return [replace(piece, cut=drawn, pair=True)]
-    found = [replace(piece, cut=min(count), pair=True)] if min(count) else []
-    single = piece if drawn > mirrored else turned_over(piece)
-    name = f"{piece.name} single" if found else piece.name
-    return [*found, replace(single, name=name, cut=abs(drawn - mirrored))]

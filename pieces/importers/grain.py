@@ -69,34 +69,35 @@ def grains_of(
         cloth = region if region.is_valid else MultiPoint(outline).convex_hull  # refused later on
         own = [place for place, middle in enumerate(middles) if cloth.covers(middle)]
         inside.update(own)
-        found.append(_way_deg(by_length[own[0]]) if own else None)
+        found.append(way_deg(by_length[own[0]]) if own else None)
     if not inside:
-        found = [_way_deg(by_length[0])] * len(outlines)
+        found = [way_deg(by_length[0])] * len(outlines)
     return [_told(deg, name, gathering) for deg, name in zip(found, names, strict=True)]
 
 
-def _told(way_deg: float | None, name: str, gathering: Gathering) -> float | None:
+def _told(deg: float | None, name: str, gathering: Gathering) -> float | None:
     """The way as it is taken, which is told: the order's, where that tells one."""
     asked_deg = gathering.grain_deg
-    if way_deg is None:
+    if deg is None:
         return None
     if asked_deg is not None:
-        if abs((way_deg - asked_deg + 180.0) % 360.0 - 180.0) > _APART_DEG:
+        if abs((deg - asked_deg + 180.0) % 360.0 - 180.0) > _APART_DEG:
             gathering.find(
                 "grain-overruled",
-                f"{name} has a grain line {way_deg:.0f} degrees from the x axis, and the order's "
+                f"{name} has a grain line {deg:.0f} degrees from the x axis, and the order's "
                 f"grain runs at {asked_deg:.0f}; the order was followed.",
             )
         return None
     gathering.find(
         "grain-read",
-        f"{name} has its grain from a line that is named so, {way_deg:.0f} degrees from the x "
+        f"{name} has its grain from a line that is named so, {deg:.0f} degrees from the x "
         "axis. Its head is taken to be where the line ends; if cloth with a nap comes out upside "
         "down, turn it or give grain beside the file.",
     )
-    return way_deg
+    return deg
 
 
-def _way_deg(line: Grain) -> float:
+def way_deg(line: Grain) -> float:
+    """The way of a line in degrees from the x axis, from 0 to 360."""
     (ax, ay), (bx, by) = line
     return math.degrees(math.atan2(by - ay, bx - ax)) % 360.0

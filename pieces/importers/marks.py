@@ -1,15 +1,17 @@
-"""What is marked on an imported piece: notches, drill holes, the line of stitching."""
+"""What is marked on an imported piece: notches, drill holes, the line of stitching, how many."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
-from pieces.geometry import area
+from pieces.geometry import area, turned_over
 from pieces.importers.gathering import Gathering
+from pieces.importers.interchange import quantity
 from pieces.importers.strokes import GAP_MM, Stroke, joined
-from pieces.piece import Line, Notch, Outline, Point
+from pieces.piece import Line, Notch, Outline, Piece, Point
 
 _ARM_MM = 3.0
 
@@ -79,3 +81,23 @@ def sewing_ring(
             return lines[0], []
     strays = [(*ring, ring[0]) for ring in rings[:-1]]
     return (rings[-1] if rings else ()), [*strays, *lines]
+
+
+def counted(piece: Piece, said: str, gathering: Gathering) -> list[Piece]:
+    """The piece with how many to cut: as drawn and mirrored; two where these differ."""
+    count = quantity(said)
+    if count is None:
+        gathering.find(
+            "quantity-guessed",
+            f"{piece.name} has the quantity '{said}', which says no number; 1 taken.",
+        )
+        count = (1, 0)
+    drawn, mirrored = count
+    if piece.on_fold is not None:
+        return [replace(piece, cut=drawn + mirrored)]
+    if drawn == mirrored:
+        return [replace(piece, cut=drawn, pair=True)]
+    found = [replace(piece, cut=min(count), pair=True)] if min(count) else []
+    single = piece if drawn > mirrored else turned_over(piece)
+    name = f"{piece.name} single" if found else piece.name
+    return [*found, replace(single, name=name, cut=abs(drawn - mirrored))]

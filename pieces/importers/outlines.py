@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from pieces.geometry import anticlockwise, bounds, is_simple, rotated, translated
 from pieces.importers.gathering import Gathering
-from pieces.importers.grain import Grain, grains_of
+from pieces.importers.grain import Grain, grains_of, way_deg
 from pieces.importers.strokes import SAME_MM, Stroke, joined, spread
 from pieces.piece import Line, Outline, Piece, Point
 from pieces.units import Unit, format_length
@@ -30,22 +30,34 @@ _SPECK_MM2 = 25.0
 
 @dataclass(slots=True)
 class Shape:
-    """A closed outline, what it is called, and the lines inside it."""
+    """A closed outline, what it is called, the lines inside it, and the group that it was in."""
 
     outline: Outline
     name: str
     inside: list[Line] = field(default_factory=list)
+    group: str = ""
 
 
 _UPRIGHT = 1.2
 
 
 def plain_pieces(
-    shapes: Sequence[Shape], names: Iterable[str], grains: Sequence[Grain], gathering: Gathering
+    shapes: Sequence[Shape],
+    names: Iterable[str],
+    grains: Sequence[Grain],
+    gathering: Gathering,
+    folds: Sequence[Grain | None] = (),
 ) -> list[Piece]:
-    """The pieces of a drawing that knows nothing of pieces: outlines, each on its own grain."""
+    """The pieces of a drawing that knows nothing of pieces: outlines, each on its own grain.
+
+    Where it shows none, and one of the `folds` is its own, the grain runs along that.
+    """
     called = named_apart(names)
     ways = grains_of([shape.outline for shape in shapes], grains, called, gathering)
+    for place, fold in enumerate(folds):
+        if fold is not None and ways[place] is None and gathering.grain_deg is None:
+            gathering.find_no_grain(called[place], "its fold edge")
+            ways[place] = way_deg(fold)
     bare = [name for name, way in zip(called, ways, strict=True) if way is None]
     upright = any(
         _is_upright(shape.outline) for shape, way in zip(shapes, ways, strict=True) if way is None
@@ -161,7 +173,7 @@ def _sorted(closed: Sequence[Stroke], loose: Sequence[Stroke], gathering: Gather
     from shapely import STRtree  # takes a while to load
     from shapely.geometry import LineString
 
-    shapes = [Shape(stroke.line, stroke.name) for stroke in closed]
+    shapes = [Shape(stroke.line, stroke.name, group=stroke.group) for stroke in closed]
     cloth = [region_of(stroke.line) for stroke in closed]
     tree = STRtree([region.buffer(SAME_MM) for region in cloth])
 

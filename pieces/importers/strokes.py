@@ -27,7 +27,7 @@ class Stroke:
     """A line of a drawing; only strokes of one `group` are joined with each other.
 
     `place` counts them in the order drawn; `grain` tells that its name, or its layer's, is that of
-    a grain line.
+    a grain line, `role` what else it is called.
     """
 
     line: Line
@@ -36,6 +36,7 @@ class Stroke:
     group: str = ""
     place: int = 0
     grain: bool = False
+    role: str = ""
 
     @property
     def where(self) -> str:

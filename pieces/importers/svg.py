@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
+from itertools import chain
 from xml.parsers import expat
 
 from pieces.curves import bezier
 from pieces.importers.gathering import TOLERANCE_MM, Gathering
 from pieces.importers.grain import names_grain, parted
+from pieces.importers.interchange import GRAIN_RULE, MATERIAL, QUANTITY, SIZE
+from pieces.importers.marks import counted
+from pieces.importers.named import drawn_and_named, folds_of, role_of, with_named
 from pieces.importers.outlines import plain_pieces, shapes_of
 from pieces.importers.strokes import Stroke
 from pieces.importers.svg_path import (
@@ -30,7 +35,7 @@ from pieces.importers.svg_space import (
     viewport,
 )
 from pieces.importers.wording import shown
-from pieces.piece import Draft, Line, Point
+from pieces.piece import Draft, GrainRule, Line, Piece, Point
 from pieces.units import mm_per
 
 _NAMESPACE = "http://www.w3.org/2000/svg"
@@ -41,6 +46,13 @@ _UNSEEN = frozenset(
     ]
 )
 _UNREAD = {"use": "copies of shapes (use)", "image": "pictures (image)"}
+PHOTOGRAPH = "photograph"
+"""The id of the picture beneath traced outlines."""
+DATA = {
+    word: "data-" + word.lower().replace(" ", "-")
+    for word in (MATERIAL, QUANTITY, SIZE, GRAIN_RULE)
+}
+"""Attributes of the group of a piece, in drawings of ours, by what they tell."""
 _HIDDEN = re.compile(r"(?:^|;)\s*display\s*:\s*none\s*(?:;|$)")
 _DEEPEST = 100
 _MOST_ELEMENTS = 50_000
@@ -66,10 +78,27 @@ def read_svg(data: bytes, gathering: Gathering) -> Draft:
             f"This is no SVG drawing, or it is damaged{line}.",
             "Save it anew from the program that drew it, as plain SVG.",
         ) from error
-    lines, grains = parted(reader.strokes)
+    drawn, named = drawn_and_named(reader.strokes)
+    lines, grains = parted(drawn)
     shapes = shapes_of(lines, gathering)
     names = [shape.name or gathering.path.stem for shape in shapes]
-    return gathering.draft(plain_pieces(shapes, names, grains, gathering))
+    folds = folds_of([shape.outline for shape in shapes], named, gathering)
+    pieces = plain_pieces(shapes, names, grains, gathering, folds)
+    whole = with_named(pieces, folds, named, gathering)
+    told = [reader.told.get(shape.group, {}) for shape in shapes]
+    both = zip(whole, told, strict=True)
+    return gathering.draft(chain(*(_as_told(piece, says, gathering) for piece, says in both)))
+
+
+def _as_told(piece: Piece, says: Mapping[str, str], gathering: Gathering) -> list[Piece]:
+    """The piece with what a drawing of ours says of it, in the words of the standard."""
+    rule = says.get(DATA[GRAIN_RULE], "")
+    ruled = replace(
+        piece,
+        fabric=says.get(DATA[MATERIAL], ""),
+        grain_rule=GrainRule(rule) if rule in list(GrainRule) else piece.grain_rule,
+    )
+    return counted(ruled, says.get(DATA[QUANTITY], "1"), gathering)
 
 
 class _Reader:
@@ -80,8 +109,9 @@ class _Reader:
 
     def __init__(self, gathering: Gathering) -> None:
         self.strokes: list[Stroke] = []
+        self.told: dict[str, dict[str, str]] = {}
         self._gathering = gathering
-        self._open: list[tuple[Matrix, str, int, bool]] = []
+        self._open: list[tuple[Matrix, str, int, bool, str]] = []
         self._skipped = 0
         self._elements = 0
 
@@ -134,10 +164,10 @@ class _Reader:
                     '96 to the inch. If that is wrong, give unit = "mm", "cm" or "in" beside the '
                     "file.",
                 )
-        self._open.append((matrix, "", 0, False))
+        self._open.append((matrix, "", 0, False, ""))
 
     def _enter(self, kind: str, attributes: Mapping[str, str]) -> None:
-        outer, group_name, group, grain = self._open[-1]
+        outer, group_name, group, grain, role = self._open[-1]
         own = transform(attributes.get("transform", ""))
         if own is None:
             self._gathering.find(
@@ -147,12 +177,20 @@ class _Reader:
             self._skipped += 1
             return
         matrix = times(outer, own)
-        name = shown(attributes.get("id", "")) or group_name
+        called = _called(attributes)
+        name = next((text for text in map(shown, called) if text), "") or group_name
         if kind == "svg":
             x, y = (length(attributes.get(key, "0")) or (0.0, False) for key in ("x", "y"))
             matrix = times(times(matrix, (1.0, 0.0, 0.0, 1.0, x[0], y[0])), viewport(attributes)[0])
-        grain = grain or names_grain(*_called(attributes))
-        self._open.append((matrix, name, self._elements, grain))
+        names = [*called, *attributes.get("class", "").split()]
+        grain = grain or names_grain(*names)
+        role = role or role_of(names)
+        self._open.append((matrix, name, self._elements, grain, role))
+        self.told[str(self._elements)] = {
+            key: shown(attributes[key]) for key in DATA.values() if key in attributes
+        }
+        if kind == "image" and name == PHOTOGRAPH:
+            return
         if kind in _UNREAD:
             self._gathering.find(
                 "element-ignored", f"{_UNREAD[kind]} are not read; draw each piece by itself."
@@ -160,7 +198,8 @@ class _Reader:
             return
         for subpath in self._drawn(kind, attributes):
             line = self._flat(subpath, matrix)
-            self.strokes.append(Stroke(line, subpath.closed, name, str(group), grain=grain))
+            stroke = Stroke(line, subpath.closed, name, str(group), grain=grain, role=role)
+            self.strokes.append(stroke)
 
     def _drawn(self, kind: str, attributes: Mapping[str, str]) -> list[Subpath]:
         pen = Pen()
@@ -195,11 +234,9 @@ def _local(name: str) -> str | None:
 
 
 def _called(attributes: Mapping[str, str]) -> list[str]:
-    """Whatever an element is called: by its id, its classes, or a label in any namespace."""
+    """Whatever an element is called: by a label in any namespace, or its id."""
     own = {key.rpartition(" ")[2]: value for key, value in attributes.items()}
-    return [own[key] for key in ("id", "label", "aria-label") if key in own] + own.get(
-        "class", ""
-    ).split()
+    return [own[key] for key in ("label", "aria-label", "id") if key in own]
 
 
 def _is_unseen(kind: str, attributes: Mapping[str, str]) -> bool:

@@ -7,7 +7,7 @@ licence (BSD, Apache 2.0) is as free as ours.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +15,7 @@ from pieces.importers.gathering import Gathering, sane
 from pieces.importers.svg_space import Matrix, moved, times
 from pieces.importers.wording import shown
 from pieces.pdf.paths import IDENTITY, PathReader, Style, matrix_of
-from pieces.pdf.user_units import user_units
+from pieces.pdf.written_anew import WrittenAnew, text_of
 from pieces.piece import Line, Point
 
 MM_PER_POINT = 25.4 / 72
@@ -59,8 +59,8 @@ class Page:
     pictures: int = 0
 
 
-def read_pages(data: bytes, gathering: Gathering) -> list[Page]:
-    """All pages of a PDF.
+def read_pages(data: bytes, gathering: Gathering, layers: Sequence[str] = ()) -> list[Page]:
+    """All pages of a PDF, without what lies on layers that are off and not asked for.
 
     Raises
     ------
@@ -76,7 +76,7 @@ def read_pages(data: bytes, gathering: Gathering) -> list[Page]:
     try:
         if pypdfium2.raw.FPDF_GetSecurityHandlerRevision(document) >= 0:
             raise _locked(gathering)
-        return list(_Reader(document, gathering).pages())
+        return list(_Reader(document, gathering, layers).pages())
     except pypdfium2.PdfiumError as error:
         raise _damaged(gathering) from error
     finally:
@@ -106,11 +106,13 @@ def _damaged(gathering: Gathering) -> Exception:
 class _Reader:
     """Reads page after page, and counts what it reads."""
 
-    def __init__(self, document: Any, gathering: Gathering) -> None:
+    def __init__(self, document: Any, gathering: Gathering, layers: Sequence[str]) -> None:
         import pypdfium2.raw
 
         self._raw = pypdfium2.raw
         self._document = document
+        self._asked = {name.strip().casefold() for name in layers}
+        self._off: set[str] = set()
         self._gathering = gathering
         self._paths = self._objects = self._texts = 0
 
@@ -122,7 +124,11 @@ class _Reader:
                 f"The PDF has {count} pages, more than the {MOST_PAGES} that are read.",
                 "Save the pages of this pattern, of one size, as a PDF of their own.",
             )
-        scales = user_units(self._document, count)
+        anew = WrittenAnew(self._document)
+        scales = anew.user_units(count)
+        self._off = {
+            name for name in map(shown, anew.layers_off()) if name.casefold() not in self._asked
+        }
         for number in range(count):
             page = self._document[number]
             try:
@@ -172,6 +178,13 @@ class _Reader:
                     "Save the pages with the outlines of the pieces alone.",
                 )
             own = self._layer(item) or layer
+            if own in self._off:
+                self._gathering.find(
+                    "layer-off",
+                    f"layer '{own}' is turned off in the file, so what is drawn on it was left "
+                    f'out. layer = "{own}" takes it.',
+                )
+                continue
             if self._raw.FPDFPageObj_GetType(item) != self._raw.FPDF_PAGEOBJ_FORM:
                 yield item, matrix, own
             elif depth < _DEEPEST:
@@ -185,8 +198,9 @@ class _Reader:
         for index in range(self._raw.FPDFPageObj_CountMarks(item)):
             mark = self._raw.FPDFPageObj_GetMark(item, index)
             if _wide(self._raw.FPDF_WCHAR, self._raw.FPDFPageObjMark_GetName, mark) == "OC":
-                get = self._raw.FPDFPageObjMark_GetParamStringValue
-                return shown(_wide(self._raw.FPDF_WCHAR, get, mark, b"Name"))
+                # As bytes, since the library takes its texts for UTF-8, which they are not.
+                get = self._raw.FPDFPageObjMark_GetParamBlobValue
+                return shown(text_of(_told(get, mark, b"Name")))
         return ""
 
     def _words(self, item: Any, texts: Any, matrix: Matrix, layer: str) -> list[Words]:
@@ -219,6 +233,18 @@ class _Reader:
         middle = (a[0] + b[0] + c[0] + d[0]) / 4, (a[1] + b[1] + c[1] + d[1]) / 4
         grown = math.hypot(own[2], own[3]) * math.dist(moved(matrix, (0.0, 1.0)), zero)
         return [Words(text, middle, high.value * grown, math.dist(a, b), way_deg, layer)]
+
+
+def _told(get: Any, *asked: Any) -> bytes:
+    """Bytes of the library, which tells their number first."""
+    import ctypes
+
+    size = ctypes.c_ulong()
+    if not get(*asked, None, 0, size) or not 0 < size.value < 2000:
+        return b""
+    buffer = (ctypes.c_ubyte * size.value)()
+    get(*asked, buffer, size.value, size)
+    return bytes(buffer)
 
 
 def _wide(kind: Any, get: Any, *asked: Any) -> str:

@@ -14,10 +14,10 @@ from pieces.pdf.pages import Page, read_pages
 from pieces.pdf.paths import Style
 from pieces.pdf.said import Vocabulary
 from pieces.pdf.sheets import Asked, Drawing, stuck_together
-from pieces.pdf.sizes import wanted
+from pieces.pdf.sizes import named_styles, wanted
 from pieces.pdf.square import scale_of, squares_in
 from pieces.pdf.words import lines_of
-from pieces.piece import Draft
+from pieces.piece import Draft, Line
 
 _REACH_MM = 0.3
 """Ends of strokes nearer than this were meant to meet; wider gaps are closed as in any drawing."""
@@ -37,7 +37,7 @@ def read_pdf(data: bytes, gathering: Gathering, asked: Asked | None = None) -> D
         gathering.find(
             "unit-overruled", "a PDF tells its own size, so the unit beside the file was left out."
         )
-    pages = read_pages(data, gathering)
+    pages = read_pages(data, gathering, asked.layers)
     _refuse_pictures(pages, gathering)
     drawing = stuck_together(pages, asked, gathering)
     drawing = replace(drawing, words=tuple(lines_of(drawing.words)))
@@ -55,6 +55,29 @@ def read_pdf(data: bytes, gathering: Gathering, asked: Asked | None = None) -> D
     ]
     furnisher = Furnisher(rest, words, sewing, Vocabulary(asked.words), asked.fold, gathering)
     return gathering.draft(furnisher.pieces(shapes))
+
+
+def sizes_in(
+    data: bytes, gathering: Gathering, asked: Asked | None = None
+) -> dict[str, list[Line]]:
+    """The outlines of a PDF by the name of their layer or kind of line, in mm as they are drawn.
+
+    Raises
+    ------
+    OrderFault : it can't be read, or its sheets can't be stuck together
+    """
+    asked = asked or Asked()
+    pages = read_pages(data, gathering, asked.layers)
+    _refuse_pictures(pages, gathering)
+    drawing = stuck_together(pages, asked, gathering)
+    strokes, styles = joined_strokes(drawing, gathering)
+    squares = {checked.stroke for checked in squares_in(strokes, lines_of(drawing.words))}
+    names = named_styles(sorted(set(styles.values())))
+    found: dict[str, list[Line]] = {}
+    for stroke in strokes:
+        if stroke not in squares and _may_be_piece(stroke):
+            found.setdefault(names[styles[stroke.group]], []).append(stroke.line)
+    return dict(sorted(found.items()))
 
 
 def _refuse_pictures(pages: Sequence[Page], gathering: Gathering) -> None:

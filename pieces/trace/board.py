@@ -1,8 +1,9 @@
 """The sheet that lies beside the pieces: a chessboard with markers, as OpenCV finds it.
 
 Its documentation ("Detection of ChArUco Boards") is the source of the board: whole markers name the
-corners of squares, and corners are found to a fraction of a pixel. There are two sheets with
-markers of their own, one for each end of a large piece.
+corners of squares, and corners are found to a fraction of a pixel. There are four sheets with
+markers of their own: one for each end of a large piece, and more for one that needs several
+photographs.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ COLUMNS, ROWS = 7, 10
 SQUARE_MM, MARKER_MM = 25.0, 18.0
 WIDE_MM, TALL_MM = COLUMNS * SQUARE_MM, ROWS * SQUARE_MM
 """Fits A4 and Letter with room to print."""
-SHEETS = 2
+SHEETS = 4
 _MARKERS = COLUMNS * ROWS // 2
 _BITS = 7
 """Of a marker with its black rim."""
@@ -49,7 +50,7 @@ def boards() -> list[Any]:
     import numpy as np
 
     cv2 = opencv()
-    words = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_100)
+    words = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_5X5_250)
     return [
         cv2.aruco.CharucoBoard(
             (COLUMNS, ROWS),

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from pieces.errors import OrderFault
 from pieces.trace.board import opencv
 from pieces.trace.camera import Points
 from pieces.trace.photo import Picture, refused
@@ -27,6 +28,10 @@ _REACH = 7
 """Pixels to both sides of the rough edge, at the size of the small picture, where it may lie."""
 _STEPS = 4
 """Samples to a pixel along a normal."""
+_DARKEST = 0.5
+"""Of the table's light; a shadow indoors leaves more."""
+_LIGHTEST = 1.5
+"""Of the light that the rim of the picture has, some of which may lie in shadow."""
 _SHADE = 0.6
 """How much of a difference in brightness counts: shadows are one, paper seldom only one."""
 
@@ -35,19 +40,24 @@ _SHADE = 0.6
 class Edge:
     """The edge of one piece of paper: points in pixels in their order round it, and its width.
 
-    `soft_px` is over how many pixels the picture goes from a fifth to four fifths of the step.
+    `real` tells which of them are its own and not where the picture ends; `soft_px` is over how
+    many pixels the picture goes from a fifth to four fifths of the step.
     """
 
     pixels: Points
+    real: NDArray[np.bool_]
     soft_px: float
 
 
-def edges_of(picture: Picture, sheets: Sequence[Points], path: Path) -> list[Edge]:
+def edges_of(
+    picture: Picture, sheets: Sequence[Points], path: Path, *, whole: bool = True
+) -> list[Edge]:
     """Every piece of paper on the table but the sheets, whose rims are given in pixels.
 
     Raises
     ------
-    OrderFault : there is none, it runs out of the picture, or it looks like the table
+    OrderFault : there is none, it looks like the table, or, if it is to be `whole`, runs out of the
+        picture
     """
     cv2: Any = opencv()
     shrink = min(1.0, _SMALL / max(picture.shape[:2]))
@@ -55,10 +65,9 @@ def edges_of(picture: Picture, sheets: Sequence[Points], path: Path) -> list[Edg
     cover = np.zeros(small.shape[:2], np.uint8)
     for rim in sheets:
         cv2.fillPoly(cover, [np.round(rim * shrink).astype(np.int32)], 255)
-    rough = _rough(small, cover, path)
-    rings, _ = cv2.findContours(rough, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    least = _LEAST_SHARE * rough.size
-    rings = [ring.reshape(-1, 2) for ring in rings if cv2.contourArea(ring) >= least]
+    rings = _rings(_rough(small, cover, path))
+    if any(_runs_out(ring, cover.shape) for ring in rings):
+        rings = _in_shadow(small, cover, path) or rings
     if not rings:
         raise refused(
             path,
@@ -66,15 +75,53 @@ def edges_of(picture: Picture, sheets: Sequence[Points], path: Path) -> list[Edg
             "Lay the pieces beside the sheet, on a table or cloth that is much darker or lighter "
             "than they are.",
         )
-    tall, wide = rough.shape
-    for ring in rings:
-        if ring.min() <= 1 or ring[:, 0].max() >= wide - 2 or ring[:, 1].max() >= tall - 2:
-            raise refused(
-                path,
-                "A piece runs out of the picture.",
-                "Take the photograph from farther away, with table all round every piece.",
-            )
+    if whole and any(_runs_out(ring, cover.shape) for ring in rings):
+        raise refused(
+            path,
+            "A piece runs out of the picture, or a shadow does that looks like one.",
+            "Take the photograph from farther away, with table all round every piece and in even "
+            "light; or take several, each with a sheet that another shows too, and join them with "
+            "--join.",
+        )
     return [_fine(picture, (ring + 0.5) / shrink - 0.5, shrink) for ring in rings]
+
+
+def _rings(rough: NDArray[np.uint8]) -> list[NDArray[np.int32]]:
+    """The rough edges of what is large enough to be a piece."""
+    cv2: Any = opencv()
+    found, _ = cv2.findContours(rough, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    least = _LEAST_SHARE * rough.size
+    return [ring.reshape(-1, 2) for ring in found if cv2.contourArea(ring) >= least]
+
+
+def _runs_out(ring: NDArray[np.int32], shape: tuple[int, ...]) -> bool:
+    tall, wide = shape
+    high = ring.max(axis=0)
+    return bool(ring.min() <= 1 or high[0] >= wide - 2 or high[1] >= tall - 2)
+
+
+def _in_shadow(
+    small: Picture, cover: NDArray[np.uint8], path: Path
+) -> list[NDArray[np.int32]] | None:
+    """The rough edges where a shadow over the table is taken for table; None if they run out, too.
+
+    A shadow darkens all colours of the table alike, and paper of another colour does not.
+    """
+    try:
+        rings = _rings(_rough(_lit(small, cover), cover, path))
+    except OrderFault:
+        return None
+    return None if not rings or any(_runs_out(ring, cover.shape) for ring in rings) else rings
+
+
+def _lit(small: Picture, cover: NDArray[np.uint8]) -> Picture:
+    """The picture with what may be table, in shadow or in the light, as bright as all of it."""
+    seen = small.astype(np.float32)
+    table = _table(seen, cover)
+    share = np.sum(seen * table, axis=2) / np.maximum(np.sum(table * table, axis=2), 1.0)
+    share = np.clip(share, _DARKEST, _LIGHTEST)[:, :, None]
+    result: Picture = np.clip(seen / share, 0, 255).astype(np.uint8)
+    return result
 
 
 def _rough(small: Picture, cover: NDArray[np.uint8], path: Path) -> NDArray[np.uint8]:
@@ -154,9 +201,12 @@ def _fine(picture: Picture, ring: Points, shrink: float) -> Edge:
     share /= np.maximum(np.sum(step**2, axis=1), 1e-6)[:, None]
     at = _crossing(share, along, 0.5)
     soft = np.abs(_crossing(share, along, 0.2) - _crossing(share, along, 0.8))
-    kept = np.isfinite(at)
-    pixels = smooth[kept] + at[kept, None] * normals[kept]
-    return Edge(pixels, float(np.nanmedian(soft)))
+    known = np.isfinite(at)
+    pixels = smooth + np.where(known, at, 0.0)[:, None] * normals
+    tall, wide = picture.shape[:2]
+    inside = np.all((smooth > reach) & (smooth < np.array([wide, tall]) - reach), axis=1)
+    kept = known | ~inside
+    return Edge(pixels[kept], (known & inside)[kept], float(np.nanmedian(soft)))
 
 
 def _sampled(cv2: Any, picture: Picture, maps: NDArray[np.float32]) -> NDArray[np.float64]:

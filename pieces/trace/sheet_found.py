@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pieces.trace.board import COLUMNS, boards, opencv
-from pieces.trace.camera import Camera, Points, Seen, fitted
+from pieces.trace.camera import Camera, Places, Points, Seen, View, fitted
 from pieces.trace.photo import Picture, refused
 
 _LEAST_CORNERS = 30
@@ -19,12 +20,12 @@ _SEARCHED = 2600
 _OF_SQUARE = 0.11
 
 
-def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> tuple[Camera, list[Seen]]:
-    """The camera that took a photograph, by the sheets in it; `scale` is theirs as printed.
+def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> View:
+    """The sheets that a photograph shows; `scale` is theirs as printed.
 
     Raises
     ------
-    OrderFault : there is none, too little of it is seen, or it doesn't lie flat
+    OrderFault : there is none, or too little of it is seen
     """
     cv2: Any = opencv()
     grey = cv2.cvtColor(picture, cv2.COLOR_BGR2GRAY)
@@ -33,8 +34,15 @@ def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> tuple[Camera,
     small = cv2.resize(grey, None, fx=shrink, fy=shrink, interpolation=cv2.INTER_AREA)
     seen = []
     most = 0
-    for board in boards():
-        corners, names, _, _ = cv2.aruco.CharucoDetector(board).detectBoard(small)
+    markers, marked, _ = cv2.aruco.ArucoDetector(boards()[0].getDictionary()).detectMarkers(small)
+    if marked is None:
+        raise _unseen(path, 0)
+    for sheet, board in enumerate(boards()):
+        if not np.isin(marked, board.getIds()).any():
+            continue
+        corners, names, _, _ = cv2.aruco.CharucoDetector(board).detectBoard(
+            small, None, None, markers, marked
+        )
         count = 0 if names is None else len(names)
         most = max(most, count)
         if count < _LEAST_CORNERS:
@@ -50,18 +58,41 @@ def sheets_in(picture: Picture, path: Path, scale: float = 1.0) -> tuple[Camera,
         )
         cv2.cornerSubPix(grey, pixels, (half, half), (-1, -1), ends)
         places = np.asarray(board.getChessboardCorners())[names.ravel(), :2] * scale
-        seen.append(Seen(pixels.reshape(-1, 2).astype(float), places.astype(float)))
+        seen.append(Seen(sheet, pixels.reshape(-1, 2).astype(float), places.astype(float)))
     if not seen:
         raise _unseen(path, most)
-    camera = fitted(seen, (wide, tall))
-    if camera.rms_mm > _BENT_MM * scale:
+    return View((wide, tall), seen)
+
+
+def cameras(
+    views: Sequence[View], paths: Sequence[Path], scale: float = 1.0
+) -> tuple[list[Camera], Places]:
+    """The cameras that took photographs of one table, by the sheets in them, and where these lie.
+
+    Raises
+    ------
+    OrderFault : a sheet doesn't lie flat, or photographs have no sheet in common
+    """
+    try:
+        found, places = fitted(views)
+    except LookupError as error:
         raise refused(
-            path,
-            f"The corners of the sheet lie {camera.rms_mm:.1f} mm off a flat one: it is bent, or "
-            "the picture is blurred.",
-            "Stick the sheet down flat, hold the camera still, and take it again in better light.",
-        )
-    return camera, seen
+            paths[error.args[0]],
+            "It shows no sheet that the other photographs show, so it can't be joined to them.",
+            "Lay the sheets so that each photograph shows one that another shows too, all of it, "
+            "and leave them where they lie.",
+        ) from error
+    for camera, path in zip(found, paths, strict=True):
+        if camera.rms_mm > _BENT_MM * scale:
+            moved = "" if len(views) == 1 else ", or was moved between the photographs"
+            raise refused(
+                path,
+                f"The corners of the sheet lie {camera.rms_mm:.1f} mm off a flat one: it is bent, "
+                f"or the picture is blurred{moved}.",
+                "Stick the sheet down flat, hold the camera still, and take it again in better "
+                "light.",
+            )
+    return found, places
 
 
 def _square_px(pixels: Points, names: NDArray[np.int32]) -> float:

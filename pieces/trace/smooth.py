@@ -2,16 +2,22 @@
 
 Millimetres. Corners are where the edge turns sharply within a few millimetres; between them it is
 a straight line where it strays from one by no more than noise, else a smoothing spline (Dierckx,
-Curve and Surface Fitting with Splines, 1993).
+Curve and Surface Fitting with Splines, 1993), which is a chain of cubic Bezier curves.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
-from pieces.geometry import anticlockwise
-from pieces.piece import Outline
+from pieces.curves import bezier
+from pieces.geometry import signed_area
+from pieces.piece import Outline, Point
 from pieces.trace.camera import Points
 
 _STEP_MM = 0.5
@@ -24,23 +30,55 @@ _NOISE_MM = 0.12
 _CHORD_MM = 0.05
 
 
-def smoothed(points: Points) -> Outline:
-    """An outline, anticlockwise, of points round a piece in their order, y upwards."""
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A closed line, anticlockwise: from its start on, each part a line or a curve.
+
+    A part holds its end, or the two points that pull a cubic Bezier curve and its end. `corners`
+    are those of the ends at which it is not smooth.
+    """
+
+    start: Point
+    parts: tuple[tuple[Point, ...], ...]
+    corners: tuple[Point, ...] = ()
+
+    @property
+    def outline(self) -> Outline:
+        """The same as points."""
+        points = [self.start]
+        for part in self.parts:
+            if len(part) == 1:
+                points.append(part[0])
+            else:
+                pull, push, end = part
+                points += bezier(points[-1], pull, push, end, _CHORD_MM)[1:]
+        return tuple(points[:-1])
+
+    def moved(self, move: Callable[[Point], Point]) -> Shape:
+        """The shape with all its points moved."""
+        parts = tuple(tuple(map(move, part)) for part in self.parts)
+        return Shape(move(self.start), parts, tuple(map(move, self.corners)))
+
+
+def smoothed(points: Points) -> Shape:
+    """The shape, anticlockwise, of points round a piece in their order, y upwards."""
     ring = _evenly(points, _STEP_MM)
+    if signed_area(tuple(map(tuple, ring))) < 0:
+        ring = ring[::-1]
     corners = _corners(ring)
-    if len(corners) < 2:
-        return anticlockwise(_round(np.roll(ring, -corners[0], axis=0) if corners else ring))
+    if not corners:
+        return _round(ring)
     parts = [
         _Part(_between(ring, here, there))
         for here, there in zip(corners, [*corners[1:], corners[0] + len(ring)], strict=True)
     ]
-    outline: list[tuple[float, float]] = []
-    for before, part in zip([parts[-1], *parts[:-1]], parts, strict=True):
-        corner = _meeting(before, part)
-        inner = part.points[1:-1] if len(part.points) > 2 else part.points[:0]
-        outline.append((float(corner[0]), float(corner[1])))
-        outline += [(float(x), float(y)) for x, y in inner]
-    return anticlockwise(tuple(outline))
+    meetings = [
+        _meeting(before, part) for before, part in zip([parts[-1], *parts[:-1]], parts, strict=True)
+    ]
+    drawn: list[tuple[Point, ...]] = []
+    for part, start, end in zip(parts, meetings, [*meetings[1:], meetings[0]], strict=True):
+        drawn += part.drawn(start, end)
+    return Shape(_point(meetings[0]), tuple(drawn), tuple(map(_point, meetings)))
 
 
 class _Part:
@@ -49,19 +87,46 @@ class _Part:
     def __init__(self, raw: Points) -> None:
         clear = round(_CLEAR_MM / _STEP_MM)
         inner = raw[clear:-clear] if len(raw) > 4 * clear else raw[len(raw) // 4 : -len(raw) // 4]
-        inner = inner if len(inner) >= 3 else raw
-        middle, way = _line_through(inner)
-        off = np.abs((inner - middle) @ np.array([-way[1], way[0]]))
+        self._inner = inner if len(inner) >= _LEAST else raw
+        middle, way = _line_through(self._inner)
+        off = np.abs((self._inner - middle) @ np.array([-way[1], way[0]]))
         # The largest of many is off by more than noise; the ninth tenth is not.
-        self.straight = bool(np.quantile(off, 0.97) <= _STRAIGHT_MM)
-        if self.straight:
-            ends = (raw[[0, -1]] - middle) @ way
-            self.points = middle + ends[:, None] * way
+        self._straight = bool(np.quantile(off, 0.97) <= _STRAIGHT_MM) or len(self._inner) < _LEAST
+        if self._straight:
+            points = middle + ((raw[[0, -1]] - middle) @ way)[:, None] * way
         else:
-            self.points = _curve(inner, raw[0], raw[-1])
-        self.first = self.points[0], self.points[1] - self.points[0]
-        self.last = self.points[-1], self.points[-1] - self.points[-2]
-        self.raw_start, self.raw_end = raw[0], raw[-1]
+            points = _evaluated(_spline(self._inner, np.full(len(self._inner), 1 / _NOISE_MM)))
+            points = np.concatenate(
+                [[_carried(points[:4], raw[0])], points, [_carried(points[:-5:-1], raw[-1])]]
+            )
+        self.first = points[0], points[1] - points[0]
+        self.last = points[-1], points[-1] - points[-2]
+
+    def drawn(
+        self, start: NDArray[np.float64], end: NDArray[np.float64]
+    ) -> list[tuple[Point, ...]]:
+        """Its parts, from the corner where it starts to that where it ends."""
+        if self._straight:
+            return [(_point(end),)]
+        head, tail = _stepped(start, self._inner[0]), _stepped(end, self._inner[-1])[::-1]
+        points = np.concatenate([head, self._inner, tail])
+        weights = np.full(len(points), 1 / _NOISE_MM)
+        weights[[0, -1]] *= _HELD
+        drawn = _beziers(_spline(points, weights))
+        drawn[-1] = (*drawn[-1][:-1], _point(end))
+        return drawn
+
+
+_LEAST = 5
+_HELD = 100.0
+"""How much more the ends of a curve count, which are its corners, than a point of its edge."""
+
+
+def _stepped(corner: NDArray[np.float64], inner: NDArray[np.float64]) -> Points:
+    """Points from a corner straight towards the edge that is clear of it."""
+    count = max(1, int(np.hypot(*(inner - corner)) / _STEP_MM))
+    result: Points = corner + np.arange(count)[:, None] / count * (inner - corner)
+    return result
 
 
 def _meeting(before: _Part, after: _Part) -> NDArray[np.float64]:
@@ -84,17 +149,38 @@ def _line_through(points: Points) -> tuple[NDArray[np.float64], NDArray[np.float
     return middle, way
 
 
-def _curve(inner: Points, start: Points, end: Points) -> Points:
-    """A smoothing spline through points, lengthened to where the part begins and ends."""
-    from scipy.interpolate import splev, splprep  # takes a while to load
+def _spline(points: Points, weights: NDArray[np.float64], *, closed: bool = False) -> Any:
+    """A smoothing spline through points, as knots, coefficients and degree."""
+    from scipy.interpolate import splprep  # takes a while to load
 
-    weights = np.full(len(inner), 1 / _NOISE_MM)
-    spline, _ = splprep(inner.T, w=weights, s=len(inner) * 1.0, k=3)
-    count = max(8, len(inner))
-    fine = np.stack(splev(np.linspace(0, 1, count), spline), axis=1)
-    return _thinned(
-        np.concatenate([[_carried(fine[:4], start)], fine, [_carried(fine[:-5:-1], end)]])
-    )
+    spline, _ = splprep(points.T, w=weights, s=len(points) * 1.0, k=3, per=closed)
+    return spline
+
+
+def _evaluated(spline: Any) -> Points:
+    from scipy.interpolate import splev  # takes a while to load
+
+    return np.stack(splev(np.linspace(0, 1, 200), spline), axis=1)
+
+
+def _beziers(spline: Any) -> list[tuple[Point, ...]]:
+    """A spline as a chain of cubic Bezier curves, each by its pulls and its end."""
+    from scipy.interpolate import BPoly, PPoly  # takes a while to load
+
+    knots, coefficients, degree = spline
+    both = [
+        BPoly.from_power_basis(PPoly.from_spline((knots, values, degree))).c
+        for values in coefficients
+    ]
+    spans = [
+        index
+        for index, (here, there) in enumerate(pairwise(knots))
+        if there > here and here >= 0 and there <= 1
+    ]
+    return [
+        tuple((float(both[0][row, span]), float(both[1][row, span])) for row in (1, 2, 3))
+        for span in spans
+    ]
 
 
 def _carried(tip: Points, target: Points) -> Points:
@@ -105,22 +191,15 @@ def _carried(tip: Points, target: Points) -> Points:
     return result
 
 
-def _round(ring: Points) -> Outline:
+def _round(ring: Points) -> Shape:
     """A ring without corners, as a closed smoothing spline."""
-    from scipy.interpolate import splev, splprep  # takes a while to load
-
     closed = np.concatenate([ring, ring[:1]])
-    weights = np.full(len(closed), 1 / _NOISE_MM)
-    spline, _ = splprep(closed.T, w=weights, s=len(closed) * 1.0, k=3, per=True)
-    fine = np.stack(splev(np.linspace(0, 1, len(ring) + 1), spline), axis=1)
-    return tuple((float(x), float(y)) for x, y in _thinned(fine)[:-1])
+    drawn = _beziers(_spline(closed, np.full(len(closed), 1 / _NOISE_MM), closed=True))
+    return Shape(drawn[-1][-1], tuple(drawn))
 
 
-def _thinned(points: Points) -> Points:
-    """Points of a curve, without those that its chords pass within a hair."""
-    from shapely.geometry import LineString  # takes a while to load
-
-    return np.array(LineString(points).simplify(_CHORD_MM).coords)
+def _point(at: NDArray[np.float64]) -> Point:
+    return float(at[0]), float(at[1])
 
 
 def _between(ring: Points, here: int, there: int) -> Points:

@@ -6,6 +6,7 @@
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
+    POST /api/paper/<task>                a task of `names.PAPER`: patterns in PDF and photographs
     POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
                                           newer question has come since
     POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
@@ -54,7 +55,7 @@ from werkzeug.exceptions import HTTPException
 from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import guard
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
-from nesting.page.server.names import FOLLOW_UPS, QUESTIONS
+from nesting.page.server.names import FOLLOW_UPS, PAPER, QUESTIONS
 from nesting.page.server.workers import Crashed, Reader
 from nesting.page.tasks.channel import Record
 
@@ -142,6 +143,11 @@ def _look() -> tuple[Response, int]:
     if not isinstance(edits, list) or not all(isinstance(edit, dict) for edit in edits):
         abort(400)
     return _answered("look", _order(body) | {"edits": edits})
+
+
+@_routes.post("/api/paper/<task>")
+def _paper(task: str) -> tuple[Response, int]:
+    return _answered(task, _body()) if task in PAPER else abort(404)
 
 
 @_routes.post("/api/estimate")

@@ -4,6 +4,7 @@ import { h, newId } from "./dom.js";
 import { edgeField } from "./points.js";
 import { ownPoints } from "./prints.js";
 import { choiceField, clothChoice, flagField, lengthField, numberField, textField } from "./fields.js";
+import { sizePicker } from "./paper.js";
 import { store } from "./store.js";
 
 const LARGEST = 4_000_000;
@@ -11,7 +12,7 @@ export const GRAINS = [["lengthwise", "along the cloth"], ["crosswise", "across 
 
 export const readText = (file) => file.text();
 
-async function content(file) {
+export async function content(file) {
   const bytes = new Uint8Array(await file.arrayBuffer());
   let text = "";
   for (let at = 0; at < bytes.length; at += 0x8000) text += String.fromCharCode(...bytes.subarray(at, at + 0x8000));
@@ -43,7 +44,7 @@ const MEANINGS = [["fold", "on the fold"], ["cut", "cut so many"], ["pair", "lef
 // What a pattern in PDF may need to be told; left blank, its own lines and words tell it.
 function sheetFields(path) {
   return h("details", { "data-key": JSON.stringify([...path, "sheets"]) },
-    h("summary", {}, "For a pattern in PDF"),
+    h("summary", {}, "For a pattern in PDF"), sizePicker(path),
     h("div", { class: "grid" },
       textField([...path, "layer"], { label: "size", hint: "its layer, or its kind of line, as “red dashed”" }),
       textField([...path, "pages"], { label: "pages", hint: "A4, letter or numbers, as 3-20" }),

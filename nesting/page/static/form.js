@@ -25,7 +25,7 @@ function structure() {
       [name, (one.in_hand ?? []).map((piece) => (typeof piece === "object" ? flawsIn(piece) : "length")),
         (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
     (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
-    table.piece ?? [], (table.notion ?? []).map((one) => one.name),
+    table.piece ?? [], (table.seam ?? []).length, (table.notion ?? []).map((one) => one.name),
     Object.keys(store.drawings),
   ]);
 }

@@ -6,8 +6,10 @@ import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, 
 import { drawing } from "./pieces.js";
 import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
+import { photographs } from "./paper.js";
 import { ownPoints, printFields } from "./prints.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
+import { seamCards } from "./seams.js";
 import { store } from "./store.js";
 
 const HEADS = ["along", "across"];
@@ -20,7 +22,8 @@ export function readyCards(seen) {
 export function readyButtons() {
   return h("div", { class: "ready-add" },
     button("Add a piece by its corners", byCorners, { class: "add" }),
-    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"));
+    addDrawing(byDrawing, "Add a drawing (DXF, SVG or PDF)", "button add"),
+    photographs(byDrawing), seamCards());
 }
 
 function put(value) {
@@ -64,12 +67,13 @@ function inside(path, title, seen) {
   const piece = store.at(path);
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
-  if (!corners) seen.push({ path, node: picture });
+  const curved = h("span", { class: "part-picture" });
+  if (!corners || piece.curves) seen.push({ path, node: corners ? curved : picture });
   return [
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, faultPlace(path), doubtPlace(path),
+    picture, curved, faultPlace(path), doubtPlace(path),
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
     printFields(path, piece),
   ];
@@ -93,6 +97,7 @@ function cornersOf(path, piece) {
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
     h("div", { class: "grid" },
       textField([...path, "curves"], { label: "curves", hint: "from corner to corner, as 2-5, 7-9" }),
+      textField([...path, "seams"], { label: "seams", hint: "as side: 2-3; waist: 4-6" }),
       textField([...path, "measured"], { label: "measured along it", hint: "as 2-5: 31.5; 6-1: 12 1/4 in" })),
     pointsTable([...path, "outline"], HEADS, "Corners, in the order in which you would walk round the piece"),
     h("details", { "data-key": JSON.stringify([...path, "points"]) },

@@ -49,11 +49,11 @@ def drawn(piece: Piece) -> Record:
         "count": piece.parts,
         "pair": piece.pair,
         "size": [round(high - low), round(right - left)],
-        "outline": _path([place(point) for point in _thinned(piece.outline)]) + "Z",
-        "sewing": _path([place(point) for point in _thinned(piece.sewing_line)]),
-        "fold": "".join(_path([place(end) for end in edge]) for edge in piece.fold_edges) or None,
+        "outline": path_of([place(point) for point in _thinned(piece.outline)]) + "Z",
+        "sewing": path_of([place(point) for point in _thinned(piece.sewing_line)]),
+        "fold": "".join(path_of([place(end) for end in edge]) for edge in piece.fold_edges) or None,
         "inside": "".join(
-            _path([place(point) for point in _thinned(line)]) for line in (piece.hole, piece.slit)
+            path_of([place(point) for point in _thinned(line)]) for line in (piece.hole, piece.slit)
         ),
         "points": [mark.name for mark in piece.marks],
         "seams_mm": {seam.name: round(length(seam.line), 1) for seam in piece.seams},
@@ -64,7 +64,8 @@ def _thinned(line: Sequence[Point]) -> Sequence[Point]:
     return line[:: 1 + len(line) // _MOST_POINTS]
 
 
-def _path(points: Sequence[tuple[int, int]]) -> str:
+def path_of(points: Sequence[tuple[int, int]]) -> str:
+    """A line through points, as the path of an SVG."""
     if not points:
         return ""
     return "M" + "L".join(f"{x} {y}" for x, y in dict.fromkeys(points))

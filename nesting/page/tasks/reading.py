@@ -45,7 +45,7 @@ def order_of(request: Record) -> Iterator[Order]:
         known: dict[str, Path] = {}
         for number, (name, content) in enumerate(request.get("drawings", {}).items()):
             path = Path(home) / f"{number}{_suffix(name)}"
-            path.write_bytes(_decoded(name, content))
+            path.write_bytes(decoded(name, content))
             known[name] = path
 
         def drawing(name: str) -> Path:
@@ -63,7 +63,8 @@ def _suffix(name: str) -> str:
     return suffix if suffix in (".dxf", ".svg", ".pdf") else ".none"
 
 
-def _decoded(name: str, content: str) -> bytes:
+def decoded(name: str, content: str) -> bytes:
+    """The content of a file, which comes in base64."""
     try:
         return base64.b64decode(content, validate=True)
     except (binascii.Error, ValueError):

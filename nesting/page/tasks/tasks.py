@@ -9,6 +9,7 @@ from nesting.page.tasks.cutting import cutting, for_client, print_tiles
 from nesting.page.tasks.estimate import estimate
 from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.layout import layout
+from nesting.page.tasks.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.pictures import pictures
 from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.reading import example, look
@@ -29,6 +30,9 @@ TASKS: dict[str, Task] = {
     "pictures": pictures,
     "plan": plan_order,
     "print": print_tiles,
+    "sheet": sheet,
+    "sizes": sizes,
+    "trace": trace_photos,
     "widths": more_widths,
 }
 

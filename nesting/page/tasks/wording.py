@@ -49,6 +49,13 @@ _ON_THE_PAGE = tuple(
             "Give the number of sheets in a row, how much of the next each repeats, and which "
             "pages they are where others lie between.",
         ),
+        (r"Print one with metrage trace --sheet a4 \(or letter\),", "Print the sheet,"),
+        (r", and join them with --join\.", ", and choose them all."),
+        (r'layer = "([^"]*)" takes it\.', r"Give \1 as its size to take it."),
+        (
+            r'Give a piece of points seams = "side: 2-3", and',
+            "Give a piece of points its seams, as side: 2-3, and",
+        ),
         (r"give unit = .* beside the file", "choose the unit of the drawing"),
         (r", in a table \[\[notion\]\] of its name;", ", among the notions;"),
         (r"Say how much: edge = .* or count = 6\.", "Say how much: an edge, a length or a count."),

@@ -51,10 +51,16 @@ name = "flap"
 fabric = "satin"
 outline = [[0, 0], [12, 0], [12, 14], [6, 16], [0, 14]]
 points = { waist = { along = 5 } }
+seams = "side: 1-2; top: 5-1"
 
 [[piece]]
 file = "pocket.svg"
 fabric = "satin"
+
+[[seam]]
+what = "side seam"
+this = "flap: side"
+that = "flap: top"
 
 [[notion]]
 name = "ribbon"
@@ -81,6 +87,7 @@ TABLES: list[tuple[tuple[str | int, ...], type[Any]]] = [
     (FLAP, schema.PieceTable),
     ((*FLAP, *POINT), schema.PointTable),
     (FILE, schema.ReadyDrawingTable),
+    (("seam", 0), schema.SeamTable),
     (("notion", 0), NotionTable),
 ]
 BY_ITSELF = {

@@ -26,8 +26,8 @@ class Sheet:
     forms: Mapping[str, str] = field(default_factory=dict)
 
 
-def pdf(*sheets: Sheet) -> bytes:
-    """A whole file."""
+def pdf(*sheets: Sheet, off: Sequence[str] = ()) -> bytes:
+    """A whole file; layers `off` are not seen until somebody turns them on."""
     objects: list[str] = ["", ""]
 
     def add(body: str) -> int:
@@ -56,7 +56,9 @@ def pdf(*sheets: Sheet) -> bytes:
         )
     kids = " ".join(f"{page} 0 R" for page in pages)
     known = " ".join(f"{number} 0 R" for number in groups.values())
-    objects[0] = f"<</Type/Catalog/Pages 2 0 R/OCProperties<</OCGs[{known}]/D<<>>>>>>"
+    hidden = " ".join(f"{groups[name]} 0 R" for name in off)
+    usual = f"/OFF[{hidden}]" if off else ""
+    objects[0] = f"<</Type/Catalog/Pages 2 0 R/OCProperties<</OCGs[{known}]/D<<{usual}>>>>>>"
     objects[1] = f"<</Type/Pages/Count {len(pages)}/Kids[{kids}]>>"
     return _file(objects)
 

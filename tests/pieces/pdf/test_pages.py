@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from pypdf import PdfReader, PdfWriter
+from pypdf.generic import ArrayObject, DictionaryObject, NameObject, TextStringObject
 
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
@@ -83,6 +84,47 @@ def test_a_unit_told_is_left_out_which_is_told(tmp_path: Path) -> None:
     draft = read_pieces(tmp_path / "a.pdf", Unit.IN)
     assert bounds(draft.pieces[0].outline)[2] == pytest.approx(100, abs=0.01)
     assert "unit-overruled" in p.codes(draft)
+
+
+NESTED = p.on_layer(0, p.box(20, 20, 100, 120)) + p.on_layer(1, p.box(20, 20, 113, 131))
+
+
+def test_a_layer_that_is_off_is_left_out_and_told_unless_it_is_asked_for(tmp_path: Path) -> None:
+    """Two sizes in one another: with one of them off nothing is left to ask."""
+    data = p.pdf(p.Sheet(NESTED, layers=("size 2", "size 4")), off=["size 4"])
+    draft = p.read(tmp_path, data)
+    (piece,) = draft.pieces
+    assert area(piece.outline) == pytest.approx(100 * 120, abs=0.1)
+    assert "layer 'size 4' is turned off" in p.told(draft, "layer-off")
+    asked = p.read(tmp_path, data, layers=("Size 4",))
+    assert area(asked.pieces[0].outline) == pytest.approx(113 * 131, abs=0.1)
+    assert "layer-off" not in p.codes(asked)
+    with pytest.raises(OrderFault, match="size"):
+        p.read(tmp_path, p.pdf(p.Sheet(NESTED, layers=("size 2", "size 4"))))
+
+
+@pytest.mark.parametrize("packed", [True, False])
+def test_layers_turned_off_by_another_library(tmp_path: Path, packed: bool) -> None:
+    """All are off by default but one, in objects of their own, with a name beyond Latin letters."""
+    made = PdfWriter(clone_from=PdfReader(io.BytesIO(p.pdf(
+        p.Sheet(NESTED, layers=("size 2", "size 4"))
+    ))))  # fmt: skip
+    root = made.root_object
+    properties = root["/OCProperties"]
+    first, second = (one.indirect_reference for one in properties["/OCGs"])
+    second.get_object()[NameObject("/Name")] = TextStringObject("größe 4 \u0142")
+    usual = DictionaryObject({
+        NameObject("/BaseState"): NameObject("/OFF"), NameObject("/ON"): ArrayObject([first]),
+    })  # fmt: skip
+    properties[NameObject("/D")] = made._add_object(usual)
+    root[NameObject("/OCProperties")] = made._add_object(properties)
+    if packed:
+        made.compress_identical_objects()
+    written = io.BytesIO()
+    made.write(written)
+    draft = p.read(tmp_path, written.getvalue())
+    assert area(draft.pieces[0].outline) == pytest.approx(100 * 120, abs=0.1)
+    assert "layer 'größe 4 \u0142' is turned off" in p.told(draft, "layer-off")
 
 
 @pytest.mark.parametrize("password", ["secret", ""])

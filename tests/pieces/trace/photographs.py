@@ -26,7 +26,10 @@ _PER_MM = 5.0
 class Scene:
     """What lies on the table and how it is seen; mm, y downwards from the table's corner.
 
-    `tilt_deg` is how far the camera leans, `about_deg` to which side, `k1` and `k2` its distortion.
+    `tilt_deg` is how far the camera leans, `about_deg` to which side, `k1` and `k2` its distortion,
+    `focal` its focal length in widths of the picture. `cast` is how dark a shadow with a soft edge
+    falls over a corner of the table, `corners` how much darker the picture's corners are. It looks
+    at the middle of the table, or at `aim`.
     """
 
     outline: Outline
@@ -45,6 +48,10 @@ class Scene:
     bend_mm: float = 0.0
     seed: int = 1
     closer: float = 1.0
+    focal: float = 0.8
+    cast: float = 0.0
+    corners: float = 0.0
+    aim: tuple[float, float] | None = None
 
 
 def photograph(scene: Scene) -> np.ndarray:
@@ -59,10 +66,12 @@ def photograph(scene: Scene) -> np.ndarray:
     light = 1 - scene.shadow * (
         np.linspace(0, 1, wide)[None, :] * np.linspace(1, 0.3, tall)[:, None]
     )
+    x, y = np.linspace(-1, 1, wide)[None, :], np.linspace(-1, 1, tall)[:, None]
+    light = light * (1 - scene.corners * (x**2 + y**2) / 2)
     seen = seen.astype(np.float32) * light[:, :, None].astype(np.float32)
     if scene.blur:
         seen = cv2.GaussianBlur(seen, (0, 0), scene.blur)
-    seen += rng.normal(0, scene.noise, seen.shape).astype(np.float32)
+    seen += np.float32(scene.noise) * rng.standard_normal(seen.shape, dtype=np.float32)
     return np.clip(seen, 0, 255).astype(np.uint8)
 
 
@@ -78,7 +87,7 @@ def _stretched(grid: np.ndarray, size: tuple[int, int]) -> np.ndarray:
 def _on_table(scene: Scene, pixels: np.ndarray) -> np.ndarray:
     """Where rays through pixels meet the table, by a pinhole camera with radial distortion."""
     wide, tall = scene.size
-    focal = 0.8 * wide
+    focal = scene.focal * wide
     matrix = np.array([[focal, 0, (wide - 1) / 2], [0, focal, (tall - 1) / 2], [0, 0, 1.0]])
     lens = np.array([scene.k1, scene.k2, 0, 0, 0])
     points = cv2.undistortPoints(
@@ -89,7 +98,7 @@ def _on_table(scene: Scene, pixels: np.ndarray) -> np.ndarray:
     axis = np.array([math.cos(about), math.sin(about), 0.0])
     turn, _ = cv2.Rodrigues(axis * tilt)
     rays = rays @ turn.T
-    middle = np.array(scene.table_mm) / 2
+    middle = np.array(scene.table_mm) / 2 if scene.aim is None else np.array(scene.aim)
     distance = max(scene.table_mm[0] / wide, scene.table_mm[1] / tall) * focal * 1.03 / scene.closer
     aim = turn @ np.array([0, 0, 1.0])
     start = middle - distance * aim[:2] / aim[2]
@@ -104,13 +113,23 @@ def _plane(scene: Scene, rng: np.random.Generator) -> np.ndarray:
     grain = cv2.GaussianBlur(rng.normal(0, 1, (tall // 4, wide // 4)).astype(np.float32), (0, 0), 6)
     grain = cv2.resize(grain / grain.std(), (wide, tall))
     plane += 4 * grain[:, :, None]
-    texture = rng.normal(0, 1.5, (tall, wide)).astype(np.float32)
+    texture = np.float32(1.5) * rng.standard_normal((tall, wide), dtype=np.float32)
     paper = np.array(scene.paper, np.float32) + texture[:, :, None]
     cover = _cover((wide, tall), [np.array(scene.outline)])
     plane = plane * (1 - cover) + paper * cover
     for number, (x, y, turn) in enumerate(scene.sheets):
         _lay_sheet(plane, number, x, y, turn, scene.bend_mm)
+    if scene.cast:
+        plane *= _cast(scene, (wide, tall))[:, :, None]
     return plane.astype(np.uint8)
+
+
+def _cast(scene: Scene, size: tuple[int, int]) -> np.ndarray:
+    """The light that is left where somebody stands in it: its edge is 15 mm wide."""
+    wide, tall = size
+    x, y = np.arange(wide, dtype=np.float32)[None, :], np.arange(tall, dtype=np.float32)[:, None]
+    from_edge = (0.8 * x / wide + 0.6 * y / tall - 0.75) * wide / _PER_MM
+    return 1 - scene.cast / (1 + np.exp(-np.clip(from_edge / 4, -30, 30)))
 
 
 def _cover(size: tuple[int, int], rings: Sequence[np.ndarray]) -> np.ndarray:
@@ -159,6 +178,7 @@ def _lay_sheet(
 
 
 def written(folder: Path, scene: Scene, name: str = "photo.png") -> Path:
+    """A PNG, or a JPEG as phones save it."""
     file = folder / name
-    cv2.imwrite(str(file), photograph(scene))
+    cv2.imwrite(str(file), photograph(scene), [cv2.IMWRITE_JPEG_QUALITY, 92])
     return file

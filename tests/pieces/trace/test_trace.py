@@ -1,13 +1,11 @@
 """Photographs of outlines that are known, and those that can't be measured.
 
-The photographs are reckoned by OpenCV's documented camera model (see photographs.py). By default
-few and small ones; TRACED_PHOTOGRAPHS=200 in the environment takes so many of 12 million pixels.
+The photographs are reckoned by OpenCV's documented camera model (see photographs.py); many of 12
+million pixels are in test_many.py.
 """
 
 from __future__ import annotations
 
-import os
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -22,16 +20,9 @@ import tests.pieces.trace.photographs as ph
 from pieces.errors import OrderFault
 from pieces.trace.tracing import Tracing, trace
 from tests.pieces.trace.photographs import Scene
+from tests.pieces.trace.scenes import curve
 
-COUNT = int(os.environ.get("TRACED_PHOTOGRAPHS", "0"))
 WORST_MM = 2.0
-
-
-def curve(*four: tuple[float, float]) -> list[tuple[float, float]]:
-    a, b, c, d = (np.array(point) for point in four)
-    t = np.linspace(0, 1, 40)[1:, None]
-    points = (1 - t) ** 3 * a + 3 * (1 - t) ** 2 * t * b + 3 * (1 - t) * t * t * c + t**3 * d
-    return [(float(x), float(y)) for x, y in points]
 
 
 FRONT = [
@@ -152,69 +143,3 @@ def test_without_the_library_a_sentence_says_what_to_install(
     monkeypatch.setitem(__import__("sys").modules, "cv2", None)
     with pytest.raises(OrderFault, match=r"pip install 'metrage\[trace\]'"):
         trace(tmp_path / "a.jpg")
-
-
-def any_scene(number: int) -> Scene:
-    """One of many: 20 pieces, and each time another camera, light and table."""
-    rng = np.random.default_rng(number)
-    shape = np.random.default_rng(number % 20)
-    wide, tall = shape.uniform(150, 420), shape.uniform(200, 560)
-    left, top = 480 - wide / 2, 350 - tall / 2
-    right, low = left + wide, top + tall
-    deep, in_ = tall * shape.uniform(0.15, 0.4), wide * shape.uniform(0.15, 0.4)
-    hem = shape.uniform(-0.08, 0.08) * tall
-    outline = [
-        (left, top), (right - in_, top),
-        *curve((right - in_, top), (right - in_, top + 0.6 * deep),
-               (right - 0.5 * in_, top + deep), (right, top + deep)),
-        (right, low), *curve((right, low), (right - wide / 3, low + hem),
-                             (left + wide / 3, low + hem), (left, low)),
-    ]  # fmt: skip
-    light = rng.random() < 0.3
-    return Scene(
-        outline,
-        (960, 700),
-        ((30, 60, rng.uniform(-5, 5)), (738, rng.uniform(60, 380), rng.uniform(-4, 4))),
-        (4000, 3000),
-        tilt_deg=rng.uniform(0, 20),
-        about_deg=rng.uniform(0, 360),
-        k1=rng.uniform(-0.08, 0.06),
-        k2=rng.uniform(-0.02, 0.02),
-        blur=rng.uniform(0.5, 1.6),
-        noise=rng.uniform(1, 6),
-        shadow=rng.uniform(0, 0.35),
-        table=(236, 238, 240) if light else tuple(int(v) for v in rng.integers(30, 95, 3)),  # type: ignore[arg-type]
-        paper=(110, 150, 175) if light else (225, 230, 232),
-        seed=number,
-        closer=0.92,
-    )
-
-
-@pytest.mark.long
-@pytest.mark.skipif(not COUNT, reason="TRACED_PHOTOGRAPHS says how many of 12 million pixels")
-def test_many_photographs(folder: Path) -> None:
-    means, tails, areas, refused = [], [], [], []
-    for number in range(COUNT):
-        scene = any_scene(number)
-        file = ph.written(folder, scene, "many.png")
-        began = time.process_time()
-        try:
-            found = trace(file)
-        except OrderFault as error:
-            refused.append(str(error))
-            continue
-        assert time.process_time() - began < 6.0
-        away = off(found, scene.outline)
-        assert away.max() < WORST_MM, number
-        means.append(away.mean())
-        tails.append(np.quantile(away, 0.95))
-        true = Polygon(scene.outline).area
-        areas.append(abs(Polygon(found.pieces[0].outline).area / true - 1))
-    print(
-        f"{len(means)} of {COUNT}: mean {np.mean(means):.2f} mm, worst {max(means):.2f}; 95 % "
-        f"within {np.mean(tails):.2f}, worst {max(tails):.2f}; area within {max(areas):.2%}"
-    )
-    assert len(refused) <= 0.1 * COUNT, refused
-    assert max(means) < 0.5
-    assert max(tails) < 1.0
-    assert max(areas) < 5e-3
