@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from nesting.batch.run import Batch, Bought, Outcome, plan_folder
+    from nesting.fabric.costing import Costing, CutterMinutes, Done, Handling
     from nesting.fabric.fabric import Bolt, Border, Edge, Fabric, Faces, LayName, Nap, Price, Repeat
     from nesting.fabric.marker import Marker, Placement
     from nesting.fabric.notions import NotionPurchase
@@ -55,13 +56,14 @@ if TYPE_CHECKING:
         OwnFailure,
     )
     from pieces.notions import Notion, Sold
-    from pieces.piece import Finding, GrainRule, Piece, SeamCheck, Sewing, Stage, Step
+    from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Sewing, Stage, Step
     from pieces.units import Unit
 
 _HOMES = {
     name: module
     for module, names in {
         "nesting.batch.run": "Batch Bought Outcome plan_folder",
+        "nesting.fabric.costing": "Costing CutterMinutes Done Handling",
         "nesting.fabric.fabric": "Bolt Border Edge Fabric Faces LayName Nap Price Repeat",
         "nesting.fabric.marker": "Marker Placement",
         "nesting.fabric.notions": "NotionPurchase",
@@ -81,7 +83,7 @@ _HOMES = {
         "nesting.solver.stop": "FirstOf NoImprovement Rounds Seconds Stop StopToken UntilUnlikely",
         "pieces.errors": "CannotFit Fault Faults MetrageError OrderFault OutputFault OwnFailure",
         "pieces.notions": "Notion Sold",
-        "pieces.piece": "Finding GrainRule Piece SeamCheck Sewing Stage Step",
+        "pieces.piece": "Finding GrainRule How Piece SeamCheck Sewing Stage Step",
         "pieces.units": "Unit",
     }.items()
     for name in names.split()
@@ -97,6 +99,9 @@ __all__ = [
     "ComparedCloth",
     "ComparedLay",
     "Comparison",
+    "Costing",
+    "CutterMinutes",
+    "Done",
     "Edge",
     "Ended",
     "Fabric",
@@ -108,6 +113,8 @@ __all__ = [
     "Finding",
     "FirstOf",
     "GrainRule",
+    "Handling",
+    "How",
     "LayName",
     "Marker",
     "MetrageError",

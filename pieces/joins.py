@@ -26,7 +26,7 @@ from pieces.piece import (
     Stage,
     Step,
 )
-from pieces.seams import compare, seam_length
+from pieces.seams import compare, seam_length, whole_length
 
 KINK_DEG = 3.0
 """A line that turns by less where it runs over a seam is smooth to eye and hand; common
@@ -37,10 +37,17 @@ NOTCH_MM = 1.0
 
 def check(join: Join, garment: str, pieces: Mapping[str, Piece]) -> SeamCheck:
     """The two lengths of a join against each other."""
-    this = seam_length(pieces[join.this.piece], join.this.seam)
-    that = sum(seam_length(pieces[side.piece], side.seam) for side in (join.that, *join.and_that))
+
+    this = _long(join, join.this, pieces)
+    that = sum(_long(join, side, pieces) for side in (join.that, *join.and_that))
     let_in = join.plain_mm + (this - join.plain_mm) / join.fullness
     return compare(join.what, garment, let_in, that + join.longer_mm)
+
+
+def _long(join: Join, side: Side, pieces: Mapping[str, Piece]) -> float:
+    """Length of an edge of a join, on one piece or over all that are cut of it."""
+    piece = pieces[side.piece]
+    return whole_length((piece,), side.seam) if join.whole else seam_length(piece, side.seam)
 
 
 def opened(piece: Piece, seam: str, what: str = "", stage: Stage = Stage.CLOSURE) -> Join:
@@ -57,14 +64,14 @@ def step(join: Join, pieces: Mapping[str, Piece]) -> Step:
     """
     this, that = pieces[join.this.piece], join.that
     sides = (that, *join.and_that)
-    that_mm = sum(seam_length(pieces[side.piece], side.seam) for side in sides)
+    that_mm = sum(_long(join, side, pieces) for side in sides)
     plain = join.how is How.PLAIN
     return Step(
         stage=join.stage,
         what=join.what if plain else f"{join.this.seam} of {join.this.piece}",
         to="" if plain else f"{that.seam} of {' and '.join(side.piece for side in sides)}",
         how=join.how,
-        this_mm=seam_length(this, join.this.seam),
+        this_mm=_long(join, join.this, pieces),
         that_mm=that_mm + min(0.0, join.longer_mm),
         plain_mm=join.plain_mm,
         marks=len(_marks(this, join.this.seam)),
@@ -75,6 +82,8 @@ def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str,
     """Where a line turns by more than `KINK_DEG` as it runs over a seam: which, by what degrees."""
     by_name = {piece.name: piece for piece in pieces}
     for join in joins:
+        if join.whole:
+            continue
         this, that = (_ends(by_name[side.piece], side.seam) for side in (join.this, join.that))
         if join.turned:
             that = that[::-1]
@@ -87,7 +96,7 @@ def unmet(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str,
     """Plain seams whose notches don't face each other: which seam, and where on the first edge."""
     by_name = {piece.name: piece for piece in pieces}
     for join in joins:
-        if join.how is not How.PLAIN or join.and_that:
+        if join.how is not How.PLAIN or join.and_that or join.whole:
             continue
         this, that = (_marks(by_name[side.piece], side.seam) for side in (join.this, join.that))
         if join.turned:

@@ -213,7 +213,9 @@ class Join:
     turned : whether the two edges run opposite ways, as both sides of one sleeve's underarm do;
         front and back, each drawn with the middle at the same side, run the same way
     smooth : at which ends, start and end of `this`, a line runs on over the seam
-    how : whether what is longer is eased or gathered in
+    how : whether what is longer is eased, gathered or pleated in
+    whole : whether each edge is taken over all the parts that are cut of its piece, opened out, as
+        a ring is sewn to a ring; angles and notches are then not compared
     stage : when it is sewn
     """
 
@@ -227,6 +229,7 @@ class Join:
     smooth: tuple[bool, bool] = (True, True)
     how: How = How.PLAIN
     and_that: tuple[Side, ...] = ()
+    whole: bool = False
     stage: Stage = Stage.SIDES
 
 

@@ -11,6 +11,8 @@ from pieces.piece import Line, Notch, Outline, Piece, Point, SeamCheck
 
 ALLOWED_MM = 0.5
 """Two seams that differ by less are the same to hand and machine; common practice."""
+_ROUNDED_MM = 1e-6
+"""What sums of lengths may be off."""
 
 
 def seam_line(piece: Piece, name: str) -> Line:
@@ -63,7 +65,7 @@ def walk(line: Line, at_mm: float) -> tuple[Point, float]:
     left = at_mm
     for a, b in pairwise(line):
         step = math.dist(a, b)
-        if left <= step and step > 0:
+        if left <= step + _ROUNDED_MM and step > 0:
             share = left / step
             point = (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share)
             return point, math.degrees(math.atan2(b[1] - a[1], b[0] - a[0]))

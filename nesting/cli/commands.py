@@ -29,7 +29,7 @@ from nesting.cli.stock import (
     stock_option,
 )
 from nesting.cli.trace import trace
-from nesting.cli.wearers import recorded, require_no_record, wearers
+from nesting.cli.wearers import recorded, require_no_record, require_wearers, wearers
 
 if TYPE_CHECKING:
     from nesting.order.model import Order
@@ -93,6 +93,8 @@ def plan(
             require_no_record(record)
             sys.exit(plan_all(order, out, search, lay, tiles, quiet))
         read, inputs = _read(order)
+        if record:
+            require_wearers(read)
         asked, _ = in_hand_too(read, book)
         paper = _paper(tiles)
         name = None if lay == "best" else LayName(lay)

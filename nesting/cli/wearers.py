@@ -126,16 +126,22 @@ def recorded(order: Order, bought: str) -> None:
 
     Raises
     ------
-    OrderFault : the order names no book, or it can't be written
+    OrderFault : the book can't be written
     """
     from nesting.wearers.book import record
+
+    assert order.wearers is not None
+    for name in order.wearers.names:
+        record(order.wearers.book, name, date.today(), order.name, bought)
+
+
+def require_wearers(order: Order) -> None:
+    """Say before the search that an order names no wearer for whom to note it."""
     from pieces.errors import Fault, OrderFault
 
     if order.wearers is None or not order.wearers.names:
         what, remedy = "The order names no wearer of a book.", 'Add wearers = "FILE" to it.'
         raise OrderFault([Fault("--record", "", what, remedy)])
-    for name in order.wearers.names:
-        record(order.wearers.book, name, date.today(), order.name, bought)
 
 
 def require_no_record(record: bool) -> None:

@@ -30,7 +30,7 @@ _SHEER = re.compile(
 )
 _CORDS = re.compile(
     r"\b(ties?|tied|sash(es)?|cords?|drawstrings?|strings?|straps?|ribbons?|bows?|belts?"
-    r"|lacing)\b",
+    r"|lacing|hoods?|capes?)\b",
     re.IGNORECASE,
 )
 _ENDS = re.compile(r"\b(horsehair|boning|bones?|wires?|steels?|hoops?)\b", re.IGNORECASE)

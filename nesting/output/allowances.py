@@ -1,4 +1,4 @@
-"""How far the cut line of a piece lies outside its sewing line, edge by edge, in words."""
+"""The allowances of pieces, and plain strips by their measures, in words."""
 
 from __future__ import annotations
 
@@ -8,40 +8,15 @@ from collections.abc import Iterator, Sequence
 
 from nesting.output import words
 from pieces.geometry import bounds
-from pieces.piece import Line, Piece
+from pieces.piece import Piece
 from pieces.units import Unit, format_length
 
-_REACH_MM = 300.0
-"""No allowance is as wide."""
-_INSIDE_MM = 0.05
 _LEAST_MM = 0.05
 
 
 def allowances(piece: Piece) -> dict[str, float]:
-    """For each named edge of a piece its allowance in mm, square to its middle.
-
-    Empty where its sewing line is not known; edges without an allowance are left out.
-    """
-    found = ((seam.name, _allowance_mm(piece, seam.line)) for seam in piece.seams)
-    return {name: mm for name, mm in found if mm > _LEAST_MM} if piece.sewing_line else {}
-
-
-def _allowance_mm(piece: Piece, line: Line) -> float:
-    from shapely.geometry import LinearRing, LineString, Point, Polygon
-
-    along = LineString(line)
-    (x0, y0), middle, (x1, y1) = (
-        along.interpolate(share, normalized=True).coords[0] for share in (0.49, 0.5, 0.51)
-    )
-    long = math.dist((x0, y0), (x1, y1))
-    if not long:
-        return 0.0
-    outward = ((y1 - y0) / long, (x0 - x1) / long)
-    inner = Point(middle[0] + _INSIDE_MM * outward[0], middle[1] + _INSIDE_MM * outward[1])
-    reach = -_REACH_MM if Polygon(piece.sewing_line).buffer(0).contains(inner) else _REACH_MM
-    end = (middle[0] + reach * outward[0], middle[1] + reach * outward[1])
-    met = LineString([middle, end]).intersection(LinearRing(piece.outline))
-    return 0.0 if met.is_empty else float(Point(middle).distance(met))
+    """For each named edge of a piece its allowance in mm; those without one are left out."""
+    return {seam.name: seam.allowance_mm for seam in piece.seams if seam.allowance_mm}
 
 
 def allowances_told(pieces: Sequence[Piece], unit: Unit) -> Iterator[str]:

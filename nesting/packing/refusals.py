@@ -195,6 +195,8 @@ def _remedy(cut: Cut, room_mm: float) -> str:
         ways.append("write a larger number of joins at its part")
     elif "strip_length" in keys:
         ways.append("write a shorter strip_length at its part")
+    elif "on_fold" in keys and piece.on_fold is not None:
+        ways.append("write on_fold = false at its part, for a seam in the middle")
     elif not piece.draft:
         ways.append("cut it in two, with a seam between")
     if cut.layers > 1 and piece.on_fold is None:

@@ -16,6 +16,7 @@ from nesting.search.options import SearchOptions
 from nesting.search.parallel.pool import worker_pool
 from nesting.solver.stop import Seconds, Stop, at_most
 from nesting.studies.enough import Laid, WhatIf, measures_of, with_measures
+from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import PartSpec
 from pieces.errors import CannotFit, Fault, OrderFault, Stopped
 from pieces.units import Unit, format_length
@@ -28,6 +29,8 @@ _DOUBT = 0.2
 CIRCLES = ("quarter", "half", "three-quarter", "full")
 _FULLNESS = tuple(1 + 0.5 * n for n in range(7))
 _NET_FULLNESS = tuple(2 + 0.5 * n for n in range(9))
+_NET_FROM = 4.0
+"""What is so full where nothing is told is net."""
 _LONGER = tuple(0.6 + 0.1 * n for n in range(9))
 _LAYERS = tuple(float(n) for n in range(1, 9))
 _FINE = {"fullness": 0.05, "length": 10.0}
@@ -151,7 +154,11 @@ class _Ladder:
             known |= dict.fromkeys(piece.name for piece in order.pieces)
             remedy = nearest(part, known) or f"There are: {', '.join(known)}."
             raise _fault(f"The order has no part called '{part}'.", remedy)
-        self.circle = part in ("flared skirt", "peplum") and by is By.FULLNESS
+        kind = DRAFTS.get(part)
+        wider = "" if kind is None else kind.wider_hem
+        self.circle = wider == "circle" and by is By.FULLNESS
+        usual = 0.0 if kind is None else getattr(kind.options(), "fullness", 0.0)
+        self.net = usual >= _NET_FROM
         self.fabric = self._fabric()
         self.values = self._values()
 
@@ -178,7 +185,7 @@ class _Ladder:
                 "Give the part that measure, or ask with --by for another.",
             )
         if self.by is By.FULLNESS:
-            return _NET_FULLNESS if self.part == "underlayer" else _FULLNESS
+            return _NET_FULLNESS if self.net else _FULLNESS
         longest = max(self._measured())
         return tuple(round(longest * share, 1) for share in _LONGER)
 

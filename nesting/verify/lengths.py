@@ -155,13 +155,11 @@ class _Garment:
         return self._seams_mm(host, "hem") if asked_mm is None else asked_mm
 
     def _waist_mm(self, index: int) -> float:
-        """The lower edge of the bodice or yoke before a part, or else the body's waist."""
-        above = [i for i in range(index) if self.parts[i].draft in ("bodice", "yoke")]
-        if not above:
-            return self.body_mm
-        return self._seams_mm(
-            above[-1], "waist" if self.parts[above[-1]].draft == "bodice" else "hem"
-        )
+        """The waist that the last part before it gives, such as a bodice, or else the body's."""
+        before = [(i, self.parts[i]) for i in range(index)]
+        given = [(i, kind_of(part).gives_waist(part.options)) for i, part in before]
+        above = [(i, seam) for i, seam in given if seam]
+        return self._seams_mm(*above[-1]) if above else self.body_mm
 
     def _seams_mm(self, index: int, name: str) -> float:
         """A seam of a part's shell, measured on all that is cut of it."""

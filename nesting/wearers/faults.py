@@ -12,7 +12,7 @@ def no_such(book: Path) -> Fault:
     """No file of that name, or a folder."""
     if book.is_dir():
         return Fault(str(book), "", "This is a folder.", "Name the book inside it.")
-    remedy = f"Start one: metrage wearers add {book.name} NAME."
+    remedy = "Look at its name and its folder, or start it by entering a wearer."
     return Fault(str(book), "", "There is no such book of wearers.", remedy)
 
 

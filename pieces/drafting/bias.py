@@ -127,7 +127,7 @@ def draft_bias_binding(context: DraftContext, options: BiasBindingOptions) -> Dr
     else:
         strips = strips_or_fault(needs, whole, options.strip_length, math.sqrt(2))
         needs.settle()
-        pattern = _strips(name, strips, cut_mm)
+        pattern = bias_strips(name, strips, cut_mm)
     pieces = lined(context, (pattern,), allowances)
     to_edge = f"what it binds, {count} x {_edge_told(context, options)}"
     checks = tuple(
@@ -262,7 +262,8 @@ def _square(name: str, side: float) -> Pattern:
     )
 
 
-def _strips(name: str, strips: Strips, cut_mm: float) -> Pattern:
+def bias_strips(name: str, strips: Strips, cut_mm: float) -> Pattern:
+    """Strips as they are cut: the thread at 45 degrees, their ends along it."""
     along, up = strips.each_mm, cut_mm
     return Pattern(
         name=name,
@@ -294,6 +295,7 @@ KINDS = (
         draft=draft_bias_binding,
         description="a bias binding, in strips or from a square",
         place=140,
+        covers_edge=True,
         hangs_at=_hangs_at,
         finishes=_finishes,
     ),

@@ -10,7 +10,7 @@ from pieces.drafting.bodice_block import Block, dart_lines, side_line, waist_lin
 from pieces.drafting.bodice_limits import require_drawable
 from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
-from pieces.drafting.kind import DraftKind, finishing
+from pieces.drafting.kind import DraftKind, always, finishing
 from pieces.drafting.pattern import Allowances, Edge, Pattern
 from pieces.drafting.style_lines import princess
 from pieces.drafting.upper import (
@@ -307,6 +307,7 @@ KINDS = (
         draft=draft_bodice,
         description="a child's bodice to the waist, sleeveless or for sleeves",
         place=10,
+        gives_waist=always("waist"),
         gives_bodice=True,
         finishes=finishing("waist"),
     ),

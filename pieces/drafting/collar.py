@@ -24,6 +24,8 @@ _SMOOTHED_MM = 15.0
 _STAND_RISE_MM = 10.0
 """By how much a stand's ends lie above its middle, so that it leans to the neck; common
 practice."""
+_ROLL = 4.0
+"""What the shoulders overlap over what the collar then stands."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +38,16 @@ class CollarOptions:
     depth : finished; 5 cm for a flat collar, 2.5 cm for a stand (common practice)
     overlap : of front and back at the shoulder's point while a flat collar is drawn, so that its
         outer edge does not stand off; 2 cm (common practice)
+    roll : how high a flat collar stands behind before it turns over; 0. The shoulders overlap by
+        four times as much, 4 in. for 1 in. (a sewing blog, 2012)
+    ends : round or square; round for a flat collar, square for a stand (common practice)
     """
 
     style: Literal["flat", "stand"] = "flat"
     depth: Length | None = None
     overlap: LengthOrZero = 20.0
+    roll: LengthOrZero = 0.0
+    ends: Literal["round", "square"] | None = None
 
 
 def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
@@ -51,12 +58,14 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
     Steps
     -----
     1. For a flat collar lay the back to the front at the side of the neck, the shoulders
-       overlapping by 2 cm at their points (common practice).
+       overlapping by 2 cm at their points (common practice); for one that rolls by 4 times what it
+       is to stand (a sewing blog, 2012).
     2. Draw the neck through, smooth its corner over 1.5 cm to each side of the shoulder, or a third
        of the back or front neck if that is less, and add what that saves straight on at the centre
        front (common practice).
-    3. Draw the outer edge 5 cm away from it and round its front corner, half the depth off either
-       side, or a third of the outer edge if that is less (common practice).
+    3. Draw the outer edge 5 cm away from it and round its front corner, unless it is to be square,
+       half the depth off either side, or a third of the outer edge if that is less (common
+       practice).
     4. For a stand draw an arc as long as the half neck whose end lies about 1 cm above its middle,
        and a second one 2.5 cm above it about the same centre (common practice).
     5. Notch the shoulder at the length of the back neck, and lay the grain along the centre back: a
@@ -80,9 +89,9 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
     needs.settle()
     middle = Role.SEAM if bodice.back.opens else Role.FOLD
     if flat:
-        edges = _flat(needs, bodice, depth, options.overlap, middle)
+        edges = _flat(needs, bodice, depth, options, middle)
     else:
-        edges = _stand(needs, bodice, depth, middle)
+        edges = _stand(needs, bodice, depth, middle, rounded=options.ends == "round")
     return made_up(context, bodice, "collar", edges)
 
 
@@ -128,21 +137,27 @@ def half_neck_of(bodice: Bodice) -> float:
 
 
 def _flat(
-    needs: Needs, bodice: Bodice, depth: float, overlap: float, middle: Role
+    needs: Needs, bodice: Bodice, depth: float, options: CollarOptions, middle: Role
 ) -> tuple[Edge, ...]:
+    overlap = max(options.overlap, _ROLL * options.roll)
     neck, down = laid_neck(bodice, depth, overlap)
+    if options.roll:
+        neck = _in_one_sweep(neck)
     centre, low = neck[0], neck[-1]
     outer = _beside(neck, depth)
     if outer is None or overlap > length(bodice.back.edge("shoulder").line):
         needs.refuse(
             "depth",
             f"A flat collar {needs.told(depth)} deep can't be drawn round this neck.",
-            "Give a smaller depth or overlap.",
+            "Give a smaller depth, overlap or roll.",
         )
         needs.settle()
         return ()
     outer = (down, *outer[1:-1], (low[0], low[1] - depth))
-    front_end, rest = _rounded(low, outer[::-1], depth / 2)
+    front_end: Line = (low, outer[-1])
+    rest = outer[::-1]
+    if options.ends != "square":
+        front_end, rest = _rounded(low, rest, depth / 2)
     return (
         Edge("neck", neck, marks_mm=(length(bodice.back.edge("neck").line),)),
         Edge("front end", front_end),
@@ -169,6 +184,23 @@ def laid_neck(bodice: Bodice, depth: float, overlap: float) -> tuple[Line, Point
     x, y = back[-1]
     *back_neck, centre, down = over((*back, (x, y - depth)))
     return _walked((centre, *reversed(back_neck), *front[1:]), length(back)), down
+
+
+def _in_one_sweep(neck: Line) -> Line:
+    """A neck as one curve as long, from one end to the other: what rolls leaves the shoulder."""
+    whole = length(neck)
+    first, last = math.dist(*neck[:2]), math.dist(*neck[-2:])
+
+    def curve(reach: float) -> Line:
+        pull = onward(neck[1], neck[0], -first - reach)
+        push = onward(neck[-2], neck[-1], -last - reach)
+        return bezier(neck[0], pull, push, neck[-1], sewn=True)
+
+    least, most = 0.0, whole
+    for _ in range(50):  # the further its ends reach, the longer it is
+        reach = (least + most) / 2
+        least, most = (reach, most) if length(curve(reach)) < whole else (least, reach)
+    return curve(least)
 
 
 def _walked(neck: Line, corner_mm: float) -> Line:
@@ -213,7 +245,9 @@ def _rounded(start: Point, outer: Line, radius: float) -> tuple[Line, Line]:
     return (start, before), bezier(before, corner, corner, rest[0]) + rest[1:]
 
 
-def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Edge, ...]:
+def _stand(
+    needs: Needs, bodice: Bodice, depth: float, middle: Role, *, rounded: bool
+) -> tuple[Edge, ...]:
     """A ring's sector: its lower edge half the neck, its end so much higher than its middle."""
     half_neck = half_neck_of(bodice)
     # The end of an arc of length s and angle a lies about s * a / 2 above its beginning.
@@ -230,9 +264,12 @@ def _stand(needs: Needs, bodice: Bodice, depth: float, middle: Role) -> tuple[Ed
     neck = arc((0.0, radius), radius, -90.0, end_deg, sewn=True)
     top = arc((0.0, radius), radius - depth, end_deg, -90.0, sewn=True)
     back = length(bodice.back.edge("neck").line)
+    front_end: Line = (neck[-1], top[0])
+    if rounded:
+        front_end, top = _rounded(neck[-1], top, depth / 2)
     return (
         Edge("neck", neck, marks_mm=(back,)),
-        Edge("front end", (neck[-1], top[0])),
+        Edge("front end", front_end),
         Edge("top", top),
         Edge("centre back", (top[-1], neck[0]), middle),
     )

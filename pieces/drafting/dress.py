@@ -48,7 +48,7 @@ class DressOptions(UpperOptions):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Flared(Block):
+class Flared(Block):
     """A block whose side goes straight out from the underarm, so far for each millimetre down."""
 
     flare: float = 0.0
@@ -105,7 +105,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     needs.settle()
     down = back_waist + below - upper.scye_depth
     flare = _FLARE if options.flare is None else options.flare / max(1.0, down)
-    block = _flared(upper, back_waist + below, flare)
+    block = flared(upper, back_waist + below, flare)
     require_drawable(needs, block)
     if flare > 1.0 and not needs.faults:
         needs.refuse(
@@ -155,9 +155,10 @@ def _notched(context: DraftContext, half: Half, below: float) -> Half:
     return replace(half, edges=(*half.edges[:-1], replace(middle, marks_mm=(down,))))
 
 
-def _flared(upper: Block, length: float, flare: float) -> _Flared:
+def flared(upper: Block, length: float, flare: float) -> Flared:
+    """A block that goes out from the underarm, by so much for each millimetre down."""
     own = {name: getattr(upper, name) for name in Block.__dataclass_fields__}
-    return replace(_Flared(**own), length=length, flare=flare)
+    return replace(Flared(**own), length=length, flare=flare)
 
 
 KINDS = (

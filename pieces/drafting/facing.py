@@ -226,6 +226,7 @@ KINDS = (
         draft=draft_facing,
         description="facings of a bodice's neck or armholes",
         place=40,
+        covers_edge=True,
         needs_bodice=True,
         finishes=lambda options: (options.edge,),
     ),

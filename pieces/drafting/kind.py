@@ -21,6 +21,10 @@ def _none(_: Any, __: Body) -> float:
     return 0.0
 
 
+def _not(_: Any) -> bool:
+    return False
+
+
 def _nothing(_: Any) -> tuple[str, ...]:
     return ()
 
@@ -45,6 +49,9 @@ class DraftKind:
     longer_top, wider_hem : the option that makes its top edge longer, and its hem wider
     side_opening : for its options and a body, how long an opening in a side seam it is sewn into
     finishes : for its options, the edges that it finishes: "neck", "armhole", "waist"
+    gives_waist : for its options, its seam that is the waist of what comes after it, or nothing
+    waist_to_finish : for its options, whether its upper edge wants a waistband or a casing
+    covers_edge : whether it is sewn over a cut edge, of which one is enough
     """
 
     name: str
@@ -65,6 +72,9 @@ class DraftKind:
     wider_hem: str = ""
     side_opening: Callable[[Any, Body], float] = _none
     finishes: Callable[[Any], tuple[str, ...]] = _nothing
+    gives_waist: Callable[[Any], str] = _nowhere
+    waist_to_finish: Callable[[Any], bool] = _not
+    covers_edge: bool = False
 
     @property
     def is_skirt(self) -> bool:
@@ -73,10 +83,15 @@ class DraftKind:
 
 
 def always(edge: str) -> Callable[[Any], str]:
-    """For `DraftKind.hangs_at`: the same whatever the options."""
+    """For `DraftKind.hangs_at` and `gives_waist`: the same whatever the options."""
     return lambda _: edge
 
 
 def finishing(*edges: str) -> Callable[[Any], tuple[str, ...]]:
     """For `DraftKind.finishes`: the same whatever the options."""
     return lambda _: edges
+
+
+def wanting(_: Any) -> bool:
+    """For `DraftKind.waist_to_finish`: whatever the options."""
+    return True

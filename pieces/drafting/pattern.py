@@ -76,7 +76,8 @@ class Allowances:
 class Pattern:
     """Edges that close anticlockwise, with what the cutter must know (see `pieces.piece.Piece`).
 
-    A `slit` begins at the sewing line of a hole.
+    A `slit` begins at the sewing line of a hole. `inner` are lines within it to which something is
+    sewn: they are drawn, and count among its seams.
     """
 
     name: str
@@ -89,6 +90,7 @@ class Pattern:
     joins: int = 0
     strip: Strip | None = None
     slit: Line = ()
+    inner: tuple[Edge, ...] = ()
 
     def piece(self, garment: str, fabric: str, allowances: Allowances, suffix: str = "") -> Piece:
         """The piece in its laid form.
@@ -116,13 +118,13 @@ class Pattern:
                     allowances.stretch(edge).allowance_mm,
                     edge.role is Role.HEM,
                 )
-                for edge in self.edges
+                for edge in (*self.edges, *self.inner)
                 if edge.role is not Role.FOLD
             ),
             notches=tuple(
                 notch(edge.line, at_mm, outline) for edge in self.edges for at_mm in edge.marks_mm
             ),
-            drawn_lines=self.drawn_lines,
+            drawn_lines=(*self.drawn_lines, *(edge.line for edge in self.inner)),
             joins=self.joins,
             strip=strip,
             marks=marks_of(self.edges, self.grain),

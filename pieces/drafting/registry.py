@@ -1,4 +1,4 @@
-"""The drafts an order may ask for, by name: those of every module here that has some."""
+"""The drafts an order may ask for, by name: those of every module here, or in a room here."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class _Drafts(Mapping[str, DraftKind]):
     @cached_property
     def _kinds(self) -> dict[str, DraftKind]:
         found: list[DraftKind] = []
-        for module in pkgutil.iter_modules(drafting.__path__, f"{drafting.__name__}."):
+        for module in pkgutil.walk_packages(drafting.__path__, f"{drafting.__name__}."):
             found += getattr(import_module(module.name), "KINDS", ())
         return {kind.name: kind for kind in sorted(found, key=lambda kind: kind.place)}
 

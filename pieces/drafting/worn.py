@@ -29,7 +29,7 @@ from pieces.drafting.garment import Cuttings, parts_made
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
 from pieces.drafting.sides import has_side_seams, more_seams
-from pieces.drafting.spec import GarmentSpec
+from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.piece import Finding
 from pieces.seams import whole_length
 from pieces.units import format_length
@@ -77,10 +77,6 @@ class _Whole:
     def told(self, length_mm: float) -> str:
         return format_length(length_mm, self.spec.unit)
 
-    def of(self, *drafts: str) -> list[int]:
-        """The parts of these drafts."""
-        return [i for i, part in enumerate(self.spec.parts) if part.draft in drafts]
-
     def kind(self, index: int) -> DraftKind:
         """What kind of part it is."""
         return kind_of(self.spec.parts[index])
@@ -120,7 +116,9 @@ class _Whole:
 
     def openings(self) -> _Told:
         skirts = self.at_waist()
-        bodices, yokes = self.where(lambda kind: kind.gives_bodice), self.of("yoke")
+        bodices = self.where(lambda kind: kind.gives_bodice)
+        asked = [i for i in range(len(self.made)) if self.kind(i).gives_waist(self.options(i))]
+        yokes = [i for i in asked if i not in bodices]
         if bodices:
             yield from self._below_bodice(bodices[-1], [] if yokes else skirts)
         elif not yokes:
@@ -324,8 +322,8 @@ class _Whole:
         skirts = [i for i in whole if self.shell(i)]
         if any(has_side_seams(self.shell(index)) for index in skirts):
             return
-        for index in self.of("pocket"):
-            if self.options(index).style != "in seam":
+        for index in range(len(self.made)):
+            if not self.kind(index).side_opening(self.options(index), self.spec.body):
                 continue
             ways = [more_seams(self.spec.parts[i], self.shell(i)) for i in skirts[:1]]
             names = " and ".join(self.name(i) for i in skirts) or "no skirt at all"
@@ -338,32 +336,34 @@ class _Whole:
     def edges(self) -> _Told:
         for bodice in self.where(lambda kind: kind.gives_bodice):
             for edge in ("neck", "armhole"):
-                yield from self._edge(edge, lined=self.spec.parts[bodice].lining is not None)
-        if (self.at_waist() or self.of("yoke")) and not self.finishing("waist"):
+                yield from self._edge(edge, self.spec.parts[bodice])
+        asked = range(len(self.made))
+        bare = [i for i in asked if self.kind(i).waist_to_finish(self.options(i))]
+        if (self.at_waist() or bare) and not self.finishing("waist"):
             yield (
                 "edge-unfinished",
                 'nothing in the order finishes the waist. Add a part with draft = "waistband", or '
                 '"casing" for elastic.',
             )
 
-    def _edge(self, edge: str, *, lined: bool) -> _Told:
+    def _edge(self, edge: str, upper: PartSpec) -> _Told:
         found = self.finishing(edge)
-        facings = [i for i in found if self.spec.parts[i].draft == "facing"]
-        bindings = [i for i in found if getattr(self.options(i), "length", True) is None]
-        bindings = [i for i in bindings if self.spec.parts[i].draft == "bias binding"]
-        if facings and bindings:
+        covers = [i for i in found if self.kind(i).covers_edge]
+        covers = [i for i in covers if getattr(self.options(i), "length", None) is None]
+        drafts = list(dict.fromkeys(self.spec.parts[i].draft for i in covers))
+        if len(drafts) > 1:
             yield (
                 "edge-finished-twice",
-                f"the {edge} has both a facing and a binding. One of them finishes it: take the "
-                "other out.",
+                f"the {edge} has both a {' and a '.join(drafts)}. One of them finishes it: take "
+                "the other out.",
             )
-        if found or lined:
+        if found or upper.lining is not None:
             return
         what = "neck" if edge == "neck" else "armholes"
         yield (
             "edge-unfinished",
             f'nothing in the order finishes the {what}. Add a part with draft = "facing" or '
-            f'"bias binding" and edge = "{edge}", or give the bodice a lining.',
+            f'"bias binding" and edge = "{edge}", or give the {upper.draft} a lining.',
         )
 
     def seams(self) -> _Told:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import degrees
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, always, wanting
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.rings import half_ring
 from pieces.drafting.skirts import shell_allowances, waist, waist_checks, waist_step
@@ -118,5 +118,7 @@ KINDS = (
         draft=draft_yoke,
         description="a fitted yoke, for a dropped waist",
         place=90,
+        gives_waist=always("hem"),
+        waist_to_finish=wanting,
     ),
 )

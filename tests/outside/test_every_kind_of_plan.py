@@ -103,7 +103,7 @@ def test_the_schema_is_one_and_every_key_has_its_meaning_and_unit() -> None:
 
 
 def test_no_table_is_open() -> None:
-    """Of two whose keys are names, the values are held: drawings by kind, money by currency."""
+    """Where keys are names the values are held: drawings by kind, money by currency or garment."""
 
     def objects(schema: Any) -> Iterator[Mapping[str, Any]]:
         if isinstance(schema, dict):
@@ -116,7 +116,9 @@ def test_no_table_is_open() -> None:
                 yield from objects(value)
 
     free = [one for one in objects(SCHEMA) if one.get("additionalProperties") is not False]
-    assert [one["additionalProperties"] for one in free] == [{"minimum": 0, "type": "number"}]
+    money = {"minimum": 0, "type": "number"}
+    assert free
+    assert [one for one in free if one["additionalProperties"] != money] == []
 
 
 @cache

@@ -13,6 +13,7 @@ from pieces.check import check
 from pieces.drafting.flared_skirt import CIRCLES
 from pieces.drafting.upper import quarter_chest_ease
 from pieces.geometry import area, bounds, doubled, signed_area
+from pieces.joins import unmet
 from pieces.seams import seam_length, seam_line, whole_length
 from tests.examples import examples, thirds
 from tests.pieces.wearers import bodies, by_name, concert_dress, garment, part
@@ -24,6 +25,7 @@ def sound(draft):
     # Random bodies may be as large as a grown-up's, of whom a bodice says that it is a child's.
     assert [found.code for found in draft.findings if found.code != "bust-not-shaped"] == []
     assert [c.what for c in draft.seam_checks if not c.ok] == []
+    assert list(unmet(draft.pieces, draft.joins)) == []
     for piece in draft.pieces:
         left, low, _, _ = bounds(piece.outline)
         assert left == 0

@@ -1,4 +1,8 @@
-"""The reach of the drafts: every one over all sizes and 500 bodies; what is no body is refused."""
+"""The reach of the drafts: every one over all sizes and 500 bodies; what is no body is refused.
+
+What is sound has no line that kinks at a seam, no seam that misses its length, and notches that
+meet.
+"""
 
 import random
 from dataclasses import fields, replace
@@ -22,7 +26,11 @@ ROUND_THE_BODY = ("chest", "waist", "hip")
 
 def other_dress(neck, closing, waist):
     """What the concert dress has not; only the options differ from wearer to wearer."""
-    collar = [part("collar"), part("collar", "lawn", style="stand")] if neck == "round" else []
+    collar = (
+        [part("collar"), part("collar", "lawn", style="stand", ends="round")]
+        if neck == "round"
+        else []
+    )
     return (
         part("bodice", neck=neck, closing=closing, waist=waist, lining="cotton"),
         part("sleeve", style="puff", lining="cotton"),
@@ -72,12 +80,54 @@ def other_sleeves(neck):
     )
 
 
+def whole_garments(number):
+    """What is worn by itself, or over and with other things."""
+    neck = NECKS[number % 4]
+    return (
+        (
+            part("christening gown", neck=neck, style=("yoke", "one-piece")[number % 3 == 0]),
+            part("sleeve", style="puff"),
+            part("overskirt", "tulle", hem=8.0, back_longer=150.0),
+            part("train", lining="cotton", hem=8.0),
+        ),
+        (part("romper", neck=neck, lining="cotton", hem=15.0),),
+        (
+            part("pinafore", hem=8.0),
+            part("yoke"),
+            part("petticoat", lining="cotton", hoops=(None, 1, 0)[number % 3]),
+            part("waistband"),
+        ),
+        (
+            part("waistcoat", lining="cotton"),
+            part("trousers", waist="band", style=("long", "knee", "short")[number % 3]),
+            part("bow tie"),
+            part("cummerbund", lining="cotton"),
+            part("trousers", "wool", lining="cotton", style=("short", "long")[number % 2]),
+        ),
+        (
+            part(
+                "cape",
+                hood=True,
+                lining="cotton",
+                circle=("half", "three-quarter")[number % 2],
+                on_fold=number % 3 > 0,
+            ),
+        ),
+    )
+
+
 def dresses(number):
     neck = NECKS[number % 4]
     closing = ("zip", "buttons", "front opening")[number % 3]
     waist = ("natural", "high")[number % 5 == 0]
     other = other_dress(neck, closing, waist)
-    return concert_dress(), other, sleeveless_dress(neck), other_sleeves(neck)
+    return (
+        concert_dress(),
+        other,
+        sleeveless_dress(neck),
+        other_sleeves(neck),
+        *whole_garments(number),
+    )
 
 
 def test_the_dresses_have_every_draft():

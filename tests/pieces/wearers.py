@@ -64,6 +64,6 @@ def concert_dress():
 
 def without_notions(draft):
     """A draft less its notions, and the findings that only tell how a strip is cut."""
-    how = ("binding-for-two", "square-to-cut")
+    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck")
     kept = tuple(finding for finding in draft.findings if finding.code not in how)
     return replace(draft, findings=kept, notions=())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from threading import Lock, Thread
 
 from nesting.page.server.home import Home
@@ -9,6 +10,8 @@ from nesting.page.server.workers import Crashed, WorkerProcess
 from nesting.page.tasks.channel import Record
 
 _SECONDS = 20.0
+_MOST_WAITING = 3
+"""Of the server's few threads; whoever asks beyond that asks again."""
 _STALE: Record = {"done": {"stale": True}}
 
 
@@ -19,13 +22,18 @@ class Estimates:
         self._turn = Lock()
         self._change = Lock()
         self._open = True
-        self._newest = 0
+        self._newest = self._waiting = 0
         self._home = Home()
         self._worker_process: WorkerProcess | None = None
 
     def warm(self) -> None:
         """Have the worker started, so that the first estimate does not wait for it."""
-        Thread(target=self._worker, name="estimates", daemon=True).start()
+
+        def start() -> None:
+            with suppress(Crashed):  # the program is ending
+                self._worker()
+
+        Thread(target=start, name="estimates", daemon=True).start()
 
     def ask(self, request: Record) -> Record:
         """What an order comes to; an older question ends for it and is answered as stale.
@@ -35,14 +43,21 @@ class Estimates:
         Crashed : it could not be reckoned
         """
         with self._change:
+            if self._waiting >= _MOST_WAITING:
+                return _STALE
+            self._waiting += 1
             self._newest += 1
             number, at_work = self._newest, self._worker_process
         if at_work is not None and self._turn.locked():
             at_work.stop()
-        with self._turn:
-            if number != self._newest:
-                return _STALE
-            outcome = self._worker().ask("estimate", request, _SECONDS)
+        try:
+            with self._turn:
+                if number != self._newest:
+                    return _STALE
+                outcome = self._worker().ask("estimate", request, _SECONDS)
+        finally:
+            with self._change:
+                self._waiting -= 1
         return outcome if number == self._newest else _STALE
 
     def _worker(self) -> WorkerProcess:

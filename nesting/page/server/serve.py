@@ -41,7 +41,7 @@ def serve_page(port: int, browser: bool) -> None:
                 create_app(jobs, reader, hosts, estimates),
                 host=HOST,
                 port=port,
-                threads=8,
+                threads=16,  # slow questions of a few tabs leave some for the page itself
                 ident=None,
                 max_request_header_size=16_384,
                 max_request_body_size=2 * LARGEST_BYTES,  # what is above the limit is told so
@@ -50,8 +50,16 @@ def serve_page(port: int, browser: bool) -> None:
             )
         except OSError as error:
             raise _taken(port, error) from error
-        signal.signal(signal.SIGTERM, _leave)
-        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+        def leave(_: int, __: FrameType | None) -> None:
+            # Questions that are pending end with their workers, and hold nothing up.
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
+            reader.end()
+            estimates.end()
+            raise SystemExit(0)
+
+        for number in before:
+            signal.signal(number, leave)
         address = f"http://{HOST}:{port}/"
         click.echo(f"The page is at {address}")
         click.echo("It is for this computer alone. Ctrl-C ends it.")
@@ -66,10 +74,6 @@ def serve_page(port: int, browser: bool) -> None:
         estimates.end()
         for number, handler in before.items():
             signal.signal(number, handler)
-
-
-def _leave(_: int, __: FrameType | None) -> None:
-    raise SystemExit(0)
 
 
 def _has_screen() -> bool:

@@ -46,9 +46,11 @@ COMMAND = [sys.executable, "-m", "nesting.cli"]
 
 
 def metrage(*arguments: str, cwd: Path) -> Result:
-    """The command in this process, which has its kernels; no fault of ours may come out of it."""
+    """The command in this process alone; no fault of ours may come out of it."""
+    searches = arguments[0] in ("plan", "compare", "bolt") and "--jobs" not in arguments
+    alone = ("--jobs", "1") if searches else ()
     with chdir(cwd):
-        return CliRunner(catch_exceptions=False).invoke(main, arguments)
+        return CliRunner(catch_exceptions=False).invoke(main, [*arguments, *alone])
 
 
 def in_a_process(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:

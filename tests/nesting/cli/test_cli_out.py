@@ -38,14 +38,15 @@ LEAF = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="20cm" height="12cm" viewBox="0 0 20 12">'
     '<path d="M0 0 L20 0 L5 12 Z"/></svg>'
 )
+SEARCH = ("leaves.toml", "--rounds", "1", "--jobs", "1")
 DOORS = {
-    "plan": ("plan", "leaves.toml", "--rounds", "1"),
-    "compare": ("compare", "leaves.toml", "--rounds", "1"),
-    "bolt": ("bolt", "leaves.toml", "--rounds", "1"),
-    "how many": ("bolt", "leaves.toml", "--rounds", "1", "--how-many", "Ada"),
-    "how full": ("bolt", "leaves.toml", "--rounds", "1", "--how-full", "lawn", "--by", "layers"),
+    "plan": ("plan", *SEARCH),
+    "compare": ("compare", *SEARCH),
+    "bolt": ("bolt", *SEARCH),
+    "how many": ("bolt", *SEARCH, "--how-many", "Ada"),
+    "how full": ("bolt", *SEARCH, "--how-full", "lawn", "--by", "layers"),
     "draft": ("draft", "leaves.toml"),
-    "tiles": ("plan", "leaves.toml", "--rounds", "1", "--tiles", "a4"),
+    "tiles": ("plan", *SEARCH, "--tiles", "a4"),
 }
 WRITES = {
     "plan": "report.txt",

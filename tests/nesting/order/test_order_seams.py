@@ -75,8 +75,8 @@ def test_what_is_compared_wrongly_is_all_told(tmp_path: Path) -> None:
     told = faults(tmp_path, text)
     assert len(told) == 3
     assert (
-        "seam, number 1: this: 'frnt: side' names no ready piece of this order. Did you mean \"front\""
-        in told[0]
+        "seam, number 1: this: 'frnt: side' names no ready piece of this order. "
+        'Did you mean "front"' in told[0]
     )
     assert "seam, number 2: this: front has no seam called 'hem'. It has side, waist." in told[1]
     assert "seam, number 2: that: 'side' names no ready piece" in told[2]

@@ -76,7 +76,9 @@ def test_a_band_sewn_down_all_round_is_no_cord(name):
     assert cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)], GROWN) == ()
 
 
-@pytest.mark.parametrize("name", ["sash", "neck tie", "hair bow", "left strap"])
+@pytest.mark.parametrize(
+    "name", ["sash", "neck tie", "hair bow", "left strap", "cape hood", "bow tie band"]
+)
 def test_ties_and_straps_call_for_care_with_cords(name):
     _, text, _ = cautions([POPLIN], [rectangle(name, "", "poplin", 100, 20)])
     assert text.startswith(f"Cords, ties and sashes ({name})")

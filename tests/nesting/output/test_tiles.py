@@ -219,7 +219,10 @@ def test_plain_strips_are_told_and_take_no_pages():
     band = replace(
         rectangle("band", "Dora", "lawn", 140, 1100, 2),
         sewing_line=((10, 10), (120, 10), (120, 1090), (10, 1090)),
-        seams=(Seam("hem", ((120, 10), (120, 1090))), Seam("top", ((10, 1090), (10, 10)), (270,))),
+        seams=(
+            Seam("hem", ((120, 10), (120, 1090)), (), 20.0, True),
+            Seam("top", ((10, 1090), (10, 10)), (270,), 10.0),
+        ),
     )
     front = skirt_front("Dora", "lawn")
     pdf = read(pieces_tiles("sisters", [band, front], Unit.CM, Paper.A4))

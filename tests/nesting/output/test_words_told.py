@@ -72,11 +72,11 @@ def test_allowances_are_told_by_edge() -> None:
         "included in the outlines: 1 cm; 2 cm at hem of sleeve, centre back of skirt back; "
         "4 cm at centre back of bodice back"
     )
-    bare = replace(satin[0], name="pocket", sewing_line=())
+    bare = replace(satin[0], name="pocket", sewing_line=(), seams=())
     assert list(allowances_told([bare], Unit.CM)) == [
         "none added to pocket, whose outlines are cut as given"
     ]
-    assert "Allowances      included in the outlines" in report(sample_plan())
+    assert "Allowances      none added to bodice front" in report(sample_plan())
 
 
 def test_where_no_step_is_known_a_cost_says_for_which_length() -> None:

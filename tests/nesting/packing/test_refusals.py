@@ -75,6 +75,12 @@ def test_pleats_come_in_narrower_panels():
     assert lies(SKIRT.format(pleated + "90"))
 
 
+def test_a_train_gets_a_seam_behind():
+    narrow = SKIRT.replace("width = 106", "width = 80")
+    assert "on_fold = false at its part" in refused(narrow.format('draft = "train"'))
+    assert lies(narrow.format('draft = "train", on_fold = false'))
+
+
 def test_a_bodice_has_no_key_that_would_help():
     text = SKIRT.replace("width = 106", "width = 14").format('draft = "bodice"')
     told = refused(text)

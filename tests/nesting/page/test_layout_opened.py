@@ -33,9 +33,15 @@ outline = [[0, 0], [40, 0], [36, 48], [0, 44]]
 """
 
 
+@pytest.fixture(scope="module")
+def job(address: str) -> str:
+    return planned(address, ORDER)
+
+
 @pytest.fixture
-def desk(opened: Opener, address: str) -> Page:
-    page = opened(f"/plan/{planned(address, ORDER)}")
+def desk(opened: Opener, job: str) -> Page:
+    """The plan's page; what a test moves there is gone when it is closed, but for what it keeps."""
+    page = opened(f"/plan/{job}")
     checked(page)
     return page
 
@@ -67,7 +73,9 @@ def test_the_section_moves_along_as_the_folded_part_gets_longer(
     assert violations(desk) == []
 
 
-def test_a_piece_changes_over_and_is_undone(desk: Page) -> None:
+def test_a_piece_changes_over_is_undone_and_kept(opened: Opener, address: str) -> None:
+    desk = opened(f"/plan/{planned(address, ORDER)}")
+    checked(desk)
     part(desk, "wrap").click(force=True)
     desk.get_by_role("button", name="Cut it on the fold").click()
     desk.locator(".part-list").get_by_text("two layers give 1 and 1 spare").wait_for()
@@ -93,7 +101,9 @@ def test_why_a_piece_can_not_change_over_is_told(desk: Page) -> None:
     desk.locator(".verdict").get_by_text("would leave nothing in the other part").wait_for()
 
 
-def test_the_rest_is_finished_round_a_pin_past_the_line(desk: Page) -> None:
+def test_the_rest_is_finished_round_a_pin_past_the_line(opened: Opener, address: str) -> None:
+    desk = opened(f"/plan/{planned(address, ORDER)}")
+    checked(desk)
     wrap = part(desk, "wrap")
     drag(desk, wrap, 60, 0)
     desk.mouse.up()
@@ -108,8 +118,8 @@ def test_the_rest_is_finished_round_a_pin_past_the_line(desk: Page) -> None:
     assert across(desk)[0] == pytest.approx(400, abs=0.01)
 
 
-def test_the_cut_view_says_where_to_open_the_cloth_out(opened: Opener, address: str) -> None:
-    page = opened(f"/plan/{planned(address, ORDER)}/cut")
+def test_the_cut_view_says_where_to_open_the_cloth_out(opened: Opener, job: str) -> None:
+    page = opened(f"/plan/{job}/cut")
     page.locator(".cut-step").first.wait_for()
     steps = page.locator(".cut-step").all_inner_texts()
     opening = next(n for n, words in enumerate(steps) if "40 cm from the cut end: open" in words)

@@ -29,6 +29,7 @@ _REMEDY = re.compile(r"^(Give|Add|Take|Write|Name|Put|Let|Choose|Or|Try|Head|Mea
 _OF_THE_TEXT = (
     *("Each one needs a table", "Every cloth needs", "A border is given", "Cloth at hand is"),
     *("A line is two points", "An outline is at least", "Look here"),
+    *("Write cutter =", "Add wearers ="),
 )
 """What only the order's text can get wrong, which stands on the page as a file."""
 

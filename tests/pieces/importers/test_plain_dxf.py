@@ -307,6 +307,16 @@ def test_each_piece_has_the_grain_that_lies_in_it(tmp_path):
     assert assumed.startswith("a.dxf: a 3 shows no grain")
 
 
+@pytest.mark.parametrize(("wide", "high", "asked"), [(100, 200, True), (200, 100, False)])
+def test_an_upright_drawing_without_grain_is_asked_about(tmp_path, wide, high, asked):
+    """Pieces hang by their grain: one that stands upright is not laid across it in silence."""
+    corners = [(0, 0), (wide, 0), (wide, high), (0, high)]
+    draft = d.read(tmp_path, "a.dxf", d.dxf(d.polyline(corners), units=4))
+    (found,) = (found for found in draft.findings if found.code == "grain-assumed")
+    assert ("which is across what stands upright" in found.message) is asked
+    assert "grain = [[0, 0], [0, 1]]" in found.message
+
+
 def test_one_grain_beside_the_pieces_is_for_all(tmp_path):
     other = [(x + 500, y) for x, y in d.SQUARE]
     drawing = d.polyline(d.SQUARE) + d.polyline(other) + d.line((300, 0), (300, 90), "GRAIN")
