@@ -132,7 +132,7 @@ def _block(needs: Needs, options: CapeOptions) -> tuple[Block, float]:
         needs.refuse(
             "length",
             "Without the wearer's height the length of a cape is not known.",
-            f'Give it, such as length = "{needs.told(450.0)}", or the height.',
+            f"Give it, such as {needs.such_as('length', 450.0)}, or the height.",
         )
     long = needs.enough("length", options.length or _LENGTH * (body.height or 0.0))
     wider = {

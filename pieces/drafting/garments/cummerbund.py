@@ -122,7 +122,7 @@ def _depth(needs: Needs) -> float:
         needs.refuse(
             "depth",
             "Without the wearer's height the depth of a cummerbund is not known.",
-            f'Give it, such as depth = "{needs.told(90.0)}", or the height.',
+            f"Give it, such as {needs.such_as('depth', 90.0)}, or the height.",
         )
         return 0.0
     return min(120.0, _DEPTH * height)
