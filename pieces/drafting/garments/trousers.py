@@ -194,7 +194,7 @@ def _inseam(needs: Needs, style: str, rise: float) -> float:
         needs.refuse(
             "inseam",
             "Without the wearer's height the length of a leg is not known.",
-            f'Give it, such as inseam = "{needs.told(450.0)}", or the height.',
+            f"Give it, such as {needs.such_as('inseam', 450.0)}, or the height.",
         )
         return 0.0
     to_floor = _TO_FLOOR * height - rise
@@ -212,11 +212,11 @@ def _hem_width(needs: Needs, options: TrousersOptions, thigh: float) -> float:
         usual = shares[options.style] * thigh
         return usual if height is None or not long else min(usual, 0.27 * height)
     if height is not None and options.hem_width < _LEAST_FOOT * height:
-        least = needs.told(_LEAST_FOOT * height)
+        least_mm = _LEAST_FOOT * height
         needs.refuse(
             "hem_width",
-            f"A foot has to pass the hem, which takes about {least}.",
-            f'Give hem_width = "{least}" or more.',
+            f"A foot has to pass the hem, which takes about {needs.told(least_mm)}.",
+            f"Give {needs.such_as('hem_width', least_mm)} or more.",
         )
     return options.hem_width
 
