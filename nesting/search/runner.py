@@ -16,7 +16,7 @@ from nesting.search.decide import next_by_rounds, next_by_worth, seconds_enough
 from nesting.search.state import PlanState, Watch
 from nesting.solver.instance import NoRoom
 from nesting.solver.search.line import Slice
-from nesting.solver.stop import Seconds
+from nesting.solver.stop import Seconds, heeding
 from pieces.errors import OwnFailure
 
 _PATIENCE_S = 1.0
@@ -121,7 +121,8 @@ class Runner:
         else:
             future = Future()
             try:
-                future.set_result(done(work))
+                with heeding(self.clock.token):
+                    future.set_result(done(work))
             except NoRoom as fault:
                 future.set_exception(fault)
             except BaseException:

@@ -22,7 +22,7 @@ from nesting.search.problem import FabricProblem
 from nesting.search.runner import Runner
 from nesting.search.state import PlanState, ignore
 from nesting.solver.instance import Layout, Result
-from nesting.solver.stop import FirstOf, Fits, State, Stop
+from nesting.solver.stop import FirstOf, Fits, State, Stop, heeding
 
 
 class Session:
@@ -151,12 +151,13 @@ class Session:
         if enough_mm is not None:  # no counter cuts that length
             shorter = any_shorter
             ends = FirstOf(ends, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))
-        return solve(
-            packing.instance,
-            ends,
-            seed=self.seed,
-            start=start,
-            watch=tell,
-            executor=self.executor,
-            shorter=shorter,
-        )
+        with heeding(self.clock.token):
+            return solve(
+                packing.instance,
+                ends,
+                seed=self.seed,
+                start=start,
+                watch=tell,
+                executor=self.executor,
+                shorter=shorter,
+            )

@@ -25,7 +25,7 @@ from nesting.solver.search.construct import row_layout
 from nesting.solver.search.line import Line, Pace, Shorter, Slice, any_shorter, first_layouts
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.walk import Budget, new_walker
-from nesting.solver.stop import State, Stop
+from nesting.solver.stop import State, Stop, is_asked_here
 
 _SLICE_SECONDS = 0.5
 _SLICE_ROUNDS = 10
@@ -174,7 +174,7 @@ class _Search:
             if line.best is not best:
                 watch(self._state_of(line))
         idle, busy = walkers, list[Future[Any]]()
-        spent = stop(self._state_of(line))
+        spent = _spent(stop, self._state_of(line))
         while busy or (spent < 1 and not line.is_settled()):
             pace = self._pace(line, stop, spent)
             if spent < 1 and not line.is_settled():
@@ -186,7 +186,7 @@ class _Search:
             idle += len(done)
             state = self._state_of(line)
             watch(state)
-            spent = stop(state)
+            spent = _spent(stop, state)
 
     def _gather(self, line: Line, found: Any) -> None:
         length = line.length
@@ -240,6 +240,11 @@ class _Search:
         done: Future[Any] = Future()
         done.set_result(work.function(*work.args))
         return done
+
+
+def _spent(stop: Stop, state: State) -> float:
+    """The share spent; all of it once a search in this thread is to end."""
+    return max(stop(state), float(is_asked_here()))
 
 
 def line_of(instance: Instance, seed: int, shorter: Shorter = any_shorter) -> Line:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from threading import local
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
@@ -171,6 +174,32 @@ class StopToken:
         return self if share > 0 else Rounds(0)
 
 
+_here = local()
+
+
+@contextmanager
+def heeding(token: StopToken) -> Iterator[None]:
+    """Let what this thread searches meanwhile end early once a token is asked."""
+    before = getattr(_here, "token", None)
+    _here.token = token
+    try:
+        yield
+    finally:
+        _here.token = before
+
+
+def is_asked_here() -> bool:
+    """Whether what this thread searches is to end: looked at within what takes long.
+
+    >>> token = StopToken()
+    >>> with heeding(token):
+    ...     is_asked_here(), token.ask(), is_asked_here()
+    (False, None, True)
+    """
+    token: StopToken | None = getattr(_here, "token", None)
+    return token is not None and token.asked
+
+
 @dataclass(frozen=True, slots=True, init=False)
 class FirstOf:
     """Stop when the first of several stops is spent.
@@ -207,4 +236,4 @@ def repeats(stop: Stop) -> bool:
     """
     if isinstance(stop, FirstOf):
         return all(repeats(one) for one in stop.stops)
-    return isinstance(stop, Rounds | Fits)
+    return isinstance(stop, Rounds | Fits | StopToken)

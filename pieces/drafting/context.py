@@ -240,6 +240,10 @@ class Needs:
         """A length as the dresser's tape has it."""
         return self.context.told(length_mm)
 
+    def such_as(self, option: str, length_mm: float) -> str:
+        """An option as the order's file gives it, for a remedy."""
+        return f'{option} = "{self.told(length_mm)}"'
+
     def measure(self, name: str, why: str) -> float:
         """A measure of the body; 0 and a fault if it is not known."""
         value: float | None = getattr(self.context.body, name)

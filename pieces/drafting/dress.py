@@ -125,7 +125,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
-    front, back = (_notched(context, half, below) for half in halves)
+    front, back = (notched(context, half, below) for half in halves)
     halves = (front, back)
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening) for half in halves]
@@ -146,7 +146,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     )
 
 
-def _notched(context: DraftContext, half: Half, below: float) -> Half:
+def notched(context: DraftContext, half: Half, below: float) -> Half:
     """The half with a notch where its zip ends, as far below the waist as a skirt opens."""
     middle = half.middle
     down = length(middle.line) - below + opens_down(context.body)

@@ -36,7 +36,7 @@ def skirt_length(needs: Needs, given: float | None, key: str = "length") -> floa
         needs.refuse(
             key,
             f"Without the wearer's height the skirt's {key} is not known.",
-            f'Give it, such as {key} = "{needs.told(400.0)}", or the height.',
+            f"Give it, such as {needs.such_as(key, 400.0)}, or the height.",
         )
         return 0.0
     to_knee = WAIST_TO_KNEE * needs.context.body.height

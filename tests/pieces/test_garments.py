@@ -399,6 +399,9 @@ def test_what_closes_them_is_on_the_shopping_list():
     )
     # A yoke of some 7 cm and 20 cm of placket, not buttons down to the hem.
     assert bought(BABY, part("christening gown"))["button", "centre back"][0] == 5
+    # One in one piece has a zip to a hand's breadth below the waist.
+    whole = bought(BABY, part("christening gown", style="one-piece", closing="zip"))
+    assert whole["zip", "centre back, from the neck down to its notch"][1] < BABY.back_waist + 150
     romper = bought(BABY, part("romper"))
     assert romper["snap", "fork of the romper"][0] == 3
     assert romper["elastic", "legs of the romper"][0] == 2

@@ -163,6 +163,7 @@ def _estimate() -> tuple[Response, int]:
 @_routes.post("/api/jobs")
 def _start() -> tuple[Response, int]:
     body = _body()
+    _estimates().rest()
     try:
         return jsonify(key=_jobs().start(_order(body) | _limits(body), _page(body)).key), 201
     except Full:

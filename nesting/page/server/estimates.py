@@ -35,6 +35,13 @@ class Estimates:
 
         Thread(target=start, name="estimates", daemon=True).start()
 
+    def rest(self) -> None:
+        """Let go what is being reckoned: the cores are wanted for a plan."""
+        with self._change:
+            at_work = self._worker_process
+        if at_work is not None and self._turn.locked():
+            at_work.stop()
+
     def ask(self, request: Record) -> Record:
         """What an order comes to; an older question ends for it and is answered as stale.
 
@@ -47,9 +54,8 @@ class Estimates:
                 return _STALE
             self._waiting += 1
             self._newest += 1
-            number, at_work = self._newest, self._worker_process
-        if at_work is not None and self._turn.locked():
-            at_work.stop()
+            number = self._newest
+        self.rest()
         try:
             with self._turn:
                 if number != self._newest:

@@ -6,7 +6,7 @@ import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, 
 import { drawing } from "./pieces.js";
 import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
-import { photographs } from "./paper.js";
+import { photographs } from "./photographs.js";
 import { ownPoints, printFields } from "./prints.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { seamCards } from "./seams.js";

@@ -32,6 +32,7 @@ from nesting.solver.search.line import (
 )
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.walk import EXPLORING, Budget, Walker, seeds_of
+from nesting.solver.stop import is_asked_here
 
 UNTIED_SHARE = 0.35
 """The share of a search that the items have without their ties."""
@@ -165,7 +166,7 @@ def tied_begun(
         return TiedBegun((columns(instance, first_phases(levels(instance))),))
 
     def is_late() -> bool:
-        return time.perf_counter() - begin >= late
+        return is_asked_here() or time.perf_counter() - begin >= late
 
     own = prepared_of(key, packed)
     own.build_ahead()
@@ -185,9 +186,11 @@ def tied_proved(packed: bytes, best: Layout, bound: int, seconds: float) -> Tied
     """A few rectangles settled, if that can be done at once; endless seconds repeat."""
     begun = time.perf_counter()
     instance: Instance = pickle.loads(packed)
-    return TiedProved(
-        *exact_tied(instance, best, bound, lambda: time.perf_counter() - begun > seconds)
-    )
+
+    def is_over() -> bool:
+        return is_asked_here() or time.perf_counter() - begun > seconds
+
+    return TiedProved(*exact_tied(instance, best, bound, is_over))
 
 
 @lru_cache(maxsize=1)

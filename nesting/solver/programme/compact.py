@@ -15,7 +15,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from nesting.solver.instance import Instance, IntArray, Layout, Orientation
+from nesting.solver.instance import Instance, IntArray, IsLate, Layout, Orientation, never
 from nesting.solver.nofit.nofits import Nofits
 from nesting.solver.programme.halfplanes import MOST_PLANES, depths_inside, half_planes_of
 from nesting.solver.programme.programme import Contacts, best_moves
@@ -53,16 +53,19 @@ def compact(
     layout: Layout,
     rounds: int = 12,
     window: Window | None = None,
+    is_late: IsLate = never,
 ) -> Layout:
     """A layout no longer than the given legal one, with every item in its orientation and band.
 
-    Ends early once two programmes in a row gain nothing; each takes some milliseconds. Given a
-    window, items before it stay, and those after it move up together.
+    Ends early once it is late or two programmes in a row gain nothing; each takes some
+    milliseconds. Given a window, items before it stay, and those after it move up together.
     """
     press = _Press(instance, nofits, layout)
     press.confine(layout.xy, window)
     xy, idle = layout.xy, 0
     for number in range(rounds):
+        if is_late():
+            break
         contacts = press.contacts(xy, press.reach, flat_first=number % 2 == 0)
         move = press.shortest(xy, contacts, with_margin=idle == 0)
         moved = press.settled(xy, xy + move) if move is not None else xy
@@ -81,8 +84,9 @@ def separate(
     length: int | None = None,
     rounds: int = 12,
     window: Window | None = None,
+    is_late: IsLate = never,
 ) -> Layout | None:
-    """A legal layout near one that overlaps slightly, or None if none was found.
+    """A legal layout near one that overlaps slightly, or None if none was found until it is late.
 
     Items keep their orientations and bands. The length is free, or at most `length`. Given a
     window, only what overlaps, lies near that or in the window moves by itself.
@@ -98,7 +102,7 @@ def separate(
             return Layout(layout.orientation, xy)
         idle = 0 if excess < _PROGRESS * least else idle + 1
         least = min(least, excess)
-        if idle == _MOST_IDLE:
+        if idle == _MOST_IDLE or is_late():
             break
         # Where the nearest ways out, taken together, need more width than there is, others are
         # tried that lead along the strip.

@@ -25,6 +25,7 @@ from nesting.solver.search.combine import combined
 from nesting.solver.search.construct import columns, layout_in_order, orders
 from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.walk import EXPLORING, Budget, Walker, is_long, new_walker, programmes
+from nesting.solver.stop import is_asked_here
 
 ROUNDING = 4
 """Units by which whole places may keep a layout from its bound."""
@@ -252,7 +253,7 @@ def begun(key: str, packed: bytes, most_orders: int | None, late: float, wanted:
         return Begun((), bound)
 
     def is_late() -> bool:
-        return time.perf_counter() - begin >= late
+        return is_asked_here() or time.perf_counter() - begin >= late
 
     return Begun(tuple(first_layouts(prepared, is_late, most_orders)), bound)
 
@@ -302,11 +303,11 @@ def first_layouts(
     found.sort(key=prepared.length)
     for layout in found[:2]:
         rounds = 0 if is_late() else _ROUNDS
-        legal = separate(prepared.instance, prepared.nofits, layout, rounds=rounds)
+        legal = separate(prepared.instance, prepared.nofits, layout, rounds=rounds, is_late=is_late)
         if legal is not None:
             yield legal
             if is_late():
                 return
             rounds = programmes(4 * len(prepared.first))
-            yield compact(prepared.instance, prepared.nofits, legal, rounds)
+            yield compact(prepared.instance, prepared.nofits, legal, rounds, is_late=is_late)
             return

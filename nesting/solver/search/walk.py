@@ -29,6 +29,7 @@ from nesting.solver.search.separate import (
     shortened,
     swap_large,
 )
+from nesting.solver.stop import is_asked_here
 
 EXPLORING = 0.8
 """The share of a budget after which compression begins."""
@@ -112,7 +113,7 @@ class Walker:
         begun = time.perf_counter()
 
         def is_late() -> bool:
-            return time.perf_counter() - begun >= budget.seconds
+            return is_asked_here() or time.perf_counter() - begun >= budget.seconds
 
         prepared.build_ahead()
         last = self.rounds + budget.rounds

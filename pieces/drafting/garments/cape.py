@@ -75,7 +75,7 @@ def draft_cape(context: DraftContext, options: CapeOptions) -> DraftResult:
     3. Set the hem 0.36 of the height below the nape (common practice), in front 3/4 in. lower (*The
        Cutters' Practical Guide*, part 1, 1898, p. 22), and along the seam longer than behind by
        half the shoulder (2 1/2 to 3 in. on a grown-up: Vincent).
-    4. Draw it level in the middle and square to the seam, front and back alike there.
+    4. Draw it level in the middle and square to the seam, front and back alike there (geometry).
     5. Put the back on the fold, or give it a seam, and lap the front for buttons, 4 cm (common
        practice).
     6. For a hood draw a line as long as half the neck, falling behind; go up 0.62 of the head and
@@ -132,7 +132,7 @@ def _block(needs: Needs, options: CapeOptions) -> tuple[Block, float]:
         needs.refuse(
             "length",
             "Without the wearer's height the length of a cape is not known.",
-            f'Give it, such as length = "{needs.told(450.0)}", or the height.',
+            f"Give it, such as {needs.such_as('length', 450.0)}, or the height.",
         )
     long = needs.enough("length", options.length or _LENGTH * (body.height or 0.0))
     wider = {

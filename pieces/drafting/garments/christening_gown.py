@@ -10,7 +10,7 @@ from pieces.curves import cut_at, length
 from pieces.drafting.bodice_block import armhole_line
 from pieces.drafting.bodice_limits import require_drawable
 from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
-from pieces.drafting.dress import Flared, flared
+from pieces.drafting.dress import Flared, flared, notched
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.drafting.skirts import lower_role
@@ -72,7 +72,8 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
     3. Draw the sides straight out from the underarm by a tenth of their length, the hem square to
        them and to the middle (common practice).
     4. For a yoke part front and back on a level 0.62 of the way from nape to underarm, 2 cm below
-       the neck at least: the same book's yoke is the waist of a dress cut off at the width wanted.
+       the neck at least (common practice; in that book, too, a yoke is the waist of a dress cut
+       off at the width wanted).
     5. Move the skirt out from the middle until its top is 2 times as long as the yoke's edge
        (common practice), and notch both half-way.
     6. The back of the skirt has a seam where the yoke opens, notched 20 cm down, to where it stays
@@ -106,6 +107,9 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
+    if not yoked:
+        front, back = (notched(context, half, _below_waist(context, long)) for half in drawn)
+        drawn = front, back
     halves, patterns = list(drawn), [upper_pattern(half, opening_mm(options)) for half in drawn]
     if yoked:
         patterns = []
@@ -145,8 +149,13 @@ def _made(
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
         name=context.named("gown"),
-        long_mm=block.length - (context.body.back_waist or 0.0),
+        long_mm=_below_waist(context, block.length),
     )
+
+
+def _below_waist(context: DraftContext, long: float) -> float:
+    """From the waist to the hem, or all of it where the waist is not known."""
+    return long - (context.body.back_waist or 0.0)
 
 
 def _opens(piece: Piece) -> bool:

@@ -52,7 +52,7 @@ def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> Draft
     3. Share what is left of the waist, 1 cm of ease and 4 cm to overlap between two bands, which
        narrow from the front's depth to 0.4 of it; cut each twice, band and facing (common
        practice).
-    4. Pleat the ends of the front to the bands', and notch the pleats there.
+    4. Pleat the ends of the front to the bands', and notch the pleats there (common practice).
 
     Raises
     ------
@@ -122,7 +122,7 @@ def _depth(needs: Needs) -> float:
         needs.refuse(
             "depth",
             "Without the wearer's height the depth of a cummerbund is not known.",
-            f'Give it, such as depth = "{needs.told(90.0)}", or the height.',
+            f"Give it, such as {needs.such_as('depth', 90.0)}, or the height.",
         )
         return 0.0
     return min(120.0, _DEPTH * height)

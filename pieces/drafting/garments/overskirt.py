@@ -91,8 +91,11 @@ def draft_train(context: DraftContext, options: TrainOptions) -> DraftResult:
 
     Steps
     -----
-    1. As an overskirt, for the back half of the waist, 50 degrees for each half of it, as long as
-       from waist to floor less 2 cm, and 40 cm longer behind (common practice).
+    1. Take the back half of the waist, and strike each half of that as an arc of 50 degrees (common
+       practice).
+    2. Set the hem as an overskirt's, from waist to floor less 2 cm along the side (from memory),
+       and 40 cm longer behind (common practice).
+    3. Round the corners, notch the waist and lay the grain as for an overskirt (common practice).
 
     Raises
     ------

@@ -65,7 +65,7 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     3. Draw the side straight from the underarm to a quarter of the hip and of 14 cm, 0.22 of the
        hip above the fork (common practice).
     4. Hollow the leg from the side, square to it, to the fork, square to that, so that it runs on
-       over both seams.
+       over both seams (geometry).
     5. The fork opens for snaps, with the seam allowance and a facing; the hem at the legs is
        turned for elastic, 0.6 of the hip for each leg (from memory). Front and back lie
        on the fold, or open as a bodice does.

@@ -194,7 +194,7 @@ def _inseam(needs: Needs, style: str, rise: float) -> float:
         needs.refuse(
             "inseam",
             "Without the wearer's height the length of a leg is not known.",
-            f'Give it, such as inseam = "{needs.told(450.0)}", or the height.',
+            f"Give it, such as {needs.such_as('inseam', 450.0)}, or the height.",
         )
         return 0.0
     to_floor = _TO_FLOOR * height - rise

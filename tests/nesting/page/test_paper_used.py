@@ -33,7 +33,7 @@ def test_a_photograph_is_traced_marked_and_used(opened: Opener, tmp_path: Path) 
         page.screenshot(path=f"{PICTURES}/traced.png", full_page=True)
     page.get_by_role("button", name="Use these pieces").click()
     expect(page.locator("#status")).to_contain_text("1 piece to cut")
-    expect(page.locator("article svg.pieces .fold")).to_have_count(1)
+    expect(page.locator(".part-picture svg.pieces .fold")).to_have_count(1)
 
 
 def test_a_size_is_picked_from_pictures(opened: Opener, tmp_path: Path) -> None:
@@ -61,11 +61,11 @@ def test_a_piece_with_curves_is_drawn_with_them(opened: Opener) -> None:
     page.get_by_role("button", name="Add a cloth").click()
     page.get_by_role("button", name="Add a piece by its corners").click()
     page.locator(".corners").wait_for()
-    expect(page.locator("article svg.pieces:not(.corners)")).to_have_count(0)
+    expect(page.locator(".part-picture svg.pieces:not(.corners)")).to_have_count(0)
     curves = page.get_by_label("curves")
     curves.fill("2-4")
     curves.press("Tab")
-    drawn = page.locator("article svg.pieces:not(.corners) .cut")
+    drawn = page.locator(".part-picture svg.pieces:not(.corners) .cut")
     drawn.wait_for()
     # Many short lines instead of four edges.
     assert (drawn.get_attribute("d") or "").count("L") > 8

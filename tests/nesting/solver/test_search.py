@@ -5,6 +5,7 @@ import time
 from collections import Counter
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
+from typing import Any
 
 import numpy as np
 import pytest
@@ -22,7 +23,18 @@ from nesting.solver.search.prepared import Prepared
 from nesting.solver.search.separate import shortened, swap_large
 from nesting.solver.search.walk import Budget, Walker
 from nesting.solver.solve import fits, solve, warm_up
-from nesting.solver.stop import FirstOf, Fits, NoImprovement, Rounds, Seconds, State, Stop
+from nesting.solver.stop import (
+    FirstOf,
+    Fits,
+    NoImprovement,
+    Rounds,
+    Seconds,
+    State,
+    Stop,
+    StopToken,
+    heeding,
+    is_asked_here,
+)
 from nesting.solver.workers import workers
 from tests.nesting.solver.solver_shapes import way
 
@@ -279,6 +291,29 @@ def test_fewer_orders_are_tried_for_a_first_layout_when_time_is_short(
     result = solve(mixed(), stop)
     require_good(mixed(), result)
     assert len(made) == tried
+
+
+def test_first_layouts_end_once_a_token_is_asked_in_their_thread(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Whatever the stop says; nothing in another thread does."""
+    made: list[int] = []
+    token, usual = StopToken(), line.layout_in_order
+
+    def asked(prepared: Prepared, order: IntArray, *rest: Any) -> Layout:
+        made.append(len(order))
+        token.ask()
+        return usual(prepared, order, *rest)
+
+    monkeypatch.setattr(line, "layout_in_order", asked)
+    with heeding(token):
+        result = solve(mixed(), Rounds(1000))
+    require_good(mixed(), result)
+    assert made == [len(mixed().items)]
+    assert result.rounds == 0
+    with ThreadPoolExecutor(1) as other, heeding(token):
+        assert not other.submit(is_asked_here).result()
+    assert not is_asked_here()
 
 
 class Interrupting:

@@ -13,6 +13,7 @@ from nesting.solver.stop import (
     Seconds,
     State,
     Stop,
+    StopToken,
     UntilUnlikely,
     repeats,
 )
@@ -62,5 +63,5 @@ def test_only_what_never_looks_at_the_clock_repeats(
     """Not even one that is spent from the beginning: what it leaves undone, the clock decides."""
     assert not repeats(clock(seconds))
     assert not repeats(FirstOf(Rounds(3), clock(seconds)))
-    for stop in (Rounds(0), Rounds(3), Fits(900), FirstOf(Rounds(3), Fits(900))):
+    for stop in (Rounds(0), Rounds(3), Fits(900), StopToken(), FirstOf(Rounds(3), StopToken())):
         assert repeats(stop)
