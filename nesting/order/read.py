@@ -13,17 +13,17 @@ from typing import Any
 
 from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import title_of
+from nesting.order.cloths.fabrics import fabric_of
 from nesting.order.costing import costing_of, handled
-from nesting.order.fabrics import fabric_of
 from nesting.order.faults import FaultCollector, joined, refuse_taken
 from nesting.order.garments import Defaults, garments_of, tables_in
 from nesting.order.model import Order
 from nesting.order.notions import notions_asked
 from nesting.order.prints import check_asked
-from nesting.order.ready import Ready
+from nesting.order.ready_pieces.ready import Ready
+from nesting.order.ready_pieces.seams import seam_checks
 from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
-from nesting.order.seams import seam_checks
 from nesting.order.wearers import NamedWearers, wearers_named
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault

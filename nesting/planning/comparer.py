@@ -9,7 +9,7 @@ from typing import Unpack
 
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.plans import ComparedCloth, Comparison
-from nesting.order.fabrics import WIDEST_MM
+from nesting.order.cloths.fabrics import WIDEST_MM
 from nesting.order.model import Order
 from nesting.planning.planner import alternative
 from nesting.prints.prints import asks_for_print

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pieces.counts import at_least
 from pieces.curves import length
 from pieces.drafting.assembly import kind_of
+from pieces.drafting.bodices.laps import buttons_down
 from pieces.drafting.context import Bodice, DraftResult, Half
-from pieces.drafting.laps import buttons_down
 from pieces.drafting.pattern import Role
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.notions import Notion, Sold

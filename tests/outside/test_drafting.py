@@ -8,13 +8,13 @@ from pieces.body.measurements import Body
 from pieces.body.shoulders import SLOPE_DEG, half_neck
 from pieces.body.tables import SIZES, fill
 from pieces.corner import opened_out
-from pieces.drafting.bodice_block import NECK_RISE
-from pieces.drafting.flared_skirt import CIRCLES, waist_radius
+from pieces.drafting.bodices.bodice_block import NECK_RISE
+from pieces.drafting.bodices.upper import quarter_chest_ease
 from pieces.drafting.garment import draft_garment
 from pieces.drafting.registry import DRAFTS
+from pieces.drafting.skirts.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
-from pieces.drafting.upper import quarter_chest_ease
 from pieces.geometry import area, bounds
 from pieces.seams import seam_length, whole_length
 

@@ -12,11 +12,11 @@ from nesting.notions.buying import notions_bought
 from nesting.order.read import order_from_text
 from nesting.rules.parts import draft_order
 from pieces.body.measurements import Body
-from pieces.drafting.bias import piping_width
+from pieces.drafting.bodices.laps import buttons_down
 from pieces.drafting.garment import draft_garment
-from pieces.drafting.laps import buttons_down
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.drafting.trimmings.bias import piping_width
 
 IN = 25.4
 

@@ -13,13 +13,13 @@ from nesting.solver.stop import Rounds
 from pieces.body.measurements import Body
 from pieces.body.tables import SIZES
 from pieces.curves import length, smooth
-from pieces.drafting.bias import cloth_for_joined_bias, joined_bias_from, square_side
-from pieces.drafting.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.garment import draft_garment
-from pieces.drafting.pleats import pleated_width, pleats_across
 from pieces.drafting.registry import DRAFTS
+from pieces.drafting.skirts.flared_skirt import CIRCLES, waist_radius
+from pieces.drafting.skirts.pleats import pleated_width, pleats_across
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
+from pieces.drafting.trimmings.bias import cloth_for_joined_bias, joined_bias_from, square_side
 from pieces.geometry import bounds
 from pieces.seams import seam_length, whole_length
 

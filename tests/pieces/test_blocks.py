@@ -10,8 +10,8 @@ from shapely.geometry import LinearRing, Polygon
 
 from pieces.body.tables import SIZES
 from pieces.check import check
-from pieces.drafting.flared_skirt import CIRCLES
-from pieces.drafting.upper import quarter_chest_ease
+from pieces.drafting.bodices.upper import quarter_chest_ease
+from pieces.drafting.skirts.flared_skirt import CIRCLES
 from pieces.geometry import area, bounds, doubled, signed_area
 from pieces.joins import unmet
 from pieces.seams import seam_length, seam_line, whole_length

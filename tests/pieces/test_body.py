@@ -17,8 +17,8 @@ from pieces.body.ranges import RANGES_MM, impossible
 from pieces.body.shoulders import SLOPE_DEG, half_neck, one_shoulder, shoulder_told
 from pieces.body.sources import Row
 from pieces.body.tables import AGES, BOYS, GIRLS, SIZES, fill
-from pieces.drafting.bodice_block import ACROSS_BACK, ACROSS_FRONT
-from pieces.drafting.upper import quarter_chest_ease
+from pieces.drafting.bodices.bodice_block import ACROSS_BACK, ACROSS_FRONT
+from pieces.drafting.bodices.upper import quarter_chest_ease
 from pieces.units import Unit, parse_length
 
 NAMES = [field.name for field in fields(Body) if not field.name.startswith("across")]

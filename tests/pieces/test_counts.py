@@ -10,9 +10,9 @@ from nesting.order.read import order_from_text
 from nesting.rules.parts import draft_order
 from nesting.strips.cuttings import cuttings_for
 from pieces.counts import at_least, at_most, nearest
-from pieces.drafting.pleats import pleats_across
+from pieces.drafting.bodices.upper import quarter_chest_ease
+from pieces.drafting.skirts.pleats import pleats_across
 from pieces.drafting.strips import strips_for
-from pieces.drafting.upper import quarter_chest_ease
 from pieces.units import Unit, parse_length
 
 IN = 25.4

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pieces.body.tables import SIZES
 from pieces.check import check
 from pieces.corner import cloth_mm2, opened_out
-from pieces.drafting.pleats import FOLDS, fold_places, pleats_across
+from pieces.drafting.skirts.pleats import FOLDS, fold_places, pleats_across
 from pieces.errors import OrderFault
 from pieces.geometry import bounds
 from pieces.seams import seam_length, whole_length

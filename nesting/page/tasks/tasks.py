@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from nesting.page.tasks.catalogue import catalogue
 from nesting.page.tasks.channel import Task
-from nesting.page.tasks.choices import more_widths, pick
-from nesting.page.tasks.cutting import cutting, for_client, print_tiles
 from nesting.page.tasks.estimate import estimate
-from nesting.page.tasks.hand_made import change_over, check, finish_round, keep
-from nesting.page.tasks.layout import layout
-from nesting.page.tasks.paper import sheet, sizes, trace_photos
+from nesting.page.tasks.made.choices import more_widths, pick
+from nesting.page.tasks.made.cutting import cutting, for_client, print_tiles
+from nesting.page.tasks.made.hand_made import change_over, check, finish_round, keep
+from nesting.page.tasks.made.layout import layout
+from nesting.page.tasks.made.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.pictures import pictures
 from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.reading import example, look

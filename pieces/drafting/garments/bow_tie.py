@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Pattern, Role
-from pieces.drafting.skirts import shell_allowances
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.notions import Notion, Sold

@@ -8,14 +8,14 @@ from itertools import pairwise
 from typing import Literal
 
 from pieces.curves import bezier, length
-from pieces.drafting.bodice_block import Block, neck_line
-from pieces.drafting.bodice_limits import require_drawable
+from pieces.drafting.bodices.bodice_block import Block, neck_line
+from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.laps import buttons_down, lap_lines
+from pieces.drafting.bodices.upper import UpperOptions, upper_block
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.laps import buttons_down, lap_lines
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.skirts import shell_allowances
-from pieces.drafting.upper import UpperOptions, upper_block
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.joins import opened
 from pieces.notions import Notion, Sold

@@ -7,14 +7,10 @@ from itertools import pairwise
 from typing import Literal
 
 from pieces.curves import cut_at, length
-from pieces.drafting.bodice_block import armhole_line
-from pieces.drafting.bodice_limits import require_drawable
-from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
-from pieces.drafting.dress import Flared, flared, notched
-from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.skirts import lower_role
-from pieces.drafting.upper import (
+from pieces.drafting.bodices.bodice_block import armhole_line
+from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.dress import Flared, flared, notched
+from pieces.drafting.bodices.upper import (
     UpperOptions,
     neck_told,
     opening_mm,
@@ -24,6 +20,10 @@ from pieces.drafting.upper import (
     upper_joins,
     upper_pattern,
 )
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.skirts.skirts import lower_role
 from pieces.fields import Length, LengthOrZero, Ratio
 from pieces.geometry import translated
 from pieces.joins import opened

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern
-from pieces.drafting.skirts import shell_allowances
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Count, Length, LengthOrZero
 from pieces.notions import Notion, Sold
 from pieces.piece import GrainRule, How, Join, Side, Stage, Step

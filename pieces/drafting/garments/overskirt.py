@@ -9,7 +9,7 @@ from pieces.curves import arc, bezier, cut_at, length
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.skirts import shell_allowances, skirt_length, waist, waist_checks
+from pieces.drafting.skirts.skirts import shell_allowances, skirt_length, waist, waist_checks
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.joins import opened
 from pieces.piece import Line, Stage

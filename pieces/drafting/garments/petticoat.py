@@ -7,13 +7,12 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import arc
-from pieces.drafting.bias import bias_strips
 from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.rings import whole_ring
-from pieces.drafting.skirts import (
+from pieces.drafting.skirts.rings import whole_ring
+from pieces.drafting.skirts.skirts import (
     shell_allowances,
     skirt_length,
     waist,
@@ -21,6 +20,7 @@ from pieces.drafting.skirts import (
     waist_step,
 )
 from pieces.drafting.strips import strips_or_fault
+from pieces.drafting.trimmings.bias import bias_strips
 from pieces.fields import Count, CountOrZero, Length, LengthOrZero, Ratio
 from pieces.notions import Notion, Sold
 from pieces.piece import Join, Piece, Side, Stage

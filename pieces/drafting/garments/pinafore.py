@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 from pieces.body.shoulders import half_neck
 from pieces.curves import bezier, length
-from pieces.drafting.bodice_block import NECK_RISE
+from pieces.drafting.bodices.bodice_block import NECK_RISE
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, wanting
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.skirts import shell_allowances
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule, How, Join, Piece, Side, Stage, Step
 

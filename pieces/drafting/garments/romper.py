@@ -6,13 +6,10 @@ from dataclasses import dataclass
 
 from pieces.counts import at_least
 from pieces.curves import bezier
-from pieces.drafting.bodice_block import Block
-from pieces.drafting.bodice_limits import require_drawable
-from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
-from pieces.drafting.dress import flared
-from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge, Role
-from pieces.drafting.upper import (
+from pieces.drafting.bodices.bodice_block import Block
+from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.dress import flared
+from pieces.drafting.bodices.upper import (
     UpperOptions,
     neck_told,
     opening_mm,
@@ -22,6 +19,9 @@ from pieces.drafting.upper import (
     upper_joins,
     upper_pattern,
 )
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.pattern import Allowances, Edge, Role
 from pieces.fields import Length, LengthOrZero
 from pieces.notions import Notion, Sold
 from pieces.piece import Join, Line, Piece, Side, Stage

@@ -11,7 +11,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apar
 from pieces.drafting.garments.legs import Leg, even
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.skirts import shell_allowances
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.joins import opened
 from pieces.notions import Notion, Sold

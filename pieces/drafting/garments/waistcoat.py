@@ -6,12 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import bezier
-from pieces.drafting.bodice_block import Block
-from pieces.drafting.bodice_limits import require_drawable
-from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
-from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge
-from pieces.drafting.upper import (
+from pieces.drafting.bodices.bodice_block import Block
+from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.upper import (
     UpperOptions,
     upper_block,
     upper_given,
@@ -19,6 +16,9 @@ from pieces.drafting.upper import (
     upper_joins,
     upper_pattern,
 )
+from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.kind import DraftKind
+from pieces.drafting.pattern import Allowances, Edge
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Line, Piece
 

@@ -27,7 +27,7 @@ from nesting.output.paper.tiling import (
     boards_of,
     letters,
 )
-from nesting.page.tasks.cutting import print_tiles
+from nesting.page.tasks.made.cutting import print_tiles
 from nesting.page.tasks.planning import finish
 from pieces.piece import Seam
 from pieces.units import Unit

@@ -12,7 +12,7 @@ import tests.pieces.pdf.pdf_pages as p
 import tests.pieces.trace.photographs as ph
 from nesting.page.server.names import PAPER
 from nesting.page.tasks.channel import TaskChannel
-from nesting.page.tasks.paper import sheet, sizes, trace_photos
+from nesting.page.tasks.made.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.reading import look
 from nesting.page.tasks.tasks import TASKS
 from pieces.errors import OrderFault

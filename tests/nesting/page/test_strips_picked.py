@@ -3,8 +3,8 @@
 from pathlib import Path
 from typing import Any
 
-from nesting.page.tasks.choices import more_widths, pick
-from nesting.page.tasks.cutting import cutting
+from nesting.page.tasks.made.choices import more_widths, pick
+from nesting.page.tasks.made.cutting import cutting
 from nesting.page.tasks.planning import plan_order, stored
 
 ORDER = """

@@ -11,7 +11,7 @@ import pytest
 
 import nesting
 import pieces
-from nesting.page.tasks.choices import more_widths
+from nesting.page.tasks.made.choices import more_widths
 from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.wording import fault_data, on_the_page
 from pieces.errors import Fault, OrderFault

@@ -24,9 +24,9 @@ from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.body.measurements import Body
-from pieces.drafting.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.garment import draft_garment
 from pieces.drafting.registry import DRAFTS
+from pieces.drafting.skirts.flared_skirt import CIRCLES, waist_radius
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
 from pieces.errors import CannotFit, OrderFault

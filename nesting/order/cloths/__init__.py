@@ -1,0 +1,1 @@
+"""The cloths of an order, and what is in hand of them."""

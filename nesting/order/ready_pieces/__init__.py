@@ -1,0 +1,1 @@
+"""Pieces that are given instead of drafted: by points, from files, from sheets."""

@@ -1,0 +1,1 @@
+"""What is worn on the upper body: bodices, dresses in one, yokes and facings."""

@@ -1,0 +1,314 @@
+"""A child's bodice, with darts or panels where needed, open in the middle or on the fold."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from pieces.curves import length
+from pieces.drafting.bodices.bodice_block import Block, dart_lines, side_line, waist_lines
+from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.style_lines import princess
+from pieces.drafting.bodices.upper import (
+    UpperOptions,
+    belly_mm,
+    neck_told,
+    opening_mm,
+    upper_block,
+    upper_given,
+    upper_halves,
+    upper_joins,
+    upper_pattern,
+)
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
+from pieces.drafting.kind import DraftKind, always, finishing
+from pieces.drafting.pattern import Allowances, Edge, Pattern
+from pieces.fields import Flag, Length, LengthOrZero
+from pieces.piece import Finding, Join, Piece, SeamCheck, Stage
+from pieces.seams import compare, whole_length
+
+_HIGH_WAIST_MM = 50.0
+"""Below the underarm; common practice."""
+_BUST_MM, _GROWN_MM = 900.0, 1500.0
+"""The largest chest, and the height of 12 years, in the size tables."""
+_LEAST_PRINCESS_MM, _LEAST_PANEL_MM, _GRAIN_IN_MM = 8.0, 40.0, 15.0
+"""What a princess seam takes in at least, the shortest side beside one, and from that seam to the
+grain drawn in a side panel; common practice."""
+_SIDE_TAKES_MM, _SIDE_LEANS = 20.0, 0.12
+_LEAST_DART_MM, _MOST_DART_MM, _LEAST_DARTED_MM = 6.0, 35.0, 80.0
+"""What the side takes in of a quarter, or that share of its length, a dart takes the rest; common
+practice, as are the least and greatest dart and the shortest side that has one."""
+_LEAST_SIDE_MM = 20.0
+"""Of a side seam; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BodiceOptions(UpperOptions):
+    """Options of a bodice; each may be left out.
+
+    Attributes
+    ----------
+    waist_ease : over the whole waist; 4 cm, within 1 to 2 in. (from memory)
+    waist : natural, or high: the seam then lies 5 cm below the underarm, or less where that is
+        near the waist, and at least 2 cm (common practice)
+    length : from nape to waist seam; the back waist length for a natural waist
+    style : plain; or princess, in panels: a seam from the armhole to the waist takes the dart in
+        front and behind, 8 mm at least (common practice)
+    darts : whether darts from the waist take what would slant the side seam by more than an eighth
+        or so; true, and they are drawn only where it would (common practice)
+    growth : none, or one size: side seams and waist seam are then wider, to be let out (a family
+        magazine's advice of 1976, secondary copy)
+    """
+
+    waist_ease: LengthOrZero = 40.0
+    waist: Literal["natural", "high"] = "natural"
+    length: Length | None = None
+    style: Literal["plain", "princess"] = "plain"
+    darts: Flag = True
+    growth: Growth = "none"
+
+
+def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
+    """Draft a bodice, and its lining if one is asked for.
+
+    Half of front and back are drawn; a lining is the same again.
+
+    Steps
+    -----
+    1. Mark the nape on an upright, the middle, and the waist seam below it by the back waist
+       length. A high seam lies 5 cm below the underarm instead, or 0.6 of the way from there to the
+       natural waist if that is less (common practice).
+    2. Square across at the scye's depth below the nape, chest / 8 + 2 1/2 in. (Indian teaching
+       notes) or a quarter of the chest if that is less, 1 cm less if sleeveless (common practice).
+       A quarter of the chest and 1, 1.25 or 1.5 cm out is the underarm (a British flat block as
+       quoted by a sewing blog, 2009).
+    3. Mark the side of the neck neck / 6 + 5 mm out (a pattern teaching site), or chest / 12 + 1/4
+       in. where the neck is not known (Indian teaching notes), and a third of that above the nape:
+       1.5 cm at 4.9 cm (the same site).
+    4. Draw the shoulder from there in its length, 15 degrees below the level (from memory). A boat
+       neck begins 45 percent of that length further out (common practice).
+    5. Draw the front neck, chest / 8 below the side of the neck (Indian teaching notes), 3 cm more
+       for a V, only 3 cm for a boat (common practice): square out of the shoulder, level in the
+       middle, as wide an arc as there is room for between; a V all but straight; a square one down
+       and across. The back neck starts so that both make one line over the shoulder (*A Complete
+       Course in Dressmaking*, vol. 9, 1921, p. 22) and is drawn alike, down to the nape, or below
+       it by what a wide neck has come down at its side (common practice).
+    6. Draw the armhole: square out of the side seam, upright 0.45 of the way up, there half of
+       across front and across back from the middle, or where these are not known 0.88 of the way
+       to the shoulder's point in front and 0.92 behind, at least 1.5 cm inside the underarm, and
+       square into the shoulder. Notch it at 0.4 of its length, behind again 8 mm above (common
+       practice).
+    7. Square across at the waist seam a quarter of the waist and of its ease of 4 cm (1 to 2 in.,
+       from memory), to a high waist by its share of the way; draw the side towards it, upright
+       where it ends. In front the seam dips in the middle by up to 1.5 cm, 1 cm where the waist is
+       0.92 of the chest (a pattern teaching site's block has 1 cm), none at 0.8 (common practice).
+    8. Where a quarter of the chest is wider than that of the waist by more than 2 cm and 0.12 of
+       the side, let a dart take the rest of it, 3.5 cm at most, halfway to the armhole and up to
+       2.5 cm below the underarm in front, 5 mm behind; draw the waist square to its legs (common
+       practice).
+    9. Put the middle on the fold, or where it opens add 2 cm for a zip (common practice), 4 cm for
+       buttons (Scientific Sewing and Garment Cutting, School Needlework): there draw the line at
+       which half of it is folded back, the middle, and buttonholes across it 6 cm apart, the first
+       and last 1.5 cm from neck and waist; its ends are mirrored at the fold (common practice).
+
+    Raises
+    ------
+    OrderFault : measures are missing, or no bodice can be drawn from them
+    """
+    needs = Needs(context)
+    block = _block(needs, options)
+    needs.settle()
+    require_drawable(needs, block)
+    short = block.length - block.scye_depth < _LEAST_PANEL_MM
+    if options.style == "princess" and short and not needs.faults:
+        needs.refuse(
+            "style",
+            "From underarm to waist there is no room for a princess line to take in the waist.",
+            'Write waist = "natural", give a longer length, or take style out.',
+        )
+    needs.settle()
+    drawn = upper_halves(
+        context,
+        block,
+        options.closing,
+        "bodice",
+        lambda front: (
+            *_waist(block, options.growth, front=front),
+            Edge("side", side_line(block), more_mm=SIDE_MM if options.growth != "none" else 0.0),
+        ),
+    )
+    opening = opening_mm(options)
+    halves, patterns = _cut(context, options, block, drawn)
+    part = context.part
+    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
+    shell = pieces_of(context, patterns, part.fabric, allowances)
+    lining: tuple[Piece, ...] = ()
+    checks: list[SeamCheck] = []
+    if part.lining is not None:
+        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+        checks = _lining_checks(context, shell, lining)
+    return DraftResult(
+        pieces=shell + lining,
+        joins=(*upper_joins(shell, halves), *_panel_joins(halves)),
+        seam_checks=tuple(checks),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *_bust_told(context),
+            *bodice_told(context, options.growth),
+        ),
+        bodice=upper_given(block, options, halves),
+        waist_mm=whole_length(shell, "waist"),
+        waist_drop_mm=_waist_drop(context, options, block),
+    )
+
+
+def _cut(
+    context: DraftContext, options: BodiceOptions, block: Block, drawn: tuple[Half, Half]
+) -> tuple[tuple[Half, Half], list[Pattern]]:
+    """The halves as they are cut, whole or in panels, and the patterns of that."""
+    opening = opening_mm(options)
+    if options.style == "plain":
+        darts = [dart_lines(block, front=front) for front in (True, False)]
+        whole = zip(drawn, darts, strict=True)
+        return drawn, [upper_pattern(half, opening, lines) for half, lines in whole]
+    halves, patterns = [], []
+    for half, which in zip(drawn, ("front", "back"), strict=True):
+        beside_middle, beside_side = princess(half, block.apex(front=which == "front"))
+        name = context.named(f"bodice side {which}")
+        patterns.append(replace(upper_pattern(half, opening), edges=beside_middle))
+        low, high = beside_side[0].line[0], beside_side[-1].line[0]
+        patterns.append(
+            Pattern(
+                name=name,
+                edges=beside_side,
+                grain=((low[0] + _GRAIN_IN_MM, low[1]), (low[0] + _GRAIN_IN_MM, high[1])),
+                pair=True,
+            )
+        )
+        panels = (
+            (half.name, tuple(edge.name for edge in beside_middle)),
+            (name, tuple(edge.name for edge in beside_side)),
+        )
+        halves.append(replace(half, panels=panels))
+    return (halves[0], halves[1]), patterns
+
+
+def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
+    return tuple(
+        Join(
+            what=f"princess seam, {this.piece} to {that.piece}",
+            this=this,
+            that=that,
+            turned=True,
+            stage=Stage.SHAPE,
+        )
+        for half in halves
+        if half.panels
+        for this, that in [half.sides("princess")]
+    )
+
+
+def _bust_told(context: DraftContext) -> tuple[Finding, ...]:
+    """That nothing shapes it over a grown-up's bust: code ``bust-not-shaped``."""
+    chest, height = context.body.chest or 0.0, context.body.height
+    if chest <= _BUST_MM or (height is not None and height < _GROWN_MM):
+        return ()
+    message = (
+        f"{context.garment}: the bodice is drawn on a child's block, with darts at the waist where "
+        f"they are needed but none over a bust. On a chest of {context.told(chest)} sew a trial, "
+        "and pin a dart from side seam or shoulder before cutting dear cloth."
+    )
+    return (Finding("bust-not-shaped", message),)
+
+
+def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
+    """The waist seam, parted by its dart, whose legs are notched."""
+    lines = waist_lines(block, front=front)
+    more = WAIST_MM if growth != "none" else 0.0
+    if len(lines) == 1:
+        return (Edge("waist", lines[0], more_mm=more),)
+    to_dart, mouth, on = lines
+    legs = (0.0, length(mouth))
+    return (
+        Edge("waist", to_dart, more_mm=more),
+        Edge("waist dart", mouth, marks_mm=legs, more_mm=more),
+        Edge("waist", on, more_mm=more),
+    )
+
+
+def _dart_mm(options: BodiceOptions, shift: float, side: float) -> float:
+    """What a dart takes of a quarter: what would slant the side seam too much."""
+    if options.style == "princess":
+        return min(_MOST_DART_MM, max(_LEAST_PRINCESS_MM, shift - _SIDE_TAKES_MM))
+    if options.darts is False or side < _LEAST_DARTED_MM:
+        return 0.0
+    dart = min(_MOST_DART_MM, shift - max(_SIDE_TAKES_MM, _SIDE_LEANS * side))
+    return dart if dart >= _LEAST_DART_MM else 0.0
+
+
+def _block(needs: Needs, options: BodiceOptions) -> Block:
+    upper = upper_block(needs, options, "The bodice")
+    waist = needs.measure("waist", "The bodice")
+    length_mm, tapered = _waist_seam(needs, options, upper.scye_depth)
+    waist_quarter = (waist + options.waist_ease) / 4
+    belly = options.front_longer
+    if belly is None:
+        belly = tapered * belly_mm(needs.context.body.chest or 0.0, waist)
+    waist_quarter = upper.quarter + tapered * (waist_quarter - upper.quarter)
+    return replace(
+        upper,
+        waist_quarter=waist_quarter,
+        dart=_dart_mm(options, upper.quarter - waist_quarter, length_mm - upper.scye_depth),
+        length=length_mm,
+        belly=belly,
+    )
+
+
+def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tuple[float, float]:
+    """From nape to waist seam, and how much of the way from underarm to natural waist that is."""
+    if options.waist == "natural":
+        return options.length or needs.measure("back_waist", "The bodice"), 1.0
+    natural = needs.measure("back_waist", "A high waist")
+    side = natural - scye_depth
+    high = options.length or scye_depth + max(_LEAST_SIDE_MM, min(_HIGH_WAIST_MM, 0.6 * side))
+    if high > natural and not needs.faults:
+        needs.refuse(
+            "length",
+            f"At {needs.told(high)} the waist seam is below the natural waist.",
+            'Give a shorter length, or write waist = "natural".',
+        )
+    return high, (high - scye_depth) / side if side > 0 else 1.0
+
+
+def _waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+    natural = context.body.back_waist
+    return 0.0 if options.waist == "natural" or natural is None else block.length - natural
+
+
+def _lining_checks(
+    context: DraftContext, shell: tuple[Piece, ...], lining: tuple[Piece, ...]
+) -> list[SeamCheck]:
+    return [
+        compare(
+            f"{name}, {context.named('bodice')} lining to shell",
+            context.garment,
+            whole_length(lining, name),
+            whole_length(shell, name),
+        )
+        for name in ("neck", "armhole", "side", "shoulder", "waist")
+    ]
+
+
+KINDS = (
+    DraftKind(
+        name="bodice",
+        options=BodiceOptions,
+        draft=draft_bodice,
+        description="a child's bodice to the waist, sleeveless or for sleeves",
+        place=10,
+        gives_waist=always("waist"),
+        gives_bodice=True,
+        finishes=finishing("waist"),
+    ),
+)

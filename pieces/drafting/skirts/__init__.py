@@ -1,0 +1,1 @@
+"""What hangs from the waist: skirts, tiers, layers and peplums."""

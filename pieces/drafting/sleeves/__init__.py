@@ -1,0 +1,1 @@
+"""Sleeves, and the bands that finish them."""

@@ -1,0 +1,1 @@
+"""Collars, bands, bindings, bows and pockets."""
