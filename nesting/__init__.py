@@ -10,7 +10,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from nesting.batch.run import Batch, Bought, Outcome, plan_folder
+    from nesting.batch.outcome import Batch, Bought, Outcome
+    from nesting.batch.run import plan_folder
     from nesting.fabric.costing import Costing, CutterMinutes, Done, Handling
     from nesting.fabric.fabric import Bolt, Border, Edge, Fabric, Faces, LayName, Nap, Price, Repeat
     from nesting.fabric.marker import Marker, Placement
@@ -62,7 +63,8 @@ if TYPE_CHECKING:
 _HOMES = {
     name: module
     for module, names in {
-        "nesting.batch.run": "Batch Bought Outcome plan_folder",
+        "nesting.batch.outcome": "Batch Bought Outcome",
+        "nesting.batch.run": "plan_folder",
         "nesting.fabric.costing": "Costing CutterMinutes Done Handling",
         "nesting.fabric.fabric": "Bolt Border Edge Fabric Faces LayName Nap Price Repeat",
         "nesting.fabric.marker": "Marker Placement",

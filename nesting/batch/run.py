@@ -9,10 +9,10 @@ from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future
 from contextlib import nullcontext, suppress
 from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
-from enum import StrEnum
 from importlib.metadata import version
 from pathlib import Path
 
+from nesting.batch.outcome import Batch, Bought, Outcome, State
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Plan
 from nesting.order.model import Order
@@ -38,91 +38,6 @@ _MARK = "finished.json"
 """In the folder of a finished order: what it was planned from, its files, and what is bought."""
 BATCH_JSON, BATCH_CSV = "batch.json", "batch.csv"
 """What is told of all orders, beside their folders."""
-
-
-class State(StrEnum):
-    """What became of an order."""
-
-    PLANNED = "planned"
-    BEFORE = "planned before"
-    FAULTY = "not planned"
-    OPEN = "still open"
-
-
-@dataclass(frozen=True, slots=True)
-class Bought:
-    """One cloth of an order as it is bought; nothing of what is cut from cloth in hand."""
-
-    cloth: str
-    length_mm: float
-    text: str
-    cost: Decimal | None
-    currency: str
-    waste_percent: float
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What became of one order file; `folder` holds its plan once it is finished.
-
-    `exit_status` and `faults` are those that planning it alone would have ended with.
-    """
-
-    file: str
-    state: State = State.OPEN
-    order: str = ""
-    seconds: float = 0.0
-    bought: tuple[Bought, ...] = ()
-    exit_status: int = 0
-    faults: tuple[str, ...] = ()
-
-    @property
-    def folder(self) -> str:
-        """The name of its folder."""
-        return Path(self.file).stem
-
-    @property
-    def is_finished(self) -> bool:
-        """Whether its plan lies in its folder."""
-        return self.state in (State.PLANNED, State.BEFORE)
-
-    @property
-    def totals(self) -> dict[str, Decimal]:
-        """Cost of its cloth by currency; notions stand in its own plan."""
-        return _summed((one.currency, one.cost) for one in self.bought)
-
-
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """All orders of a folder, by the names of their files.
-
-    `interrupted` by Ctrl-C, `broken` off because the workers were lost.
-    """
-
-    name: str
-    seed: int
-    seconds: float
-    orders: tuple[Outcome, ...]
-    interrupted: bool
-    broken: bool = False
-
-    @property
-    def totals(self) -> dict[str, Decimal]:
-        """Cost of the cloth of all that is finished, by currency."""
-        return _summed(pair for one in self.orders for pair in one.totals.items())
-
-    @property
-    def cloths_mm(self) -> dict[str, float]:
-        """What is bought in all, by the name of the cloth."""
-        sums: dict[str, float] = {}
-        for bought in (cloth for one in self.orders for cloth in one.bought):
-            sums[bought.cloth] = sums.get(bought.cloth, 0.0) + bought.length_mm
-        return dict(sorted(sums.items()))
-
-    @property
-    def exit_status(self) -> int:
-        """Of the orders' own the first that applies: 1 our failure, 2 a fault, 3 it can't fit."""
-        return min((one.exit_status for one in self.orders if one.exit_status), default=0)
 
 
 Watch = Callable[[Sequence[Outcome]], None]
@@ -396,11 +311,3 @@ def _finished(folder: Path, digest: str) -> Outcome | None:
         )
     except (OSError, ValueError, KeyError, TypeError, AttributeError, ArithmeticError):
         return None
-
-
-def _summed(pairs: Iterator[tuple[str, Decimal | None]]) -> dict[str, Decimal]:
-    sums: dict[str, Decimal] = {}
-    for currency, cost in pairs:
-        if cost is not None:
-            sums[currency] = sums.get(currency, Decimal(0)) + cost
-    return sums

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from nesting.batch.run import BATCH_CSV, BATCH_JSON, Batch, Bought, Outcome
+from nesting.batch.outcome import Batch, Bought, Outcome
+from nesting.batch.run import BATCH_CSV, BATCH_JSON
 from nesting.output import words
 from nesting.output.place import Place
 from nesting.output.report.text import heading, paragraph, section, table

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from nesting.batch.run import Outcome
-from nesting.batch.run import State as OrderState
+from nesting.batch.outcome import Outcome
+from nesting.batch.outcome import State as OrderState
 from nesting.batch.run import Watch as BatchWatch
 from nesting.batch.run import ignore as ignore_orders
 from nesting.search.state import PlanState, Watch, ignore

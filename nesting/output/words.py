@@ -9,10 +9,8 @@ from decimal import Decimal
 from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
 from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Marker, Placement
-from nesting.fabric.notions import NotionPurchase
-from nesting.fabric.plans import ComparedLay, FabricPlan, Plan
+from nesting.fabric.plans import ComparedLay, FabricPlan
 from pieces.curves import length
-from pieces.notions import Notion
 from pieces.piece import Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
 
@@ -345,48 +343,6 @@ def size(one: Bolt, unit: Unit) -> str:
 def source(entry: FabricPlan, unit: Unit) -> str:
     """What to buy; or the bolt in hand that is cut from."""
     return entry.purchase.text if entry.bolt is None else bolt(entry.bolt, unit)
-
-
-def buy_notion(one: NotionPurchase) -> str:
-    """How much to ask for of a notion, and its cost where there is a price."""
-    return one.text if one.cost is None else f"{one.text}, {money(one.cost, one.currency)}"
-
-
-def needed(one: Notion, unit: Unit) -> str:
-    """What a garment needs of a notion, and where it goes.
-
-    >>> from pieces.notions import Sold
-    >>> zip_ = Notion(name="zip", garment="Ada", where="side", sold=Sold.SIZE, length_mm=181.0)
-    >>> needed(zip_, Unit.CM)
-    'Ada: zip, 18.1 cm, side'
-    """
-    many = f"{one.count} of " if one.count > 1 and one.length_mm else f"{one.count}, "
-    much = format_needed(one.length_mm, unit) if one.length_mm else ""
-    size = f"{many if one.count > 1 or not much else ''}{much}".removesuffix(", ")
-    wide = f", {format_length(one.width_mm, unit)} wide" if one.width_mm else ""
-    owner = f"{one.garment}: " if one.garment else ""
-    return f"{owner}{one.name}{wide}, {size}" + (f", {one.where}" if one.where else "")
-
-
-def places(notions: Iterable[Notion]) -> list[str]:
-    """Where notions go, and in which garments; nothing of one that tells neither.
-
-    >>> from pieces.notions import Sold
-    >>> hems = [Notion(name="lace", garment=who, where="hem", sold=Sold.LENGTH) for who in "AB"]
-    >>> places(hems)
-    ['hem (A, B)']
-    """
-    found: dict[str, dict[str, None]] = {}
-    for one in notions:
-        found.setdefault(one.where, {})[one.garment] = None
-    told = ((where, ", ".join(filter(None, owners))) for where, owners in found.items())
-    return [named(where, owners) if where else owners for where, owners in told if where or owners]
-
-
-def unpriced(plan: Plan) -> list[str]:
-    """What is bought and has no price: cloths, then notions."""
-    cloths = [entry.fabric.name for entry in plan.bought if entry.purchase.cost is None]
-    return [*cloths, *(one.name for one in plan.notions if one.cost is None)]
 
 
 def buy(entry: FabricPlan) -> str:

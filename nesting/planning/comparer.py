@@ -15,9 +15,9 @@ from nesting.planning.planner import alternative
 from nesting.prints.prints import asks_for_print
 from nesting.rules.parts import draft_order
 from nesting.search.clock import Clock
-from nesting.search.cloth import Asked, ClothSearch
+from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, rank_key
-from nesting.search.options import SearchOptions
+from nesting.search.options import Asked, SearchOptions
 from nesting.search.parallel.pool import worker_pool
 from nesting.search.plain import bought_plain_mm
 from nesting.search.problem import FabricProblem

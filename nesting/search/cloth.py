@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.in_hand import room_mm
@@ -28,6 +28,7 @@ from nesting.search.candidate import (
 )
 from nesting.search.clock import Clock
 from nesting.search.lay_result import LayResult, rank_key, shorter_for_less
+from nesting.search.options import Asked
 from nesting.search.problem import FabricProblem, LayOption, fewer_joins
 from nesting.search.tilted import tilted_from
 from nesting.search.warm_start.replicated_marker import one_of, repeated
@@ -49,22 +50,6 @@ _TILT_AT = 0.5
 _CHOOSE_AT = 0.25
 """The share of the time after which one way to cut the strips is gone on with."""
 _A_LITTLE_MM = 0.01
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What is wanted of a search.
-
-    `every_lay` tells that each lay is to be as short as can be, for a comparison; otherwise lays
-    beside the freest are to fit into what that buys. `with_one` tells whether of several garments
-    alike one is planned first, where a search repeats itself.
-    """
-
-    every_lay: bool = False
-    with_one: bool = True
-
-
-USUAL = Asked()
 
 
 class ClothSearch:

@@ -1,4 +1,4 @@
-"""How every door searches, and what lets it be stopped."""
+"""How every door searches, what it wants, and what lets it be stopped."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import signal
 from collections.abc import Iterator
 from concurrent.futures import Executor
 from contextlib import contextmanager
+from dataclasses import dataclass
 from threading import current_thread, main_thread
 from typing import TypedDict
 
@@ -30,6 +31,22 @@ class SearchOptions(TypedDict, total=False):
     executor: Executor | None
     watch: Watch
     token: StopToken
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is wanted of a search.
+
+    `every_lay` tells that each lay is to be as short as can be, for a comparison; otherwise lays
+    beside the freest are to fit into what that buys. `with_one` tells whether of several garments
+    alike one is planned first, where a search repeats itself.
+    """
+
+    every_lay: bool = False
+    with_one: bool = True
+
+
+USUAL = Asked()
 
 
 @contextmanager

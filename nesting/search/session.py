@@ -15,9 +15,9 @@ from nesting.packing.fit import UNITS_PER_MM
 from nesting.packing.fold_place import searched
 from nesting.packing.section_search import InTwo, laid_in_two
 from nesting.search.clock import Clock
-from nesting.search.cloth import USUAL, Asked, ClothSearch
+from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import LayResult, shorter_for_less, verified
-from nesting.search.options import SearchOptions
+from nesting.search.options import USUAL, Asked, SearchOptions
 from nesting.search.problem import FabricProblem
 from nesting.search.runner import Runner
 from nesting.search.state import PlanState, ignore

@@ -11,7 +11,7 @@ from nesting.fabric.lay import Band, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Placement
 from nesting.fabric.plans import ComparedLay, FabricPlan, Plan, Remnant
 from nesting.fabric.purchase import asked_for_marker
-from nesting.output import words
+from nesting.output import notion_words, words
 from nesting.output.allowances import allowances_told
 from nesting.output.drawing.cloth import flaws_in
 from nesting.output.drawing.joins import joins_told
@@ -50,7 +50,8 @@ def draft_report(name: str, draft: Draft, unit: Unit) -> str:
     for garment in dict.fromkeys(piece.garment for piece in draft.pieces):
         pieces = [piece for piece in draft.pieces if piece.garment == garment]
         lines += section(garment or "No garment", (paragraph(_piece(p, unit)) for p in pieces))
-    lines += section("Besides cloth", (paragraph(words.needed(n, unit)) for n in draft.notions))
+    needed = (paragraph(notion_words.needed(one, unit)) for one in draft.notions)
+    lines += section("Besides cloth", needed)
     lines += _checked(draft.seam_checks, draft.findings, unit)
     return "\n".join(lines)
 
@@ -68,10 +69,10 @@ def to_buy_lines(plan: Plan, unit: Unit) -> list[str]:
             continue
         width = format_length(entry.fabric.width_mm, unit)
         lines.append(paragraph(f"{name}, {width} wide: {words.buy(entry)}"))
-    lines += [paragraph(f"{one.name}: {words.buy_notion(one)}") for one in plan.notions]
+    lines += [paragraph(f"{one.name}: {notion_words.buy_notion(one)}") for one in plan.notions]
     totals = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     if totals:
-        unpriced = words.unpriced(plan)
+        unpriced = notion_words.unpriced(plan)
         has = "have" if len(unpriced) > 1 else "has"
         left_out = f"; without {', '.join(unpriced)}, which {has} no price" if unpriced else ""
         lines.append(paragraph(f"In all: {' and '.join(totals)}{left_out}.", ""))

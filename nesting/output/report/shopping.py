@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from nesting.fabric.fabric import Nap
 from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.plans import FabricPlan, Plan
-from nesting.output import words
+from nesting.output import notion_words, words
 from nesting.output.report.text import heading, paragraph
 from pieces.units import Unit, format_in_both, format_needed
 
@@ -57,7 +57,7 @@ def _notion(one: NotionPurchase) -> Iterator[str]:
     yield paragraph(f"{one.name}: {one.text}", "[ ] ")
     if one.cost is not None:
         yield paragraph(words.money(one.cost, one.currency), "    ")
-    for place in words.places(one.notions):
+    for place in notion_words.places(one.notions):
         yield paragraph(place, "    ")
     if len(one.steps) > 1:
         yield paragraph(" ".join(one.steps), "    ")
@@ -65,7 +65,7 @@ def _notion(one: NotionPurchase) -> Iterator[str]:
 
 def _sum(plan: Plan) -> Iterator[str]:
     sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
-    unpriced = words.unpriced(plan)
+    unpriced = notion_words.unpriced(plan)
     if sums:
         yield paragraph(f"In all: {' and '.join(sums)}.", "")
     if unpriced:

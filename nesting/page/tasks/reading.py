@@ -14,7 +14,7 @@ from pathlib import Path
 
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
-from nesting.output import words
+from nesting.output import notion_words, words
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -102,7 +102,7 @@ def look(request: Record, _: TaskChannel) -> Record:
             seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
             tape = words.tape(order.unit)
-            seen["notions"] = [words.needed(notion, tape) for notion in draft.notions]
+            seen["notions"] = [notion_words.needed(notion, tape) for notion in draft.notions]
             problems_for(order, draft.pieces, None)
     except Faults as error:
         faults += error.faults

@@ -8,7 +8,7 @@ from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.notes.notes import GarmentNotes, notes_of
-from nesting.output import words
+from nesting.output import notion_words, words
 from nesting.output.report.report import SEAM_HEADS, seam_rows
 from nesting.page.tasks.channel import Record
 from nesting.page.tasks.wording import on_the_page
@@ -70,8 +70,8 @@ def notes(made: Plan) -> Record:
         "notions": [
             {
                 "name": one.name,
-                "buy": words.buy_notion(one),
-                "where": "; ".join(words.places(one.notions)),
+                "buy": notion_words.buy_notion(one),
+                "where": "; ".join(notion_words.places(one.notions)),
             }
             for one in made.notions
         ],

@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
-from nesting.batch.run import Batch, State
+from nesting.batch.outcome import Batch, State
 from nesting.order.read import read_order
 from nesting.output.files.data import plan_data
 from nesting.output.write import plan_files

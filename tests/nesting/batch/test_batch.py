@@ -13,7 +13,8 @@ from typing import Any
 import pytest
 
 from nesting.batch import run as module
-from nesting.batch.run import Batch, Bought, Outcome, State, plan_folder
+from nesting.batch.outcome import Batch, Bought, Outcome, State
+from nesting.batch.run import plan_folder
 from nesting.batch.summary import batch_csv, batch_data, batch_report, write_batch
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Plan

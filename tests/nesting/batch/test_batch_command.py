@@ -15,7 +15,8 @@ from pathlib import Path
 
 import pytest
 
-from nesting.batch.run import State, plan_folder
+from nesting.batch.outcome import State
+from nesting.batch.run import plan_folder
 from nesting.search.parallel.cluster import LOCAL, cluster
 from nesting.solver.stop import Rounds
 from tests.nesting.batch.batches import FOUR, ORDER, alone, four_orders, keep, planned, states

@@ -19,7 +19,8 @@ from click.testing import CliRunner
 
 import nesting.batch.run
 import nesting.search.parallel.cluster as module
-from nesting.batch.run import State, plan_folder
+from nesting.batch.outcome import State
+from nesting.batch.run import plan_folder
 from nesting.batch.summary import batch_data
 from nesting.cli.commands import main
 from nesting.order.read import read_order
