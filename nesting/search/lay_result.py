@@ -99,7 +99,8 @@ def rank_key(lay_result: LayResult) -> tuple[float, ...]:
     if handling is not None and bought.cost is not None:
         work = handling.minute * handling.each.spent(folds, outlines, cut_m)
         first = float(round(100 * (bought.cost + work)))
-    outlines += _WORTH_A_FOLD * max(0, folds - 1)
+    if not any(one.in_corner for one in marker.placements):  # a quarter lies there as it is drawn
+        outlines += _WORTH_A_FOLD * max(0, folds - 1)
     return first, outlines, cut_m, marker.length_mm, simplest
 
 

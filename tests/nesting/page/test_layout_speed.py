@@ -51,7 +51,7 @@ def test_many_pieces_drag_at_sixty_frames_a_second(
     page.mouse.move(x, y)
     page.mouse.down()
     for step in range(60):
-        page.mouse.move(x + 4 * step, y + 40 * math.sin(step / 5))
+        page.mouse.move(x + step, y + 40 * math.sin(step / 5))
         page.wait_for_timeout(10)
     assert page.locator(".part.clash").count() >= 2
     costs = sorted(page.evaluate("window.costs"))
