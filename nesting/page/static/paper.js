@@ -7,12 +7,14 @@ import { store } from "./store.js";
 
 // What was asked, or null with what is wrong told in words.
 export async function asked(told, path, body) {
+  told.className = "hint";
   told.textContent = "One moment.";
   try {
     const answer = await ask(path, body);
     told.textContent = "";
     return answer;
   } catch (refused) {
+    told.className = "fault";
     told.textContent = [refused.message, ...(refused.faults ?? []).map(inWords)].filter(Boolean).join(" ");
     return null;
   }
@@ -22,7 +24,7 @@ export async function asked(told, path, body) {
 export function sizePicker(path) {
   const file = store.at([...path, "file"]);
   if (!/\.pdf$/i.test(file ?? "") || !Object.hasOwn(store.drawings, file)) return null;
-  const told = h("p", { class: "fault", role: "status" });
+  const told = h("p", { class: "hint", role: "status" });
   const sizes = h("div", { class: "size-pictures" });
   const look = async () => {
     const found = await asked(told, "/api/paper/sizes", { name: file, content: store.drawings[file] });

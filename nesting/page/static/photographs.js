@@ -12,7 +12,7 @@ const KEY = "photographs";
 export function photographs(then) {
   const id = newId("photo");
   const marksId = newId("marks");
-  const told = h("p", { class: "fault", role: "status" });
+  const told = h("p", { class: "hint", role: "status" });
   const result = h("div", { class: "traced" });
   const marks = h("textarea", { id: marksId, rows: 3, spellcheck: "false", placeholder: "piece-1: fold 4-5" });
   let photos = {};
@@ -27,6 +27,7 @@ export function photographs(then) {
       if (!files.length) return;
       result.replaceChildren();
       if (files.reduce((sum, file) => sum + file.size, 0) > LARGEST) {
+        told.className = "fault";
         told.textContent = "The photographs are larger than 8.5 MB together. Save them smaller, as JPEG, with all their pixels.";
         return;
       }

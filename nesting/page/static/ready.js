@@ -67,7 +67,7 @@ function inside(path, title, seen) {
   const piece = store.at(path);
   const corners = Array.isArray(piece.outline) ? cornersPicture(piece.outline, [piece.on_fold, piece.second_fold]) : null;
   const picture = h("span", { class: "part-picture" }, corners);
-  const curved = h("span", { class: "part-picture" });
+  const curved = piece.curves ? h("span", { class: "part-picture" }) : null;
   if (!corners || piece.curves) seen.push({ path, node: corners ? curved : picture });
   return [
     h("div", { class: "sheet-head" },

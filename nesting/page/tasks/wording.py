@@ -56,6 +56,7 @@ _ON_THE_PAGE = tuple(
             r'Give a piece of points seams = "side: 2-3", and',
             "Give a piece of points its seams, as side: 2-3, and",
         ),
+        (r"Say which is wanted with layer = .* beside the file:", "Say which size is wanted:"),
         (r"give unit = .* beside the file", "choose the unit of the drawing"),
         (r", in a table \[\[notion\]\] of its name;", ", among the notions;"),
         (r"Say how much: edge = .* or count = 6\.", "Say how much: an edge, a length or a count."),
