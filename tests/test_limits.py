@@ -21,7 +21,6 @@ LARGER = {
     "drawing/sheet.py: text",
     "manual/repin.py: replan",
     "skirts/rings.py: half_ring",
-    "studies/yields.py: how_many",
 }
 """Functions that go beyond that so far. None may join them; one that is mended leaves."""
 

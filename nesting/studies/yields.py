@@ -16,7 +16,7 @@ from nesting.fabric.cautions import cautions
 from nesting.fabric.cut import wanted_area_mm2
 from nesting.fabric.fabric import Bolt, Fabric
 from nesting.fabric.in_hand import cloth_of, room_mm, short_mm
-from nesting.fabric.plans import Plan
+from nesting.fabric.plans import FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.planning.planner import allocation_plan
 from nesting.prints.prints import with_motifs
@@ -124,25 +124,36 @@ def how_many(
             allocation_plan(one, found.best_of_each_lay())
             for one, found in zip(allocations, searched, strict=True)
         ]
-    every = tuple(piece for entry in entries for piece in entry.pieces)
     return Yields(
         asked=asked,
         whole=min(by_cloth.values()),
         by_cloth=by_cloth,
         not_in_hand=tuple(cloth.name for cloth in cloths if not cloth.in_hand),
         bolts=tuple(bolts),
-        plan=Plan(
-            order=order.name,
-            unit=order.unit,
-            seed=session.seed,
-            seconds=time.monotonic() - begun,
-            fabrics=tuple(entries),
-            pieces=every,
-            seam_checks=(),
-            findings=(),
-            cautions=cautions(in_hand, every, order.garments),
-            interrupted=session.interrupted,
-        ),
+        plan=_plan(order, session, time.monotonic() - begun, entries, in_hand),
+    )
+
+
+def _plan(
+    order: Order,
+    session: Session,
+    seconds: float,
+    entries: Sequence[FabricPlan],
+    in_hand: Sequence[Fabric],
+) -> Plan:
+    """The plan of the bolts that are cut from."""
+    every = tuple(piece for entry in entries for piece in entry.pieces)
+    return Plan(
+        order=order.name,
+        unit=order.unit,
+        seed=session.seed,
+        seconds=seconds,
+        fabrics=tuple(entries),
+        pieces=every,
+        seam_checks=(),
+        findings=(),
+        cautions=cautions(in_hand, every, order.garments),
+        interrupted=session.interrupted,
     )
 
 
