@@ -180,7 +180,7 @@ def _apart_deg(one: tuple[Point, Point], other: tuple[Point, Point]) -> float:
 
 
 def _oddities(piece: Piece, unit: Unit) -> Iterator[_Problem]:
-    from shapely.geometry import LinearRing, LineString, Point, Polygon  # takes a while to load
+    from shapely.geometry import LineString, Point, Polygon  # takes a while to load
 
     narrow = _narrowest(piece.outline) * (2 if piece.fold_edges else 1)
     if narrow < _SLIVER_MM:
@@ -200,7 +200,9 @@ def _oddities(piece: Piece, unit: Unit) -> Iterator[_Problem]:
             cuttable=True,
         )
     cloth = Polygon(piece.outline)
-    if piece.sewing_line and not cloth.buffer(_OFF_MM).covers(LinearRing(piece.sewing_line)):
+    # A line of a damaged drawing may have too few points for a ring.
+    closed = [*piece.sewing_line, *piece.sewing_line[:1]]
+    if closed and not cloth.buffer(_OFF_MM).covers(LineString(closed)):
         yield _Problem(
             "sewing-line-outside",
             "Its sewing line leaves the piece.",

@@ -78,7 +78,9 @@ def _tables(value: object) -> list[Mapping[str, Any]]:
 
 def _text(table: Mapping[str, Any], key: str) -> str:
     value = table.get(key)
-    return " ".join(value.split()) if isinstance(value, str) else ""
+    # A name with signs that nobody sees is refused where it stands; it names nothing.
+    shown = isinstance(value, str) and " ".join(value.split()).isprintable()
+    return " ".join(str(value).split()) if shown else ""
 
 
 def _distinct(names: list[str], kind: str) -> tuple[str, ...]:

@@ -83,3 +83,8 @@ def test_names_are_told_apart_by_garment():
 
 def test_grain_square_to_the_fold_is_all_right():
     assert codes(replace(FOLDED, grain=((50.0, 20.0), (50.0, 80.0)))) == []
+
+
+@pytest.mark.parametrize("points", [1, 2])
+def test_a_sewing_line_of_a_damaged_drawing_may_be_next_to_nothing(points: int) -> None:
+    assert faults(replace(GOOD, sewing_line=INSIDE[:points]), "a.dxf", "piece") == ()

@@ -65,6 +65,7 @@ WRONG = [
     ("petticoat", {"hem_width": 500.0}, "hem_width"),
     ("petticoat", {"hem_width": 9000.0}, "hem_width"),
     ("petticoat", {"hoops": 9}, "hoops"),
+    ("petticoat", {"channel": 0.06}, "channel"),
     ("overskirt", {"rounding": 300.0}, "rounding"),
     ("train", {"sweep": 400.0}, "sweep"),
     ("cummerbund", {"front": 900.0}, "front"),

@@ -88,6 +88,7 @@ def draft_petticoat(context: DraftContext, options: PetticoatOptions) -> DraftRe
     long = _length(needs, options)
     top = waist(needs) * needs.gathers("top_fullness", options.top_fullness)
     hem = options.hem_width or top + _HEM_OVER_LENGTH * long
+    needs.enough("channel", options.channel)
     needs.settle()
     if options.hoops is None:
         options = replace(options, hoops=max(1, min(_HOOPS, int(long // _ROOM_MM))))
