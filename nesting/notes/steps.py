@@ -106,7 +106,9 @@ def _closing(bought: Bought, unit: Unit) -> Iterator[tuple[Stage, str]]:
             yield Stage.CLOSURE, f"Set in the {purchase.name}{_at(notion)}."
         elif notion.sold is Sold.PIECE:
             several = notion.count > 1
-            many = f"{notion.count} {notion.name}s" if several else f"the {notion.name}"
+            # "hooks and eyes"
+            names = " and ".join(f"{word}s" for word in notion.name.split(" and "))
+            many = f"{notion.count} {names}" if several else f"the {notion.name}"
             holes = ""
             if notion.name == "button":
                 holes = f"Work {notion.count if several else 'a'} buttonhole{'s' * several}; "

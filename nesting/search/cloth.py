@@ -165,7 +165,10 @@ class ClothSearch:
             way.lays += [Opening(way.problem, lay, self.seed, None) for lay in way.problem.lays]
 
     def _choose(self) -> None:
-        """Go on with the way to cut the strips that buys least, then has the fewest joins."""
+        """Go on with the way to cut the strips that buys least, then has the fewest joins.
+
+        Where the order tells what an hour costs, joins are priced beside the cloth.
+        """
         begun = [way for way in self.ways if way.length_mm < math.inf]
         if self.clock.repeats:
             if not all(one.is_done(self.clock) for way in self.ways for one in way.candidates):
@@ -175,7 +178,13 @@ class ClothSearch:
         self._chosen = min(begun or self.ways, key=self._rank)
 
     def _rank(self, way: Way) -> tuple[float, ...]:
-        return self.bought_mm(way.length_mm), way.problem.joins, way.length_mm
+        first, handling = self.bought_mm(way.length_mm), self.problem.fabric.handling
+        if handling is not None and way.length_mm < math.inf:
+            cost = purchase(self.problem.fabric, way.length_mm).cost
+            if cost is not None:  # cloth and the sewing of joins together, in cents
+                work = handling.minute * handling.each.join * way.problem.joins
+                first = float(round(100 * (cost + work)))
+        return first, way.problem.joins, way.length_mm
 
     def bought_mm(self, length_mm: float) -> float:
         """What would be bought for a length; infinite as long as there is none."""

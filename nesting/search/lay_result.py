@@ -97,7 +97,8 @@ def rank_key(lay_result: LayResult) -> tuple[float, ...]:
     folds = marker.lay.folds + (marker.opened_from_mm is not None)
     first = bought.length_mm
     if handling is not None and bought.cost is not None:
-        work = handling.minute * handling.each.spent(folds, outlines, cut_m)
+        minutes = handling.each.spent(folds, outlines, cut_m, lay_result.joins)
+        work = handling.minute * minutes
         first = float(round(100 * (bought.cost + work)))
     if not any(one.in_corner for one in marker.placements):  # a quarter lies there as it is drawn
         outlines += _WORTH_A_FOLD * max(0, folds - 1)

@@ -113,6 +113,7 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
         findings=told(context, options, shell[0].name)
         + lining_told(context, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
+        name=" and ".join(piece.name for piece in shell),
         long_mm=long,
         steps=(waist_step(context, shell, "waist", seam_mm), _hangs(context.named(what))),
         layer=None if options.back_longer else layer_of(shell, lining, "waist", lowest),

@@ -146,3 +146,9 @@ def test_each_garment_begins_a_page_and_no_line_runs_off(paper):
         "Maren",
         "Yrsa",
     ]
+
+
+def test_several_hooks_and_eyes_are_named_as_people_do():
+    more = '[[notion]]\nname = "hook and eye"\ngarment = "Pia"\ncount = 3\n'
+    told = " ".join(lines(notes(TIERED + more)["Pia"], "In this order"))
+    assert "Sew on 3 hooks and eyes" in told

@@ -9,13 +9,20 @@ from nesting.fabric.costing import CutterMinutes, Handling
 from nesting.fabric.fabric import Fabric, LayName, Price
 from nesting.fabric.lay import lay_of
 from nesting.fabric.marker import Marker, Placement
+from nesting.fabric.purchase import purchase
+from nesting.search.cloth import ClothSearch
 from nesting.search.lay_result import rank_key
 
 LAWN = Fabric("lawn", 1400.0, sold_by_mm=100.0, price=Price(Decimal(10), "EUR", 1000.0))
 
 
 def result(
-    lay: LayName, long_mm: float, outlines: int, fabric: Fabric = LAWN, opened: float | None = None
+    lay: LayName,
+    long_mm: float,
+    outlines: int,
+    fabric: Fabric = LAWN,
+    opened: float | None = None,
+    joins: int = 0,
 ) -> Any:
     square = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
     placed = tuple(
@@ -24,7 +31,7 @@ def result(
     )
     marker = Marker("lawn", lay, long_mm, placed, opened_from_mm=opened)
     packing = SimpleNamespace(fabric=fabric, lay=lay_of(fabric, lay))
-    return SimpleNamespace(marker=marker, fabric=fabric, packing=packing)
+    return SimpleNamespace(marker=marker, fabric=fabric, packing=packing, joins=joins)
 
 
 def best(*results: Any) -> LayName:
@@ -63,3 +70,23 @@ def test_with_a_rate_cloth_is_set_against_minutes() -> None:
             result(LayName.LENGTHWISE_FOLD, 1050, 10, cloth),
         )
         assert chosen is lay
+
+
+def test_with_a_rate_joins_are_set_against_cloth() -> None:
+    """Two joins of 3 minutes save a tenth of a metre, 1.00: worth it at 5 an hour (0.50), not at
+    15 (1.50). Of strips cut in two ways that decides, and between lays."""
+    for rate, joined in ((5, True), (15, False)):
+        cloth = replace(LAWN, handling=Handling(Decimal(rate) / 60, CutterMinutes()))
+        search: Any = SimpleNamespace(
+            problem=SimpleNamespace(fabric=cloth),
+            bought_mm=lambda mm, cloth=cloth: purchase(cloth, mm).length_mm,
+        )
+        long, short = (
+            SimpleNamespace(length_mm=mm, problem=SimpleNamespace(joins=joins))
+            for mm, joins in ((1000.0, 0), (900.0, 2))
+        )
+        assert (ClothSearch._rank(search, short) < ClothSearch._rank(search, long)) is joined
+        whole, pieced = (
+            result(LayName.OPEN, mm, 4, cloth, joins=joins) for mm, joins in ((1000, 0), (900, 2))
+        )
+        assert (rank_key(pieced) < rank_key(whole)) is joined
