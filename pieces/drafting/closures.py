@@ -30,26 +30,24 @@ def closures(spec: GarmentSpec, every: Sequence[DraftResult]) -> tuple[Notion, .
     skirts = [made for made in every if made.waist_mm is None and not made.opens_at]
     below_mm = max((made.opens_mm for made in skirts), default=0.0)
     yoke_mm = sum(made.opens_mm for made in every if made.waist_mm is not None)
-    found = []
+    banded = [part for part in spec.parts if part.draft == "waistband"]
+    found = [_piece(spec, "button", "underlap of the waistband") for part in banded if _laps(part)]
     if bodice is not None:
         found += _of_bodice(spec, bodice, yoke_mm, below_mm)
     elif any(kind_of(part).on_elastic for part in spec.parts):
         return ()
     else:
-        found += _of_skirt(spec, yoke_mm + below_mm)
+        found += _of_skirt(spec, yoke_mm + below_mm, is_banded=bool(banded))
     if side_mm:
         found.append(_zip(spec, "side seam, from the waist seam down", side_mm))
     return tuple(found)
 
 
-def _of_skirt(spec: GarmentSpec, below_mm: float) -> list[Notion]:
-    banded = [part for part in spec.parts if part.draft == "waistband"]
-    found = [_piece(spec, "button", "underlap of the waistband") for part in banded if _laps(part)]
-    if below_mm:
-        found.append(_zip(spec, "skirt, from the waist seam down", below_mm))
-    if below_mm and not banded:
-        found.append(_piece(spec, "hook and eye", "above the zip"))
-    return found
+def _of_skirt(spec: GarmentSpec, below_mm: float, *, is_banded: bool) -> list[Notion]:
+    if not below_mm:
+        return []
+    found = [_zip(spec, "skirt, from the waist seam down", below_mm)]
+    return found if is_banded else [*found, _piece(spec, "hook and eye", "above the zip")]
 
 
 def _of_bodice(spec: GarmentSpec, bodice: Bodice, yoke_mm: float, below_mm: float) -> list[Notion]:

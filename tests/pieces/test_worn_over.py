@@ -157,6 +157,13 @@ def test_what_closes_them_is_on_the_shopping_list():
 
     suit = bought(BOY, part("waistcoat", lining="cotton"), part("trousers", waist="band"))
     assert suit["button", "centre front"][0] == 3
+    banded = bought(
+        BOY,
+        part("waistcoat", lining="cotton"),
+        part("trousers", waist="band"),
+        part("waistband", underlap=25.0),
+    )
+    assert banded["button", "underlap of the waistband"][0] == 1
     assert suit["zip", "front of the trousers"][1] == pytest.approx(115, abs=5)
     assert bought(BOY, part("trousers"))["elastic", "waist of the trousers"] == (
         1,
