@@ -311,5 +311,5 @@ def test_work_that_goes_on_past_the_end_is_not_waited_for() -> None:
         started = set(active_children()) - before
     assert started
     for process in started:
-        process.join(5)
+        process.join(20)
         assert not process.is_alive()
