@@ -91,10 +91,12 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
     down = long - upper.scye_depth
     flare = _FLARE if options.flare is None else options.flare / max(1.0, down)
     block = flared(upper, long, flare)
+    yoked = options.style == "yoke"
+    if yoked and options.neck_depth is None:
+        block = _with_room(block)
     require_drawable(needs, block)
     if flare > 1.0 and not needs.faults:
         needs.refuse("flare", "The sides would lie more across than down.", "Give less flare.")
-    yoked = options.style == "yoke"
     yoke = _yoke(needs, options, block) if yoked else 0.0
     needs.settle()
     drawn = upper_halves(
@@ -169,6 +171,12 @@ def _opens(piece: Piece) -> bool:
 
 def _named(edges: tuple[Edge, ...]) -> tuple[str, ...]:
     return tuple(edge.name for edge in edges)
+
+
+def _with_room(block: Flared) -> Flared:
+    """The block with a neck no deeper than leaves a yoke its place above the underarm."""
+    least, most = _BELOW_NECK_MM - block.front_low, block.scye_depth - _ABOVE_UNDERARM_MM
+    return replace(block, neck_depth=block.neck_depth - max(0.0, least - most))
 
 
 def _yoke(needs: Needs, options: ChristeningGownOptions, block: Flared) -> float:
