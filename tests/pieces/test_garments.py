@@ -246,3 +246,8 @@ def test_gowns_and_rompers_take_what_a_bodice_does(upper):
 
 
 # ---- what is worn over others --------------------------------------------------------------
+
+
+def test_a_deep_neck_leaves_a_small_gown_its_yoke():
+    small = replace(BABY, height=613.0, chest=387.0, waist=377.0, back_waist=150.0, neck=190.0)
+    assert "gown yoke front" in by_name(garment(small, part("christening gown", neck="V")))
