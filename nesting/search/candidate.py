@@ -304,9 +304,9 @@ class Attempted(Candidate):
         self._made += 1
         seed = self._seed + self._made - 1
         if clock.repeats:
-            return Means(clock.or_asked(clock.stop), seed, WALKERS)
+            return Means(clock.stop, seed, WALKERS)
         stop = Seconds(clock.seconds_until(1.0, _ATTEMPT_SECONDS))
-        return Means(clock.or_asked(stop), seed, 1)
+        return Means(stop, seed, 1)
 
     def lay_result(self) -> LayResult | None:
         """Its best layout, which was verified when it came."""

@@ -6,7 +6,7 @@ import math
 import time
 from dataclasses import dataclass, field
 
-from nesting.solver.stop import FirstOf, State, Stop, StopToken, UntilUnlikely, repeats
+from nesting.solver.stop import State, Stop, StopToken, UntilUnlikely, repeats
 
 _FOREVER = 10**12
 _ENDLESS = 10**15
@@ -89,10 +89,6 @@ class Clock:
     def is_open(self) -> bool:
         """Whether what is found decides when it is over."""
         return isinstance(self.stop, UntilUnlikely)
-
-    def or_asked(self, stop: Stop) -> Stop:
-        """A stop that ends early once the token is asked."""
-        return FirstOf(stop, self.token)
 
     def expect(self, seconds: float) -> None:
         """Let so many seconds from its beginning be enough."""

@@ -27,7 +27,7 @@ from nesting.search.candidate import (
     straight_or_placed,
 )
 from nesting.search.clock import Clock
-from nesting.search.lay_result import LayResult, rank_key, shorter_for_less
+from nesting.search.lay_result import LayResult, paid_key, rank_key, shorter_for_less
 from nesting.search.options import Asked
 from nesting.search.problem import FabricProblem, LayOption, fewer_joins
 from nesting.search.tilted import tilted_from
@@ -178,13 +178,11 @@ class ClothSearch:
         self._chosen = min(begun or self.ways, key=self._rank)
 
     def _rank(self, way: Way) -> tuple[float, ...]:
-        first, handling = self.bought_mm(way.length_mm), self.problem.fabric.handling
-        if handling is not None and way.length_mm < math.inf:
-            cost = purchase(self.problem.fabric, way.length_mm).cost
-            if cost is not None:  # cloth and the sewing of joins together, in cents
-                work = handling.minute * handling.each.join * way.problem.joins
-                first = float(round(100 * (cost + work)))
-        return first, way.problem.joins, way.length_mm
+        joins, length_mm = way.problem.joins, way.length_mm
+        first = math.inf
+        if length_mm < math.inf:
+            first = paid_key(self.problem.fabric, length_mm, joins=joins)
+        return first, joins, length_mm
 
     def bought_mm(self, length_mm: float) -> float:
         """What would be bought for a length; infinite as long as there is none."""

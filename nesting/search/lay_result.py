@@ -89,20 +89,34 @@ def rank_key(lay_result: LayResult) -> tuple[float, ...]:
     A second fold, and one that opens out, count as outlines. Where the order tells what an hour
     of work costs, cloth and the cutter's minutes together come first, in cents.
     """
-    marker, handling = lay_result.marker, lay_result.fabric.handling
-    bought = purchase(lay_result.fabric, marker.length_mm)
+    marker = lay_result.marker
     cut_m = round(outline_metres(marker, lay_result.packing.lay), 1)
     simplest = _SIMPLEST_FIRST.index(marker.lay)
     outlines = len(marker.placements)
     folds = marker.lay.folds + (marker.opened_from_mm is not None)
-    first = bought.length_mm
-    if handling is not None and bought.cost is not None:
-        minutes = handling.each.spent(folds, outlines, cut_m, lay_result.joins)
-        work = handling.minute * minutes
-        first = float(round(100 * (bought.cost + work)))
+    first = paid_key(lay_result.fabric, marker.length_mm, folds, outlines, cut_m, lay_result.joins)
     if not any(one.in_corner for one in marker.placements):  # a quarter lies there as it is drawn
         outlines += _WORTH_A_FOLD * max(0, folds - 1)
     return first, outlines, cut_m, marker.length_mm, simplest
+
+
+def paid_key(
+    fabric: Fabric,
+    length_mm: float,
+    folds: int = 0,
+    outlines: int = 0,
+    cut_m: float = 0.0,
+    joins: int = 0,
+) -> float:
+    """What a length is judged by first: mm to buy; at a rate, cents for cloth and minutes of work.
+
+    `cut_m` are metres of cutting line.
+    """
+    bought, handling = purchase(fabric, length_mm), fabric.handling
+    if handling is None or bought.cost is None:
+        return bought.length_mm
+    work = handling.minute * handling.each.spent(folds, outlines, cut_m, joins)
+    return float(round(100 * (bought.cost + work)))
 
 
 def best_of_each_lay(lay_results: Iterable[LayResult]) -> list[LayResult]:

@@ -147,7 +147,7 @@ class Session:
 
         # What a part must lose for the counter to cut less depends on the other.
         shorter = any_shorter if part_of else shorter_for_less(packing)
-        ends = self.clock.or_asked(stop)
+        ends = stop
         if enough_mm is not None:  # no counter cuts that length
             shorter = any_shorter
             ends = FirstOf(ends, Fits(math.floor(enough_mm / lengths * UNITS_PER_MM)))

@@ -111,7 +111,7 @@ outline = [[0, 0], [20, 0], [20, 14], [0, 17]]
 on_fold = [[0, 0], [0, 17]]
 grain_rule = "any"
 """
-_PRINTED = """
+PRINTED_CLOTH = """
 units = "cm"
 [fabric.cotton]
 width = 112
@@ -121,12 +121,8 @@ shrinkage = { length = 4, width = 2 }
 repeat = { length = 16, width = 12 }
 border = { edge = "lower", depth = 12 }
 flaws = [{ from = 40, to = 44, across = [30, 36] }]
-end_allowance = 3
-sold_by = "10 cm"
-minimum = "50 cm"
-price = 12.40
-currency = "EUR"
-[[piece]]
+"""
+PRINTED_PIECES = """[[piece]]
 name = "front"
 fabric = "cotton"
 outline = [[0, 0], [40, 0], [30, 22], [0, 15]]
@@ -146,6 +142,13 @@ cut = 2
 grain_rule = "crosswise"
 border = true
 """
+_SOLD = """end_allowance = 3
+sold_by = "10 cm"
+minimum = "50 cm"
+price = 12.40
+currency = "EUR"
+"""
+_PRINTED = PRINTED_CLOTH + _SOLD + PRINTED_PIECES
 _IN_HAND = """
 units = "cm"
 [fabric.satin]

@@ -16,7 +16,7 @@ from pieces.errors import CannotFit, OrderFault
 from tests.examples import examples
 from tests.nesting.order.any_orders import ANY_ORDERS, Table, orders, read
 from tests.outside.plan_check import faults
-from tests.outside.plans_of_every_kind import Record, as_file
+from tests.outside.plans_of_every_kind import PRINTED_CLOTH, PRINTED_PIECES, Record, as_file
 from tests.plan_schema import told
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "pieces" / "examples").glob("*.toml"))
@@ -228,36 +228,7 @@ def test_damage_is_caught(sound: Record, damage: Callable[[Record], None]) -> No
     assert DAMAGES[damage] in kinds, kinds
 
 
-PRINTED = """
-units = "cm"
-[fabric.cotton]
-width = 112
-selvedge = 1
-lays = ["open"]
-shrinkage = { length = 4, width = 2 }
-repeat = { length = 16, width = 12 }
-border = { edge = "lower", depth = 12 }
-flaws = [{ from = 40, to = 44, across = [30, 36] }]
-[[piece]]
-name = "front"
-fabric = "cotton"
-outline = [[0, 0], [40, 0], [30, 22], [0, 15]]
-motif = ["middle", "hem"]
-cut = 2
-[[piece]]
-name = "sleeve"
-fabric = "cotton"
-outline = [[0, 0], [30, 0], [24, 16], [0, 10]]
-pair = true
-match = ["hem"]
-[[piece]]
-name = "panel"
-fabric = "cotton"
-outline = [[0, 0], [36, 0], [36, 30], [0, 30]]
-cut = 2
-grain_rule = "crosswise"
-border = true
-"""
+PRINTED = PRINTED_CLOTH + PRINTED_PIECES
 
 
 @pytest.fixture(scope="module")

@@ -54,7 +54,6 @@ function line(name, cloth) {
 
 function inside(path, catalogue) {
   const name = path[1];
-  const knows = (key) => catalogue.cloth.includes(key);
   const used = usesOf(name);
   return [
     h("div", { class: "sheet-head" },
@@ -78,8 +77,8 @@ function inside(path, catalogue) {
         blank: store.unit === "in" ? "a yard" : "a metre" }),
       lengthField([...path, "sold_by"], { label: "sold by", hint: "step of the counter, such as 10 cm" }),
       lengthField([...path, "minimum"], { label: "least sold", absent: 0 })),
-    knows("in_hand") ? inHand([...path, "in_hand"], name) : null,
-    more(path, catalogue, knows),
+    inHand([...path, "in_hand"], name),
+    more(path, catalogue),
   ];
 }
 
@@ -99,7 +98,7 @@ function nameField(name) {
   return h("div", { class: "field" }, h("label", { for: id }, "cloth"), h("div", { class: "control" }, control));
 }
 
-function more(path, catalogue, knows) {
+function more(path, catalogue) {
   const lay = (name) => name.replaceAll("-", " ");
   return h("details", { "data-key": JSON.stringify([...path, "more"]) },
     h("summary", {}, "Shrinkage, print, flaws, ways to lie and more"),
@@ -109,18 +108,16 @@ function more(path, catalogue, knows) {
       lengthField([...path, "end_allowance"], { label: "for squaring the ends", hint: "once a purchase", absent: 0 }),
       lengthField([...path, "gap"], { label: "gap between pieces", absent: 0 }),
       lengthField([...path, "edge_gap"], { label: "gap to the edges", hint: "not to a fold", absent: 0 }),
-      knows("tilt") ? numberField([...path, "tilt"], { label: "tilt, degrees", hint: "how far pieces may turn off the grain", placeholder: "0" }) : null,
-      knows("repeat") ? [
-        lengthField([...path, "repeat", "length"], { label: "repeat along", hint: "of a print, stripes or checks" }),
-        lengthField([...path, "repeat", "width"], { label: "repeat across" }),
-        lengthField([...path, "repeat", "from_edge"], { label: "first motif from the edge", hint: "across, from the lower edge, selvedge and all; left blank: one stands in the middle" })] : null,
-      knows("border") ? [
-        choiceField([...path, "border", "edge"], { label: "border print at", choices: [["lower", "the lower edge"], ["upper", "the upper edge"], ["both", "both edges"]], blank: "none" }),
-        lengthField([...path, "border", "depth"], { label: "depth of the border" })] : null),
+      numberField([...path, "tilt"], { label: "tilt, degrees", hint: "how far pieces may turn off the grain", placeholder: "0" }),
+      lengthField([...path, "repeat", "length"], { label: "repeat along", hint: "of a print, stripes or checks" }),
+      lengthField([...path, "repeat", "width"], { label: "repeat across" }),
+      lengthField([...path, "repeat", "from_edge"], { label: "first motif from the edge", hint: "across, from the lower edge, selvedge and all; left blank: one stands in the middle" }),
+      choiceField([...path, "border", "edge"], { label: "border print at", choices: [["lower", "the lower edge"], ["upper", "the upper edge"], ["both", "both edges"]], blank: "none" }),
+      lengthField([...path, "border", "depth"], { label: "depth of the border" })),
     h("fieldset", { class: "lays", "data-path": JSON.stringify([...path, "lays"]) }, h("legend", {}, "Ways it may lie"),
       catalogue.lays.map((name) => layBox([...path, "lays"], name, lay(name), catalogue.lays))),
     faultPlace([...path, "lays"]),
-    knows("flaws") ? flawsOf([...path, "flaws"], path[1]) : null);
+    flawsOf([...path, "flaws"], path[1]));
 }
 
 function layBox(path, name, words, all) {

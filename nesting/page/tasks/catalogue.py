@@ -1,4 +1,4 @@
-"""What an order may hold, for the form: drafts with their measures, sizes, lays, keys of a cloth.
+"""What an order may hold, for the form: drafts with their measures, sizes and lays.
 
 Names, choices, defaults and hints come from the very classes that read an order, so that the
 form can't ask for what the file doesn't know.
@@ -13,7 +13,6 @@ from enum import Enum
 from typing import Any
 
 from nesting.fabric.fabric import LayName
-from nesting.order.schema import FabricTable
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.lengths import kind_of
 from pieces import fields as kinds
@@ -52,7 +51,6 @@ def catalogue(_: Record, __: TaskChannel) -> Record:
         ],
         "sizes": {name: _measures(body) for name, body in SIZES.items()},
         "lays": [lay.value for lay in LayName],
-        "cloth": [field.name for field in fields(FabricTable)],
     }
 
 

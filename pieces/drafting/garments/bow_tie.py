@@ -6,14 +6,13 @@ from dataclasses import dataclass
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts.skirts import shell_allowances
-from pieces.drafting.strips import Strips, strip_pattern
+from pieces.drafting.trimmings.bow import ROUND_KNOT_MM, folded_strip
 from pieces.fields import Length, LengthOrZero
 from pieces.notions import Notion, Sold
-from pieces.piece import Finding, GrainRule, Stage, Step
+from pieces.piece import Finding, Stage, Step
 
-_WIDTH, _DEPTH, _ROUND_KNOT_MM = 0.36, 0.55, 20.0
+_WIDTH, _DEPTH = 0.36, 0.55
 _KNOT_MM, _BAND_MM, _EASE_MM, _LAP_MM = 25.0, 20.0, 15.0, 30.0
 """Common practice, as all proportions of this draft."""
 
@@ -64,21 +63,10 @@ def draft_bow_tie(context: DraftContext, options: BowTieOptions) -> DraftResult:
     needs.enough("band", options.band)
     needs.settle()
 
-    def strip(name: str, long: float, deep: float) -> Pattern:
-        return strip_pattern(
-            context.named(name),
-            Strips(1, long),
-            deep,
-            GrainRule.ANY,
-            Role.SEAM,
-            top="edge",
-            folded=True,
-        )
-
     patterns = [
-        strip("bow tie loop", 2 * width, depth),
-        strip("bow tie knot", depth + _ROUND_KNOT_MM, options.knot),
-        strip("bow tie band", neck + options.ease + _LAP_MM, options.band),
+        folded_strip(context, "bow tie loop", 2 * width, depth),
+        folded_strip(context, "bow tie knot", depth + ROUND_KNOT_MM, options.knot),
+        folded_strip(context, "bow tie band", neck + options.ease + _LAP_MM, options.band),
     ]
     made = (
         f"Fold loop, knot and band of the {context.named('bow tie')} lengthwise, right sides "

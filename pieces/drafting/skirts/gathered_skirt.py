@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
-from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
+from pieces.drafting.context import DraftContext, DraftResult, Needs
 from pieces.drafting.fullness import MultipleOf, whole_asked
-from pieces.drafting.growth import Growth, hem_growth, hem_told
+from pieces.drafting.growth import Growth, hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts.skirts import (
     horsehair_for,
     layer_of,
-    lining_allowances,
     lining_checks,
     lining_length,
     lining_told,
-    lower_role,
-    shell_allowances,
     skirt_length,
+    straight_skirt,
     waist,
     waist_checks,
     waist_step,
@@ -112,17 +110,7 @@ def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -
             opening_mm=opening_below(context),
         )
 
-    deeper = 0.0 if context.joined_below else hem_growth(context, options.growth, long)
-    allowances = shell_allowances(context)
-    allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
-    shell, lining = shell_and_lining(
-        context,
-        (patterns(long, lower_role(context)), allowances),
-        (
-            patterns(lining_long, Role.HEM),
-            lining_allowances(context, options.lining_hem_allowance),
-        ),
-    )
+    shell, lining, deeper = straight_skirt(context, options, patterns, long, lining_long)
     checks = [waist_checks(context, shell, "waist", whole / seam_mm, seam_mm)]
     if lining:
         checks += lining_checks(context, shell, lining, "join", options.lining_shorter)

@@ -6,20 +6,18 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.counts import at_least, at_most
-from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
-from pieces.drafting.growth import Growth, hem_growth, hem_told
+from pieces.drafting.context import DraftContext, DraftResult, Needs
+from pieces.drafting.growth import Growth, hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts.pleats import FOLDS, Pleats, fold_places, pleats_across
 from pieces.drafting.skirts.skirts import (
-    lining_allowances,
     lining_checks,
     lining_length,
     lining_told,
-    lower_role,
-    shell_allowances,
     skirt_length,
+    straight_skirt,
     waist,
     waist_step,
 )
@@ -120,17 +118,7 @@ def draft_pleated_skirt(context: DraftContext, options: PleatedSkirtOptions) -> 
             found.append(replace(pattern, strip=strip, joins=joins))
         return found
 
-    deeper = 0.0 if context.joined_below else hem_growth(context, options.growth, long)
-    allowances = shell_allowances(context)
-    allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
-    shell, lining = shell_and_lining(
-        context,
-        (patterns(long, lower_role(context)), allowances),
-        (
-            patterns(lining_long, Role.HEM),
-            lining_allowances(context, options.lining_hem_allowance),
-        ),
-    )
+    shell, lining, deeper = straight_skirt(context, options, patterns, long, lining_long)
     taken = 2 * depth * FOLDS[options.kind] * pleats.count
     checks = [_waist_check(context, shell, taken, seam_mm)]
     if lining:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Protocol
 
-from pieces.drafting.context import DraftContext, Layer, Needs
-from pieces.drafting.pattern import Allowances, Role
+from pieces.drafting.context import DraftContext, Layer, Needs, shell_and_lining
+from pieces.drafting.growth import Growth, hem_growth
+from pieces.drafting.pattern import Allowances, Pattern, Role
 from pieces.notions import Notion, Sold
 from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
 from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
@@ -67,6 +70,41 @@ def lining_allowances(
 def lining_length(needs: Needs, shell_mm: float, shorter_mm: float) -> float:
     """As long as the shell with the band below it, less what it is to be shorter."""
     return needs.enough_left("lining_shorter", shell_mm + needs.context.below_mm - shorter_mm)
+
+
+class StraightOptions(Protocol):
+    """What the options of a straight skirt say of its hems."""
+
+    @property
+    def growth(self) -> Growth:
+        """Whether the hem is deeper, to be let down."""
+
+    @property
+    def lining_hem_allowance(self) -> float | None:
+        """The lining's own, mm."""
+
+
+def straight_skirt(
+    context: DraftContext,
+    options: StraightOptions,
+    patterns: Callable[[float, Role], Sequence[Pattern]],
+    long: float,
+    lining_long: float,
+) -> tuple[tuple[Piece, ...], tuple[Piece, ...], float]:
+    """The shell's pieces and the lining's, and by how much the shell's hem is deeper to grow into.
+
+    `patterns` draws them so long, mm, with that role at their lower edge.
+    """
+    deeper = 0.0 if context.joined_below else hem_growth(context, options.growth, long)
+    allowances = shell_allowances(context)
+    allowances = replace(allowances, hem_mm=allowances.hem_mm + deeper)
+    lining = lining_allowances(context, options.lining_hem_allowance)
+    pieces = shell_and_lining(
+        context,
+        (patterns(long, lower_role(context)), allowances),
+        (patterns(lining_long, Role.HEM), lining),
+    )
+    return *pieces, deeper
 
 
 def waist_checks(

@@ -14,7 +14,7 @@ from pieces.fields import CountOrZero, Length, LengthOrZero
 from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
 
-_ROUND_KNOT_MM = 20.0
+ROUND_KNOT_MM = 20.0
 """What a knot's length is over the depth of the gathered loop; common practice."""
 
 
@@ -132,22 +132,11 @@ def draft_bow(context: DraftContext, options: BowOptions) -> DraftResult:
         needs.enough("tail", tail)
     needs.settle()
 
-    def strip(name: str, long: float, deep: float) -> Pattern:
-        return strip_pattern(
-            context.named(name),
-            Strips(1, long),
-            deep,
-            GrainRule.ANY,
-            Role.SEAM,
-            top="edge",
-            folded=True,
-        )
-
     patterns = [
-        strip("bow loop", 2 * width, depth),
+        folded_strip(context, "bow loop", 2 * width, depth),
         *([_tail(context.named("bow tail"), tail, depth)] if tail else []),
         # It is drawn round both layers of the loop, gathered to half its depth.
-        strip("bow knot", depth + _ROUND_KNOT_MM, knot),
+        folded_strip(context, "bow knot", depth + ROUND_KNOT_MM, knot),
     ]
     pieces = lined(context, patterns, shell_allowances(context))
     told = (
@@ -155,6 +144,19 @@ def draft_bow(context: DraftContext, options: BowOptions) -> DraftResult:
         "turn it; draw the loop in with the knot and sew the bow on firmly."
     )
     return DraftResult(pieces=pieces, steps=(Step(stage=Stage.HEMS, what=told, how=None),))
+
+
+def folded_strip(context: DraftContext, name: str, long: float, deep: float) -> Pattern:
+    """A strip of a bow, on any grain, drawn twice so deep with the fold along its middle."""
+    return strip_pattern(
+        context.named(name),
+        Strips(1, long),
+        deep,
+        GrainRule.ANY,
+        Role.SEAM,
+        top="edge",
+        folded=True,
+    )
 
 
 def _tail(name: str, long: float, depth: float) -> Pattern:

@@ -32,16 +32,21 @@ def free_port() -> int:
         return int(one.getsockname()[1])
 
 
-@pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM])
-def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: int) -> None:
-    port = free_port()
-    with subprocess.Popen(
+def launched(port: int, temporary: Path) -> subprocess.Popen[str]:
+    """The page in a program of its own, with a folder of its own for temporary files."""
+    return subprocess.Popen(
         [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
-        env=os.environ | {"TMPDIR": str(tmp_path)},
+        env=os.environ | {"TMPDIR": str(temporary)},
         text=True,
-    ) as program:
+    )
+
+
+@pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM])
+def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: int) -> None:
+    port = free_port()
+    with launched(port, tmp_path) as program:
         assert program.stdout is not None
         assert program.stdout.readline() == f"The page is at http://{HOST}:{port}/\n"
         assert "Ctrl-C ends it" in program.stdout.readline()
@@ -55,13 +60,7 @@ def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: i
 def test_it_ends_at_once_whatever_is_pending(tmp_path: Path, example: str) -> None:
     """A worker that still compiles or warms up, an estimate and a look that wait for it."""
     port = free_port()
-    with subprocess.Popen(
-        [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        env=os.environ | {"TMPDIR": str(tmp_path)},
-        text=True,
-    ) as program:
+    with launched(port, tmp_path) as program:
         assert program.stdout is not None
         assert "Ctrl-C ends it" in program.stdout.readline() + program.stdout.readline()
         body = json.dumps({"order": example, "drawings": {}}).encode()
