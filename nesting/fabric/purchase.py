@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from nesting.fabric.fabric import Fabric, Price
 from nesting.fabric.plans import Purchase
+from nesting.fabric.shares import to_the_cent
 from pieces.units import Unit, format_length
 
 _UM_PER_MM = 1_000
@@ -161,8 +162,7 @@ def _rounding(fabric: Fabric, bought_um: int) -> list[str]:
 
 def _cost(price: Price, bought_um: int) -> Decimal:
     """The price of the length, half a cent upwards."""
-    exact = Fraction(price.amount) * bought_um / _um(price.per_mm)
-    return Decimal(math.floor(exact * 100 + Fraction(1, 2))).scaleb(-2)
+    return to_the_cent(Fraction(price.amount) * bought_um / _um(price.per_mm))
 
 
 def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from nesting.fabric.fabric import Fabric, Price
 from nesting.fabric.notions import NotionPurchase
 from nesting.fabric.purchase import purchase
+from nesting.fabric.shares import to_the_cent
 from nesting.notions.sizes import next_size
 from nesting.order.model import Order, Shop
 from pieces.notions import Notion, Sold
@@ -174,5 +175,4 @@ def _times(shop: Shop, count: int) -> Decimal | None:
     """The price of so many, half a cent upwards."""
     if shop.price is None:
         return None
-    exact = Fraction(shop.price) * count
-    return Decimal(math.floor(exact * 100 + Fraction(1, 2))).scaleb(-2)
+    return to_the_cent(Fraction(shop.price) * count)
