@@ -12,7 +12,8 @@ import pytest
 
 from nesting.page.server.jobs import DONE, FAILED, MOST_KEPT, MOST_WAITING, RUNNING, Full, Job, Jobs
 from nesting.page.server.workers import Crashed, Reader
-from nesting.page.tasks.channel import LOST
+from nesting.page.tasks.channel import LOST, TaskChannel
+from nesting.page.tasks.estimate import estimate
 from tests.nesting.page.small_order import SMALL
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 30}
@@ -52,6 +53,18 @@ def test_a_job_gives_a_plan_its_lays_and_its_files(planned: Job) -> None:
     lays = planned.lays["linen"]
     assert [lay["lay"] for lay in lays] == [lay["lay"] for lay in cloth["lays_compared"]]
     assert all(lay["placements"] and lay["shape"]["bands_mm"] for lay in lays)
+
+
+class _AskedToStop(TaskChannel):
+    def __init__(self) -> None: ...
+
+    def stop_asked(self) -> bool:
+        return True
+
+
+def test_an_estimate_that_is_asked_to_stop_ends_with_what_it_has() -> None:
+    (cloth,) = estimate({"order": SMALL, "drawings": {}}, _AskedToStop())["cloths"]
+    assert cloth["name"] == "linen" and " m (" in cloth["buy"]
 
 
 def test_a_lay_is_picked_and_stands_in_the_files(jobs: Jobs, planned: Job) -> None:
