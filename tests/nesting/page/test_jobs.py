@@ -64,7 +64,8 @@ class _AskedToStop(TaskChannel):
 
 def test_an_estimate_that_is_asked_to_stop_ends_with_what_it_has() -> None:
     (cloth,) = estimate({"order": SMALL, "drawings": {}}, _AskedToStop())["cloths"]
-    assert cloth["name"] == "linen" and " m (" in cloth["buy"]
+    assert cloth["name"] == "linen"
+    assert " m (" in cloth["buy"]
 
 
 def test_a_lay_is_picked_and_stands_in_the_files(jobs: Jobs, planned: Job) -> None:
