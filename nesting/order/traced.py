@@ -1,5 +1,7 @@
 """Pieces entered from tape and set square: curves through their corners, lengths to compare.
 
+And what is told of pieces in a drawing by the numbers of their corners.
+
 The corners of an outline are counted from 1, as the page counts them.
 """
 
@@ -18,6 +20,7 @@ from nesting.order.faults import FaultCollector, joined
 from pieces.curves import length, smooth
 from pieces.geometry import signed_area, stretch
 from pieces.piece import Finding, Outline, Point, Seam
+from pieces.trace.marking import EXAMPLE, Told, told
 from pieces.units import Unit, format_length, parse_length
 
 _STRETCH = re.compile(r"\s*([0-9]{1,5})\s*[-–]\s*([0-9]{1,5})\s*")
@@ -56,6 +59,16 @@ def _seams(value: object) -> object:
             raise ValueError(f"'{part.strip()}' has no name and stretch. Write {example}.")
         found.append((name, *_stretch(ends, example)))
     return found
+
+
+def _marks(value: object, info: ValidationInfo) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+        raise ValueError(f"Marks are a list of texts in quotes. Write them like {EXAMPLE}.")
+    return [told(text, info.context["unit"]) for text in value]  # type: ignore[index]
+
+
+MarkTexts = Annotated[list[Told], BeforeValidator(_marks)]
+"""What is told of pieces in a drawing by the numbers of their corners."""
 
 
 def _stretch(text: str, example: str) -> tuple[int, int]:

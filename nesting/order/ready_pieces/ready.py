@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from nesting.order.faults import FaultCollector, joined, refuse_taken
+from nesting.order.faults import FaultCollector, joined, nearest, refuse_taken
 from nesting.order.garments import is_drawn, tables_in
 from nesting.order.prints import pointed
+from nesting.order.ready_pieces.drawn import gathering_of
 from nesting.order.ready_pieces.pieces import allowed, given_piece
 from nesting.order.schema import DrawingTable, PieceTable, ReadyDrawingTable
 from nesting.order.traced import compared
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import OrderFault
 from pieces.geometry import laid
+from pieces.importers.gathering import Gathering
 from pieces.piece import Finding, Piece
-from pieces.units import Unit
+from pieces.ready import read_with
+from pieces.trace.marked import MARKS
 
 
 class Ready:
@@ -95,20 +97,18 @@ def _drawn(
     collector: FaultCollector, table: DrawingTable, key: str, findings: list[Finding]
 ) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
-    from pieces.ready import read_pieces  # takes a while to load
-
-    unit = None if table.unit is None else Unit(table.unit)
-    grain_deg = None
-    if table.grain is not None:
-        (x0, y0), (x1, y1) = table.grain
-        grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     try:
-        draft = read_pieces(collector.drawing(table.file), unit, grain_deg, table.asked())
+        gathering = gathering_of(table, collector.drawing(table.file), collector.unit)
+        draft = read_with(gathering, table.asked())
     except OrderFault as error:
         for fault in error.faults:
+            if fault.key == MARKS:
+                collector.fault(joined(key, MARKS), fault.message, fault.remedy)
+                continue
             place = ", ".join(part for part in (table.file, fault.key) if part)
             collector.fault(joined(key, "file"), f"{place}: {fault.message}", fault.remedy)
         return []
+    _refuse_unknown(collector, gathering, key)
     findings += draft.findings
     own = (_as_ordered(collector, table, piece, key, findings) for piece in draft.pieces)
     pieces = [piece for piece in own if piece is not None]
@@ -117,6 +117,18 @@ def _drawn(
     if len(pieces) == 1:
         return [replace(pieces[0], name=table.name)]
     return [replace(piece, name=f"{table.name} {piece.name}") for piece in pieces]
+
+
+def _refuse_unknown(collector: FaultCollector, gathering: Gathering, key: str) -> None:
+    """Note marks of pieces that a drawing has not."""
+    marks = gathering.marks
+    names = [one.piece.name for one in marks.done] if marks else []
+    for name in dict.fromkeys(marks.unknown() if marks else ()):
+        collector.fault(
+            joined(key, MARKS),
+            f"There is no piece called '{name}' in the drawing. There is {', '.join(names)}.",
+            nearest(name, names),
+        )
 
 
 def _as_ordered(
