@@ -47,8 +47,7 @@ def read_with(gathering: Gathering, asked: Asked | None = None) -> Draft:
     ------
     OrderFault : as `read_pieces`
     """
-    file = gathering.path
-    suffix = file.suffix.lower()
+    file, suffix = gathering.source, gathering.path.suffix.lower()
     if suffix == ".dxf":
         from pieces.importers.dxf import read_dxf
 

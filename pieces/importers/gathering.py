@@ -47,6 +47,7 @@ class Beneath:
 class Gathering:
     """What the order tells of a file, and what reading it finds; each finding says what was done.
 
+    `path` is what the file is called, `source` where it lies, if that is elsewhere.
     `unit` is that of the drawing's numbers, `grain_deg` the way that its thread runs; None where
     the order leaves it to the file. `marks` are told of its pieces by their corners. `grainless`
     are the pieces that show no grain, `sizes` those of pieces that tell one, `beneath` is the
@@ -59,8 +60,10 @@ class Gathering:
         unit: Unit | None = None,
         grain_deg: float | None = None,
         marks: Marks | None = None,
+        source: Path | None = None,
     ) -> None:
         self.path = path
+        self.source = source or path
         self.unit = unit
         self.grain_deg = grain_deg
         self.marks = marks

@@ -23,7 +23,7 @@ def gathering_of(table: DrawingTable, path: Path, unit: Unit) -> Gathering:
         (x0, y0), (x1, y1) = table.grain
         grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     told = None if table.unit is None else Unit(table.unit)
-    return Gathering(path, told, grain_deg, Marks(table.marks, unit))
+    return Gathering(Path(table.file), told, grain_deg, Marks(table.marks, unit), path)
 
 
 def as_drawn(
@@ -50,7 +50,7 @@ def as_drawn(
         wrong = [fault.message for fault in error.faults if fault.key == MARKS]
         if len(wrong) < len(error.faults):
             raise
-        gathering = gathering_of(table, gathering.path, unit)
+        gathering = gathering_of(table, gathering.source, unit)
         gathering.marks = Marks((), unit)
         read_with(gathering, table.asked())
         return gathering, wrong

@@ -7,7 +7,7 @@ import binascii
 import json
 import tempfile
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from importlib import resources
 from pathlib import Path
@@ -34,12 +34,24 @@ _BESIDE_ITS_FIELD = "filled-from-table"
 def order_of(request: Record) -> Iterator[Order]:
     """The order of a request: its text under `order`, drawings in base64 under `drawings`.
 
-    Drawings are written to a folder of their own, under numbers; an order finds them by the
-    names they were given, and nothing else.
-
     Raises
     ------
     OrderFault : with everything that is wrong in it
+    """
+    with drawings_of(request) as drawing:
+        yield order_from_text(request["order"], ORDER_FILE, drawing)
+
+
+@contextmanager
+def drawings_of(request: Record) -> Iterator[Callable[[str], Path]]:
+    """Where the drawings of a request lie, by name.
+
+    They are written to a folder of their own, under numbers; an order finds them by the names they
+    were given, and nothing else.
+
+    Raises
+    ------
+    OrderFault : one did not arrive whole, or there is none of a name
     """
     with tempfile.TemporaryDirectory(prefix="metrage-") as home:
         known: dict[str, Path] = {}
@@ -55,7 +67,7 @@ def order_of(request: Record) -> Iterator[Order]:
             remedy = "Add the file here; the page opens no file by itself."
             raise OrderFault([Fault("", "", message, remedy)])
 
-        yield order_from_text(request["order"], ORDER_FILE, drawing)
+        yield drawing
 
 
 def _suffix(name: str) -> str:
