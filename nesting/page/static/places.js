@@ -66,6 +66,9 @@ export function doubtPlace(path) {
   return node;
 }
 
+// What a place shows anew whenever the order was read.
+export const showing = (path, show) => doubts.set(nameOf(path), show);
+
 export const doubtsOf = (path) => (store.seen?.findings ?? []).filter((one) => nameOf(one.path) === nameOf(path));
 
 // How much is wrong, and how much is odd, of all that lies under a path.

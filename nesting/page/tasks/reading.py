@@ -15,6 +15,7 @@ from pathlib import Path
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
 from nesting.output import notion_words, words
+from nesting.output.report.report import seam_rows
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -95,8 +96,9 @@ def look(request: Record, _: TaskChannel) -> Record:
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
-    counts what there is to cut, `notions` tell what is needed besides cloth; `findings` are worth
-    knowing but stop nothing, each with the path of the garment that it speaks of, if it does.
+    counts what there is to cut, `seams` tell how those meet that the order compares, `notions` what
+    is needed besides cloth; `findings` are worth knowing but stop nothing, each with the path of
+    the garment that it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -106,10 +108,12 @@ def look(request: Record, _: TaskChannel) -> Record:
     except ValueError:
         pass  # it is no TOML, which reading it tells
     seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0, "findings": []}
+    seen["seams"] = []
     try:
         with order_of(request | {"order": text}) as order:
             seen["name"], seen["unit"] = order.name, order.unit.value
             seen["drawn"] = _drawn(order)
+            seen["seams"] = _seams(order)
             draft = draft_order(order)
             seen["findings"] = _findings(order, draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
@@ -119,6 +123,18 @@ def look(request: Record, _: TaskChannel) -> Record:
     except Faults as error:
         faults += error.faults
     return seen | {"faults": [fault_data(fault) for fault in faults]}
+
+
+def _seams(order: Order) -> list[Record]:
+    """How the seams of ready pieces that the order compares meet, by what each is called."""
+    rows = seam_rows(order.seam_checks, words.tape(order.unit))
+    return [
+        {
+            "what": check.what,
+            "told": f"{this} to {that}: {apart} apart, {'which' if check.ok else 'and'} {verdict}.",
+        }
+        for check, (_, this, that, apart, _, verdict) in zip(order.seam_checks, rows, strict=True)
+    ]
 
 
 def _findings(order: Order, draft: Draft) -> list[Record]:

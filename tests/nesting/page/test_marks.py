@@ -209,6 +209,28 @@ def test_what_is_wrong_stands_at_its_mark(page: Page) -> None:
     page.get_by_label("piece of the drawing").select_option("cuff")
 
 
+def test_seams_of_a_drawing_are_compared_while_the_order_is_written(page: Page) -> None:
+    while marks(page):
+        page.get_by_role("button", name="Remove mark 1").click()
+    page.get_by_text("Seams that must meet").click()
+    page.get_by_role("button", name="Compare two seams").click()
+    for label, words in (("this edge", "cuff: side"), ("that edge", "cuff: hem")):
+        page.get_by_label(label).fill(words)
+        page.keyboard.press("Tab")
+    expect(page.locator(".fault", has_text="cuff has no seam called 'side'").first).to_be_visible()
+    for name, ends in (("side", (2, 3)), ("hem", (1, 2))):
+        tool(page, "seam")
+        page.get_by_label("name of the seam").fill(name)
+        edge(page, *ends).focus()
+        page.keyboard.press("Enter")
+        marks(page)
+    expect(page.get_by_text("8 cm: 2 cm apart, and DOES NOT MEET.")).to_be_visible()
+    assert page.locator("datalist option").evaluate_all("all => all.map((one) => one.value)") == [
+        "cuff: side",
+        "cuff: hem",
+    ]
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_it_is_usable_on_a_phone_and_by_all(
     page: Page, violations: Callable[[Page], list[str]], scheme: str
