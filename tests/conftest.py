@@ -36,6 +36,11 @@ def _plans_follow_their_schema() -> Iterator[None]:
         yield
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """One more than there are cores: tests of the page wait for a browser half of their time."""
+    return (os.cpu_count() or 1) + 1
+
+
 def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:
     def checked(*args: Any) -> Any:
         data = made(*args)
