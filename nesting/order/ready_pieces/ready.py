@@ -23,7 +23,10 @@ from pieces.trace.marked import MARKS
 
 
 class Ready:
-    """The ready pieces of an order; one of a garment with copies comes once for each."""
+    """The ready pieces of an order; one of a garment with copies comes once for each.
+
+    `missing` tells whether there are some that couldn't be read, which is noted.
+    """
 
     def __init__(
         self,
@@ -34,6 +37,7 @@ class Ready:
         self.pieces: list[Piece] = []
         self.keys: list[str] = []
         self.findings: list[Finding] = []
+        self.missing = False
         self._desk = collector
         self._garments = garments
         self._taken: dict[tuple[str, str], str] = {}
@@ -63,6 +67,7 @@ class Ready:
     def _give(self, raw: Mapping[str, Any], key: str) -> None:
         table = self._desk.read(PieceTable, raw, key)
         if table is None:
+            self.missing = True
             return
         if "name" in raw:
             self._claim([table.name], table.garment, joined(key, "name"))
@@ -71,12 +76,15 @@ class Ready:
             corners = tuple(table.outline)
             self.findings += compared(self._desk, corners, table, key, table.name)
             self._keep([piece], table.garment, key)
+        self.missing |= piece is None
 
     def _draw(self, table: DrawingTable | None, garment: str, key: str) -> None:
         """The pieces of one drawing file."""
         if table is None:
+            self.missing = True
             return
         found = _drawn(self._desk, table, key, self.findings)
+        self.missing |= not found
         self._claim([piece.name for piece in found], garment, joined(key, "name"))
         self._keep(found, garment, key)
 

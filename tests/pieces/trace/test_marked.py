@@ -159,6 +159,26 @@ def test_an_order_marks_a_drawing_in_its_own_unit(drawing: Path) -> None:
         ordered(drawing, '"cuff: fold 1-2"')
 
 
+def test_a_drawing_that_cannot_be_read_is_the_one_fault(drawing: Path) -> None:
+    """Seams of its pieces aren't told to be missing as well."""
+    text = """
+        [fabric.lawn]
+        width = "1 m"
+        [[piece]]
+        file = "a.svg"
+        fabric = "lawn"
+        marks = ["round: fold 1-2"]
+        [[seam]]
+        what = "hem"
+        this = "cuff: hem"
+        that = "cuff: top"
+    """
+    with pytest.raises(OrderFault) as refused:
+        order_from_text(text, "order.toml", lambda _: drawing)
+    (fault,) = [one for one in refused.value.faults if "units" not in one.key]
+    assert "isn't straight" in fault.message
+
+
 def test_an_order_marks_a_pattern_in_pdf(tmp_path: Path) -> None:
     file = tmp_path / "dress.pdf"
     file.write_bytes(p.pdf(p.Sheet(p.box(20, 20, 100, 120) + p.text("SLEEVE", 40, 80))))
