@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from pieces.check import faults
 from pieces.errors import Fault, OrderFault
@@ -14,9 +14,6 @@ from pieces.files import contents
 from pieces.geometry import laid
 from pieces.piece import Draft, Finding, Line, Piece
 from pieces.units import Unit
-
-if TYPE_CHECKING:
-    from pieces.trace.marked import Marks
 
 LARGEST_BYTES = 10_000_000
 LARGEST_PDF_BYTES = 60_000_000
@@ -44,6 +41,16 @@ class Beneath:
     box: tuple[float, float, float, float]
 
 
+class Marking(Protocol):
+    """What is told of the pieces of a drawing and done to each: see `pieces.trace.marked`."""
+
+    def tells_grain(self, name: str) -> bool:
+        """Whether the grain of a piece is told, or its fold."""
+
+    def on(self, piece: Piece, gathering: Gathering) -> Piece:
+        """A piece with all that is told of it; raises OrderFault where it can't be so."""
+
+
 class Gathering:
     """What the order tells of a file, and what reading it finds; each finding says what was done.
 
@@ -59,7 +66,7 @@ class Gathering:
         path: Path,
         unit: Unit | None = None,
         grain_deg: float | None = None,
-        marks: Marks | None = None,
+        marks: Marking | None = None,
         source: Path | None = None,
     ) -> None:
         self.path = path

@@ -16,20 +16,20 @@ from pieces.trace.marked import MARKS, Marks
 from pieces.units import Unit
 
 
-def gathering_of(table: DrawingTable, path: Path, unit: Unit) -> Gathering:
+def gathering_of(table: DrawingTable, path: Path, marks: Marks) -> Gathering:
     """What reads the drawing of a table and gathers what is found in it."""
     grain_deg = None
     if table.grain is not None:
         (x0, y0), (x1, y1) = table.grain
         grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
     told = None if table.unit is None else Unit(table.unit)
-    return Gathering(Path(table.file), told, grain_deg, Marks(table.marks, unit), path)
+    return Gathering(Path(table.file), told, grain_deg, marks, path)
 
 
 def as_drawn(
     raw: Mapping[str, Any], unit: Unit, drawing: Callable[[str], Path]
-) -> tuple[Gathering, Sequence[str]]:
-    """The drawing of a table as it is drawn, with its marks, and the faults of these.
+) -> tuple[Gathering, Marks, Sequence[str]]:
+    """The drawing of a table as it is drawn, its marks as they are done, and the faults of these.
 
     Whatever else is at fault in the table is left out; with marks at fault the drawing is read
     without them.
@@ -43,15 +43,16 @@ def as_drawn(
     if table is None:
         collector.close()
         raise AssertionError("what can't be read has faults")
-    gathering = gathering_of(table, drawing(table.file), unit)
+    path, marks = drawing(table.file), Marks(table.marks, unit)
+    gathering = gathering_of(table, path, marks)
     try:
         read_with(gathering, table.asked())
     except OrderFault as error:
         wrong = [fault.message for fault in error.faults if fault.key == MARKS]
         if len(wrong) < len(error.faults):
             raise
-        gathering = gathering_of(table, gathering.source, unit)
-        gathering.marks = Marks((), unit)
+        marks = Marks((), unit)
+        gathering = gathering_of(table, path, marks)
         read_with(gathering, table.asked())
-        return gathering, wrong
-    return gathering, ()
+        return gathering, marks, wrong
+    return gathering, marks, ()

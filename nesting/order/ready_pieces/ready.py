@@ -16,10 +16,9 @@ from nesting.order.traced import compared
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import OrderFault
 from pieces.geometry import laid
-from pieces.importers.gathering import Gathering
 from pieces.piece import Finding, Piece
 from pieces.ready import read_with
-from pieces.trace.marked import MARKS
+from pieces.trace.marked import MARKS, Marks
 
 
 class Ready:
@@ -105,8 +104,9 @@ def _drawn(
     collector: FaultCollector, table: DrawingTable, key: str, findings: list[Finding]
 ) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
+    marks = Marks(table.marks, collector.unit)
     try:
-        gathering = gathering_of(table, collector.drawing(table.file), collector.unit)
+        gathering = gathering_of(table, collector.drawing(table.file), marks)
         draft = read_with(gathering, table.asked())
     except OrderFault as error:
         for fault in error.faults:
@@ -116,7 +116,7 @@ def _drawn(
             place = ", ".join(part for part in (table.file, fault.key) if part)
             collector.fault(joined(key, "file"), f"{place}: {fault.message}", fault.remedy)
         return []
-    _refuse_unknown(collector, gathering, key)
+    _refuse_unknown(collector, marks, key)
     findings += draft.findings
     own = (_as_ordered(collector, table, piece, key, findings) for piece in draft.pieces)
     pieces = [piece for piece in own if piece is not None]
@@ -127,11 +127,10 @@ def _drawn(
     return [replace(piece, name=f"{table.name} {piece.name}") for piece in pieces]
 
 
-def _refuse_unknown(collector: FaultCollector, gathering: Gathering, key: str) -> None:
+def _refuse_unknown(collector: FaultCollector, marks: Marks, key: str) -> None:
     """Note marks of pieces that a drawing has not."""
-    marks = gathering.marks
-    names = [one.piece.name for one in marks.done] if marks else []
-    for name in dict.fromkeys(marks.unknown() if marks else ()):
+    names = [one.piece.name for one in marks.done]
+    for name in dict.fromkeys(marks.unknown()):
         collector.fault(
             joined(key, MARKS),
             f"There is no piece called '{name}' in the drawing. There is {', '.join(names)}.",

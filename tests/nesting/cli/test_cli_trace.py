@@ -186,7 +186,7 @@ def test_a_kept_piece_is_changed_and_kept_again(photo: Path, tmp_path: Path) -> 
     file = keep / "skirt-4-years.svg"
     (before,) = read_pieces(file).pieces
     assert before.fabric == "lawn"
-    said = run(file, "--mark", "skirt: notch 3-4 at 5 cm", "--keep", keep, "--overwrite")
+    said = run(file, "--mark", "skirt: notch 3-4 at 2 cm", "--keep", keep, "--overwrite")
     assert "1 notch" in said
     assert [one.name for one in keep.iterdir() if one.suffix == ".svg"] == [file.name]
     (after,) = read_pieces(file).pieces

@@ -37,11 +37,10 @@ def corners(request: Record, _: TaskChannel) -> Record:
     raw = _table(request["order"], request["path"])
     unit = _unit(request["order"])
     with drawings_of(request) as drawing:
-        gathering, wrong = as_drawn(raw, unit, drawing)
+        gathering, marks, wrong = as_drawn(raw, unit, drawing)
     beneath = gathering.beneath if request.get("photograph") else None
-    done = gathering.marks.done if gathering.marks else ()
     return {
-        "pieces": [_drawn(one) for one in done],
+        "pieces": [_drawn(one) for one in marks.done],
         "told": [_said(text, unit) for text in _texts(raw)],
         "wrong": list(wrong),
         "photograph": beneath
