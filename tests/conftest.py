@@ -36,6 +36,7 @@ def _plans_follow_their_schema() -> Iterator[None]:
         yield
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """One more than there are cores: tests of the page wait for a browser half of their time."""
     return (os.cpu_count() or 1) + 1
