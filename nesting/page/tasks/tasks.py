@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from nesting.page.tasks.books import note_measures
 from nesting.page.tasks.catalogue import catalogue
 from nesting.page.tasks.channel import Task
 from nesting.page.tasks.estimate import estimate
@@ -26,6 +27,7 @@ TASKS: dict[str, Task] = {
     "keep": keep,
     "layout": layout,
     "look": look,
+    "note-measures": note_measures,
     "pick": pick,
     "pictures": pictures,
     "plan": plan_order,
