@@ -18,7 +18,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from tests.nesting.page.conftest import free_port
-from tests.nesting.page.layout_desk import asked
+from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
 
 _LAUNCH = "from nesting.cli import main; main()"
@@ -174,9 +174,9 @@ def test_a_plan_stands_under_its_order_and_opens_after_a_restart(page: Page, hou
     # It is a plan as before: pieces can be moved, other lays taken, drawings downloaded.
     page.locator(".board .part").first.wait_for()
     expect(page.locator("#lays .lay.chosen")).to_have_count(1)
-    with page.expect_download() as waited:
+    with page.expect_download() as download:
         page.get_by_role("link", name="Download all").click()
-    assert waited.value.suggested_filename == "planned.zip"
+    assert download.value.suggested_filename == "planned.zip"
     page.get_by_role("link", name="Change the order").click()
     renamed(page, "planned anew")
     kept(page)
@@ -290,10 +290,10 @@ def test_the_example_goes_on_the_shelf_once_it_is_changed(page: Page, house: Hou
 
 def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path) -> None:
     there = names(page, house)
-    with page.expect_download() as waited:
+    with page.expect_download() as download:
         page.get_by_role("link", name="All orders as one file").click()
     file = tmp_path / "orders.zip"
-    waited.value.save_as(file)
+    download.value.save_as(file)
     cleared(house)
     assert names(page, house) == []
     expect(page.get_by_role("heading", name="What is to be cut?")).to_be_visible()
@@ -382,9 +382,14 @@ def test_shelf_gallery(
         seen.screenshot(path=folder / f"{state}-{width}-{scheme}.png")
         assert violations(seen) == [], state
 
-    place = begun(seen, house, "a name so long that no card of the shelf has it on one line")
+    name = "a name so long that no card of the shelf has it on one line"
+    place = begun(seen, house, name)
+    body = {"order": SMALL, "drawings": {}, "seconds": 5, "rounds": 1}
+    body |= {"entry": place.rsplit("/", 1)[1]}
+    waited(house.address, asked(house.address, "/api/jobs", body)["key"])
+    begun(seen, house, "without a plan")
     seen.goto(house.address)
-    card(seen, "planned anew").locator("summary").click()
+    card(seen, name).locator("summary").click()
     show("shelf")
     seen.locator(".order-acts").get_by_role("button", name="Delete").first.click()
     seen.locator(".said button").wait_for()
