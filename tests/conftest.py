@@ -45,6 +45,11 @@ def _data_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Non
         yield
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """One more than there are cores: tests of the page wait for a browser half of their time."""
+    return (os.cpu_count() or 1) + 1
+
+
 def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:
     def checked(*args: Any) -> Any:
         data = made(*args)

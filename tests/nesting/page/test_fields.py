@@ -156,6 +156,7 @@ def form(opened: Opener) -> Page:
     return filled(opened())
 
 
+@pytest.mark.long
 def test_a_phone_shows_every_field_whole(
     opened: Opener, violations: Callable[[Page], list[str]]
 ) -> None:

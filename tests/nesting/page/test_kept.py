@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, Route, expect
 
 from tests.nesting.page.layout_desk import checked, planned
@@ -100,9 +101,10 @@ window.fetch = (path, how) => (/\\/api\\/jobs\\/[^/]+$/.test(path) && (lost += 1
 """
 
 
+@pytest.mark.long
 def test_a_poll_that_is_lost_is_asked_again(opened: Opener, address: str) -> None:
     key = planned(address, SMALL)
-    page = opened()
+    page = opened(fresh=True)
     page.add_init_script(LOSE)
     page.goto(f"{address}/plan/{key}")
     expect(page.locator(".going .told")).to_contain_text("does not answer")
@@ -195,6 +197,7 @@ def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
     expect(page.locator(".desk-figures")).to_contain_text(f"37 15/16 in on the table; buy {asked}")
 
 
+@pytest.mark.long
 def test_the_notes_fit_a_phone(
     opened: Opener, address: str, violations: Callable[[Page], list[str]]
 ) -> None:
