@@ -67,6 +67,7 @@ def test_a_quote_is_asked_for_on_the_form(page: Page, address: str) -> None:
     assert "costing" not in order_of(page)
 
 
+@pytest.mark.long
 def test_the_quote_stands_in_the_plan_and_is_downloaded(
     page: Page, address: str, violations: Callable[[Page], list[str]]
 ) -> None:

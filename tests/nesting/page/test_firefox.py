@@ -24,6 +24,7 @@ def firefox(tmp_path: Path) -> Iterator[Firefox]:
     found.end()
 
 
+@pytest.mark.long
 def test_a_newcomer_comes_to_drawings(firefox: Firefox, address: str) -> None:
     firefox.go(address)
     firefox.click("button", "A new order")

@@ -29,6 +29,7 @@ def tabbed(page: Page, words: str, most: int = 200) -> int:
     raise AssertionError(f"{words} is not reached in {most} Tabs")
 
 
+@pytest.mark.long
 def test_from_opening_to_the_drawings_by_keys_alone(page: Page, address: str) -> None:
     page.goto(address)
     tabs = tabbed(page, "The example")

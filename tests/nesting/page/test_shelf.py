@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import shutil
 import signal
 import subprocess
 import sys
@@ -83,6 +82,15 @@ def begun(page: Page, house: House, name: str) -> str:
     return page.url
 
 
+def planned(page: Page, house: House, name: str) -> str:
+    """An order of that name with a plan; its address."""
+    place = begun(page, house, name)
+    body = {"order": SMALL, "drawings": {}, "seconds": 5, "rounds": 1}
+    body |= {"entry": place.rsplit("/", 1)[1]}
+    waited(house.address, asked(house.address, "/api/jobs", body)["key"])
+    return place
+
+
 def kept(page: Page) -> None:
     expect(page.locator("body:not(.busy)")).to_have_count(1)
     expect(page.locator("#kept")).to_contain_text("Kept today")
@@ -116,7 +124,9 @@ def cleared(house: House) -> None:
         asked(house.address, f"/api/shelf/{order['key']}/erase", {})
 
 
+@pytest.mark.long
 def test_orders_stand_side_by_side_and_are_found(page: Page, house: House) -> None:
+    cleared(house)
     for name in ("napkins", "aprons for Ada"):
         begun(page, house, name)
     assert names(page, house) == ["aprons for Ada", "napkins"]
@@ -132,6 +142,8 @@ def test_orders_stand_side_by_side_and_are_found(page: Page, house: House) -> No
 
 
 def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -> None:
+    cleared(house)
+    begun(page, house, "napkins")
     page.goto(house.address)
     page.get_by_role("button", name="Copy napkins", exact=True).click()
     copy = card(page, "napkins, copy")
@@ -155,6 +167,7 @@ def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -
     expect(page.locator(".deleted")).to_have_count(0)
 
 
+@pytest.mark.long
 def test_a_plan_stands_under_its_order_and_opens_after_a_restart(page: Page, house: House) -> None:
     begun(page, house, "planned")
     page.route("**/api/jobs", soon)
@@ -184,6 +197,7 @@ def test_a_plan_stands_under_its_order_and_opens_after_a_restart(page: Page, hou
     expect(card(page, "planned anew")).to_contain_text("changed since its last plan")
 
 
+@pytest.mark.long
 def test_another_browser_has_it_all_and_can_undo(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -252,6 +266,7 @@ def test_what_the_program_did_not_take_is_brought_when_it_runs_again(
     context.close()
 
 
+@pytest.mark.long
 def test_what_the_browser_kept_before_is_taken_over(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -275,6 +290,7 @@ def test_what_the_browser_kept_before_is_taken_over(
     context.close()
 
 
+@pytest.mark.long
 def test_the_example_goes_on_the_shelf_once_it_is_changed(page: Page, house: House) -> None:
     page.goto(house.address)
     page.get_by_role("button", name="A new order").click()
@@ -288,7 +304,10 @@ def test_the_example_goes_on_the_shelf_once_it_is_changed(page: Page, house: Hou
     assert "new order" in names(page, house)
 
 
+@pytest.mark.long
 def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path) -> None:
+    planned(page, house, "packed")
+    begun(page, house, "packed too")
     there = names(page, house)
     with page.expect_download() as download:
         page.get_by_role("link", name="All orders as one file").click()
@@ -303,7 +322,7 @@ def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path
         f"{len(there)} orders were brought from orders.zip"
     )
     assert names(page, house) == there
-    expect(card(page, "planned anew").locator("svg.marker .piece").first).to_be_visible()
+    expect(card(page, "packed").locator("svg.marker .piece").first).to_be_visible()
     (tmp_path / "letter.zip").write_text("Dear aunt")
     page.get_by_label("Bring orders from such a file").set_input_files(tmp_path / "letter.zip")
     expect(page.locator("#wait")).to_contain_text(
@@ -312,6 +331,7 @@ def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path
     assert names(page, house) == there
 
 
+@pytest.mark.long
 def test_a_foreign_file_is_told_and_orders_stay_in_the_browser(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -383,10 +403,7 @@ def test_shelf_gallery(
         assert violations(seen) == [], state
 
     name = "a name so long that no card of the shelf has it on one line"
-    place = begun(seen, house, name)
-    body = {"order": SMALL, "drawings": {}, "seconds": 5, "rounds": 1}
-    body |= {"entry": place.rsplit("/", 1)[1]}
-    waited(house.address, asked(house.address, "/api/jobs", body)["key"])
+    place = planned(seen, house, name)
     begun(seen, house, "without a plan")
     seen.goto(house.address)
     card(seen, name).locator("summary").click()
@@ -414,6 +431,7 @@ def enter_name(page: Page, name: str) -> None:
     kept(page)
 
 
+@pytest.mark.long
 def test_the_shelf_needs_no_mouse_and_has_no_violation(
     page: Page, house: House, violations: Callable[[Page], list[str]]
 ) -> None:
@@ -427,23 +445,3 @@ def test_the_shelf_needs_no_mouse_and_has_no_violation(
             break
     page.keyboard.press("Enter")
     expect(page.get_by_label("order", exact=True)).to_have_value("keys")
-
-
-def test_a_shelf_of_hundreds_is_soon_there(page: Page, house: House) -> None:
-    """200 orders, each with a plan of the example's size: the list within half a second."""
-    from nesting.page.shelf.book import Order, PlanLine, Shelf
-
-    data = house.data.parent / "many"
-    shelf = Shelf(data)
-    card = json.dumps({"totals": {}, "buy": [], "garments": [], "picture": None, "x": "x" * 8000})
-    entries = [(f"k{n}", Order(f"order {n}", SMALL, {})) for n in range(200)]
-    from nesting.page.shelf.book import Entry
-
-    shelf.bring(
-        [(Entry(key, "r", "2026", order.name), order) for key, order in entries],
-        [(PlanLine(f"p{key}", key, "r", "2026", card), b"x" * 50_000) for key, _ in entries],
-    )
-    begun_at = time.process_time()
-    assert len(shelf.lines()[0]) == 200
-    assert time.process_time() - begun_at < 0.5
-    shutil.rmtree(data)

@@ -11,6 +11,7 @@ import sqlite3
 import stat
 import subprocess
 import sys
+import time
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -18,7 +19,7 @@ from pathlib import Path
 import pytest
 
 from nesting.books.folder import data_folder
-from nesting.page.shelf.book import MOST_PLANS, Order, PlanLine, Shelf
+from nesting.page.shelf.book import MOST_PLANS, Entry, Order, PlanLine, Shelf
 from nesting.page.shelf.pack import bring, export
 from nesting.page.shelf.plans import packed, unpacked
 from nesting.page.tasks.stored import PLAN_PICKLE, stored
@@ -288,3 +289,16 @@ def test_the_folder_is_the_users_own_or_the_one_that_is_named(
     for told in ("", "relative"):
         monkeypatch.setenv("XDG_DATA_HOME", told)
         assert data_folder() == Path("/home/ada/.local/share/metrage")
+
+
+def test_a_shelf_of_hundreds_is_soon_read(shelf: Shelf) -> None:
+    """200 orders, each with a plan whose card is as long as the example's."""
+    card = json.dumps({"x": "x" * 8000})
+    keys = [f"k{number}" for number in range(200)]
+    shelf.bring(
+        [(Entry(key, "r", "2026", key), TOWELS) for key in keys],
+        [(PlanLine(f"p{key}", key, "r", "2026", card), b"x" * 20_000) for key in keys],
+    )
+    begun = time.process_time()
+    assert [len(lines) for lines in shelf.lines()] == [200, 200]
+    assert time.process_time() - begun < 0.3
