@@ -13,6 +13,7 @@ import pytest
 from hypothesis import settings
 from jsonschema import Draft202012Validator
 
+from nesting.books.folder import VARIABLE
 from nesting.output import write
 from nesting.output.report import bolts, comparison, yields
 from tests.plan_schema import COMPARISON, PLAN, told
@@ -33,6 +34,14 @@ def _plans_follow_their_schema() -> Iterator[None]:
             patch.setattr(module, "plan_data", _checked(module.plan_data, PLAN))
         checked = _checked(comparison.comparison_data, COMPARISON)
         patch.setattr(comparison, "comparison_data", checked)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _data_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test reads or writes what whoever runs it keeps."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(VARIABLE, str(tmp_path_factory.mktemp("data")))
         yield
 
 
