@@ -22,7 +22,8 @@ KNOWN = sorted(size for size, body in SIZES.items() if body.wrist is not None)
 def angle(piece, name, end):
     """The angle inside a piece at the start (0) or end (-1) of a seam, by the chords there."""
     ring = piece.sewing_line
-    corner = min(ring, key=lambda at: math.dist(at, seam_line(piece, name)[end]))
+    lines = [seam.line for seam in piece.seams if seam.name == name]  # in two beside a dart
+    corner = min(ring, key=lambda at: math.dist(at, lines[end][end]))
     place = ring.index(corner)
     (ax, ay), (x, y), (bx, by) = ring[place - 1], corner, ring[(place + 1) % len(ring)]
     turn = math.degrees(math.atan2(ay - y, ax - x) - math.atan2(by - y, bx - x)) % 360

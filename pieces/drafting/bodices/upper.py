@@ -39,12 +39,13 @@ class UpperOptions:
     neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
         known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder,
         a boat neck up to 45 percent of it (common practice)
-    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), 3 cm
-        more for a V, and 3 cm for a boat neck (common practice)
+    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), over a
+        bust half the neck and 1.5 cm, 3 cm more for a V, and 3 cm for a boat neck (common practice)
     back_neck_depth : below the nape; 0, and for a wide neck as much as that lowers its side
         (common practice)
     scye_depth : from nape to underarm; chest / 8 + 2 1/2 in. (Indian teaching notes), or a quarter
-        of the chest where that is less, as on infants (common practice)
+        of the chest where that is less, as on infants (common practice); a woman's bust / 10 +
+        12.2 cm (a British textbook's chart, secondary copy) and 5 mm of ease
     sleeveless : the underarm is raised by 1 cm where scye_depth is not told (common practice); a
         facing or a binding finishes the armhole
     shoulder : from the side of the neck to the armhole; the body's
@@ -96,8 +97,9 @@ def upper_block(needs: Needs, options: UpperOptions, what: str) -> Block:
     neck = half_neck(body)
     shape = NeckShape(options.neck)
     boat = shape is NeckShape.BOAT
-    depths = {NeckShape.V: chest / 8 + 30, NeckShape.BOAT: 30.0}
-    usual = min(chest / 8 + 63.5, chest / 4)
+    deep = neck + 15 if body.has_bust else chest / 8
+    depths = {NeckShape.V: deep + 30, NeckShape.BOAT: 30.0}
+    usual = chest / 10 + 127 if body.has_bust else min(chest / 8 + 63.5, chest / 4)
     scye_depth = options.scye_depth or usual - (10 if options.sleeveless else 0)
     quarter = chest / 4 + quarter_ease
     block = Block(
@@ -107,7 +109,7 @@ def upper_block(needs: Needs, options: UpperOptions, what: str) -> Block:
         neck=neck,
         neck_shape=shape,
         neck_width=options.neck_width or neck + (0.45 * shoulder if boat else 0),
-        neck_depth=options.neck_depth or depths.get(shape, chest / 8),
+        neck_depth=options.neck_depth or depths.get(shape, deep),
         back_neck_depth=options.back_neck_depth or 0.0,
         scye_depth=scye_depth,
         shoulder=shoulder,

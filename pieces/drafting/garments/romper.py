@@ -8,6 +8,7 @@ from pieces.counts import at_least
 from pieces.curves import bezier
 from pieces.drafting.bodices.bodice_block import Block
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import bust_told
 from pieces.drafting.bodices.dress import flared
 from pieces.drafting.bodices.upper import (
     UpperOptions,
@@ -119,7 +120,10 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), at_fork),
-        findings=neck_told(context, options, whole_length(shell, "neck")),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *bust_told(context, "the romper"),
+        ),
         notions=_notions(context, hip, 2 * fork),
         bodice=upper_given(block, options, halves),
         name=context.named("romper"),
