@@ -30,8 +30,10 @@ def closures(spec: GarmentSpec, every: Sequence[DraftResult]) -> tuple[Notion, .
     skirts = [made for made in every if made.waist_mm is None and not made.opens_at]
     below_mm = max((made.opens_mm for made in skirts), default=0.0)
     yoke_mm = sum(made.opens_mm for made in every if made.waist_mm is not None)
-    banded = [part for part in spec.parts if part.draft == "waistband"]
-    found = [_piece(spec, "button", "underlap of the waistband") for part in banded if _laps(part)]
+    banded = [part for part in spec.parts if kind_of(part).closes_waist]
+    found = [
+        _piece(spec, "button", f"underlap of the {part.draft}") for part in banded if _laps(part)
+    ]
     if bodice is not None:
         found += _of_bodice(spec, bodice, yoke_mm, below_mm)
     elif any(kind_of(part).on_elastic for part in spec.parts):
