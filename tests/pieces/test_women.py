@@ -222,7 +222,7 @@ def any_woman(number):
 
 
 STYLES = ({}, {"bust_dart": "shoulder"}, {"style": "princess"}, {"waist": "high"})
-NECKS = ("round", "V", "square", "boat")
+NECKS = ("round", "V", "square", "boat", "sweetheart")
 
 
 @pytest.mark.parametrize(
@@ -232,7 +232,7 @@ NECKS = ("round", "V", "square", "boat")
 def test_any_woman_is_dressed(number):
     """Angles within 3 degrees, lengths within 0.5 mm, notches meet, and she gets in."""
     body = any_woman(number)
-    neck = NECKS[number % 4]
+    neck = NECKS[number % 5]
     parts = (
         part("bodice", neck=neck, lining="cotton", **STYLES[number // 4 % 4]),
         part("sleeve", style=("short", "long", "puff")[number % 3], lining="cotton"),

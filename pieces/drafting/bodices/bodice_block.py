@@ -28,6 +28,8 @@ _BELOW_FRONT_MM, _BELOW_BACK_MM = 25.0, 5.0
 """How far below the underarm a dart ends; common practice."""
 SHORT_MM = 20.0
 """How far from the bust point a dart towards it ends; common practice."""
+_LOBE = 0.4
+"""The corner of a sweetheart neck over its lowest point, of its depth; common practice."""
 _QUARTER_ELLIPSE = 0.5523
 """Pull of a cubic that comes nearest to a quarter of an ellipse."""
 _V_DEG = 1.5
@@ -61,6 +63,7 @@ class NeckShape(StrEnum):
     V = "V"
     SQUARE = "square"
     BOAT = "boat"
+    SWEETHEART = "sweetheart"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,7 +198,7 @@ class Block:
         x, y = self.neck_point
         drop = y - self.front_low
         match self.neck_shape:
-            case NeckShape.SQUARE:
+            case NeckShape.SQUARE | NeckShape.SWEETHEART:
                 return 0.0
             case NeckShape.V:
                 return min(math.degrees(math.atan2(x, drop)), _V_DEG * self.slope_deg)
@@ -303,6 +306,12 @@ def neck_line(block: Block, *, front: bool) -> Line:
     low_y, lean = block.front_low, block.front_lean_deg
     if block.neck_shape is NeckShape.SQUARE:
         return ((x, y), (x, low_y), (0.0, low_y))
+    if block.neck_shape is NeckShape.SWEETHEART:
+        # Down to a corner, and over the bust in an arc that comes down steeply in the middle.
+        high = low_y + _LOBE * (y - low_y)
+        rise = high - low_y
+        top = bezier((x, high), (0.62 * x, high), (0.2 * x, low_y + 0.75 * rise), (0.0, low_y))
+        return ((x, y), *top)
     if block.neck_shape is NeckShape.V:
         down = 0.25 * (y - low_y)
         bend = (x - down * math.tan(math.radians(lean)), y - down)
