@@ -28,9 +28,9 @@ def measures_asked(spec: GarmentSpec) -> tuple[str, ...]:
     Each is left out in turn: it is asked for if the garment can't be drafted without it, or
     comes out otherwise. A garment that can't be drafted anyhow asks for all.
     """
-    told = spec.body
-    grown = (told.chest or 0.0) > _GROWN_MM or (told.height or 0.0) >= _TALL_MM
-    body, _ = fill(told, _ANY_WOMAN if grown or told.bust_height or told.bust_span else _ANY_SIZE)
+    own = spec.body
+    grown = (own.chest or 0.0) > _GROWN_MM or (own.height or 0.0) >= _TALL_MM
+    body, _ = fill(own, _ANY_WOMAN if grown or own.bust_height or own.bust_span else _ANY_SIZE)
     body = replace(body, rise=body.rise or _RISE_MM)
     whole = _drafted(replace(spec, body=body))
     names = [one.name for one in fields(Body) if getattr(body, one.name) is not None]
