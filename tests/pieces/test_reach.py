@@ -58,6 +58,7 @@ def other_dress(neck, closing, waist):
 
 def sleeveless_dress(neck):
     return (
+        part("one-shoulder bodice", "lawn", lining="cotton"),
         part("bodice", neck=neck, sleeveless=True, closing="buttons"),
         part("facing", edge="armhole"),
         part("bias binding", edge="armhole", fold="French"),

@@ -246,3 +246,37 @@ def test_any_woman_is_dressed(number):
     assert worn(GarmentSpec("Ada's dress", body, parts, "garment[0]")) == ()
     dress = garment(body, part("A-line dress", neck=neck), part("bell sleeve"))
     sound(dress)
+
+
+# ---- on one shoulder -----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", thirds(["newborn", "8 years", *WOMEN]))
+@pytest.mark.parametrize("shoulder", ["left", "right"])
+def test_one_shoulder_is_whole_and_the_lining_turned_over(size, shoulder):
+    """Front and back lie right side up, as nobody mirrors odd single pieces: seen from outside, the
+    wearer's left is at the right of a front and at the left of a back (common practice)."""
+    bodice = part("one-shoulder bodice", lining="cotton", shoulder=shoulder)
+    draft = garment(SIZES[size], bodice, part("flared skirt", opening="side"))
+    sound(draft)
+    assert {one.code for one in draft.findings} == {"opens-at-side"}
+    pieces = by_name(draft)
+    for which, at_right in (("front", shoulder == "left"), ("back", shoulder == "right")):
+        for name, right in ((which, at_right), (f"{which} lining", not at_right)):
+            piece = pieces[f"one-shoulder {name}"]
+            assert (piece.parts, piece.on_fold) == (1, None)
+            (shoulder_line,) = lines(piece, "shoulder")
+            # The head of the grain points to +x: what is at the right lies lower.
+            assert (shoulder_line[0][1] < piece.grain[0][1]) is right, name
+    shell = [pieces[f"one-shoulder {which}"] for which in ("front", "back")]
+    assert whole_length(shell, "waist") == pytest.approx(SIZES[size].waist + 40, abs=0.2)
+    (zip_,) = (one for one in draft.notions if one.name == "zip")
+    assert zip_.where.startswith("side seam, from the underarm")
+
+
+def test_one_shoulder_needs_a_lining_and_a_strap():
+    found = garment(MISS, part("one-shoulder bodice")).findings
+    assert {one.code for one in found} == {"opens-at-side", "edge-unfinished"}
+    with pytest.raises(OrderFault) as refused:
+        garment(MISS, part("one-shoulder bodice", strap=8.0))
+    assert [one.key for one in refused.value.faults] == ["garment[0].part[0].strap"]

@@ -126,7 +126,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
     OrderFault : measures are missing, or no bodice can be drawn from them
     """
     needs = Needs(context)
-    block = _block(needs, options)
+    block = block_of(needs, options)
     needs.settle()
     require_drawable(needs, block)
     short = block.length - block.scye_depth < _LEAST_PANEL_MM
@@ -137,7 +137,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
             'Write waist = "natural", give a longer length, or take style out.',
         )
     needs.settle()
-    dart = _bust_dart(block, options)
+    dart = bust_dart_of(block, options)
     more = SIDE_MM if options.growth != "none" else 0.0
     drawn = upper_halves(
         context,
@@ -145,7 +145,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         options.closing,
         "bodice",
         lambda front: (
-            *_waist(block, options.growth, front=front),
+            *waist_edges(block, options.growth, front=front),
             *(
                 dart.edges(more)
                 if front and dart
@@ -174,11 +174,11 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         ),
         bodice=upper_given(block, options, halves),
         waist_mm=whole_length(shell, "waist"),
-        waist_drop_mm=_waist_drop(context, options, block),
+        waist_drop_mm=waist_drop(context, options, block),
     )
 
 
-def _bust_dart(block: Block, options: BodiceOptions) -> BustDart | None:
+def bust_dart_of(block: Block, options: BodiceOptions) -> BustDart | None:
     """The dart in the side of a front over a bust; to the bust point where it is pivoted."""
     if block.bust is None:
         return None
@@ -245,7 +245,7 @@ def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
     )
 
 
-def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
+def waist_edges(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
     """The waist seam, parted by its dart, whose legs are notched."""
     lines = waist_lines(block, front=front)
     more = WAIST_MM if growth != "none" else 0.0
@@ -272,7 +272,8 @@ def _dart_mm(options: BodiceOptions, shift: float, side: float, *, bust: bool) -
     return dart if dart >= _LEAST_DART_MM else 0.0
 
 
-def _block(needs: Needs, options: BodiceOptions) -> Block:
+def block_of(needs: Needs, options: BodiceOptions) -> Block:
+    """The lengths of a bodice, from the wearer's measures; what is lacking goes to `needs`."""
     upper = over_bust(needs, upper_block(needs, options, "The bodice"), options)
     if options.style == "princess" and upper.bust is not None:
         upper = replace(upper, bust=replace(upper.bust, short=0.0))
@@ -318,7 +319,8 @@ def _waist_seam(needs: Needs, options: BodiceOptions, upper: Block) -> tuple[flo
     return high, (high - scye_depth) / side if side > 0 else 1.0
 
 
-def _waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+def waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+    """How far its waist seam lies below the natural waist; less than 0 for a high one."""
     natural = context.body.back_waist
     return 0.0 if options.waist == "natural" or natural is None else block.length - natural
 
