@@ -64,7 +64,7 @@ const shared = (wearer) => wearer.priority !== undefined
   || Object.values(store.table.fabric ?? {}).some((one) => one.in_hand?.length);
 
 function sizeChoice(path, catalogue) {
-  const choices = Object.keys(catalogue.sizes).map((name) => [name, name.endsWith(" cm") ? `${name} tall` : name]);
+  const choices = Object.keys(catalogue.sizes).map((name) => [name, /^\d+ cm$/.test(name) ? `${name} tall` : name]);
   return choiceField(path, { label: "size table", choices, blank: "none: all measured" });
 }
 
