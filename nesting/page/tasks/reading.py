@@ -16,6 +16,7 @@ from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
 from nesting.output import notion_words, words
 from nesting.output.report.report import seam_rows
+from nesting.page.tasks.books import book_named
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -40,7 +41,7 @@ def order_of(request: Record) -> Iterator[Order]:
     OrderFault : with everything that is wrong in it
     """
     with drawings_of(request) as drawing:
-        yield order_from_text(request["order"], ORDER_FILE, drawing)
+        yield order_from_text(request["order"], ORDER_FILE, drawing, book_named)
 
 
 @contextmanager
