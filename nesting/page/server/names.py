@@ -7,4 +7,4 @@ FOLLOW_UPS = frozenset({"finish-round", "keep", "pick", "print", "widths"})
 QUESTIONS = frozenset({"change-over", "check", "client", "cutting", "layout"})
 """About a job, short, answered at once by the reader's process."""
 PAPER = frozenset({"corners", "sheet", "sizes", "trace"})
-"""About photographs and patterns in PDF, whose content comes along; answered at once, too."""
+"""About photographs, patterns and drawings, whose content comes along; answered at once, too."""
