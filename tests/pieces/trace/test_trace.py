@@ -171,3 +171,20 @@ def test_a_bright_patch_of_the_table_is_no_paper(folder: Path) -> None:
     file = folder / "bright.png"
     assert cv2.imwrite(str(file), seen)
     check(trace(file), scene.outline)
+
+
+def test_an_edge_that_is_lost_in_places_is_refused(folder: Path) -> None:
+    """As under a hand that moved, or a soft shadow of the paper's own curl."""
+    seen = ph.photograph(SMALL)
+    tall = SMALL.size[1]
+    strip = slice(int(0.45 * tall), int(0.65 * tall))
+    seen[strip] = cv2.blur(seen[strip], (141, 1))
+    file = folder / "lost.png"
+    # The sheets are as sharp as ever.
+    whole = ph.photograph(SMALL)
+    for left, right in ((0, 0.33), (0.68, 1)):
+        side = slice(int(left * SMALL.size[0]), int(right * SMALL.size[0]))
+        seen[:, side] = whole[:, side]
+    assert cv2.imwrite(str(file), seen)
+    with pytest.raises(OrderFault, match="can't be told from the table, by a shadow"):
+        trace(file)
