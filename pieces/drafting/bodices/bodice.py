@@ -27,6 +27,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Piece, SeamCheck, Stage
 from pieces.seams import compare, whole_length
+from pieces.wording import choose
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
@@ -125,7 +126,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         needs.refuse(
             "style",
             "From underarm to waist there is no room for a princess line to take in the waist.",
-            'Write waist = "natural", give a longer length, or take style out.',
+            choose("waist", "natural") + ", give a longer length, or take style out.",
         )
     needs.settle()
     drawn = upper_halves(
@@ -215,11 +216,11 @@ def _bust_told(context: DraftContext) -> tuple[Finding, ...]:
     if chest <= _BUST_MM or (height is not None and height < _GROWN_MM):
         return ()
     message = (
-        f"{context.garment}: the bodice is drawn on a child's block, with darts at the waist where "
+        f"the bodice is drawn on a child's block, with darts at the waist where "
         f"they are needed but none over a bust. On a chest of {context.told(chest)} sew a trial, "
         "and pin a dart from side seam or shoulder before cutting dear cloth."
     )
-    return (Finding("bust-not-shaped", message),)
+    return (context.finding("bust-not-shaped", message),)
 
 
 def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
@@ -276,7 +277,7 @@ def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tupl
         needs.refuse(
             "length",
             f"At {needs.told(high)} the waist seam is below the natural waist.",
-            'Give a shorter length, or write waist = "natural".',
+            "Give a shorter length, or " + choose("waist", "natural") + ".",
         )
     return high, (high - scye_depth) / side if side > 0 else 1.0
 

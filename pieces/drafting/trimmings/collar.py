@@ -16,6 +16,7 @@ from pieces.geometry import reflected, rotated, translated
 from pieces.joins import opened
 from pieces.piece import Line, Point, Stage, Step
 from pieces.seams import compare, seam_length
+from pieces.wording import choose
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
 """Depths; common practice."""
@@ -82,7 +83,8 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
         needs.refuse(
             "draft",
             "A collar is drawn for a round neck, and the bodice before it has another.",
-            'Write neck = "round" at the bodice, or finish its neck with a facing or a binding.',
+            choose("neck", "round")
+            + " at the bodice, or finish its neck with a facing or a binding.",
         )
     flat = options.style == "flat"
     depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
