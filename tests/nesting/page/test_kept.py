@@ -131,7 +131,7 @@ window.fetch = (path, how) => (/\\/api\\/jobs\\/[^/]+$/.test(path) && (lost += 1
 
 def test_a_poll_that_is_lost_is_asked_again(opened: Opener, address: str) -> None:
     key = planned(address, SMALL)
-    page = opened()
+    page = opened(fresh=True)
     page.add_init_script(LOSE)
     page.goto(f"{address}/plan/{key}")
     expect(page.locator(".going .told")).to_contain_text("does not answer")
