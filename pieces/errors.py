@@ -40,8 +40,8 @@ class Fault:
 
     def __str__(self) -> str:
         place = ": ".join(part for part in (self.where, self.place) if part)
-        remedy = f" {self.remedy}" if self.remedy else ""
-        return f"{place}: {self.message}{remedy}" if place else f"{self.message}{remedy}"
+        told = " ".join(filter(None, (self.message, self.remedy)))
+        return f"{place}: {told}" if place else told
 
 
 class BadValue(ValueError):
@@ -52,7 +52,7 @@ class BadValue(ValueError):
         super().__init__(message, remedy)
 
     def __str__(self) -> str:
-        return f"{self.message} {self.remedy}".rstrip()
+        return " ".join(filter(None, (self.message, self.remedy)))
 
 
 class MetrageError(Exception):

@@ -19,7 +19,7 @@ from pieces.wording import either
 
 _MOST = 1_000_000
 """No count, share or price in a sewing room is larger."""
-_YES_OR_NO = either("Write true or false, unquoted.", "Tick it, or take the tick out.")
+_YES_OR_NO = either("Write true or false, unquoted.", "Say yes or no.")
 _IN_QUOTES = either("Put it in quotes.", "Write it anew in its field.")
 _NOTHING = either("There is nothing between the quotes.", "There is nothing in this field.")
 _SOMETHING = either("Write something in them.", "Write something in it.")

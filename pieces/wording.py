@@ -16,10 +16,10 @@ Put such sentences together with ``+`` or `Wording.join`: a formatted text keeps
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-Value = str | bool | float | Sequence["Value"] | Mapping[str, "Value"]
+Value = str | float
 """What an order's file can give a key."""
 
 
@@ -70,20 +70,6 @@ class _Write:
 
 
 @dataclass(frozen=True, slots=True)
-class _Tick:
-    """Saying yes or no to a key."""
-
-    name: str
-    value: bool
-
-    def in_file(self) -> str:
-        return f"write {self.name} = {written(self.value)}"
-
-    def on_form(self, form: Form) -> str:
-        return f"{'tick' if self.value else 'untick'} “{form.label(self.name)}”"
-
-
-@dataclass(frozen=True, slots=True)
 class _SuchAs:
     """A value of a key as an example."""
 
@@ -125,7 +111,7 @@ class _Either:
         return self.form
 
 
-_Speaking = _Key | _Write | _Tick | _SuchAs | _Exact | _Either
+_Speaking = _Key | _Write | _SuchAs | _Exact | _Either
 _Part = str | _Speaking
 
 
@@ -199,15 +185,6 @@ def choose(name: str, *values: str) -> Wording:
     return Wording(_Write(name, values, "write", "choose"))
 
 
-def tick(name: str, value: bool) -> Wording:
-    """Saying yes or no to a key.
-
-    >>> str(tick("on_fold", False)), tick("on_fold", False).on_form()
-    ('Write on_fold = false', 'Untick “on_fold”')
-    """
-    return Wording(_Tick(name, value))
-
-
 def such_as(name: str, value: Value) -> Wording:
     """An example of what a key may be given.
 
@@ -241,22 +218,14 @@ def on_form(text: str, form: Form) -> str:
 def written(value: Value) -> str:
     """A value as an order's file has it.
 
-    >>> written({"fold": 4, "cut": ["couper", 1.5]}), written(False)
-    ('{ fold = 4, cut = ["couper", 1.5] }', 'false')
+    >>> written("A4"), written(2), written(1.28)
+    ('"A4"', '2', '1.28')
     """
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{name} = {written(one)}" for name, one in value.items()) + " }"
-    if isinstance(value, float):
-        return f"{value:g}"
-    if isinstance(value, str | bool | int):
-        return json.dumps(value, ensure_ascii=False)
-    return "[" + ", ".join(map(written, value)) + "]"
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, str) else f"{value:g}"
 
 
 def _plainly(value: Value) -> str:
     """A value as one writes it into a field."""
-    if isinstance(value, Sequence) and not isinstance(value, str):
-        return ", ".join(map(_plainly, value))
     return value if isinstance(value, str) else written(value)
 
 
@@ -265,6 +234,6 @@ def _said(parts: Iterable[_Part], say: Callable[[_Speaking], str]) -> str:
     text = ""
     for part in parts:
         said = part if isinstance(part, str) else say(part)
-        begins = isinstance(part, _Write | _Tick) and (not text or text.endswith(". "))
+        begins = isinstance(part, _Write) and (not text or text.endswith(". "))
         text += said[:1].upper() + said[1:] if begins else said
     return text

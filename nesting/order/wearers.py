@@ -20,7 +20,7 @@ from pieces.wording import either
 
 _BOOK = either(
     'Add wearers = "clients.book" at the top.',
-    "Name the book at the top of the order's text; this page doesn't open it.",
+    "The page opens no book: take the wearer out of the order's text, and fill in the measures.",
 )
 
 

@@ -17,7 +17,7 @@ from pieces.errors import Fault, OwnFailure
 from pieces.geometry import bounds, oriented
 from pieces.piece import Finding, GrainRule, Piece
 from pieces.units import Unit, format_kept, format_needed
-from pieces.wording import Wording, choose, key, tick
+from pieces.wording import Wording, choose, either, key
 
 _ACROSS = {
     LayName.OPEN: "between the selvedges",
@@ -199,7 +199,8 @@ def _remedy(cut: Cut, room_mm: float) -> str:
     elif "strip_length" in keys:
         ways.append("write a shorter " + key("strip_length") + " at its part")
     elif "on_fold" in keys and piece.on_fold is not None:
-        ways.append(tick("on_fold", False) + " at its part, for a seam in the middle")
+        no_fold = either("write on_fold = false", "say no to “on fold”")
+        ways.append(no_fold + " at its part, for a seam in the middle")
     elif not piece.draft:
         ways.append("cut it in two, with a seam between")
     if cut.layers > 1 and piece.on_fold is None:

@@ -81,9 +81,9 @@ def _places(order: Order, cuttings: Cuttings) -> dict[tuple[str, str], str]:
         for part, own in zip(garment.parts, pieces_by_part(garment, cuttings), strict=True)
         for piece in own
     }
-    return found | {
-        piece.key: key for key, piece in zip(order.ready_keys, order.pieces, strict=True)
-    }
+    # An order made in Python names no keys.
+    ready = zip(order.ready_keys, order.pieces, strict=False)
+    return found | {piece.key: key for key, piece in ready}
 
 
 def _beside_cloth(

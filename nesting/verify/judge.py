@@ -93,7 +93,7 @@ def require_valid(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> No
     """
     found = verify(fabric, pieces, marker)
     if found:
-        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        lines = "\n".join(f"  {one.code}: {one.message!s}" for one in found)
         raise OwnFailure(
             f"This is our mistake, not yours: the layout found for {fabric.name} can't be cut as "
             f"it stands, so no plan is given. Please report it together with the order.\n{lines}"

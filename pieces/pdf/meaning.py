@@ -198,7 +198,7 @@ def fold_edge(
             return best[0][1]
     raise gathering.refused(
         f"{name} says that it is cut on the fold, and it can't be told which edge lies on it.",
-        _SIDE + either(" beside the file,", ",") + " as it lies on the sheet.",
+        _SIDE + either(" beside the file,", "") + " as it lies on the sheet.",
         f"piece '{name}'",
     )
 

@@ -166,7 +166,8 @@ DOUBT = "a waist of 60 cm is much for a chest of 55 cm: measure both again."
 def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: str) -> None:
     page = with_order(opened, ODD)
     waist = wearer(page, "Ada").get_by_label("3 waist")
-    doubt = page.locator(".field", has=waist).locator(".doubt")
+    field = wearer(page, "Ada").locator(".field", has=page.get_by_label("3 waist"))
+    doubt = field.locator(".doubt")
     expect(doubt).to_have_text(f"Ada: {DOUBT}")
     page.locator("#worth summary").click()
     page.locator("#worth").get_by_role("button", name=DOUBT).click()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from nesting.fabric.marker import Marker
@@ -115,7 +117,7 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
     if None in held:
         raise gone("pinned")
     token = StopToken()
-    with workers() as executor:
+    with workers() as executor, _told_on_the_tape(made.unit):
         marker = replan(
             entry.fabric,
             entry.pieces,
@@ -128,6 +130,17 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
             watch=_Live(entry, made.unit, channel, token),
         )
     return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, channel)
+
+
+@contextmanager
+def _told_on_the_tape(unit: Unit) -> Iterator[None]:
+    """Whatever a layout is refused for, with its lengths as the dresser's tape has them."""
+    try:
+        yield
+    except OrderFault as error:
+        raise OrderFault(
+            [replace(one, message=on_the_tape(one.message, unit)) for one in error.faults]
+        ) from error
 
 
 class _Live:
