@@ -76,12 +76,15 @@ def _eased(step: Step, this: str, that: str) -> str:
     return f"Ease the {step.what} from {this} to {that} into the {step.to}, above the notches."
 
 
+_PRESSED = {"bust dart": "down, at a shoulder to the middle", "waist dart": "to the middle"}
+"""Which way each kind of dart is pressed; common practice."""
+
+
 def _darts(pieces: Sequence[Piece]) -> Iterator[tuple[Stage, str]]:
-    names = [
-        piece.name for piece in pieces if any(seam.name.endswith(" dart") for seam in piece.seams)
-    ]
-    if names:
-        yield Stage.SHAPE, f"Sew the darts of the {listed(names)}, and press them to the middle."
+    for kind, press in _PRESSED.items():
+        names = [piece.name for piece in pieces if any(one.name == kind for one in piece.seams)]
+        if names:
+            yield Stage.SHAPE, f"Sew the {kind}s of the {listed(names)}, and press them {press}."
 
 
 def _strips(pieces: Sequence[Piece], unit: Unit) -> Iterator[tuple[Stage, str]]:

@@ -22,8 +22,10 @@ _LEVEL = math.cos(math.radians(SLOPE_DEG))
 _LEAST_MM = 30.0
 """As in `pieces.body.ranges`."""
 _WIDEST, _NARROWEST = 0.265, 0.17
-"""Middle to shoulder's point over the chest: from 0.20 to 0.24 in all size tables, with room to
-spare; common practice."""
+"""Middle to shoulder's point over the chest: from 0.20 to 0.24 in all children's tables, to 0.172
+for large women, with room to spare; common practice."""
+_LONGEST_MM = 185.0
+"""One shoulder of a large man; common practice."""
 
 
 def half_neck(body: Body) -> float:
@@ -73,7 +75,9 @@ def _read(body: Body) -> tuple[Body, str]:
             return body, ""
         return replace(body, shoulder=_along(body, body.across_shoulders / 2)), ""
     given, chest = body.shoulder, body.chest
-    if chest is None or half_neck(body) + given * _LEVEL <= _WIDEST * chest:
+    if chest is None:
+        return body, ""
+    if given <= _LONGEST_MM and half_neck(body) + given * _LEVEL <= _WIDEST * chest:
         return body, ""
     if _NARROWEST * chest <= given <= _WIDEST * chest:
         how = "half across the shoulders, from the middle"

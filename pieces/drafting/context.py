@@ -51,9 +51,10 @@ class Half:
         panels = self.panels or ((self.name, (edge,)),)
         return tuple(Side(name, edge) for name, edges in panels if edge in edges)
 
-    def edge(self, name: str) -> Edge:
-        """Its edge of that name."""
-        return next(edge for edge in self.edges if edge.name == name)
+    def edge(self, name: str, *, first: bool = False) -> Edge:
+        """Its edge of that name; of one that a dart parts, the last stretch or the first."""
+        found = [edge for edge in self.edges if edge.name == name]
+        return found[0 if first else -1]
 
     @property
     def middle(self) -> Edge:

@@ -9,6 +9,7 @@ from typing import Literal
 from pieces.curves import cut_at, length
 from pieces.drafting.bodices.bodice_block import armhole_line
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import bust_told
 from pieces.drafting.bodices.dress import Flared, flared, notched
 from pieces.drafting.bodices.upper import (
     UpperOptions,
@@ -106,7 +107,7 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
         options.closing,
         "gown yoke" if yoked else "gown",
         lambda front: (
-            Edge("hem", block.hem(0.0), lower_role(context)),
+            Edge("hem", block.hem(front=False), lower_role(context)),
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
@@ -148,7 +149,10 @@ def _made(
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), *_gathered(halves, options.fullness), *skirts),
-        findings=neck_told(context, options, whole_length(shell, "neck")),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *bust_told(context, "the gown"),
+        ),
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
         name=context.named("gown"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pieces.drafting.context import DraftContext, Needs
+from pieces.drafting.growth import hem_growth
 from pieces.drafting.skirts.flared_options import FlaredSkirtOptions, opening_of
 from pieces.piece import Finding
 from pieces.wording import either, key, write
@@ -44,6 +45,26 @@ def _deep_hem(context: DraftContext, options: FlaredSkirtOptions) -> tuple[Findi
         f"circle puckers when it is turned up; {context.told(deepest)} or less lies flat."
     )
     return (context.finding("deep-curved-hem", message, "hem_allowance"),)
+
+
+def hem_grown(needs: Needs, options: FlaredSkirtOptions, long: float) -> float:
+    """How much deeper the hem is, to be let down; a fault where that would not lie flat."""
+    deeper = hem_growth(needs.context, options.growth, long)
+    told, part, deepest = needs.told, needs.context.part, _DEEPEST_HEM_MM[options.circle]
+    if not deeper or needs.faults:
+        return deeper
+    instead = "Take growth out, or draw a gathered or a pleated skirt, whose hem is straight."
+    if needs.context.joined_below:
+        needs.refuse("growth", "Something is sewn to its hem, which can't be let down.", instead)
+    elif part.hem_allowance_mm + deeper > deepest:
+        needs.refuse(
+            "growth",
+            f"To grow into, the hem is {told(deeper)} deeper than {told(part.hem_allowance_mm)}, "
+            f"but on a {options.circle} circle only {told(deepest)} lies flat: a curved hem is "
+            "longer at its edge than where it is sewn.",
+            instead,
+        )
+    return deeper
 
 
 def check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> None:

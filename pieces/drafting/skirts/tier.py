@@ -8,7 +8,7 @@ from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, Remainder, lined_apart
 from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
-from pieces.drafting.kind import DraftKind, always
+from pieces.drafting.kind import DraftKind, always, gathered_strip
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import (
@@ -238,5 +238,6 @@ KINDS = (
         tiered=True,
         longer_top="fullness",
         wider_hem="fullness",
+        strip=gathered_strip("edge"),
     ),
 )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, gathered_strip
 from pieces.drafting.openings import opening_below
 from pieces.drafting.skirts.skirts import (
     horsehair_for,
@@ -138,5 +138,6 @@ KINDS = (
         at_waist=True,
         longer_top="fullness",
         wider_hem="fullness",
+        strip=gathered_strip("top"),
     ),
 )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.fullness import whole_asked
-from pieces.drafting.kind import DraftKind, always
+from pieces.drafting.kind import DraftKind, always, gathered_strip
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import edge_step, lower_role, shell_allowances
 from pieces.drafting.strips import strip_patterns, strips_asked
@@ -134,5 +134,6 @@ KINDS = (
         carries="skirt",
         deepens=True,
         wider_hem="fullness",
+        strip=gathered_strip("edge"),
     ),
 )

@@ -164,6 +164,7 @@ def test_workers_that_are_lost_are_told_in_words() -> None:
     assert left.value.code == 1
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
 def test_workers_end_with_a_parent_that_was_killed(tmp_path: Path) -> None:
     (tmp_path / "frock.toml").write_text(DRESS, encoding="utf-8")

@@ -31,7 +31,7 @@ QUOTED = re.compile(r"""'[^']*'|"[^"]*"|“[^”]*”""")
 _NOT_OF_THE_PAGE = re.compile(
     r"nesting/((cli|batch|stock|studies)/\w+|__init__)\.py|nesting/search/parallel/cluster\.py"
     r"|nesting/output/report/(bolts|fullness|yields)\.py|nesting/output/files/(\w+_)?records\.py"
-    r"|nesting/page/(server/(serve|app)|table/(bundle|share))\.py|nesting/books/file\.py"
+    r"|nesting/page/(server/(serve|app)|shelf/book)\.py|nesting/books/file\.py"
     r"|nesting/wearers/(book|faults)\.py|pieces/wording\.py|pieces/trace/board\.py"
 )
 """Doors of their own, what the terminal says of the page itself, and what is no sentence."""
@@ -77,7 +77,8 @@ def texts() -> Iterator[tuple[str, str]]:
                 passed |= {id(one) for one in ast.walk(own)}
         for node in nodes:
             is_text = isinstance(node, ast.Constant) and isinstance(node.value, str)
-            if is_text and " " in node.value and id(node) not in passed:
+            is_sentence = is_text and " " in node.value and "\n" not in node.value
+            if is_sentence and id(node) not in passed:
                 yield f"{place}:{node.lineno}", node.value
 
 
