@@ -16,6 +16,7 @@ from typing import TypedDict, Unpack
 from nesting.batch.outcome import Batch, Bought, Outcome, State
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Plan
+from nesting.fabric.purchase import counter_of
 from nesting.order.model import Order
 from nesting.order.read import read_with_drawings
 from nesting.output.claim import claimed
@@ -31,6 +32,7 @@ from nesting.search.options import asked_by_ctrl_c
 from nesting.search.parallel.cluster import TaskLost
 from nesting.solver.stop import Seconds, Stop, StopToken
 from pieces.errors import Fault, Faults, MetrageError, OrderFault, OwnFailure
+from pieces.units import Unit
 
 _TICK_S = 0.1
 """How often it is looked whether the batch was asked to stop."""
@@ -290,7 +292,13 @@ def _bought(made: Plan) -> Iterator[Bought]:
     for entry in made.bought:
         one = entry.purchase
         yield Bought(
-            entry.title, one.length_mm, one.text, one.cost, one.currency, entry.waste_percent
+            entry.title,
+            one.length_mm,
+            one.text,
+            one.cost,
+            one.currency,
+            entry.waste_percent,
+            counter_of(entry.fabric),
         )
 
 
@@ -320,7 +328,13 @@ def _finished(folder: Path, digest: str) -> Outcome | None:
         if not all(is_as_written(folder / name, [own]) for name, own in record["files"].items()):
             return None
         bought = tuple(
-            Bought(**one | {"cost": None if one["cost"] is None else Decimal(one["cost"])})
+            Bought(
+                **one
+                | {
+                    "cost": None if one["cost"] is None else Decimal(one["cost"]),
+                    "counter": Unit(one["counter"]),
+                }
+            )
             for one in record["bought"]
         )
         return Outcome(

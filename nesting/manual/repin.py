@@ -157,7 +157,7 @@ def _faults(
 ) -> list[Fault]:
     remedy = "Move it, or take its pin out."
     found = pin_findings(fabric, pieces, marker, pinned)
-    return [Fault("", "", f"Pinned: {one.message}", remedy) for one in found]
+    return [Fault("", "", "Pinned: " + one.message, remedy) for one in found]
 
 
 def _held(packings: Sequence[Packing], pinned: Collection[CutId]) -> list[list[int]]:
