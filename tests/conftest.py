@@ -13,6 +13,7 @@ import pytest
 from hypothesis import settings
 from jsonschema import Draft202012Validator
 
+from nesting.books.folder import VARIABLE
 from nesting.output import write
 from nesting.output.report import bolts, comparison, yields
 from tests.plan_schema import COMPARISON, PLAN, told
@@ -34,6 +35,20 @@ def _plans_follow_their_schema() -> Iterator[None]:
         checked = _checked(comparison.comparison_data, COMPARISON)
         patch.setattr(comparison, "comparison_data", checked)
         yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _data_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """No test reads or writes what whoever runs it keeps."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv(VARIABLE, str(tmp_path_factory.mktemp("data")))
+        yield
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """One more than there are cores: tests of the page wait for a browser half of their time."""
+    return (os.cpu_count() or 1) + 1
 
 
 def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:

@@ -18,11 +18,16 @@ def examples(number: int) -> int:
 
 
 def thirds(values: Iterable[Any]) -> list[Any]:
-    """Values as parameters: every third and the last at once, the others in the long run."""
+    """Values, or tuples of them, as parameters: every third and the last at once, the others in
+    the long run.
+    """
     every = list(values)
     quick = {*range(0, len(every), 3), len(every) - 1}
     return [
-        pytest.param(one, marks=[] if at in quick else [pytest.mark.long])
+        pytest.param(
+            *(one if isinstance(one, tuple) else (one,)),
+            marks=[] if at in quick else [pytest.mark.long],
+        )
         for at, one in enumerate(every)
     ]
 

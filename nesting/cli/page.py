@@ -25,6 +25,12 @@ Use it at home, not in a café. Ctrl-C ends it."""
 )
 @click.option("--no-browser", is_flag=True, help="Open no browser.")
 @click.option(
+    "--data",
+    type=FilePath(),
+    metavar="FOLDER",
+    help="Where orders and plans are kept; else as METRAGE_DATA says, or in the user's data.",
+)
+@click.option(
     "--share",
     type=FilePath(),
     metavar="ORDER",
@@ -38,15 +44,18 @@ Use it at home, not in a café. Ctrl-C ends it."""
     "address that can't be guessed, until Ctrl-C.",
 )
 @out_option
-def page(port: int, no_browser: bool, share: Path | None, at_home: bool, out: Out) -> None:
+def page(
+    port: int, no_browser: bool, data: Path | None, share: Path | None, at_home: bool, out: Out
+) -> None:
     """Do the whole job on a page in the browser, served to this computer alone."""
     with faults_in_words():
         if share is None:
             if at_home or out.folder is not None or out.overwrite:
                 raise click.UsageError("--at-home, --out and --overwrite go with --share ORDER.")
+            from nesting.books.folder import data_folder
             from nesting.page.server.serve import serve_page
 
-            serve_page(port, browser=not no_browser)
+            serve_page(port, browser=not no_browser, folder=data or data_folder())
             return
         content = _shared(share, out)
         if at_home:

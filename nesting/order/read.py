@@ -76,11 +76,16 @@ def example_order(name: str = EXAMPLE) -> Order:
     return order_from_text(text, name)
 
 
-def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | None = None) -> Order:
+def order_from_text(
+    text: str,
+    source: str,
+    drawing: Callable[[str], Path] | None = None,
+    book: Callable[[str], Path] | None = None,
+) -> Order:
     """The order that a text in TOML describes; `source` names it in messages.
 
-    `drawing` finds the drawing file of a name, or raises OrderFault; by default it is looked for
-    beside the order file.
+    `drawing` finds the drawing file of a name, `book` the book of wearers, or raises OrderFault;
+    by default it is looked for beside the order file.
 
     Raises
     ------
@@ -95,7 +100,7 @@ def order_from_text(text: str, source: str, drawing: Callable[[str], Path] | Non
         fabric_of(collector, name, one, joined("fabric", name)) for name, one in cloths.items()
     ]
     _refuse_alike(collector, [fabric for fabric in fabrics if fabric is not None])
-    named = wearers_named(collector, raw, date.today())
+    named = wearers_named(collector, raw, date.today(), book)
     garments = _garments(collector, raw, table, named)
     ready = Ready(collector, raw, garments)
     checks = seam_checks(collector, raw, ready.pieces, garments)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -29,11 +29,15 @@ class NamedWearers:
 
 
 def wearers_named(
-    collector: FaultCollector, raw: Mapping[str, Any], today: date
+    collector: FaultCollector,
+    raw: Mapping[str, Any],
+    today: date,
+    place: Callable[[str], Path] | None = None,
 ) -> NamedWearers | None:
     """The wearers of an order's garments; None where it names none. Faults are noted.
 
-    The book lies beside the order, if its name has no folder.
+    `place` says where the book of a name lies, or raises OrderFault; by default it lies beside the
+    order, if its name has no folder.
     """
     asked = {
         index: one["wearer"].strip()
@@ -47,8 +51,8 @@ def wearers_named(
         collector.fault(key, what, 'Add wearers = "clients.book" at the top.')
     if not isinstance(given, str) or not asked:
         return None
-    book = Path(collector.where).parent / given
     try:
+        book = place(given) if place else Path(collector.where).parent / given
         known = {one.name: one for one in wearers(book)}
     except OrderFault as error:
         for fault in error.faults:

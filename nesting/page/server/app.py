@@ -1,16 +1,20 @@
 """The page's routes. What each worker task does stands in `tasks`; the look in templates.
 
-    GET  /                                the order, `order.html`
+    GET  /                                the shelf, `shelf.html`: its routes stand in `shelf`
+    GET  /order/<entry>                   an order on it, `order.html`
     GET  /plan/<key>                      a job: live, then its plan, `plan.html` with `layout.js`
     GET  /plan/<key>/cut                  its plan step by step for the table, `cut.html`
     GET  /api/example                     the packaged example: {order}
     GET  /api/catalogue, /api/pictures    what an order may hold; the drafts, drawn
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
+    POST /api/measures                    {order, index, name, book} -> {books, book}: the measures
+                                          of a garment are entered in a book of wearers
     POST /api/paper/<task>                a task of `names.PAPER`: patterns in PDF and photographs
     POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
                                           newer question has come since
-    POST /api/jobs                        {order, drawings, seconds, rounds?, page?} -> 201 {key};
-                                          what the same page asked for before is given up
+    POST /api/jobs                        {order, drawings, seconds, rounds?, page?, entry?,
+                                          revision?} -> 201 {key}; what the same page asked for
+                                          before is given up
     GET  /api/jobs/<key>                  {state, spent, seconds, at, news, live, files, faults,
                                            message, fabrics: figures of each cloth, no placements}
     GET  /api/jobs/<key>/plan             the best plan so far, as plan.json has it
@@ -52,11 +56,15 @@ from flask import (
 )
 from werkzeug.exceptions import HTTPException
 
+from nesting.books.folder import data_folder
 from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import guard
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, PAPER, QUESTIONS
+from nesting.page.server.shelf import Uploads, is_key, restored
+from nesting.page.server.shelf import routes as shelf_routes
 from nesting.page.server.workers import Crashed, Reader
+from nesting.page.shelf.book import Shelf
 from nesting.page.tasks.channel import Record
 
 _PLACES = ("placements", "lays_compared", "remnants")
@@ -77,15 +85,24 @@ _routes = Blueprint("page", __name__)
 
 
 def create_app(
-    jobs: Jobs, reader: Reader, hosts: Collection[str], estimates: Estimates | None = None
+    jobs: Jobs,
+    reader: Reader,
+    hosts: Collection[str],
+    estimates: Estimates | None = None,
+    shelf: Shelf | None = None,
 ) -> Flask:
-    """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port"."""
+    """The page over a queue of jobs and a reader of orders; `hosts` are its own "name:port".
+
+    Without a `shelf` it takes the one in the user's data folder.
+    """
     app = Flask("nesting.page")  # where templates and static files lie
     app.url_map.merge_slashes = False
     app.config |= {"JOBS": jobs, "READER": reader, "ESTIMATES": estimates or Estimates()}
+    app.config |= {"SHELF": shelf or Shelf(data_folder()), "UPLOADS": Uploads()}
     app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
     app.register_blueprint(_routes)
+    app.register_blueprint(shelf_routes)
     app.register_error_handler(HTTPException, _refusal)
     app.register_error_handler(Exception, _own_failure)
     return app
@@ -105,9 +122,9 @@ def _own_failure(error: Exception) -> tuple[Response | str, int]:
     return jsonify(message=message), 500
 
 
-@_routes.get("/")
-def _order_page() -> str:
-    return render_template("order.html")
+@_routes.get("/order/<entry>")
+def _order_page(entry: str) -> str:
+    return render_template("order.html") if is_key(entry) else abort(404)
 
 
 @_routes.get("/plan/<key>")
@@ -145,6 +162,15 @@ def _look() -> tuple[Response, int]:
     return _answered("look", _order(body) | {"edits": edits})
 
 
+@_routes.post("/api/measures")
+def _note_measures() -> tuple[Response, int]:
+    body = _body()
+    index, texts = body.get("index"), [body.get(name) for name in ("order", "name", "book")]
+    if not isinstance(index, int) or not all(isinstance(one, str) for one in texts):
+        abort(400)
+    return _answered("note-measures", body)
+
+
 @_routes.post("/api/paper/<task>")
 def _paper(task: str) -> tuple[Response, int]:
     return _answered(task, _body()) if task in PAPER else abort(404)
@@ -165,7 +191,8 @@ def _start() -> tuple[Response, int]:
     body = _body()
     _estimates().rest()
     try:
-        return jsonify(key=_jobs().start(_order(body) | _limits(body), _page(body)).key), 201
+        job = _jobs().start(_order(body) | _limits(body), _page(body), *_on_shelf(body))
+        return jsonify(key=job.key), 201
     except Full:
         abort(503)
 
@@ -259,7 +286,7 @@ def _estimates() -> Estimates:
 
 
 def _known(key: str) -> Job:
-    job = _jobs().get(key)
+    job = _jobs().get(key) or restored(key)
     return job if job is not None else abort(404)
 
 
@@ -285,6 +312,14 @@ def _page(body: Record) -> str:
     """Which page of the browser asks; empty where it doesn't say."""
     page = body.get("page", "")
     return page if isinstance(page, str) and len(page) <= 64 else abort(400)
+
+
+def _on_shelf(body: Record) -> tuple[str, str]:
+    """The order on the shelf that is asked about, and as of which revision."""
+    entry, revision = body.get("entry", ""), body.get("revision", "")
+    if not all(one == "" or is_key(one) for one in (entry, revision)):
+        abort(400)
+    return entry, revision
 
 
 def _limits(body: Record) -> Record:
@@ -334,6 +369,7 @@ def _state(job: Job) -> dict[str, Any]:
         "files": job.files,
         "faults": job.faults,
         "message": job.message,
+        "unkept": job.unkept,
         "name": plan.get("order", ""),
         "unit": job.unit,
         "cloths": job.cloths,

@@ -6,7 +6,7 @@ import secrets
 import shutil
 import time
 from collections import OrderedDict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from threading import Condition, Thread
@@ -41,6 +41,8 @@ class Job:
         content of each drawing by its name, in base64
     folder : its files, which nobody else writes
     page : who asked for it; one who asks for another has given this one up
+    entry, revision : the order on the shelf that it plans, and as it was then; empty for none
+    unkept : why the plan could not be put on the shelf, in words
     budget : seconds that the task at hand may search
     unit : the dresser's: mm, cm or in
     cloths : names of those that are cut, in the order's order
@@ -56,6 +58,9 @@ class Job:
     request: Record
     folder: Path
     page: str = ""
+    entry: str = ""
+    revision: str = ""
+    unkept: str = ""
     state: str = WAITING
     news: int = 0
     spent: float = 0.0
@@ -79,11 +84,23 @@ class Job:
         """Whether nothing more will come of it by itself."""
         return self.state in (DONE, FAILED)
 
+    @property
+    def record(self) -> Record:
+        """What is kept of one that is done, beside its files."""
+        return {name: getattr(self, name) for name in _KEPT}
+
+
+_KEPT = ("request", "entry", "revision", "unit", "cloths", "plan", "lays", "files")
+
 
 class Jobs:
-    """The queue of jobs and those that are done; the oldest of these are forgotten."""
+    """The queue of jobs and those that are done; the oldest of these are forgotten.
 
-    def __init__(self) -> None:
+    `keep` puts a plan on the shelf before it is told to be done; why it could not, in words.
+    """
+
+    def __init__(self, keep: Callable[[Job], str] = lambda _: "") -> None:
+        self._keep = keep
         self._home = Home()
         self._jobs: OrderedDict[str, Job] = OrderedDict()
         self._waiting: list[tuple[Job, str, Record]] = []
@@ -94,8 +111,10 @@ class Jobs:
         self._foreman = Thread(target=self._work, name="jobs", daemon=True)
         self._foreman.start()
 
-    def start(self, request: Record, page: str = "") -> Job:
+    def start(self, request: Record, page: str = "", entry: str = "", revision: str = "") -> Job:
         """Put an order into the queue; what the same `page` still waits for is given up for it.
+
+        `entry` is the order on the shelf that it plans, as of that `revision`.
 
         Raises
         ------
@@ -109,7 +128,7 @@ class Jobs:
             self._waiting = [entry for entry in self._waiting if entry[0] not in before]
             hands = [self._give_up(one) for one in before if not one.over]
             folder.mkdir()
-            job = self._jobs[key] = Job(key, request, folder, page)
+            job = self._jobs[key] = Job(key, request, folder, page, entry, revision)
             self._enter(job, "plan", request)
             self._forget_old()
         for worker in hands:
@@ -137,6 +156,28 @@ class Jobs:
                 raise ValueError(job.state)
             self._require_room()
             self._enter(job, task, request)
+
+    def restore(self, key: str, unpack: Callable[[Path], Record]) -> Job:
+        """A job from before, whose files `unpack` puts into its folder.
+
+        Raises
+        ------
+        ValueError : it is not whole
+        """
+        with self._change:
+            if key in self._jobs:
+                return self._jobs[key]
+            folder = self._home.path / key
+            folder.mkdir()
+            try:
+                record = unpack(folder)
+                told = {name: record[name] for name in _KEPT}
+            except (ValueError, LookupError, TypeError) as error:
+                shutil.rmtree(folder, ignore_errors=True)
+                raise ValueError(key) from error
+            job = self._jobs[key] = Job(key, folder=folder, state=DONE, spent=1.0, **told)
+            self._forget_old()
+            return job
 
     def get(self, key: str) -> Job | None:
         """The job of that key, if it is still known."""
@@ -223,9 +264,12 @@ class Jobs:
             outcome = worker.ask(task, request, seconds, lambda told: self._told(job, told))
         except Crashed:
             outcome = {"failed": _GIVEN_UP if job.given_up else LOST}
+        if "done" in outcome:
+            with self._change:
+                self._take(job, outcome["done"])
+            job.unkept = self._keep(job)
         with self._change:
             if "done" in outcome:
-                self._take(job, outcome["done"])
                 self._settle(job, DONE, "")
             else:
                 job.faults = outcome.get("faults", [])

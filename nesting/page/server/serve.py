@@ -6,16 +6,21 @@ import os
 import signal
 import sys
 import webbrowser
+from functools import partial
+from pathlib import Path
 from threading import Thread
 from types import FrameType
 
 import click
 
+from nesting.books.folder import VARIABLE
 from nesting.page.server.app import create_app
 from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import LARGEST_BYTES
 from nesting.page.server.jobs import Jobs
+from nesting.page.server.shelf import keep
 from nesting.page.server.workers import Reader
+from nesting.page.shelf.book import Shelf
 from pieces.errors import Fault, OrderFault
 
 HOST = "127.0.0.1"
@@ -23,8 +28,8 @@ PORT = 8427
 """A browser keeps an order under the address it came from, so the address stays the same."""
 
 
-def serve_page(port: int, browser: bool) -> None:
-    """Serve until Ctrl-C or a termination signal; every process and file is gone afterwards.
+def serve_page(port: int, browser: bool, folder: Path) -> None:
+    """Serve until Ctrl-C or a termination signal; then all is gone but the shelf in the `folder`.
 
     Raises
     ------
@@ -32,13 +37,15 @@ def serve_page(port: int, browser: bool) -> None:
     """
     from waitress import create_server
 
-    jobs, reader, estimates = Jobs(), Reader(), Estimates()
+    os.environ[VARIABLE] = str(folder.absolute())  # workers look for books of wearers there
+    shelf = Shelf(folder)
+    jobs, reader, estimates = Jobs(partial(keep, shelf)), Reader(), Estimates()
     before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         hosts = {f"{name}:{port}" for name in (HOST, "localhost")}
         try:
             server = create_server(
-                create_app(jobs, reader, hosts, estimates),
+                create_app(jobs, reader, hosts, estimates, shelf),
                 host=HOST,
                 port=port,
                 threads=16,  # slow questions of a few tabs leave some for the page itself

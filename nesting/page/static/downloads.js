@@ -6,7 +6,7 @@ import { job } from "./job.js";
 
 const KINDS = { pdf: "PDF", png: "PNG picture", svg: "SVG", dxf: "DXF, true size" };
 const PAPERS = { a4: "A4", letter: "Letter" };
-const LISTS = { "shopping.txt": "Shopping list", "report.txt": "Report", "notes.pdf": "Sewing notes, to print", "notes.txt": "Sewing notes, as text", "plan.json": "Plan as data" };
+const LISTS = { "shopping.txt": "Shopping list", "quote.pdf": "Quote, to print", "quote.txt": "Quote, as text", "report.txt": "Report", "notes.pdf": "Sewing notes, to print", "notes.txt": "Sewing notes, as text", "plan.json": "Plan as data" };
 const PHONE = "cutting-table.html";
 
 const link = (name, words) => h("a", { href: `/jobs/${encodeURIComponent(job.key)}/files/${encodeURIComponent(name)}`, download: name }, words);

@@ -1,6 +1,7 @@
 // The form of an order: built anew when its shape changes, else only its values move.
 
 import { clothCard, newCloth } from "./cloths.js";
+import { canAddCosting, costingCards, costingShape, newCosting } from "./costing.js";
 import { all, button, byId, h } from "./dom.js";
 import { choiceField, lengthField, textField } from "./fields.js";
 import { showIndex } from "./index.js";
@@ -11,6 +12,7 @@ import { readyButtons, readyCards } from "./ready.js";
 import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
 import { newWearer, wearerCard } from "./wearers.js";
+import { bookField, bookShape } from "./wearersbook.js";
 
 const form = byId("form");
 let built = "";
@@ -18,7 +20,7 @@ let places = [];
 let notes = [];
 
 // What the form is made of.
-function structure() {
+function structure(catalogue) {
   const table = store.table;
   return JSON.stringify([
     store.unit, Object.entries(table.fabric ?? {}).map(([name, one]) =>
@@ -26,7 +28,7 @@ function structure() {
         (one.lays ?? []).length, flawsIn(one), Boolean(one.repeat || one.border)]),
     (table.garment ?? []).map((one) => [one.name, one.part ?? []]),
     table.piece ?? [], (table.seam ?? []).length, (table.notion ?? []).map((one) => one.name),
-    Object.keys(store.drawings),
+    Object.keys(store.drawings), costingShape(), bookShape(catalogue), table.wearers,
   ]);
 }
 
@@ -49,14 +51,16 @@ function build(catalogue) {
         textField(["name"], { label: "order" }),
         units(),
         lengthField(["seam_allowance"], { label: "seam allowance", hint: "for every part that has none of its own", absent: 10 }),
-        lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }))),
+        lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }),
+        catalogue.books.length || table.wearers ? bookField(catalogue) : null)),
     doubtPlace([]),
     section("Cloths", "cloths", cloths, "No cloth yet. Name it as the shop does, and give its full width.",
       button("Add a cloth", newCloth, { class: "add" })),
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",
       button("Add a wearer", newWearer, { class: "add" })),
     section("Ready pieces", "ready", readyCards(places), "None yet.", readyButtons()),
-    section("Besides cloth", "notions", notionCards(), "", button("Add a notion", newNotion, { class: "add" }), askedNotions(notes)));
+    section("Besides cloth", "notions", [...notionCards(), ...costingCards(catalogue)], "",
+      [button("Add a notion", newNotion, { class: "add" }), canAddCosting() ? button("Add a quote", newCosting, { class: "add" }) : null], askedNotions(notes)));
   for (const one of all("details:not(.folds)", form)) one.open = open.has(one.dataset.key);
   again();
 }
@@ -101,7 +105,7 @@ export function showForm(catalogue) {
   document.body.classList.toggle("has-order", store.open);
   form.inert = !usable;
   if (!usable || !catalogue) return;
-  const now = structure();
+  const now = structure(catalogue);
   if (now !== built) {
     build(catalogue);
     built = now;

@@ -1,7 +1,7 @@
-// The way back through the states of an order, kept beside it: over pages, reloads and a closed laptop.
+// The way back through the states of an order, kept with it: over pages, reloads, browsers and a closed laptop.
 
-const KEPT = "metrage-order-past";
 export const MOST_KEPT = 50;
+const LARGEST = 400_000;
 
 // Drawings are large and mostly the same: each content is written once.
 function packed(states, contents) {
@@ -15,32 +15,24 @@ function packed(states, contents) {
 const unpacked = (states, contents) => states.map(({ order, drawings }) =>
   ({ order, drawings: Object.fromEntries(drawings.map(([name, number]) => [name, contents[number]])) }));
 
-// What belongs to the order of that revision: {past, future}.
-export function keptHistory(revision) {
+// {past, future} of a way that was kept.
+export function unpackedWay(way) {
   try {
-    const kept = JSON.parse(localStorage.getItem(KEPT));
-    if (!kept || !revision || kept.revision !== revision) return { past: [], future: [] };
+    const kept = JSON.parse(way);
     return { past: unpacked(kept.past, kept.contents), future: unpacked(kept.future, kept.contents) };
   } catch {
     return { past: [], future: [] };
   }
 }
 
-// As much of it as the browser has room for.
-export function keepHistory(revision, past, future) {
+// As much of it as is sensible to keep with each change.
+export function packWay(past, future) {
   for (let most = MOST_KEPT; most >= 1; most = Math.floor(most / 2)) {
     const contents = [];
-    const kept = { revision, past: packed(past.slice(-most), contents), future: packed(future.slice(-most), contents), contents };
-    try {
-      localStorage.setItem(KEPT, JSON.stringify(kept));
-      return;
-    } catch { /* too large: a shorter one */ }
+    const way = packedWay({ past: packed(past.slice(-most), contents), future: packed(future.slice(-most), contents), contents });
+    if (way.length < LARGEST) return way;
   }
-  forgetHistory();
+  return "";
 }
 
-export function forgetHistory() {
-  try {
-    localStorage.removeItem(KEPT);
-  } catch { /* the browser keeps nothing */ }
-}
+export const packedWay = ({ past, future, contents }) => JSON.stringify({ past, future, contents });

@@ -13,7 +13,8 @@ const groups = () => [
   ["Cloths", Object.keys(store.table.fabric ?? {}).map((name) => [name, ["fabric", name]])],
   ["Wearers", (store.table.garment ?? []).map((one, index) => [one.name || "A wearer", ["garment", index]])],
   ["Ready pieces", (store.table.piece ?? []).map((one, index) => [one.name ?? one.file ?? "a piece", ["piece", index]])],
-  ["Besides cloth", (store.table.notion ?? []).map((one, index) => [one.name ?? "a notion", ["notion", index]])],
+  ["Besides cloth", [...(store.table.notion ?? []).map((one, index) => [one.name ?? "a notion", ["notion", index]]),
+    ...(store.table.costing ? [["Work and prices", ["costing"]]] : [])]],
 ].filter(([, entries]) => entries.length);
 
 export function showIndex() {

@@ -1,10 +1,11 @@
-// Following a job: its state twice a second for as long as it runs; and its best plan so far.
+// Following a job: its state twice a second for as long as it runs, and more often at first; and its best plan so far.
 // Events: "news" with every change and "tick" meanwhile, `detail` the state; "over" when it is done
 // or failed; "silent" when the program does not answer, which is asked again; "cloth" when another cloth of the plan is looked at.
 
 import { ask, steadily } from "./ask.js";
 
 const PAUSE_MS = 400;
+const FIRST_PAUSE_MS = 120;
 
 export class Job extends EventTarget {
   constructor(key) {
@@ -34,7 +35,9 @@ export class Job extends EventTarget {
         this.dispatchEvent(new CustomEvent("tick", { detail: state }));
       }
       if (state.state === "done" || state.state === "failed") break;
-      await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));
+      // Who has seen nothing yet waits for it.
+      const first = state.fabrics.length < Math.max(1, state.cloths.length);
+      await new Promise((resolve) => setTimeout(resolve, first ? FIRST_PAUSE_MS : PAUSE_MS));
     }
     this.dispatchEvent(new CustomEvent("over", { detail: this.state }));
   }

@@ -1,4 +1,4 @@
-// What is worth knowing of a plan, besides its figures: notions to buy, doubts about measures, lays
+// What is worth knowing of a plan, besides its figures: notions to buy, a quote, doubts about measures, lays
 // that the cloth can't have and why, seams that must meet, cautions, and how each garment is sewn.
 
 import { h } from "./dom.js";
@@ -36,12 +36,23 @@ function sewingSheet(sewing) {
       sections.map(({ title, numbered, lines }) => [h("h3", {}, title), h(numbered ? "ol" : "ul", {}, lines.map((line) => h("li", {}, line)))]))));
 }
 
+// What each garment costs, and what to ask for it; folded, but for the sum of all.
+function quoteSheet({ parts, remarks }) {
+  return h("div", { class: "sheet quote" },
+    h("h2", {}, "Quote"),
+    parts.map(({ title, rows }, index) => h("details", { open: index === parts.length - 1 },
+      h("summary", {}, title, ": ", (rows.findLast((one) => one.what === "price") ?? rows.at(-1)).amount),
+      h("table", {}, h("tbody", {}, rows.map(({ what, amount, strong }) =>
+        h("tr", { class: strong ? "strong" : null }, h("th", { scope: "row" }, what), h("td", {}, amount))))))),
+    remarks.map((one) => h("p", { class: "hint" }, one)));
+}
+
 async function show() {
   const { notes } = await job.plan().catch(() => ({}));
   if (!notes || JSON.stringify(notes) === drawn) return;
   drawn = JSON.stringify(notes);
-  const { findings, seams, cautions, notions = [], sewing = [] } = notes;
-  place.replaceChildren(notions.length ? notionsSheet(notions, notes.total) : "", ...(findings.length || seams.length || cautions.length ? [h("div", { class: "sheet" },
+  const { findings, seams, cautions, notions = [], sewing = [], quote } = notes;
+  place.replaceChildren(notions.length ? notionsSheet(notions, notes.total) : "", quote ? quoteSheet(quote) : "", ...(findings.length || seams.length || cautions.length ? [h("div", { class: "sheet" },
     findings.length ? [h("h2", {}, "Worth knowing"), list(findings)] : null,
     cautions.length ? [h("h2", {}, "Take care"), list(cautions)] : null,
     seams.length ? seamsTable(notes) : null)] : []), sewing.length ? sewingSheet(sewing) : "");

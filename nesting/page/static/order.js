@@ -7,6 +7,7 @@ import { bring } from "./drawings.js";
 import { news as estimates, watch as watchEstimate } from "./estimate.js";
 import { inWords } from "./faults.js";
 import { bindFile, download } from "./file.js";
+import { inTime } from "./times.js";
 import { showForm } from "./form.js";
 import { nearest } from "./places.js";
 import { byDrawing } from "./ready.js";
@@ -22,12 +23,6 @@ const undoButton = byId("undo");
 const redoButton = byId("redo");
 let catalogue = null;
 
-const blank = (unit) => `name = "new order"
-units = "${unit}"
-seam_allowance = ${unit === "in" ? "0.375" : "1"}
-hem_allowance = ${unit === "in" ? "1" : "2.5"}
-`;
-
 function refresh() {
   showForm(catalogue);
   tell();
@@ -39,9 +34,6 @@ function tell() {
   undoButton.disabled = !store.past.length;
   redoButton.disabled = !store.future.length;
   planButton.disabled = !store.open || faults.length > 0;
-  elsewhere.hidden = !store.other;
-  const keeps = store.kept === false ? "Too large for the browser to keep: download the file." : "Kept in this browser.";
-  byId("kept").textContent = store.other ? "Not kept: see above." : keeps;
   if (store.failure) status.textContent = store.failure;
   else if (!store.open) status.textContent = "";
   else if (faults.length) status.textContent = faults.length === 1 ? "One thing to put right:" : `${faults.length} things to put right:`;
@@ -73,7 +65,7 @@ function tellDoubts(findings) {
 // Whose field it is, as the form calls it: "Maren, 3 waist".
 function headOf(node, path) {
   const field = node.querySelector("label, legend")?.textContent ?? node.querySelector("input")?.getAttribute("aria-label");
-  const card = path[0] === "garment" || path[0] === "fabric" || path[0] === "piece" || path[0] === "notion"
+  const card = ["garment", "fabric", "piece", "notion", "costing"].includes(path[0])
     ? node.closest("article")?.getAttribute("aria-label") : null;
   return [card, node.classList.contains("faults") ? null : field].filter(Boolean).join(", ");
 }
@@ -85,7 +77,8 @@ async function plan() {
   status.textContent = "Sending the order.";
   try {
     const seconds = Number(byId("seconds").value);
-    const body = { order: store.seen.order, drawings: store.drawings, seconds, page: pageId() };
+    await store.settle();
+    const body = { order: store.seen.order, drawings: store.drawings, seconds, page: pageId(), entry: store.key, revision: store.revision };
     const { key } = await ask("/api/jobs", body);
     location.assign(`/plan/${key}`);
   } catch (why) {
@@ -112,14 +105,7 @@ function refused({ message }) {
   waits.textContent = message;
 }
 
-const american = /^en-(US|LR)|^my/.test(navigator.language);
-const actions = {
-  example: async () => store.load((await ask("/api/example")).order),
-  fresh: () => store.load(blank(american ? "in" : "cm")),
-  download: () => download(store),
-  undo: () => store.undo(),
-  redo: () => store.redo(),
-};
+const actions = { download: () => download(store), undo: () => store.undo(), redo: () => store.redo() };
 for (const [name, act] of Object.entries(actions)) {
   for (const one of all(`[data-act="${name}"]`)) {
     one.addEventListener("click", async () => {
@@ -144,13 +130,30 @@ document.addEventListener("keydown", (event) => {
 });
 document.addEventListener("focusin", (/** @type {any} */ { target }) => { if (target.matches("textarea, input[type=text]")) target.dataset.committed = target.value; });
 
+// Whether it is kept, and what another tab or browser has made of it.
 const elsewhere = byId("elsewhere");
-elsewhere.append(button("Take that one here", () => store.takeOther()), button("Keep this one", () => store.keepOwn()));
+let told = "";
+function tellKept() {
+  const { saved, unkept, inBrowser, untouched, other, parted } = store;
+  const here = inBrowser ? "Kept in this browser alone." : "Not kept: download the file.";
+  byId("kept").textContent = untouched ? "Kept once you change it." : unkept ? `${here} ${unkept}` : saved ? `Kept ${inTime(saved)}.` : "Keeping it.";
+  const now = JSON.stringify([other?.revision, parted]);
+  if (now === told) return;
+  told = now;
+  elsewhere.hidden = !other && !parted;
+  const words = other ? [h("p", {}, `This order was changed in another tab or browser, ${inTime(other.saved)}. What you change here is kept beside that, as an order of its own.`),
+    button("Show the later one", () => store.takeOther())]
+    : [h("p", {}, "The order was changed in another tab or browser meanwhile. Both are kept: what you have here is an order of its own now."),
+      h("p", {}, h("a", { href: `/order/${parted}` }, "To the other one"))];
+  elsewhere.replaceChildren(...words);
+}
+store.addEventListener("kept", tellKept);
 planButton.addEventListener("click", plan);
 store.addEventListener("busy", busy);
 store.addEventListener("change", () => {
   rested();
   refresh();
+  tellKept();
 });
 estimates.addEventListener("change", showRows);
 bindFile(store, (file) => bring(file, byDrawing));

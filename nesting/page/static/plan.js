@@ -86,7 +86,7 @@ function showLarge(plan, numbers) {
 
 function gone({ message }) {
   progress.hide();
-  trouble.replaceChildren(h("div", { class: "sheet" }, h("p", {}, message), h("p", {}, h("a", { href: "/" }, "Back to the order"))));
+  trouble.replaceChildren(h("div", { class: "sheet" }, h("p", {}, message), h("p", {}, h("a", { href: document.getElementById("to-order").getAttribute("href") }, "Back to the order"))));
 }
 
 function over(state) {
@@ -100,7 +100,7 @@ function over(state) {
     : state.message || "This order can't be planned as it stands.";
   trouble.replaceChildren(h("div", { class: "sheet" }, h("p", {}, words),
     h("ul", {}, state.faults.map((fault) => h("li", { class: "fault" }, faultWords(fault)))),
-    h("p", {}, h("a", { href: "/" }, "Back to the order"))));
+    h("p", {}, h("a", { href: document.getElementById("to-order").getAttribute("href") }, "Back to the order"))));
 }
 
 job.on(["news"], (detail) => {

@@ -59,7 +59,7 @@ function put(own, part, place, told) {
 }
 
 export const showRows = () => { for (const own of rows.values()) own.show(); };
-export const rowOf = (path) => rows.get(nameOf(path.slice(0, 2)));
+export const rowOf = (path) => rows.get(nameOf(path.slice(0, 2))) ?? rows.get(nameOf(path.slice(0, 1)));
 export const unfoldFor = (path) => rowOf(path)?.unfold();
 export const allRows = () => [...rows.values()];
 

@@ -1,22 +1,15 @@
 // The order being written: its text is the one truth; the form shows what the text says.
 // Every edit goes to the server, which gives back the text, its values and its faults.
 //
-// The browser keeps one order, with a revision. A tab that finds another revision there than it
-// last saw writes nothing over it: `other` is that order, until the dresser chooses.
+// Each state has a revision and is kept on the shelf; until that has it, in the browser. Where
+// another tab or browser has changed the order meanwhile, both are kept: what this one has becomes
+// an order of its own.
 
 import { ask, steadily } from "./ask.js";
-import { MOST_KEPT, forgetHistory, keepHistory, keptHistory } from "./history.js";
+import { MOST_KEPT, packWay, unpackedWay } from "./history.js";
+import { isOf, newKey, putOut, send, takeIn, waiting } from "./outbox.js";
 
-const KEPT = "metrage-order";
 const FIRST_TRIES = 5;
-
-function keptOrder() {
-  try {
-    return JSON.parse(localStorage.getItem(KEPT));
-  } catch {
-    return null;
-  }
-}
 
 const alike = (one, other) => one.order === other.order
   && JSON.stringify(one.drawings ?? {}) === JSON.stringify(other.drawings ?? {});
@@ -26,17 +19,26 @@ const alike = (one, other) => one.order === other.order
 class Store extends EventTarget {
   constructor() {
     super();
+    this.key = location.pathname.split("/")[2] ?? "";
     /** @type {any} what the server saw in it */ this.seen = null;
     /** @type {Record<string, string>} */ this.drawings = {};
     this.queue = Promise.resolve();
     this.failure = "";
-    this.other = null;
-    this.unread = keptOrder();
-    this.revision = this.unread?.revision;
-    const { past, future } = keptHistory(this.revision);
-    /** @type {Kept[]} */ this.past = past;
-    /** @type {Kept[]} */ this.future = future;
-    window.addEventListener("storage", ({ key }) => { if (key === KEPT) this.elsewhere(); });
+    /** @type {Kept | null} */ this.unread = null;
+    /** @type {Kept[]} */ this.past = [];
+    /** @type {Kept[]} */ this.future = [];
+    this.revision = "";
+    /** @type {string[]} revisions that the next one comes after */ this.after = [];
+    this.untouched = false;
+    /** @type {any} a later state of it from elsewhere */ this.other = null;
+    /** @type {string} the order this one has parted from */ this.parted = "";
+    /** @type {string} when the shelf took it */ this.saved = "";
+    /** @type {string} why the shelf does not */ this.unkept = "";
+    this.inBrowser = true;
+    this.sending = Promise.resolve();
+    this.toSend = false;
+    window.addEventListener("storage", ({ key, newValue }) => { if (isOf(key, this.key) && !newValue) this.lookElsewhere(); });
+    document.addEventListener("visibilitychange", () => { if (!document.hidden) this.lookElsewhere(); });
   }
 
   get open() { return this.seen !== null; }
@@ -46,7 +48,7 @@ class Store extends EventTarget {
   // The order as it is: in the form, or kept and still to be read.
   get now() {
     if (this.seen) return { order: this.seen.order, drawings: { ...this.drawings } };
-    return this.unread?.order ? { order: this.unread.order, drawings: this.unread.drawings ?? {} } : null;
+    return this.unread;
   }
 
   at(path) {
@@ -55,12 +57,30 @@ class Store extends EventTarget {
     return value;
   }
 
-  // What the browser kept from before, if anything.
+  // What waits in the browser, or else what the shelf has.
   begin() {
-    return this.now ? this.send((now) => now, { tries: FIRST_TRIES }) : this.queue;
+    this.queue = this.queue.then(async () => {
+      const here = waiting(this.key);
+      try {
+        this.take(here ?? await steadily(() => ask(`/api/shelf/${this.key}`), () => {}, FIRST_TRIES));
+        if (here) [this.after, this.untouched, this.toSend] = [[...here.after, here.revision], Boolean(here.untouched), !here.untouched];
+        else this.after = [this.revision];
+      } catch (refused) {
+        this.failure = refused.status === 404 ? "There is no such order on the shelf. It may have been erased." : refused.message;
+        this.dispatchEvent(new Event("change"));
+      }
+    });
+    return this.send((now) => now, { tries: FIRST_TRIES });
   }
 
-  // Another order altogether.
+  take({ order, drawings, way, revision, name, saved = "" }) {
+    this.unread = { order, drawings: drawings ?? {} };
+    this.toSend = !name && saved !== ""; // brought without being read
+    [this.revision, this.saved] = [revision, saved];
+    ({ past: this.past, future: this.future } = unpackedWay(way));
+  }
+
+  // Another text in this one's place.
   load(order, drawings = {}) {
     return this.send(() => ({ order, drawings }));
   }
@@ -98,16 +118,18 @@ class Store extends EventTarget {
         this.seen = await steadily(() => ask("/api/look", { edits: [], ...asked }), () => {}, tries);
         this.drawings = asked.drawings;
         this.failure = "";
+        const changed = Boolean(before) && !alike(before, this.now);
         if (from) {
           from.pop();
           to.push(before);
-        } else if (before && (asked.edits || !alike(asked, before))) {
+        } else if (before && (asked.edits || changed)) {
           this.remember(before);
         }
+        if (from || changed) this.touch();
+        else if (this.toSend) this.keep();
       } catch (refused) {
         this.failure = refused.message || "The page's own program failed. The order is kept.";
       }
-      this.keep();
       this.dispatchEvent(new Event("change"));
     });
     return this.queue;
@@ -119,53 +141,83 @@ class Store extends EventTarget {
     this.future.length = 0;
   }
 
+  // It is to stand on the shelf as it is now.
+  touch() {
+    this.untouched = false;
+    this.revision = newKey();
+    this.keep();
+    return this.sending;
+  }
+
   keep() {
-    if (!this.seen) return;
-    if (this.isOthers(keptOrder())) return;
-    const revision = `${Date.now()}-${Math.random()}`;
-    const write = () => localStorage.setItem(KEPT, JSON.stringify({ ...this.now, revision }));
+    this.saved = "";
+    this.toSend = true;
+    this.inBrowser = putOut(this.key, this.state());
+    this.after.push(this.revision);
+    this.sending = this.sending.then(() => this.deliver());
+  }
+
+  state() {
+    const { garment = [], fabric = {} } = this.table;
+    const about = [...(Array.isArray(garment) ? garment.map((one) => one?.name) : []), ...Object.keys(fabric)];
+    return { ...this.now, name: String(this.table.name ?? ""), about: about.filter((one) => typeof one === "string"),
+      way: packWay(this.past, this.future), revision: this.revision, after: this.after.filter((one) => one !== this.revision).slice(-100) };
+  }
+
+  // What it is by now, to the shelf; several changes in a row go together.
+  async deliver() {
+    if (!this.toSend) return;
+    this.toSend = false;
+    const { key, revision } = this;
+    const state = this.state();
     try {
-      try {
-        write();
-      } catch {
-        forgetHistory(); // the order itself comes first
-        write();
+      const line = await steadily(() => send(key, state), (lost) => this.tell(lost.message));
+      this.part(line.key);
+      if (line.key !== key || this.revision === revision) takeIn(key);
+      if (this.revision === revision) {
+        [this.revision, this.after, this.saved] = [line.revision, [line.revision], line.saved];
+      } else {
+        putOut(this.key, this.state());
       }
-      this.revision = revision;
-      this.kept = true;
-      keepHistory(revision, this.past, this.future);
-    } catch {
-      this.kept = false; // too large, or the browser keeps nothing
+      this.tell("");
+    } catch (refused) {
+      this.toSend = true; // with the next change; until then the browser has it
+      this.tell(refused.message);
     }
   }
 
-  // Whether what is kept needs nothing from this tab: it is the same, or another tab's.
-  isOthers(there) {
-    const same = there && alike(there, this.now);
-    this.other = there && !same && there.revision !== this.revision ? there : null;
-    if (same) [this.revision, this.kept] = [there.revision, true];
-    return same || this.other !== null;
+  // What is planned stands on the shelf first, also an example as it is.
+  settle() {
+    return this.untouched ? this.touch() : this.sending;
   }
 
-  // Another tab has kept something.
-  elsewhere() {
-    if (!this.seen) return;
-    this.isOthers(keptOrder());
-    this.dispatchEvent(new Event("change"));
+  tell(unkept) {
+    this.unkept = unkept;
+    this.dispatchEvent(new Event("kept"));
   }
 
-  // Of two orders, one in this tab and one kept by another: take that one, which can be undone...
+  // The order was changed elsewhere, and this one is beside it from now on.
+  part(key) {
+    if (key === this.key) return;
+    [this.parted, this.other, this.key] = [this.key, null, key];
+    history.replaceState(null, "", `/order/${key}`);
+  }
+
+  async lookElsewhere() {
+    if (!this.open || this.toSend || this.untouched) return;
+    const { revision } = this;
+    const there = await ask(`/api/shelf/${this.key}`).catch(() => null);
+    if (!there || this.toSend || revision !== this.revision) return;
+    this.other = there.revision === revision || alike(there, this.now) ? null : there;
+    this.tell(this.unkept);
+  }
+
+  // The state from elsewhere is to be this one's too, which can be undone.
   takeOther() {
     const { order, drawings, revision } = this.other;
-    this.revision = revision;
-    return this.load(order, drawings ?? {});
-  }
-
-  // ... or keep this one in its place, of which the other tab is told.
-  keepOwn() {
-    this.revision = this.other.revision;
-    this.keep();
-    this.dispatchEvent(new Event("change"));
+    this.other = null;
+    this.after = [revision];
+    return this.load(order, drawings);
   }
 }
 

@@ -9,6 +9,7 @@ import { countsOf, doubtPlace, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 import { format } from "./units.js";
+import { bookMeasure, wearerFromBook } from "./wearersbook.js";
 
 export function wearerCard(index, catalogue, places, notes) {
   const path = ["garment", index];
@@ -35,7 +36,7 @@ function line(wearer) {
   const sewn = new Map();
   for (const { draft, file, name } of wearer.part ?? []) sewn.set(draft ?? name ?? file, (sewn.get(draft ?? name ?? file) ?? 0) + 1);
   return [
-    [wearer.size, taken ? `${taken} ${taken === 1 ? "measure" : "measures"} taken` : null, wearer.quantity > 1 ? `${wearer.quantity} alike` : null].filter(Boolean).join(", "),
+    [wearer.wearer ? "measures from the book" : null, wearer.size, taken ? `${taken} ${taken === 1 ? "measure" : "measures"} taken` : null, wearer.quantity > 1 ? `${wearer.quantity} alike` : null].filter(Boolean).join(", "),
     [...sewn].map(([what, count]) => (count > 1 ? `${what} × ${count}` : what)).join(", ") || "nothing to sew yet",
   ].filter(Boolean).join("; ");
 }
@@ -85,19 +86,22 @@ function measures(path, catalogue, notes) {
   return h("section", { class: "measures", "aria-label": "Measures" },
     h("div", { class: "figure-place" }, shape.node),
     h("div", {}, h("h3", {}, "Measures"), h("p", { class: "hint" },
-      "Measure over light clothing, the tape neither tight nor loose. What is left blank comes from the size table."),
+      "Measure over light clothing, the tape neither tight nor loose. What is left blank comes from the book, or else from the size table."),
+    wearerFromBook(path, catalogue),
     h("div", { class: "grid" }, list)));
 }
 
-// What the table gives where the tape gave nothing, in words beside the field.
+// What the book or the table gives where the tape gave nothing, in words beside the field.
 function filled(note, path, name, catalogue) {
   const size = store.at([...path, "size"]);
   const taped = store.at([...path, "body", name]) !== undefined;
+  const kept = bookMeasure(path, name, catalogue);
   const row = typeof size === "string" ? catalogue.sizes[size.toLowerCase().split(/\s+/).join(" ")] : undefined;
-  const mm = row?.[name];
+  const mm = kept ?? row?.[name];
+  const from = kept === undefined ? "table" : "book";
   note.classList.toggle("used", !taped && mm !== undefined);
   if (mm === undefined) note.textContent = taped ? "" : "not known";
-  else note.textContent = taped ? `table: ${format(mm, store.unit)}` : `${format(mm, store.unit)}, table`;
+  else note.textContent = taped ? `${from}: ${format(mm, store.unit)}` : `${format(mm, store.unit)}, ${from}`;
 }
 
 function copy(index) {

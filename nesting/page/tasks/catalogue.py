@@ -13,6 +13,8 @@ from enum import Enum
 from typing import Any
 
 from nesting.fabric.fabric import LayName
+from nesting.order.schema_costing import CostingTable, CutterTable
+from nesting.page.tasks.books import books
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.lengths import kind_of
 from pieces import fields as kinds
@@ -28,6 +30,12 @@ _KINDS = {
     kinds.Count: "count",
     kinds.CountOrZero: "count",
     kinds.Flag: "flag",
+}
+_CUTTER = {
+    "fold": "to lay a fold",
+    "outline": "to pin an outline",
+    "metre": "to cut a metre",
+    "join": "to sew a join",
 }
 _ATTRIBUTE = re.compile(r"^    (\w+(?:, \w+)*) : (.*(?:\n        .*)*)", re.MULTILINE)
 _IN_BRACKETS = re.compile(r"\s*\([^()]*\)")
@@ -51,6 +59,14 @@ def catalogue(_: Record, __: TaskChannel) -> Record:
         ],
         "sizes": {name: _measures(body) for name, body in SIZES.items()},
         "lays": [lay.value for lay in LayName],
+        "books": books(),
+        "costing": {
+            "amounts": list(typing.get_args(typing.get_type_hints(CostingTable)["amounts"])),
+            "cutter": {
+                field.name: {"label": _CUTTER[field.name], "absent": str(field.default)}
+                for field in fields(CutterTable)
+            },
+        },
     }
 
 

@@ -29,7 +29,7 @@ Edit = dict[str, Any]
 Table = Any
 """A dict of plain values, or the same in a document that keeps its comments."""
 _INSIDE = (tomlkit.items.AoT, tomlkit.items.Table)
-_ON_ONE_LINE = ("body", "shrinkage", "repeat", "border", "points")
+_ON_ONE_LINE = ("body", "shrinkage", "repeat", "border", "points", "minutes", "cutter")
 """Tables that are written on one line."""
 
 
@@ -125,7 +125,7 @@ def _put(root: Table, edit: Edit, new: Callable[[], Table]) -> None:
     for step in way:
         place = place[step]
     value = edit["value"]
-    tables = isinstance(value, dict) and name in ("garment", "part", "piece", "notion")
+    tables = isinstance(value, dict) and name in ("garment", "part", "piece", "notion", "done")
     if name not in place:
         place[name] = tomlkit.aot() if tables and new is not dict else []
     if tables and new is not dict and hasattr(place[name], "body"):
@@ -160,6 +160,10 @@ def _rename(root: Table, edit: Edit, _: Callable[[], Table]) -> None:
         for key in ("fabric", "lining"):
             if part.get(key) == old:
                 part[key] = new
+    brought = root.get("costing", {}).get("brought", [])
+    for index, name in enumerate(brought):
+        if name == old:
+            brought[index] = new
 
 
 def _renamed_heads(text: str, edit: Edit) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import pickle
 import time
 from collections.abc import Mapping
 from pathlib import Path
@@ -17,6 +16,7 @@ from nesting.page.table.shapes import shape_data
 from nesting.page.table.share import SHARED_FILE, shared_page
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.reading import order_of
+from nesting.page.tasks.stored import PLAN_PICKLE, store
 from nesting.page.tasks.told import cloth_told, lay_told, notes
 from nesting.page.tasks.wording import on_the_page
 from nesting.planning.planner import fabric_plan, plan
@@ -27,7 +27,6 @@ from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop, StopToken
 from nesting.verify.judge import require_valid
 from pieces.units import Unit
 
-PLAN_PICKLE = "plan.pickle"
 _PAUSE_SECONDS = 0.5
 """Between two layouts of a cloth that are shown; the last of a search may wait for the end."""
 
@@ -50,19 +49,13 @@ def finish(made: Plan, folder: Path, channel: TaskChannel) -> Record:
     """Show a plan that is finished, and make its files; those of one before it go."""
     shown = shown_data(made)
     channel.tell({**shown, "spent": 1.0, "at": "drawing the plans"})
-    (folder / PLAN_PICKLE).write_bytes(pickle.dumps(made))
+    store(made, folder)
     written = list(write_plan(made, folder))
     written.append(folder / SHARED_FILE)
     written[-1].write_bytes(shared_page(made, on_the_page))
     for path in set(folder.iterdir()) - {*written, folder / PLAN_PICKLE}:
         path.unlink()  # pages at true size, which were of another layout
     return {**shown, "files": sorted(path.name for path in written)}
-
-
-def stored(folder: Path) -> Plan:
-    """The plan that `finish` left in a job's folder."""
-    made: Plan = pickle.loads((folder / PLAN_PICKLE).read_bytes())
-    return made
 
 
 def shown_data(made: Plan) -> Record:

@@ -15,6 +15,7 @@ from pathlib import Path
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
 from nesting.output import notion_words, words
+from nesting.page.tasks.books import book_named
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
 from nesting.page.tasks.pictures import drawn
@@ -55,7 +56,7 @@ def order_of(request: Record) -> Iterator[Order]:
             remedy = "Add the file here; the page opens no file by itself."
             raise OrderFault([Fault("", "", message, remedy)])
 
-        yield order_from_text(request["order"], ORDER_FILE, drawing)
+        yield order_from_text(request["order"], ORDER_FILE, drawing, book_named)
 
 
 def _suffix(name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from nesting.page.tasks.books import note_measures
 from nesting.page.tasks.catalogue import catalogue
 from nesting.page.tasks.channel import Task
 from nesting.page.tasks.estimate import estimate
@@ -26,6 +27,7 @@ TASKS: dict[str, Task] = {
     "keep": keep,
     "layout": layout,
     "look": look,
+    "note-measures": note_measures,
     "pick": pick,
     "pictures": pictures,
     "plan": plan_order,
@@ -37,10 +39,27 @@ TASKS: dict[str, Task] = {
 }
 
 
+_ANY_ORDER = """
+units = "cm"
+fabric.any = { width = 150, price = 1, currency = "EUR" }
+[[garment]]
+name = "any"
+size = "4 years"
+part = [{ draft = "bodice", fabric = "any" }, { draft = "tier", fabric = "any", depth = 9 }]
+"""
+
+
 def warm_up(search: bool) -> None:
-    """Load what every task needs, before the first one comes; and compile the search."""
+    """Load what every task needs, before the first one comes; compile the search, and use it once.
+
+    What a plan loads late would keep the first layouts of whoever waits for them.
+    """
     import pieces.ready  # noqa: F401
+    from nesting.order.read import order_from_text
+    from nesting.planning.planner import plan
     from nesting.solver.solve import warm_up as compile_kernels
+    from nesting.solver.stop import Rounds
 
     if search:
         compile_kernels()
+        plan(order_from_text(_ANY_ORDER, "any order"), Rounds(1))

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import asdict
 
+from nesting.costing.quote import quote_of
+from nesting.fabric.costing import Costing
 from nesting.fabric.fabric import Bolt, LayName
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.notes.notes import GarmentNotes, notes_of
 from nesting.output import notion_words, words
+from nesting.output.report.quote import remarks, rows_of, together
 from nesting.output.report.report import SEAM_HEADS, seam_rows
 from nesting.page.tasks.channel import Record
 from nesting.page.tasks.wording import on_the_page
@@ -53,7 +57,7 @@ def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
 
 
 def notes(made: Plan) -> Record:
-    """What is worth knowing of a plan: notions, how to sew, findings, seams and cautions.
+    """What is worth knowing of a plan: notions, how to sew, a quote, findings, seams and cautions.
 
     `refused` has for each cloth the lays that were not tried, each with its reason.
     """
@@ -76,7 +80,20 @@ def notes(made: Plan) -> Record:
             for one in made.notions
         ],
         "sewing": sewn,
+        "quote": None if made.costing is None else _quote(made, made.costing),
         "total": " + ".join(words.money(cost, of) for of, cost in made.totals.items()),
+    }
+
+
+def _quote(made: Plan, costing: Costing) -> Record:
+    """What each garment costs and what to ask for it, line by line."""
+    quote = quote_of(made, costing)
+    parts = [(one.garment, rows_of(one, quote)) for one in quote.garments]
+    if len(parts) > 1:
+        parts.append(("Together", together(quote)))
+    return {
+        "parts": [{"title": title, "rows": [asdict(row) for row in rows]} for title, rows in parts],
+        "remarks": list(remarks(quote)),
     }
 
 

@@ -97,6 +97,7 @@ def _until_finished(out: Path, count: int, process: subprocess.Popen[str]) -> No
         time.sleep(0.02)
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="sends a signal")
 def test_ctrl_c_leaves_open_orders_for_the_next_time(orders: Path, tmp_path: Path) -> None:
     out = tmp_path / "out"

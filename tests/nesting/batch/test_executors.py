@@ -106,10 +106,10 @@ def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
 def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     """Only this machine reaches it meanwhile."""
     psutil = pytest.importorskip("psutil")
-    alone = told(plan(frock(), Rounds(5), seed=3, jobs=1))
+    alone = told(plan(frock(), Rounds(2), seed=3, jobs=1))
     with cluster(LOCAL, 2) as (executor, jobs):
         assert jobs == 2
-        assert told(plan(frock(), Rounds(5), seed=3, jobs=jobs, executor=executor)) == alone
+        assert told(plan(frock(), Rounds(2), seed=3, jobs=jobs, executor=executor)) == alone
         assert executor.submit(os.getpid).result() != os.getpid()
         own = psutil.Process()
         heard = [
@@ -164,6 +164,7 @@ def test_workers_that_are_lost_are_told_in_words() -> None:
     assert left.value.code == 1
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc")
 def test_workers_end_with_a_parent_that_was_killed(tmp_path: Path) -> None:
     (tmp_path / "frock.toml").write_text(DRESS, encoding="utf-8")

@@ -26,7 +26,7 @@ units = "cm"
 width = 90
 sold_by = "10 cm"
 lays = ["open"]
-in_hand = [{ length = 90, name = "end" }]
+in_hand = [{ length = 14, name = "end" }]
 [[garment]]
 name = "Ada"
 [[piece]]

@@ -33,6 +33,14 @@ TWO = SQUARE.format(
 )
 
 
+@pytest.fixture(scope="module")
+def drawn(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The drawings of the example's pieces."""
+    folder = tmp_path_factory.mktemp("drawn")
+    write_draft("choir", draft_order(example_order()), Unit.CM, folder)
+    return folder
+
+
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "drawings").mkdir()
@@ -109,11 +117,10 @@ def test_an_allowance_makes_the_outline_the_sewing_line(folder: Path) -> None:
     assert bounds(piece.sewing_line) == pytest.approx((10, 10, 130, 110))
 
 
-def test_the_garments_own_interchange_file_comes_back_as_a_part(tmp_path: Path) -> None:
+def test_the_garments_own_interchange_file_comes_back_as_a_part(drawn: Path) -> None:
     drafted = draft_order(example_order())
-    write_draft("choir", drafted, Unit.CM, tmp_path)
     text = '[[garment]]\nname = "Tilda"\n[[garment.part]]\nfabric = "satin"\n'
-    asked = order(tmp_path, text + 'file = "pieces-interchange-tilda.dxf"\n')
+    asked = order(drawn, text + 'file = "pieces-interchange-tilda.dxf"\n')
     wanted = {piece.name: piece for piece in drafted.pieces if piece.garment == "Tilda"}
     assert {piece.name for piece in asked.pieces} == set(wanted)
     for piece in asked.pieces:
@@ -126,20 +133,18 @@ def test_the_garments_own_interchange_file_comes_back_as_a_part(tmp_path: Path) 
     assert any("no cloth called 'tulle'" in message for message in told)
 
 
-def test_an_allowance_on_a_file_that_shows_its_sewing_line_is_refused(tmp_path: Path) -> None:
-    write_draft("choir", draft_order(example_order()), Unit.CM, tmp_path)
+def test_an_allowance_on_a_file_that_shows_its_sewing_line_is_refused(drawn: Path) -> None:
     text = '[[piece]]\nfile = "pieces-interchange-tilda.dxf"\nfabric = "satin"\nallowance = 1\n'
-    said = faults(tmp_path, text)
+    said = faults(drawn, text)
     assert said[0].startswith("piece[0].allowance: bodice front shows its sewing line")
     folds = '[[piece]]\nfile = "pieces-interchange-tilda.dxf"\nfabric = "satin"\npair = true\n'
     assert any(
-        line.startswith("piece[0].pair: bodice front is cut on") for line in faults(tmp_path, folds)
+        line.startswith("piece[0].pair: bodice front is cut on") for line in faults(drawn, folds)
     )
 
 
-def test_the_drawing_for_people_is_refused_since_it_would_lose_the_folds(tmp_path: Path) -> None:
-    write_draft("choir", draft_order(example_order()), Unit.CM, tmp_path)
-    (said,) = faults(tmp_path, '[[piece]]\nfile = "pieces.dxf"\nfabric = "satin"\n')
+def test_the_drawing_for_people_is_refused_since_it_would_lose_the_folds(drawn: Path) -> None:
+    (said,) = faults(drawn, '[[piece]]\nfile = "pieces.dxf"\nfabric = "satin"\n')
     assert "Name the file pieces-interchange beside it." in said
 
 

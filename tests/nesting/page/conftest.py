@@ -13,13 +13,14 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections import defaultdict
 from collections.abc import Callable, Iterator
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from nesting.page.server.serve import HOST
 
@@ -89,32 +90,79 @@ def browser() -> Iterator[Browser]:
 Opener = Callable[..., Page]
 
 
-@pytest.fixture
-def opened(browser: Browser, address: str) -> Iterator[Opener]:
-    """Opens a page of the address; at the end nothing may have left it, and no error been told."""
-    pages: list[Page] = []
-    told: list[str] = []
+class Tabs:
+    """Tabs of the browser that are used again, as a new one takes it a second to begin.
 
-    def open_page(path: str = "/", width: int = 1280, height: int = 900, **how: Any) -> Page:
-        page = browser.new_context(viewport={"width": width, "height": height}, **how).new_page()
+    `told` is what the tabs in use have told of errors, and of what was asked of other places.
+    """
+
+    def __init__(self, browser: Browser, address: str) -> None:
+        self._browser, self._address = browser, address
+        self._idle: dict[frozenset[tuple[str, Any]], list[Page]] = defaultdict(list)
+        self._in_use: list[tuple[frozenset[tuple[str, Any]], Page]] = []
+        self.told: list[str] = []
+
+    def take(self, fresh: bool, **how: Any) -> Page:
+        """A tab in which nothing is kept; a `fresh` one is not used again."""
+        key = frozenset({*how.items(), *([("fresh", True)] if fresh else [])})
+        page = self._idle[key].pop() if self._idle[key] else self._new(**how)
+        self._in_use.append((key, page))
+        return page
+
+    def _new(self, **how: Any) -> Page:
+        page = self._browser.new_context(**how).new_page()
         page.set_default_timeout(180_000)  # a first compile takes long
-        page.on("request", lambda request: _note(told, request.url, address))
-        page.on("pageerror", lambda error: told.append(f"error: {error}"))
-        page.on(
-            "console",
-            lambda message: (
-                told.append(f"{message.type}: {message.text}")
-                if message.type in ("error", "warning")
-                else None
-            ),
-        )
-        pages.append(page)
+        page.on("request", lambda request: _note(self.told, request.url, self._address))
+        page.on("pageerror", lambda error: self.told.append(f"error: {error}"))
+        page.on("console", self._hear)
+        return page
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type in ("error", "warning"):
+            self.told.append(f"{message.type}: {message.text}")
+
+    def give_back(self) -> None:
+        """Clear the tabs in use for the next test."""
+        for key, page in self._in_use:
+            if page.is_closed():
+                continue
+            if ("fresh", True) in key:
+                page.context.close()
+                continue
+            for other in page.context.pages:
+                if other is not page:
+                    other.close()
+            page.unroute_all()
+            page.emulate_media(media="null")
+            page.goto(f"{self._address}/static/tokens.css")  # a place that keeps nothing itself
+            page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+            page.goto("about:blank")
+            page.context.clear_cookies()
+            self._idle[key].append(page)
+        self._in_use.clear()
+        self.told.clear()
+
+
+@pytest.fixture(scope="session")
+def tabs(browser: Browser, address: str) -> Tabs:
+    return Tabs(browser, address)
+
+
+@pytest.fixture
+def opened(tabs: Tabs, address: str) -> Iterator[Opener]:
+    """Opens a page of the address; at the end nothing may have left it, and no error been told."""
+
+    def open_page(
+        path: str = "/", width: int = 1280, height: int = 900, *, fresh: bool = False, **how: Any
+    ) -> Page:
+        page = tabs.take(fresh, **how)
+        page.set_viewport_size({"width": width, "height": height})
         page.goto(address + path)
         return page
 
     yield open_page
-    for page in pages:
-        page.context.close()
+    told = list(tabs.told)
+    tabs.give_back()
     assert not told
 
 

@@ -113,6 +113,7 @@ def test_moves_survive_a_reload_with_the_way_back(opened: Opener, job: str) -> N
     assert place(piece) == pytest.approx(start)
 
 
+@pytest.mark.long
 def test_a_longer_search_goes_on_from_where_it_stands_and_badges_stay_true(
     opened: Opener, address: str
 ) -> None:
@@ -165,6 +166,7 @@ on_fold = [[0, 0], [60, 0]]
 """
 
 
+@pytest.mark.long
 def test_lays_that_were_not_tried_say_why(opened: Opener, address: str) -> None:
     page = opened(f"/plan/{planned(address, NAPPED)}")
     checked(page)

@@ -41,6 +41,7 @@ def step_of(page: Page) -> str:
     return page.locator(".stage-count").inner_text().strip()
 
 
+@pytest.mark.long
 def test_one_step_fills_the_screen_and_marks_its_piece(opened: Opener, job: str) -> None:
     for width, height in ((360, 740), (768, 1024), (1280, 900)):
         page = at_table(opened, job, width=width, height=height)

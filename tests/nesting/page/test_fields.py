@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from nesting.order import schema as schema
+from nesting.order.schema_costing import CostingTable, CutterTable, DoneTable
 from nesting.order.schema_notions import NotionTable
 from nesting.page.tasks.reading import look
 from pieces.body.measurements import Body
@@ -20,6 +21,7 @@ from tests.nesting.page.layout_desk import Opener
 ORDER = """
 name = "everything"
 units = "cm"
+wearers = "clients.book"
 
 [fabric.satin]
 width = 150
@@ -65,6 +67,16 @@ that = "flap: top"
 [[notion]]
 name = "ribbon"
 length = 80
+
+[costing]
+currency = "EUR"
+rate = 18
+minutes = { cutting = 60 }
+garment.Dora = { cutting = 90 }
+
+[[costing.done]]
+parts = 9
+minutes = { hand = 45 }
 """
 POCKET = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="130mm" '
@@ -89,15 +101,15 @@ TABLES: list[tuple[tuple[str | int, ...], type[Any]]] = [
     (FILE, schema.ReadyDrawingTable),
     (("seam", 0), schema.SeamTable),
     (("notion", 0), NotionTable),
+    (("costing",), CostingTable),
+    (("costing", "cutter"), CutterTable),
+    (("costing", "done", 0), DoneTable),
 ]
 BY_ITSELF = {
     (
         *PART,
         "draft",
     ): "picked from the pictures when a part is added; another draft is another part",
-    ("costing",): "a quote is written by the command; the page leaves the table as it stands",
-    ("wearers",): "the book lies beside an order file, and the page has none",
-    ("garment", 0, "wearer"): "as that",
 }
 """Keys without a field, and why."""
 
@@ -114,7 +126,8 @@ def asked_for() -> set[tuple[str | int, ...]]:
 def test_every_table_of_the_order_is_looked_at() -> None:
     known = {one for one in vars(schema).values() if isinstance(one, type)}
     tables = {one for one in known if one.__name__.endswith("Table")}
-    assert tables == {table for _, table in TABLES} - {Body, NotionTable} | {schema.FlawTable}
+    others = {Body, NotionTable, CostingTable, CutterTable, DoneTable}
+    assert tables == {table for _, table in TABLES} - others | {schema.FlawTable}
 
 
 _UNFOLD = """async () => {
@@ -143,6 +156,7 @@ def form(opened: Opener) -> Page:
     return filled(opened())
 
 
+@pytest.mark.long
 def test_a_phone_shows_every_field_whole(
     opened: Opener, violations: Callable[[Page], list[str]]
 ) -> None:

@@ -80,6 +80,7 @@ def test_a_lay_is_picked_and_stands_in_the_files(jobs: Jobs, planned: Job) -> No
         assert [lay["lay"] for lay in planned.lays["linen"]] == lays
 
 
+@pytest.mark.long
 def test_other_widths_stand_beside_the_cloths_own(jobs: Jobs, planned: Job) -> None:
     asked = REQUEST | {"cloth": "linen", "widths": ["36 in"], "seconds": 1}
     jobs.go_on(planned, "widths", asked)
@@ -116,6 +117,7 @@ def test_stopping_gives_the_plan_so_far(jobs: Jobs) -> None:
     assert job.files
 
 
+@pytest.mark.long
 def test_a_worker_that_dies_is_told_and_the_next_job_is_done(jobs: Jobs) -> None:
     job, faulty = jobs.start(REQUEST), jobs.start(REQUEST | {"order": SMALL.replace("50", "-5", 1)})
     until(lambda: job.state == RUNNING and job.plan)
@@ -162,6 +164,7 @@ def test_an_order_opens_no_file_by_its_path(reader: Reader) -> None:
     assert all("no drawing of this name" in fault["message"] for fault in answer["faults"])
 
 
+@pytest.mark.long
 def test_a_question_that_takes_too_long_is_ended_and_the_next_is_answered(reader: Reader) -> None:
     reader.ask("look", REQUEST)  # a worker is given longer to start
     pid = reader._worker_process._process.pid

@@ -1,15 +1,16 @@
-"""What the page keeps: orders through a hasty start, two tabs, and a program that is silent."""
+"""What the page keeps: orders through a hasty start, and through a program that is silent."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable
 
-from playwright.sync_api import BrowserContext, Page, Route, expect
+import pytest
+from playwright.sync_api import Page, Route, expect
 
 from tests.nesting.page.layout_desk import checked, planned
 from tests.nesting.page.small_order import SMALL
-from tests.nesting.page.test_page import enter, order_of, settled, wearer, with_order
+from tests.nesting.page.test_page import enter, order_of, wearer, with_order
 
 Opener = Callable[..., Page]
 
@@ -46,26 +47,29 @@ class Held:
             route.continue_()
 
 
-def test_a_new_order_during_loading_can_be_taken_back(opened: Opener) -> None:
+def test_a_new_order_during_loading_takes_no_orders_place(opened: Opener, address: str) -> None:
     page = with_order(opened, SMALL)
     held = Held(page, "/api/look")
     page.reload()
+    place = page.url
+    page.goto(address)
     page.get_by_role("button", name=re.compile("A new order")).click()
     held.let_go()
     expect(page.get_by_label("order", exact=True)).to_have_value("new order")
-    page.get_by_role("button", name="Undo").click()
+    page.goto(place)
     expect(page.get_by_label("order", exact=True)).to_have_value("napkins")
 
 
-def test_a_file_dropped_during_loading_can_be_taken_back(opened: Opener) -> None:
+def test_a_file_dropped_during_loading_takes_no_orders_place(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     held = Held(page, "/api/look")
     page.reload()
+    place = page.url
     page.evaluate(DROP, ["other.toml", SMALL.replace("napkins", "towels")])
     held.let_go()
     page.get_by_role("button", name="Open it").click()
     expect(page.get_by_label("order", exact=True)).to_have_value("towels")
-    page.get_by_role("button", name="Undo").click()
+    page.goto(place)
     expect(page.get_by_label("order", exact=True)).to_have_value("napkins")
 
 
@@ -89,38 +93,6 @@ def test_what_is_no_order_takes_no_orders_place(opened: Opener) -> None:
     assert order_of(page)["name"] == "napkins"
 
 
-def tab(context: BrowserContext, address: str) -> Page:
-    page = context.new_page()
-    page.goto(address)
-    page.locator("#form > section").first.wait_for()
-    settled(page)
-    return page
-
-
-def name_in(page: Page) -> str:
-    return page.get_by_label("order", exact=True).input_value()
-
-
-def test_two_tabs_overwrite_nothing_silently(opened: Opener, address: str) -> None:
-    one = with_order(opened, SMALL)
-    other = tab(one.context, address)
-    expect(one.locator("#elsewhere")).to_be_hidden()  # both have the same order
-    enter(one.get_by_label("order", exact=True), "napkins for two")
-    expect(other.locator("#elsewhere")).to_be_visible()
-    enter(wearer(other, "linen").get_by_label("width", exact=True), "60")
-    expect(other.locator("#kept")).to_contain_text("Not kept")
-    assert name_in(tab(one.context, address)) == "napkins for two"
-    # The later one keeps its own; the earlier one is told, takes it over, and can go back.
-    other.get_by_role("button", name="Keep this one").click()
-    expect(other.locator("#elsewhere")).to_be_hidden()
-    expect(one.locator("#elsewhere")).to_be_visible()
-    one.get_by_role("button", name="Take that one here").click()
-    expect(one.locator("#elsewhere")).to_be_hidden()
-    expect(wearer(one, "linen").get_by_label("width", exact=True)).to_have_value("60")
-    one.get_by_role("button", name="Undo").click()
-    expect(one.get_by_label("order", exact=True)).to_have_value("napkins for two")
-
-
 LOSE = """
 const real = window.fetch;
 let lost = 0;
@@ -129,9 +101,10 @@ window.fetch = (path, how) => (/\\/api\\/jobs\\/[^/]+$/.test(path) && (lost += 1
 """
 
 
+@pytest.mark.long
 def test_a_poll_that_is_lost_is_asked_again(opened: Opener, address: str) -> None:
     key = planned(address, SMALL)
-    page = opened()
+    page = opened(fresh=True)
     page.add_init_script(LOSE)
     page.goto(f"{address}/plan/{key}")
     expect(page.locator(".going .told")).to_contain_text("does not answer")
@@ -224,6 +197,7 @@ def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
     expect(page.locator(".desk-figures")).to_contain_text(f"37 15/16 in on the table; buy {asked}")
 
 
+@pytest.mark.long
 def test_the_notes_fit_a_phone(
     opened: Opener, address: str, violations: Callable[[Page], list[str]]
 ) -> None:

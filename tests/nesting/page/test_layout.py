@@ -132,6 +132,7 @@ def test_keys_choose_move_turn_and_pin(desk: Page) -> None:
     assert desk.get_by_role("button", name="Undo").is_disabled()
 
 
+@pytest.mark.long
 def test_pinned_pieces_stay_and_the_rest_is_finished_round_them(own_desk: Page) -> None:
     desk = own_desk
     gusset = part(desk, "gusset", 1)
@@ -152,6 +153,7 @@ def test_pinned_pieces_stay_and_the_rest_is_finished_round_them(own_desk: Page) 
     assert desk.locator(".part.clash").count() == 0
 
 
+@pytest.mark.long
 def test_the_rest_is_seen_as_it_is_laid_and_stopped_when_content(
     opened: Opener, address: str
 ) -> None:
@@ -232,6 +234,7 @@ def test_a_piece_on_the_fold_stays_on_it_and_nap_is_kept(desk: Page) -> None:
     assert desk.locator(".board .fold").count() == 1
 
 
+@pytest.mark.long
 def test_true_size_pages_are_drawn_when_asked_for(desk: Page) -> None:
     desk.get_by_role("button", name="Draw the pages of A4").click()
     link = desk.get_by_role("link", name="Pieces, A4")
@@ -276,6 +279,7 @@ def test_plan_and_steps_are_printed_without_blank_pages(opened: Opener, job: str
     assert "Take all ticks off" not in "\n".join(steps)
 
 
+@pytest.mark.long
 def test_phone_width(opened: Opener, job: str) -> None:
     for path in (f"/plan/{job}", f"/plan/{job}/cut"):
         page = opened(path, width=360, height=740, has_touch=True)

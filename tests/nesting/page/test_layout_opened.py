@@ -53,6 +53,7 @@ def across(page: Page) -> tuple[float, float]:
     return float(x), float(y)
 
 
+@pytest.mark.long
 def test_the_section_moves_along_as_the_folded_part_gets_longer(
     desk: Page, violations: Callable[[Page], list[str]]
 ) -> None:
@@ -101,6 +102,7 @@ def test_why_a_piece_can_not_change_over_is_told(desk: Page) -> None:
     desk.locator(".verdict").get_by_text("would leave nothing in the other part").wait_for()
 
 
+@pytest.mark.long
 def test_the_rest_is_finished_round_a_pin_past_the_line(opened: Opener, address: str) -> None:
     desk = opened(f"/plan/{planned(address, ORDER)}")
     checked(desk)

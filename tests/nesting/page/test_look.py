@@ -96,6 +96,7 @@ def job(address: str) -> str:
     return planned(address, ORDER)
 
 
+@pytest.mark.long
 def test_at_twice_the_size_nothing_is_cut_off(opened: Opener, job: str) -> None:
     """200 % of 1280, and 400 % (WCAG 2.1, 1.4.4 and 1.4.10): no scrolling sideways."""
     for width in (640, 320):
@@ -109,6 +110,7 @@ def test_at_twice_the_size_nothing_is_cut_off(opened: Opener, job: str) -> None:
             assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+@pytest.mark.long
 def test_forced_colours_keep_pieces_and_controls(
     opened: Opener, job: str, violations: Callable[[Page], list[str]]
 ) -> None:

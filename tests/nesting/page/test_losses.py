@@ -73,6 +73,7 @@ def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
         reader.end()
 
 
+@pytest.mark.long
 def test_a_new_plan_of_a_page_takes_the_place_of_the_one_before() -> None:
     jobs = Jobs()
     try:

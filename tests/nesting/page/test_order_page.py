@@ -48,6 +48,7 @@ def test_the_index_leads_to_a_card_and_says_what_is_odd(opened: Opener) -> None:
     expect(page.locator("#index").get_by_role("button", name="velvet")).to_be_focused()
 
 
+@pytest.mark.long
 def test_cards_stay_open_while_the_form_is_built_anew(opened: Opener) -> None:
     page = with_example(opened)
     maren = wearer(page, "Maren")
@@ -142,6 +143,7 @@ def test_a_dress_of_ones_own_takes_under_a_dozen_fields(opened: Opener) -> None:
     assert filled < 12
 
 
+@pytest.mark.long
 def test_small_drawings_show_what_a_choice_is_between(opened: Opener) -> None:
     page = with_example(opened)
     wearer(page, "Tilda").locator(".part > summary").first.click()

@@ -64,6 +64,7 @@ def wearer(page: Page, name: str) -> Locator:
     return card
 
 
+@pytest.mark.long
 def test_first_paint_comes_within_a_third_of_a_second(opened: Opener) -> None:
     """The best of three, as others may be at work on the machine."""
     page = opened()
@@ -105,6 +106,7 @@ def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> No
     assert first_layouts < 30  # 5 s where nothing else runs; a loaded machine is slower
 
 
+@pytest.mark.long
 def test_the_search_is_stopped_when_content(opened: Opener) -> None:
     page = with_order(opened, SMALL.replace("cut = 4", "cut = 9"))
     page.locator("#seconds").select_option("300")
@@ -114,6 +116,7 @@ def test_the_search_is_stopped_when_content(opened: Opener) -> None:
     page.locator("#lays .lay").first.wait_for()
 
 
+@pytest.mark.long
 def test_lays_stand_side_by_side_and_one_is_picked(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     page.locator("#seconds").select_option("10")
@@ -179,6 +182,7 @@ def test_form_and_file_are_one_order(opened: Opener) -> None:
     assert Path(waited.value.path()).read_text(encoding="utf-8") == text.input_value()
 
 
+@pytest.mark.long
 def test_what_the_table_fills_is_seen(opened: Opener) -> None:
     page = with_example(opened)
     tilda = wearer(page, "Tilda")
@@ -275,6 +279,7 @@ def test_a_phone_shows_it_all_without_scrolling_sideways(opened: Opener, path: s
         assert box is None or box["x"] + box["width"] <= 361
 
 
+@pytest.mark.long
 def test_print_leaves_the_controls_out(opened: Opener) -> None:
     page = with_example(opened)
     page.emulate_media(media="print")
@@ -304,7 +309,7 @@ def test_everything_is_reached_by_the_keyboard(opened: Opener) -> None:
             return at.labels?.[0]?.innerText || at.innerText || at.tagName; }"""
         )
         seen.add(label.strip())
-    assert {"New", "Download", "order", "my unit", "Add a cloth", "Plan"} <= seen
+    assert {"All orders", "Download", "order", "my unit", "Add a cloth", "Plan"} <= seen
     names = {word for label in seen for word in label.split("\n")}
     assert {"satin", "printed cotton", "Tilda", "Yrsa"} <= names
     satin = wearer(page, "satin")
@@ -342,6 +347,7 @@ def test_axe_finds_nothing_serious_in_the_plan(
     assert violations(page) == []
 
 
+@pytest.mark.long
 def test_a_crash_is_told_and_the_order_is_kept(
     opened: Opener, served: subprocess.Popen[str]
 ) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import expect
 
 import tests.pieces.pdf.pdf_pages as p
@@ -16,6 +17,7 @@ PICTURES = os.environ.get("PAGE_PICTURES", "")
 """A folder for pictures of the page, to be looked at."""
 
 
+@pytest.mark.long
 def test_a_photograph_is_traced_marked_and_used(opened: Opener, tmp_path: Path) -> None:
     page = opened(locale="en-GB")
     page.get_by_role("button", name="A new order").click()
@@ -36,6 +38,7 @@ def test_a_photograph_is_traced_marked_and_used(opened: Opener, tmp_path: Path) 
     expect(page.locator(".part-picture svg.pieces .fold")).to_have_count(1)
 
 
+@pytest.mark.long
 def test_a_size_is_picked_from_pictures(opened: Opener, tmp_path: Path) -> None:
     nested = p.on_layer(0, p.box(20, 20, 100, 120)) + p.on_layer(1, p.box(20, 20, 113, 131))
     (tmp_path / "dress.pdf").write_bytes(p.pdf(p.Sheet(nested, layers=("size 2", "size 4"))))

@@ -5,7 +5,8 @@ from typing import Any
 
 from nesting.page.tasks.made.choices import more_widths, pick
 from nesting.page.tasks.made.cutting import cutting
-from nesting.page.tasks.planning import plan_order, stored
+from nesting.page.tasks.planning import plan_order
+from nesting.page.tasks.stored import stored
 
 ORDER = """
 name = "frill"

@@ -65,7 +65,8 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
     """A published pair of yardages has 1.85 m with nap and 1.90 m without: a slip of the press.
 
-    Flaws lie otherwise where a crosswise fold is cut and turned for a nap.
+    Flaws lie otherwise where a crosswise fold is cut and turned for a nap. A partial fold is left
+    out where without a nap every piece may lie double.
     """
     try:
         naps = [planned(tables, nap=nap) for nap in (Nap.NONE, Nap.PER_GARMENT, Nap.ONE_WAY)]
@@ -75,7 +76,9 @@ def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
         free_mm = by_lay(freer.lays_compared)
         for lay, length_mm in by_lay(stricter.lays_compared).items():
             if not (lay.folds_across and freer.fabric.flaws):
-                assert free_mm[lay] <= length_mm + _SLACK_MM, (lay, free_mm, length_mm)
+                least_mm = free_mm.get(lay, min(free_mm.values()))
+                assert least_mm <= length_mm + _SLACK_MM, (lay, free_mm, length_mm)
+                assert lay in free_mm or lay is LayName.PARTIAL_FOLD
         if LayName.OPEN in free_mm or not freer.fabric.flaws:
             assert freer.purchase.length_mm <= stricter.purchase.length_mm
 

@@ -85,6 +85,7 @@ def test_fewer_corners_lie_round_and_within(corners: int) -> None:
     assert wider.area - narrower.area < 0.1 * whole.length
 
 
+@pytest.mark.long
 def test_an_outline_of_many_corners_is_planned_in_time() -> None:
     begun = time.monotonic()
     text = HEAD + piece("wave", wavy(20_000 * MANY if MANY < 3 else 50_000), cut=2)

@@ -99,6 +99,7 @@ def test_a_watcher_is_told_what_each_cloth_buys_so_far() -> None:
         assert lengths == sorted(lengths, reverse=True)
 
 
+@pytest.mark.long
 def test_walkers_that_are_not_in_step_are_gathered_as_they_come() -> None:
     """Two at once all the time, as where one cloth is searched on two processes."""
     problem = problems_for(order_of(*many("lawn")), many("lawn"), None)[0]

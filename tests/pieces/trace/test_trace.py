@@ -19,6 +19,7 @@ from shapely.geometry import LinearRing, Polygon
 import tests.pieces.trace.photographs as ph
 from pieces.errors import OrderFault
 from pieces.trace.tracing import Tracing, trace
+from tests.examples import thirds
 from tests.pieces.trace.photographs import Scene
 from tests.pieces.trace.scenes import curve
 
@@ -66,9 +67,17 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ("name", "scene"),
     [
         ("plain", SMALL),
-        ("light-table", replace(SMALL, table=(235, 236, 238), paper=(110, 140, 165), seed=2)),
         ("leaning", replace(SMALL, tilt_deg=18, about_deg=200, k1=0.05, blur=1.2, seed=3)),
-        ("one-sheet", replace(SMALL, sheets=((30, 60, 2),), k1=0.0, k2=0.0, seed=4)),
+        pytest.param(
+            "light-table",
+            replace(SMALL, table=(235, 236, 238), paper=(110, 140, 165), seed=2),
+            marks=pytest.mark.long,
+        ),
+        pytest.param(
+            "one-sheet",
+            replace(SMALL, sheets=((30, 60, 2),), k1=0.0, k2=0.0, seed=4),
+            marks=pytest.mark.long,
+        ),
     ],
 )  # fmt: skip
 def test_an_outline_comes_out_true(folder: Path, name: str, scene: Scene) -> None:
@@ -89,22 +98,22 @@ def test_a_sheet_printed_too_small_is_put_right(folder: Path) -> None:
     assert grown == pytest.approx(Polygon(FRONT).area, rel=6e-3)
 
 
-@pytest.mark.parametrize(
-    ("change", "said", "helps"),
-    [
-        ({"sheets": ()}, "There is no sheet of ours in it", "metrage trace --sheet a4"),
-        ({"sheets": ((-90, 60, 2),)}, "of the 54 corners of the sheet are seen", "all of the"),
-        ({"blur": 2.6}, "blurred", "Hold the camera still"),
-        ({"tilt_deg": 42, "about_deg": 90, "closer": 0.9}, "from the side", "level above"),
-        ({"outline": [(x, y - 120) for x, y in FRONT]}, "runs out of the picture", "farther away"),
-        ({"paper": (76, 86, 101)}, "told apart", "much darker or lighter"),
-        ({"outline": [(300, 90), (308, 90), (308, 98)]}, "told apart", "much darker or lighter"),
-        ({"bend_mm": 4.0}, "off a flat one: it is bent", "down flat"),
-        ({"sheets": ((30, 60, 2),), "table_mm": (1100, 680), "size": (2800, 1731),
-          "outline": [(800, 100), (1050, 100), (1050, 600), (800, 600)]},
-         "it lies far from the sheet", "second sheet"),
-    ],
-)  # fmt: skip
+REFUSED: list[tuple[dict[str, object], str, str]] = [
+    ({"sheets": ()}, "There is no sheet of ours in it", "metrage trace --sheet a4"),
+    ({"sheets": ((-90, 60, 2),)}, "of the 54 corners of the sheet are seen", "all of the"),
+    ({"blur": 2.6}, "blurred", "Hold the camera still"),
+    ({"tilt_deg": 42, "about_deg": 90, "closer": 0.9}, "from the side", "level above"),
+    ({"outline": [(x, y - 120) for x, y in FRONT]}, "runs out of the picture", "farther away"),
+    ({"paper": (76, 86, 101)}, "told apart", "much darker or lighter"),
+    ({"outline": [(300, 90), (308, 90), (308, 98)]}, "told apart", "much darker or lighter"),
+    ({"bend_mm": 4.0}, "off a flat one: it is bent", "down flat"),
+    ({"sheets": ((30, 60, 2),), "table_mm": (1100, 680), "size": (2800, 1731),
+      "outline": [(800, 100), (1050, 100), (1050, 600), (800, 600)]},
+     "it lies far from the sheet", "second sheet"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("change", "said", "helps"), thirds(REFUSED))
 def test_what_cannot_be_measured_is_refused(
     folder: Path, change: dict[str, object], said: str, helps: str
 ) -> None:

@@ -10,8 +10,9 @@ from nesting.allocation.item_types import ShadeGroup, shade_group_of
 from nesting.fabric.in_hand import holds
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.page.tasks.channel import Record, TaskChannel
-from nesting.page.tasks.planning import finish, stored
+from nesting.page.tasks.planning import finish
 from nesting.page.tasks.reading import order_of
+from nesting.page.tasks.stored import stored
 from nesting.planning.comparer import compare, widths_mm
 from nesting.planning.planner import fabric_plan
 from nesting.search.state import PlanState

@@ -9,7 +9,7 @@ from nesting.page.table.client import client_page
 from nesting.page.table.steps import cutting_of
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.made.choices import gone
-from nesting.page.tasks.planning import stored
+from nesting.page.tasks.stored import stored
 
 
 def cutting(request: Record, _: TaskChannel) -> Record:

@@ -26,7 +26,8 @@ from nesting.packing.sections import Strip
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.made.choices import cut_as, entry_of, gone, with_entry
 from nesting.page.tasks.made.layout import layout_data, which_in
-from nesting.page.tasks.planning import finish, stored
+from nesting.page.tasks.planning import finish
+from nesting.page.tasks.stored import stored
 from nesting.page.tasks.told import cloth_told
 from nesting.page.tasks.wording import on_the_page
 from nesting.search.lay_result import LayResult, figures

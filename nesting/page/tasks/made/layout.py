@@ -19,7 +19,7 @@ from nesting.packing.opening import may_open
 from nesting.page.table.shapes import shape_data
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.made.choices import entry_of
-from nesting.page.tasks.planning import stored
+from nesting.page.tasks.stored import stored
 from nesting.page.tasks.told import cloth_told
 from nesting.rules.ways import is_straight
 from nesting.solver.instance import IntArray

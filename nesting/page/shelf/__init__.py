@@ -1,0 +1,1 @@
+"""The shelf: orders that the page keeps on disk, with their plans."""
