@@ -142,7 +142,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
             'Write waist = "natural", give a longer length, or take style out.',
         )
     needs.settle()
-    dart = bust_dart_of(block, options)
+    dart = bust_dart_of(needs, block, options)
     more = SIDE_MM if options.growth != "none" else 0.0
     drawn = upper_halves(
         context,
@@ -187,13 +187,13 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
     )
 
 
-def bust_dart_of(block: Block, options: BodiceOptions) -> BustDart | None:
+def bust_dart_of(needs: Needs, block: Block, options: BodiceOptions) -> BustDart | None:
     """The dart in the side of a front over a bust; to the bust point where it is pivoted."""
     if block.bust is None:
         return None
     short = options.style == "plain" and options.bust_dart == "side"
     bottom = block.waist_side_of(front=True)
-    return dart_at_side(block, bottom, 0.0, length(side_line(block)), short=short)
+    return dart_at_side(needs, block, bottom, 0.0, length(side_line(block)), short=short)
 
 
 def _cut(
