@@ -51,6 +51,10 @@ class Body:
         return self.bust_height is not None and self.bust_span is not None
 
 
+OTHER_NAMES = {"bust": "chest"}
+"""What else a measure is called: a woman's chest is her bust."""
+
+
 def in_words(name: str) -> str:
     """A measure's name as the trade says it.
 
