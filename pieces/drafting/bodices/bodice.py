@@ -34,6 +34,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Piece, Point, SeamCheck, Stage
 from pieces.seams import compare, whole_length
+from pieces.wording import choose
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
@@ -139,7 +140,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         needs.refuse(
             "style",
             "From underarm to waist there is no room for a princess line to take in the waist.",
-            'Write waist = "natural", give a longer length, or take style out.',
+            choose("waist", "natural") + ", give a longer length, or take style out.",
         )
     needs.settle()
     dart = bust_dart_of(needs, block, options)
@@ -353,7 +354,7 @@ def _waist_seam(needs: Needs, options: BodiceOptions, upper: Block) -> tuple[flo
         needs.refuse(
             "length",
             f"At {needs.told(high)} the waist seam is below the natural waist.",
-            'Give a shorter length, or write waist = "natural".',
+            "Give a shorter length, or " + choose("waist", "natural") + ".",
         )
     return high, (high - scye_depth) / side if side > 0 else 1.0
 

@@ -20,6 +20,7 @@ from pieces.drafting.pattern import Edge
 from pieces.errors import Fault
 from pieces.geometry import rotated, translated
 from pieces.piece import Finding, Line, Point
+from pieces.wording import either, key, such_as
 
 _DART_MM, _AT_MM, _GROWS = 70.0, 880.0, 0.15
 """Of a dart at the shoulder: 7 cm at a bust of 88 cm and 6 mm for each 4 cm more or less (a British
@@ -283,7 +284,7 @@ def bust_told(
     if block is None:
         why = "it has no bust darts: on a woman sew a trial before cutting dear cloth."
     elif bust_dart == "none":
-        why = 'it has no bust dart, as bust_dart = "none" asks.'
+        why = "it has no bust dart, as " + either('bust_dart = "none" asks.', "the order asks.")
     elif body.has_bust:
         why = (
             f"the front waist length of {context.told(body.front_waist or 0.0)} is no longer than "
@@ -291,12 +292,15 @@ def bust_told(
             "side of the neck over the bust point."
         )
     else:
-        lacking = "neither bust_height nor bust_span is known"
+        lacking = "neither " + key("bust_height") + " nor " + key("bust_span") + " is known"
         if known:
             other = "bust_span" if known == ["bust_height"] else "bust_height"
-            lacking = f"{known[0]} is known, but not {other}"
+            lacking = key(known[0]) + " is known, but not " + key(other)
         why = (
-            f"on a chest of {context.told(chest)} it has no bust darts, as {lacking}. For a woman "
-            'measure both, or name her size, such as size = "misses 12"; a man needs none.'
+            f"on a chest of {context.told(chest)} it has no bust darts, as "
+            + lacking
+            + ". For a woman measure both, or name her size, "
+            + such_as("size", "misses 12")
+            + "; a man needs none."
         )
-    return (Finding("bust-not-shaped", f"{context.garment}: {what}: {why}"),)
+    return (context.finding("bust-not-shaped", f"{what}: " + why),)

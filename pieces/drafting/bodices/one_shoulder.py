@@ -24,6 +24,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Line, Piece, Point, Side, Stage
 from pieces.seams import whole_length
+from pieces.wording import choose
 
 _STRAP_MM, _LEAST_STRAP_MM, _ZIP_MM = 60.0, 20.0, 20.0
 _FROM_SHOULDER, _FROM_SIDE = 0.35, 0.4
@@ -228,19 +229,21 @@ def _told(
     """Where it opens, and what finishes it: codes ``opens-at-side`` and ``edge-unfinished``."""
     bare = "right" if options.shoulder == "left" else "left"
     found = [
-        Finding(
+        context.finding(
             "opens-at-side",
-            f"{context.garment}: the bodice opens at the wearer's {bare} side, for a zip; a skirt "
-            'below it opens there too: write opening = "side" at a flared skirt, or leave a join '
-            "of another at that side.",
+            f"the bodice opens at the wearer's {bare} side, for a zip; a skirt below it opens "
+            "there too: "
+            + choose("opening", "side")
+            + " at a flared skirt, or leave a join of another at that side.",
+            "shoulder",
         )
     ]
     if not lined:
         found.append(
-            Finding(
+            context.finding(
                 "edge-unfinished",
-                f"{context.garment}: nothing in the order finishes neck and armhole of the bodice. "
-                "Give it a lining.",
+                "nothing in the order finishes neck and armhole of the bodice. Give it a lining.",
+                "lining",
             )
         )
     return tuple(found)

@@ -17,6 +17,7 @@ from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
 from pieces.joins import opened
 from pieces.piece import Finding, Join, Line, Piece, Stage
+from pieces.wording import Wording, choose, key
 
 _STEEPEST = 0.5
 """Drop over length of a shoulder: 30 degrees, twice the usual slope; common practice."""
@@ -163,11 +164,14 @@ def neck_told(context: DraftContext, options: UpperOptions, neck_mm: float) -> t
     if options.closing != "none" or neck_mm >= _HEAD_MM:
         return ()
     message = (
-        f"{context.garment}: the neck is {context.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {context.told(_HEAD_MM)}; give it "
-        'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
+        f"the neck is {context.told(neck_mm)} round without an "
+        f"opening, but a child's head measures about {context.told(_HEAD_MM)}; give it more "
+        + Wording(" and ").join(map(key, ("neck_width", "neck_depth")))
+        + ", or "
+        + choose("closing", "zip", "buttons")
+        + "."
     )
-    return (Finding("neck-passes-no-head", message),)
+    return (context.finding("neck-passes-no-head", message, "closing"),)
 
 
 def upper_halves(

@@ -113,11 +113,11 @@ def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> Draft
     findings: tuple[Finding, ...] = ()
     if 0 < context.skirt_mm <= line + long:
         message = (
-            f"{context.garment}: the underlayer is {context.told(line + long)} long and shows "
+            f"the underlayer is {context.told(line + long)} long and shows "
             f"below a skirt of {context.told(context.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
-        findings += (Finding("underlayer-shows", message),)
+        findings += (context.finding("underlayer-shows", message),)
     return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,

@@ -117,10 +117,10 @@ def _findings(context: DraftContext, options: BandOptions) -> tuple[Finding, ...
     if not (flat and context.curved_edge):
         return ()
     message = (
-        f"{context.garment}: a straight band {context.told(options.depth)} deep stands "
+        f"a straight band {context.told(options.depth)} deep stands "
         "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
-    return (Finding("band-on-flared-hem", message),)
+    return (context.finding("band-on-flared-hem", message, "depth"),)
 
 
 KINDS = (
