@@ -14,7 +14,9 @@ class Body:
     Attributes
     ----------
     height : standing, without shoes
-    chest, waist, hip : all round; the chest over the bust, the waist where it is narrowest
+    chest : all round, over the bust
+    waist : all round, where it is narrowest
+    hip : all round, over the seat
     back_waist : from the bone at the nape down to the waist
     shoulder : one shoulder, from the side of the neck to the shoulder's point
     upper_arm, wrist, neck : all round
