@@ -62,9 +62,9 @@ function show() {
 // One thing at a time, and then the shelf as it is.
 async function act(/** @type {() => Promise<any>} */ run) {
   document.body.classList.add("busy");
-  refuse("");
   try {
     await run();
+    refuse("");
     await refresh();
   } catch (refused) {
     refuse(refused.message || "The page's own program failed. Nothing was changed.");
