@@ -20,6 +20,8 @@ MITRE_LIMIT = 2.5
 """A corner of the cut line further off than so many allowances is blunted; common practice."""
 _UNITS_PER_MM = 1_000_000
 _SLIVER_MM = 0.2
+_TURNS_BACK_RAD = 2.9
+"""166 degrees: sharper than any corner that is cut into a piece; common practice."""
 _CROWDED_MM, _SLIGHT_RAD = 0.7, math.radians(15.0)
 """Points so near each other, where a line turns by so little, are one to the scissors; common
 practice."""
@@ -90,6 +92,7 @@ def offset_allowances(
     corners = [_corner(sides[i - 1], side) for i, side in enumerate(sides)]
     raw = without_repeats(tuple(point for corner in corners for point in corner))
     outline = raw if is_simple(raw) else _untangled(raw, stretches)
+    outline = _without_spurs(outline)
     folds = _fold_lines(sides)
     for fold in folds:
         outline = _cut_off_at(fold, outline)
@@ -328,6 +331,25 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     """By how much a line turns at the second of three points, radians, whichever way."""
     before, after = math.atan2(b[1] - a[1], b[0] - a[0]), math.atan2(c[1] - b[1], c[0] - b[0])
     return abs((after - before + math.pi) % (2 * math.pi) - math.pi)
+
+
+def _without_spurs(outline: Outline) -> Outline:
+    """The outline without points at which it turns back on itself, into the piece.
+
+    In a hollow corner from which a curve leaves, chords shorter than the allowance run backwards
+    beside each other.
+    """
+    kept = list(outline)
+    i = 0
+    while i < len(kept) > 3:
+        a, b, c = kept[i - 1], kept[i], kept[(i + 1) % len(kept)]
+        hollow = (b[0] - a[0]) * (c[1] - b[1]) < (b[1] - a[1]) * (c[0] - b[0])
+        if hollow and _turn(a, b, c) > _TURNS_BACK_RAD:
+            del kept[i]
+            i = max(0, i - 2)
+        else:
+            i += 1
+    return tuple(kept)
 
 
 def _without_idle(outline: Outline) -> Outline:

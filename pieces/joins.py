@@ -17,6 +17,7 @@ from pieces.piece import (
     Finding,
     How,
     Join,
+    Line,
     Outline,
     Piece,
     Point,
@@ -90,6 +91,31 @@ def kinks(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str,
         for smooth, one, other in zip(join.smooth, this, that, strict=True):
             if smooth and abs(one + other - 180.0) > KINK_DEG:
                 yield join.what, one + other - 180.0
+    for piece in pieces:
+        yield from _over_darts(piece)
+
+
+def _over_darts(piece: Piece) -> Iterator[tuple[str, float]]:
+    """The same where an edge runs on over a dart: its mouth is a seam, its legs are drawn lines."""
+    for mouth in (seam for seam in piece.seams if seam.name.endswith(" dart")):
+        feet = mouth.line[0], mouth.line[-1]
+        legs = [line for line in piece.drawn_lines if line[0] in feet]
+        if len(legs) != 2:
+            continue
+        turn = sum(_beside_leg(piece, mouth.line, leg) for leg in legs) - 180.0
+        if abs(turn) > KINK_DEG:
+            yield f"{mouth.name} of {piece.name}", turn
+
+
+def _beside_leg(piece: Piece, mouth: Line, leg: Line) -> float:
+    """The angle, in degrees, between a dart's leg and the edge that it starts from."""
+    ring, foot = piece.sewing_line, leg[0]
+    place = min(range(len(ring)), key=lambda i: math.dist(ring[i], foot))
+    beside = ring[place - 1], ring[(place + 1) % len(ring)]
+    (x, y) = max(beside, key=lambda at: min(math.dist(at, one) for one in mouth))
+    edge = math.atan2(y - foot[1], x - foot[0])
+    along = math.atan2(leg[1][1] - foot[1], leg[1][0] - foot[0])
+    return abs(math.degrees(math.remainder(along - edge, 2 * math.pi)))
 
 
 def unmet(pieces: Sequence[Piece], joins: Sequence[Join]) -> Iterator[tuple[str, float]]:
@@ -127,8 +153,8 @@ def found_on(garment: str, pieces: Sequence[Piece], joins: Sequence[Join]) -> tu
 
 def _ends(piece: Piece, name: str) -> tuple[float, float]:
     """The piece's own angles, in degrees, at the start and the end of a seam."""
-    line = _seam(piece, name).line
-    return _angle(piece.sewing_line, line[0]), _angle(piece.sewing_line, line[-1])
+    lines = [seam.line for seam in piece.seams if seam.name == name]  # in two beside a dart
+    return _angle(piece.sewing_line, lines[0][0]), _angle(piece.sewing_line, lines[-1][-1])
 
 
 def _marks(piece: Piece, name: str) -> list[float]:

@@ -133,7 +133,7 @@ class Tracer:
     def _take(self, draft: Draft, tell: Callable[[str], None]) -> None:
         self._pieces += draft.pieces
         for finding in draft.findings:
-            tell(f"  {finding.message}")
+            tell("  " + finding.message)
 
     def _called(self, count: int) -> list[str]:
         if not self._names:

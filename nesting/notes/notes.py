@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from nesting.fabric.notions import NotionPurchase
@@ -87,6 +87,17 @@ def _size(length_mm: float, unit: Unit) -> str:
     return format_length(length_mm, unit) if length_mm else "none"
 
 
+def _darted(marked: Collection[tuple[str, str]]) -> Iterator[str]:
+    """What the notches of darts stand for, by piece and edge."""
+    for kind, where, what in (
+        ("waist dart", "at the waist", "a dart"),
+        ("bust dart", "in the side or the shoulder", "a bust dart"),
+    ):
+        names = [name for name, edge in marked if edge == kind and _LINING not in name]
+        if names:
+            yield f"Two notches {where} of the {listed(names)} are the legs of {what}."
+
+
 def _notches(sewing: Sewing, pieces: Sequence[Piece]) -> Iterator[str]:
     """What each kind of notch that these pieces have stands for."""
     marked = {
@@ -103,9 +114,7 @@ def _notches(sewing: Sewing, pieces: Sequence[Piece]) -> Iterator[str]:
         yield "On the armhole one notch marks the front, two the back."
     elif "cap back" in edges:
         yield "The notch at the top of the sleeve meets the shoulder seam."
-    darted = [name for name, edge in marked if edge == "waist dart" and _LINING not in name]
-    if darted:
-        yield f"Two notches at the waist of the {listed(darted)} are the legs of a dart."
+    yield from _darted(marked)
     if any(step.quarters for step in sewing.steps):
         yield "Notches along an upper edge mark its quarters; a ring of several strips has more."
     if any("collar" in name for name, edge in marked if edge == "neck"):

@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
-from nesting.order.faults import FaultCollector, joined, nearest, parted
+from nesting.order.faults import MISSING, FaultCollector, joined, nearest
 from nesting.order.schema import GarmentTable, PartTable
 from pieces.body.measurements import Body
 from pieces.body.tables import fill
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.errors import BadValue
 from pieces.units import shown
+from pieces.wording import either
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +93,8 @@ def _body(
     measured = replace(kept, **{name: mm for name, mm in given_here if mm is not None})
     try:
         return fill(measured, size if isinstance(size, str) else None)
-    except ValueError as error:
-        collector.fault(joined(key, "size"), *parted(str(error)))
+    except BadValue as error:
+        collector.fault(joined(key, "size"), error.message, error.remedy)
         return None
 
 
@@ -142,6 +144,9 @@ def _draft(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> str |
         remedy = nearest(name, DRAFTS) or f"There are: {known}."
         collector.fault(key, f"There is no draft called {shown(name)}.", remedy)
     elif "draft" not in raw:
-        remedy = 'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".'
-        collector.fault(key, "This key is missing.", remedy)
+        remedy = either(
+            'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".',
+            "Choose what to draft, or add a drawing.",
+        )
+        collector.fault(key, MISSING, remedy)
     return None

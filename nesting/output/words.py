@@ -128,7 +128,7 @@ def called(one: ComparedLay | Marker) -> str:
     >>> called(Marker("lawn", LayName.LENGTHWISE_FOLD, 900, (), opened_from_mm=400.0))
     'lengthwise fold, end open'
     """
-    name = one.lay.value.replace("-", " ")
+    name = one.lay.words
     return name if one.opened_from_mm is None else f"{name}, end open"
 
 

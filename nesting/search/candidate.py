@@ -32,6 +32,8 @@ _SMALL = 30
 _PROOF_SECONDS = 0.6
 _PROOF_SHARE = 0.03
 """Of the time that is left: what proving a few rectangles may take."""
+_PROOF_OF_A_ROUND = 0.02
+"""The work of a proof for each round that is asked for, where a search must repeat itself."""
 _PROVED_HOPE = 0.25
 """What is left to find of a few rectangles once their proof was tried, against other pieces."""
 
@@ -214,7 +216,12 @@ class Straight(Candidate):
         if clock.repeats:
             done = self._rounds()
             return self.line.next(
-                Pace(min(_STEP_ROUNDS, clock.rounds - done), math.inf, done / clock.rounds)
+                Pace(
+                    min(_STEP_ROUNDS, clock.rounds - done),
+                    math.inf,
+                    done / clock.rounds,
+                    proof=min(_PROOF_SECONDS, _PROOF_OF_A_ROUND * clock.rounds),
+                )
             )
         left = clock.seconds_until(1.0, 60.0)
         proof = min(_PROOF_SECONDS, _PROOF_SHARE * left)

@@ -1,7 +1,8 @@
 """The verifier's statement of lengths: what an order asks of each strip, and what is cut for it.
 
 It takes the order's own figures and measures the pieces that a strip is sewn to, whatever the
-draft reckoned or noted on the strip. Only what a part is called and hangs at is as drafted.
+draft reckoned or noted on the strip. Only what a part is called, hangs at and was asked for is as
+its kind says.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ def require_lengths(garments: Sequence[GarmentSpec], pieces: Sequence[Piece]) ->
     """
     found = [one for garment in garments for one in length_findings(garment, pieces)]
     if found:
-        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        lines = "\n".join(f"  {one.code}: {one.message!s}" for one in found)
         raise OwnFailure(
             "This is our mistake, not yours: strips were drafted that don't meet what they are "
             f"sewn to, so nothing is shown. Please report it together with the order.\n{lines}"
@@ -74,10 +75,10 @@ class _Garment:
         self.names = tuple(f"{label} {self._kind(index)}".strip() for label, index in called)
 
     def _kind(self, index: int) -> str:
-        draft = self.parts[index].draft
-        if draft == "tier":
-            return f"tier {place_in_tiers(self.parts, index)[0]}"
-        return "skirt" if kind_of(self.parts[index]).is_skirt else draft
+        kind = kind_of(self.parts[index])
+        if kind.tiered:
+            return f"{kind.name} {place_in_tiers(self.parts, index)[0]}"
+        return "skirt" if kind.is_skirt else kind.name
 
     def asked_mm(self, index: int) -> float | None:
         """How long a part's strip is to be, by the order; None for a part that has none."""
@@ -86,17 +87,15 @@ class _Garment:
         return self.asked[index]
 
     def _asked_mm(self, index: int) -> float | None:
-        options: Any = self.parts[index].options
-        match self.parts[index].draft:
-            case "tier" | "band":
-                return self._full_mm(index, self._edge_mm(index))
-            case "gathered skirt" | "underlayer":
-                return self._full_mm(index, self._top_mm(index))
-            case "casing":
-                return float(options.length or self._waist_mm(index))
-            case "sash":
-                return self._waist_mm(index) + 2 * float(options.ends + options.knot)
-        return None
+        part = self.parts[index]
+        strip = kind_of(part).strip(part.options)
+        if strip is None:
+            return None
+        if strip.length_mm is not None:
+            return float(strip.length_mm + strip.more_mm)
+        edge_of = {"edge": self._edge_mm, "top": self._top_mm, "waist": self._waist_mm}
+        edge_mm = edge_of[strip.at](index)
+        return (self._full_mm(index, edge_mm) if strip.gathered else edge_mm) + strip.more_mm
 
     def _full_mm(self, index: int, edge_mm: float) -> float:
         """What is gathered to an edge so long: by its own length, or so many times as long."""
@@ -128,8 +127,7 @@ class _Garment:
 
         From the waist to the hem it grows evenly, on a ring as on straight panels.
         """
-        skirts = ("flared skirt", "peplum", "gathered skirt")
-        host = [i for i in range(index) if self.parts[i].draft in skirts][-1]
+        host = [i for i in range(index) if kind_of(self.parts[i]).level][-1]
         suffix = _LINING if self.parts[host].lining else ""
         own = [piece for piece in self.pieces if self._is_of(piece, host, suffix)]
         top_mm, hem_mm = (_round_mm(own, name) for name in ("waist", "hem"))
@@ -202,7 +200,7 @@ def _seam_mm(seam: Seam) -> float:
 
 def _goes_on(part: PartSpec) -> bool:
     """Whether its strips are cut as long as may be, and the next tier takes the rest."""
-    return part.draft == "tier" and getattr(part.options, "strips", "") == _JOINED
+    return kind_of(part).tiered and getattr(part.options, "strips", "") == _JOINED
 
 
 def _ends_mm(part: PartSpec) -> float:

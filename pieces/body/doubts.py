@@ -14,7 +14,7 @@ _PAIRS = (
     # - 1 cm, waist <= chest + 1 cm), with 2 cm more for the body that is like no chart.
     ("waist-over-chest", "chest", "waist", 1.0, 30.0),
     ("hip-under-chest", "hip", "chest", 1.0, 30.0),
-    ("chest-over-height", "height", "chest", 1.25, 0.0),
+    ("chest-over-height", "height", "chest", 1.2, 0.0),
     ("arm-over-height", "height", "arm", 2.4, 0.0),
     ("back-waist-over-height", "height", "back_waist", 3.0, 0.0),
     ("shoulder-over-chest", "chest", "shoulder", 4.5, 0.0),
@@ -32,6 +32,13 @@ _PAIRS = (
     ("chest-over-upper-arm", "upper_arm", "chest", 1 / 4.8, 0.0),
     ("chest-over-neck", "neck", "chest", 1 / 3.5, 0.0),
     ("upper-arm-over-wrist", "wrist", "upper_arm", 1 / 2.5, 0.0),
+    # A bust, and how deep one sits: a fifth beyond every row of the women's tables.
+    ("bust-span-over-chest", "chest", "bust_span", 3.4, 0.0),
+    ("bust-height-over-back-waist", "back_waist", "bust_height", 1.05, 0.0),
+    ("front-waist-over-back-waist", "back_waist", "front_waist", 1 / 1.4, 0.0),
+    ("back-waist-over-front-waist", "front_waist", "back_waist", 1 / 1.1, 0.0),
+    ("rise-over-hip", "hip", "rise", 2.1, 0.0),
+    ("hip-over-rise", "rise", "hip", 1 / 5.2, 0.0),
 )
 _INFANT_MM = 900.0
 _INFANT_WAIST_MM = 60.0
@@ -43,7 +50,7 @@ def doubts(body: Body, unit: Unit = Unit.CM, filled: Collection[str] = ()) -> tu
     """Findings on measures that hardly belong to one body, told in the dresser's `unit`.
 
     What the size table `filled` is never in doubt: two measures from there belong to one body, and
-    beside one from there only the other was measured.
+    beside one from there only the other was measured. Their keys begin at the body's garment.
 
     >>> [finding.code for finding in doubts(Body(chest=520.0, waist=600.0))]
     ['waist-over-chest']
@@ -73,7 +80,8 @@ def _doubts(body: Body, unit: Unit, filled: Collection[str]) -> Iterator[Finding
             f"{this} of {format_length(least, unit)} is much for "
             f"{that} of {format_length(most, unit)}: {remedy}"
         )
-        yield Finding(code, message)
+        # Which of two is wrong nobody knows; one of a table alone is the one to measure.
+        yield Finding(code, message, f"body.{(*from_table, smaller)[0]}")
 
 
 def _article(words: str) -> str:

@@ -14,13 +14,17 @@ class Body:
     Attributes
     ----------
     height : standing, without shoes
-    chest, waist, hip : all round; the waist where it is narrowest
+    chest, waist, hip : all round; the chest over the bust, the waist where it is narrowest
     back_waist : from the bone at the nape down to the waist
     shoulder : one shoulder, from the side of the neck to the shoulder's point
     upper_arm, wrist, neck : all round
     arm : from the shoulder's point to the wrist
     across_shoulders : from one shoulder's point to the other, over the back; instead of `shoulder`
     across_back, across_front : from armhole to armhole, half way down it
+    bust_height : a woman's, from the side of the neck down to the bust point, where darts end
+    bust_span : a woman's, from one bust point to the other
+    front_waist : from the side of the neck over the bust point down to the waist
+    rise : from the waist down to the chair on which the wearer sits, at the side
     """
 
     height: Length | None = None
@@ -36,6 +40,15 @@ class Body:
     across_shoulders: Length | None = None
     across_back: Length | None = None
     across_front: Length | None = None
+    bust_height: Length | None = None
+    bust_span: Length | None = None
+    front_waist: Length | None = None
+    rise: Length | None = None
+
+    @property
+    def has_bust(self) -> bool:
+        """Whether it is drawn over a bust: both its height and its span are known."""
+        return self.bust_height is not None and self.bust_span is not None
 
 
 def in_words(name: str) -> str:
@@ -44,5 +57,9 @@ def in_words(name: str) -> str:
     >>> in_words("back_waist"), in_words("upper_arm")
     ('back waist length', 'upper arm')
     """
-    lengths = {"back_waist": "back waist length", "arm": "arm length"}
+    lengths = {
+        "back_waist": "back waist length",
+        "front_waist": "front waist length",
+        "arm": "arm length",
+    }
     return lengths.get(name, name.replace("_", " "))

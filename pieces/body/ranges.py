@@ -24,6 +24,10 @@ RANGES_MM: dict[str, tuple[float, float]] = {
     "across_shoulders": (120.0, 600.0),
     "across_back": (100.0, 550.0),
     "across_front": (100.0, 550.0),
+    "bust_height": (120.0, 480.0),
+    "bust_span": (80.0, 350.0),
+    "front_waist": (120.0, 700.0),
+    "rise": (80.0, 450.0),
 }
 """Least and greatest of each measure, both still a body's."""
 

@@ -12,6 +12,7 @@ from dataclasses import replace
 from pieces.body.measurements import Body
 from pieces.piece import Finding
 from pieces.units import Unit, format_length
+from pieces.wording import key
 
 SLOPE_DEG = 15.0
 """Of a shoulder, below the level; from memory. 1/2 to 3/4 in. on a child's shoulder of 8 cm (a
@@ -21,8 +22,10 @@ _LEVEL = math.cos(math.radians(SLOPE_DEG))
 _LEAST_MM = 30.0
 """As in `pieces.body.ranges`."""
 _WIDEST, _NARROWEST = 0.265, 0.17
-"""Middle to shoulder's point over the chest: from 0.20 to 0.24 in all size tables, with room to
-spare; common practice."""
+"""Middle to shoulder's point over the chest: from 0.20 to 0.24 in all children's tables, to 0.172
+for large women, with room to spare; common practice."""
+_LONGEST_MM = 185.0
+"""One shoulder of a large man; common practice."""
 
 
 def half_neck(body: Body) -> float:
@@ -46,6 +49,8 @@ def one_shoulder(body: Body) -> Body:
 def shoulder_told(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
     """How a shoulder was read that can't be one shoulder's length: code ``shoulder-read-as``.
 
+    Its key begins at the body's garment.
+
     >>> told = shoulder_told(Body(chest=524.0, neck=240.0, shoulder=230.0))
     >>> [finding.code for finding in told]
     ['shoulder-read-as']
@@ -56,10 +61,11 @@ def shoulder_told(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
     message = (
         f"a shoulder of {format_length(body.shoulder, unit)} is too long for one from the neck to "
         f"its point; it is taken as {how}, which makes one shoulder "
-        f"{format_length(found.shoulder, unit)}. Write it as across_shoulders if it is from point "
-        "to point, or give one shoulder."
+        f"{format_length(found.shoulder, unit)}. Write it as "
+        + key("across_shoulders")
+        + " if it is from point to point, or give one shoulder."
     )
-    return (Finding("shoulder-read-as", message),)
+    return (Finding("shoulder-read-as", message, "body.shoulder"),)
 
 
 def _read(body: Body) -> tuple[Body, str]:
@@ -69,7 +75,9 @@ def _read(body: Body) -> tuple[Body, str]:
             return body, ""
         return replace(body, shoulder=_along(body, body.across_shoulders / 2)), ""
     given, chest = body.shoulder, body.chest
-    if chest is None or half_neck(body) + given * _LEVEL <= _WIDEST * chest:
+    if chest is None:
+        return body, ""
+    if given <= _LONGEST_MM and half_neck(body) + given * _LEVEL <= _WIDEST * chest:
         return body, ""
     if _NARROWEST * chest <= given <= _WIDEST * chest:
         how = "half across the shoulders, from the middle"

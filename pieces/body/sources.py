@@ -56,6 +56,18 @@ class Source(StrEnum):
         "own steps to 134 cm and down to 56 cm; taller ones from memory of European charts"
     )
     LABELS_MEMORY = "from memory of European charts by height"
+    MISSES = (
+        "standard body measurements of US pattern companies since 1968, misses' 6 to 20 and "
+        "women's 38 to 50 (a sewing blog of 2011, secondary copy; from memory alike)"
+    )
+    MISSES_HEIGHT = "5 ft 5 to 5 ft 6 in., as the same table says of these figures"
+    BUSTS = "bust, waist and hip as EN 13402-3 steps them (secondary copies)"
+    BUSTS_HEIGHT = "the middle height of German charts of women, from memory"
+    WOMEN_LINES = (
+        "read off by the bust on straight lines, to 6 mm through a British textbook's chart of "
+        "women from 76 to 122 cm (secondary copy)"
+    )
+    WOMEN_MEMORY = "read off by the bust, from memory of US and German charts, which differ by 1 cm"
     LABEL = (
         "the label itself: European sizes go by height in steps of 6 cm (EN 13402; its age "
         "equivalents from secondary copies)"

@@ -1,4 +1,4 @@
-"""Size tables: girls and boys of 2 to 14 years, and every other table's sizes by name.
+"""Size tables: girls and boys of 2 to 14 years, and all other tables' sizes by their names.
 
 Each row has the source of its numbers.
 
@@ -16,6 +16,8 @@ from pieces.body.heights import HEIGHTS, LABELS
 from pieces.body.infants import INFANT_BOYS, INFANT_GIRLS, MONTHS
 from pieces.body.measurements import Body
 from pieces.body.sources import Row, Source
+from pieces.body.women import BUSTS, BY_BUST, MISSES, MISSES_SIZES, WOMEN, WOMEN_SIZES
+from pieces.errors import BadValue
 from pieces.units import shown
 
 AGES = tuple(range(2, 15))
@@ -125,6 +127,9 @@ SIZES: dict[str, Body] = (
     _by_age(MONTHS, "months", INFANT_GIRLS, INFANT_BOYS)
     | _by_age(AGES, "years", GIRLS, BOYS)
     | _bodies(HEIGHTS, [f"{label} cm" for label in LABELS])
+    | _bodies(MISSES, [f"misses {number}" for number in MISSES_SIZES])
+    | _bodies(WOMEN, [f"women {number}" for number in WOMEN_SIZES])
+    | _bodies(BY_BUST, [f"bust {bust} cm" for bust in BUSTS])
 )
 """Every size by its name; "4 years" alone is a girl's, "98 cm" is a height and anyone's."""
 
@@ -140,7 +145,7 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
 
     Raises
     ------
-    ValueError : no size of that name; the message has the names there are
+    BadValue : no size of that name; the remedy has the names there are
 
     >>> body, taken = fill(Body(chest=540.0), "4 years")
     >>> body.chest, body.waist, "chest" in taken, "waist" in taken
@@ -150,7 +155,7 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
         return measured, ()
     row = SIZES.get(" ".join(size.lower().split()))
     if row is None:
-        raise ValueError(_unknown(size))
+        raise BadValue(f"{shown(size)} is not a size known here.", _sizes_near(size))
     taken = {
         field.name: getattr(row, field.name)
         for field in fields(Body)
@@ -161,11 +166,12 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
     return replace(measured, **taken), tuple(taken)
 
 
-def _unknown(size: str) -> str:
+def _sizes_near(size: str) -> str:
     near = difflib.get_close_matches(size.lower(), SIZES, n=1, cutoff=0.5)
-    hint = f" Did you mean '{near[0]}'?" if near else ""
+    hint = f"Did you mean '{near[0]}'? " if near else ""
     return (
-        f"{shown(size)} is not a size known here.{hint} Sizes run from 'newborn' and '3 months' "
-        "to '24 months' and '2 years' to '14 years', a girl's unless you write '4 years boy', and "
-        "by height from '56 cm' to '176 cm' in steps of 6 cm."
+        f"{hint}Sizes run from 'newborn' and '3 months' to '24 months' and '2 years' to "
+        "'14 years', a girl's unless you write '4 years boy', and by height from '56 cm' to "
+        "'176 cm' in steps of 6 cm. Women's are 'misses 6' to 'misses 20', 'women 38' to "
+        "'women 50', and by the bust from 'bust 76 cm' to 'bust 122 cm'."
     )

@@ -12,8 +12,12 @@ from pieces.drafting.worn import worn
 from pieces.errors import OrderFault
 from pieces.piece import Finding, Piece
 
-_ANY_SIZE = "6 years"
+_ANY_SIZE, _ANY_WOMAN = "6 years", "misses 12"
 """What stands in for measures that nobody took yet."""
+_GROWN_MM, _TALL_MM = 900.0, 1500.0
+"""A chest and a height beyond which a wearer is taken for a woman, as all children's are less."""
+_RISE_MM = 230.0
+"""What stands in for a rise, which no table of children has."""
 _TOLD_ELSEWHERE = frozenset({"across_shoulders", "across_back", "across_front"})
 """Measured instead of others, or beside them, if at all."""
 
@@ -24,7 +28,10 @@ def measures_asked(spec: GarmentSpec) -> tuple[str, ...]:
     Each is left out in turn: it is asked for if the garment can't be drafted without it, or
     comes out otherwise. A garment that can't be drafted anyhow asks for all.
     """
-    body, _ = fill(spec.body, _ANY_SIZE)
+    own = spec.body
+    grown = (own.chest or 0.0) > _GROWN_MM or (own.height or 0.0) >= _TALL_MM
+    body, _ = fill(own, _ANY_WOMAN if grown or own.bust_height or own.bust_span else _ANY_SIZE)
+    body = replace(body, rise=body.rise or _RISE_MM)
     whole = _drafted(replace(spec, body=body))
     names = [one.name for one in fields(Body) if getattr(body, one.name) is not None]
     found = []

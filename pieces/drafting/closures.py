@@ -26,19 +26,29 @@ def closures(spec: GarmentSpec, every: Sequence[DraftResult]) -> tuple[Notion, .
     skirt on elastic needs none.
     """
     bodice = next((made.bodice for made in every if made.bodice is not None), None)
-    side_mm = max((made.opens_mm for made in every if made.opens_at), default=0.0)
+    at_side = [made for made in every if made.opens_at]
+    above_mm = max((one.opens_mm for one in at_side if one.waist_mm is not None), default=0.0)
+    side_mm = max((one.opens_mm for one in at_side if one.waist_mm is None), default=0.0)
     skirts = [made for made in every if made.waist_mm is None and not made.opens_at]
     below_mm = max((made.opens_mm for made in skirts), default=0.0)
-    yoke_mm = sum(made.opens_mm for made in every if made.waist_mm is not None)
-    banded = [part for part in spec.parts if part.draft == "waistband"]
-    found = [_piece(spec, "button", "underlap of the waistband") for part in banded if _laps(part)]
+    yoke_mm = sum(
+        made.opens_mm for made in every if made.waist_mm is not None and not made.opens_at
+    )
+    banded = [part for part in spec.parts if kind_of(part).closes_waist]
+    found = [
+        _piece(spec, "button", f"underlap of the {part.draft}") for part in banded if _laps(part)
+    ]
     if bodice is not None:
         found += _of_bodice(spec, bodice, yoke_mm, below_mm)
     elif any(kind_of(part).on_elastic for part in spec.parts):
         return ()
     else:
         found += _of_skirt(spec, yoke_mm + below_mm, is_banded=bool(banded))
-    if side_mm:
+    if above_mm:
+        below = f" to {format_length(side_mm, spec.unit)} below the waist seam" if side_mm else ""
+        found.append(_zip(spec, f"side seam, from the underarm down{below}", above_mm + side_mm))
+        found.append(_piece(spec, "hook and eye", "above the zip"))
+    elif side_mm:
         found.append(_zip(spec, "side seam, from the waist seam down", side_mm))
     return tuple(found)
 
@@ -73,10 +83,13 @@ def _zipped(
     if below_mm:
         seam = "the yoke" if yoke_mm else "the waist seam"
         down = f" to {format_length(below_mm, spec.unit)} below {seam}"
-    return [
-        _zip(spec, f"{where}, from the neck{down}", opened_mm + yoke_mm + below_mm),
+    cut_out = any(edge.name == "cut-out" for edge in half.edges)
+    start = "from the cut-out" if cut_out else "from the neck"
+    found = [
+        _zip(spec, f"{where}, {start}{down}", opened_mm + yoke_mm + below_mm),
         _piece(spec, "hook and eye", "above the zip"),
     ]
+    return [*found, _piece(spec, "hook and eye", "at the neck")] if cut_out else found
 
 
 def _laps(part: PartSpec) -> bool:

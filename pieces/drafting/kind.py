@@ -30,6 +30,35 @@ def _nothing(_: Any) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StripAsked:
+    """How long an order has a part's strip be, in its own words, for whoever measures it.
+
+    Attributes
+    ----------
+    at : the edge that it goes by: "edge", that it hangs at or else its top; "top", of a part sewn
+        to the waist or a line below it; "waist"
+    gathered : whether a fullness, or a length all round instead, says how much longer it is
+    length_mm : its length, told instead; None as the edge is
+    more_mm : what is added
+    """
+
+    at: str
+    gathered: bool = False
+    length_mm: float | None = None
+    more_mm: float = 0.0
+
+
+def no_strip(_: Any) -> StripAsked | None:
+    """For `DraftKind.strip`: it has none whose length the order decides."""
+    return None
+
+
+def gathered_strip(at: str) -> Callable[[Any], StripAsked | None]:
+    """For `DraftKind.strip`: one that is gathered to an edge, whatever the options."""
+    return lambda _: StripAsked(at=at, gathered=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DraftKind:
     """One kind of part.
 
@@ -52,6 +81,9 @@ class DraftKind:
     gives_waist : for its options, its seam that is the waist of what comes after it, or nothing
     waist_to_finish : for its options, whether its upper edge wants a waistband or a casing
     covers_edge : whether it is sewn over a cut edge, of which one is enough
+    strip : for its options, how long the order has its strip be; None for no such strip
+    level : whether it hangs level from the waist, so that a line below that is drawn on it
+    closes_waist : whether it is a band that closes at the waist by a button of its own
     """
 
     name: str
@@ -75,6 +107,9 @@ class DraftKind:
     gives_waist: Callable[[Any], str] = _nowhere
     waist_to_finish: Callable[[Any], bool] = _not
     covers_edge: bool = False
+    strip: Callable[[Any], StripAsked | None] = no_strip
+    level: bool = False
+    closes_waist: bool = False
 
     @property
     def is_skirt(self) -> bool:

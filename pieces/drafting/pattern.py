@@ -164,7 +164,10 @@ def _heights(edges: Sequence[Edge], grain: tuple[Point, Point]) -> Iterator[Mark
         if edge.name in _LEVELS:
             yield Mark(edge.name, _on_middle(edge.line, grain), across=False)
         elif edge.name.split()[0] == "side":
-            yield Mark("side", _half_way(edge.line), across=False)
+            # Of a side that a dart parts, as far up as on the other piece's.
+            whole = sum(length(one.line) for one in edges if one.name == edge.name)
+            at = walk(edge.line, min(whole / 2, length(edge.line)))[0]
+            yield Mark("side", at, across=False)
         for name, at_mm in zip(edge.points, edge.marks_mm, strict=False):
             if name:
                 yield Mark(name, walk(edge.line, at_mm)[0], across=False)

@@ -9,9 +9,11 @@ from hypothesis import strategies as st
 from shapely.geometry import LineString, Polygon
 
 from pieces.allowances import Finish, Stretch, offset_allowances, with_allowance
+from pieces.body.tables import SIZES
 from pieces.curves import arc
 from pieces.geometry import area, doubled, is_simple, rotated, signed_area
 from pieces.piece import Piece
+from tests.pieces.wearers import garment, part
 
 SQUARE = ((0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0))
 
@@ -186,3 +188,20 @@ def test_ellipse_too_tight_only_at_the_fold_keeps_its_hollow():
     # The buffer rounds corners that the cut line mitres: compare below them.
     inside = Polygon([(-18, 20), (18, 20), (18, 98), (-18, 98)])
     assert cut.intersection(inside).area == pytest.approx(whole.intersection(inside).area, rel=2e-3)
+
+
+def turns(outline):
+    """By how much a closed line turns at its corners, degrees, whichever way."""
+    for i, (x, y) in enumerate(outline):
+        (ax, ay), (bx, by) = outline[i - 1], outline[(i + 1) % len(outline)]
+        turn = math.atan2(by - y, bx - x) - math.atan2(y - ay, x - ax)
+        yield abs(math.degrees(math.remainder(turn, 2 * math.pi)))
+
+
+@pytest.mark.parametrize("allowance", [6.0, 10.0, 15.0, 22.0])
+def test_a_hollow_corner_from_which_a_curve_leaves_has_no_spur(allowance):
+    """As a sweetheart neck has, where chords are shorter than the allowance: the cut line turns
+    there by the corner's angle, and never back on itself."""
+    parts = part("bodice", neck="sweetheart", seam=allowance), part("facing", seam=allowance)
+    for piece in garment(SIZES["bust 88 cm"], *parts).pieces:
+        assert max(turns(piece.outline)) < 150, piece.name

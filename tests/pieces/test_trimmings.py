@@ -1,6 +1,7 @@
 """Facings, collars, bindings, sashes, bows, casings, pockets."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -260,3 +261,20 @@ def test_pockets_are_two_or_two_pairs_of_bags():
 )
 def test_trimmings_that_cannot_be_cut(draft, options, key):
     assert refusals(GIRL, part(draft, **options)) == [f"garment[0].part[0].{key}"]
+
+
+@pytest.mark.parametrize("size", ["3 months", "4 years", "misses 12"])
+def test_a_notched_collar_has_a_v_at_the_shoulder(size):
+    """As deep as half the collar; its neck is that of the round one."""
+    parts = part("bodice"), part("collar", ends="notched")
+    notched = garment(SIZES[size], *parts)
+    plain = garment(SIZES[size], part("bodice"), part("collar")).pieces[2]
+    collar = notched.pieces[2]
+    assert check(notched.pieces) == ()
+    assert seam_length(collar, "neck") == pytest.approx(seam_length(plain, "neck"))
+    assert area(collar.sewing_line) < area(plain.sewing_line) - 0.1 * 50 * 50
+    long = sum(math.dist(a, b) for a, b in pairwise(seam_line(collar, "outer edge")))
+    assert long > sum(math.dist(a, b) for a, b in pairwise(seam_line(plain, "outer edge"))) + 15
+    with pytest.raises(OrderFault) as refused:
+        garment(SIZES[size], part("bodice"), part("collar", style="stand", ends="notched"))
+    assert [fault.key for fault in refused.value.faults] == ["garment[0].part[0].ends"]

@@ -12,7 +12,7 @@ from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.units import Unit
 
-_FIELDS = [field for field in fields(Body) if not field.name.startswith("across")]
+_FIELDS = [one for one in fields(Body) if getattr(SIZES["4 years"], one.name) is not None]
 COMPLETE = sorted(size for size, body in SIZES.items() if 590 <= body.height <= 1350)
 """Sizes that are still a child's when they are made a tenth smaller or half as large again."""
 
@@ -63,7 +63,7 @@ def concert_dress():
 
 
 def without_notions(draft):
-    """A draft less its notions, and the findings that only tell how a strip is cut."""
-    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck")
+    """A draft less its notions, and the findings that only tell how it is cut or opens."""
+    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck", "opens-at-side")
     kept = tuple(finding for finding in draft.findings if finding.code not in how)
     return replace(draft, findings=kept, notions=())

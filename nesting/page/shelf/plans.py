@@ -54,6 +54,7 @@ def card(plan: Mapping[str, Any]) -> str:
     shown = max(fabrics, key=lambda one: len(one["placements"]), default=None)
     told = {
         "totals": plan["totals"],
+        "for": "for cloth and notions" if plan["notions"] else "for the cloth",
         "buy": [[one["title"], one["told"]["buy"]] for one in fabrics],
         "garments": [one["garment"] for one in plan["pieces"]],
         "picture": None if shown is None else _picture(shown),

@@ -7,7 +7,7 @@ import { choiceField, lengthField, textField } from "./fields.js";
 import { showIndex } from "./index.js";
 import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
-import { doubtPlace, forget, showAll } from "./places.js";
+import { faultPlace, forget, showAll } from "./places.js";
 import { readyButtons, readyCards } from "./ready.js";
 import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
@@ -53,7 +53,7 @@ function build(catalogue) {
         lengthField(["seam_allowance"], { label: "seam allowance", hint: "for every part that has none of its own", absent: 10 }),
         lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }),
         catalogue.books.length || table.wearers ? bookField(catalogue) : null)),
-    doubtPlace([]),
+    faultPlace([]),
     section("Cloths", "cloths", cloths, "No cloth yet. Name it as the shop does, and give its full width.",
       button("Add a cloth", newCloth, { class: "add" })),
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",

@@ -37,7 +37,7 @@ export function orderCard(order, names, { copy, remove }) {
     h("div", { class: "order-picture" }, picture(card)),
     h("div", { class: "order-words" },
       h("h2", {}, h("a", { href: `/order/${key}` }, name)),
-      costs ? h("p", { class: "costs" }, costs) : null,
+      costs ? h("p", { class: "costs" }, costs, h("span", { class: "for" }, ` ${card.for ?? ""}`)) : null,
       h("p", { class: "hint" }, card ? card.buy.map(([title, buy]) => `${title} ${buy}`).join(", ") : about.join(", ")),
       card && plans[0].revision && plans[0].revision !== revision ? h("p", { class: "since" }, "changed since its last plan") : null,
       beside ? h("p", { class: "beside" }, "Changed in two places at once. ", names.has(beside) ? h("a", { href: `/order/${beside}` }, "The other one") : "The other one is not here any more.") : null,

@@ -5,30 +5,41 @@ import { inWords } from "./faults.js";
 import { store } from "./store.js";
 
 const known = new Map();
-const doubts = new Map();
 export const nameOf = (path) => JSON.stringify(path);
 
 // A field, or a place for what has none: `show` is given the faults of its path.
 export const register = (path, place) => known.set(nameOf(path), place);
 
-export function forget() {
-  known.clear();
-  doubts.clear();
+export const forget = () => known.clear();
+
+// Faults and doubts of a path show at its field, or at the nearest place around it.
+export function showAll() {
+  const { faults = [], findings = [] } = store.seen ?? {};
+  const wrong = byPlace(faults, nearest);
+  const odd = byPlace(findings, (path) => (path.length ? nearest(path) : known.get(nameOf([]))));
+  for (const place of known.values()) {
+    const own = wrong.get(place) ?? [];
+    place.show(own);
+    tellDoubts(place, (odd.get(place) ?? []).map((one) => one.message));
+    if (own.length) reveal(place.node);
+  }
 }
 
-// Faults of a path show at its field, or at the nearest place around it that takes them.
-export function showAll() {
-  for (const one of known.values()) one.show([]);
-  for (const show of doubts.values()) show();
-  const left = new Map();
-  for (const fault of store.seen?.faults ?? []) {
-    const place = nearest(fault.path);
-    if (place) left.set(place, [...(left.get(place) ?? []), fault]);
+function byPlace(all, placeOf) {
+  const found = new Map();
+  for (const one of all) {
+    const place = placeOf(one.path);
+    if (place) found.set(place, [...(found.get(place) ?? []), one]);
   }
-  for (const [place, faults] of left) {
-    place.show(faults);
-    reveal(place.node);
-  }
+  return found;
+}
+
+// What is worth a look and stops nothing.
+function tellDoubts(place, texts) {
+  if (nameOf(texts) === (place.told ?? nameOf([]))) return;
+  place.told = nameOf(texts);
+  place.doubts ??= place.node.appendChild(h("div", { class: "doubts", role: "status" }));
+  place.doubts.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
 }
 
 export function reveal(node) {
@@ -43,30 +54,17 @@ export function nearest(path) {
   return null;
 }
 
-// A place for the faults of a path without a field of its own, such as a whole cloth.
+// A place for the faults and doubts of a path without a field of its own, such as a whole cloth.
 export function faultPlace(path) {
-  const node = h("div", { class: "faults", role: "status", tabindex: "-1" });
+  const wrong = h("div", { role: "status" });
+  const node = h("div", { class: "faults", tabindex: "-1" }, wrong);
   register(path, {
     node,
-    focus: () => node.focus(),
-    show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
+    focus: () => { reveal(node); node.focus(); },
+    show: (faults) => wrong.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
   });
   return node;
 }
-
-// A place for what is worth a look and stops nothing, at the path that it speaks of.
-export function doubtPlace(path) {
-  const node = h("div", { class: "doubts", role: "status" });
-  doubts.set(nameOf(path), () => {
-    const texts = doubtsOf(path).map((one) => one.message);
-    if (node.dataset.told === nameOf(texts)) return;
-    node.dataset.told = nameOf(texts);
-    node.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
-  });
-  return node;
-}
-
-export const doubtsOf = (path) => (store.seen?.findings ?? []).filter((one) => nameOf(one.path) === nameOf(path));
 
 // How much is wrong, and how much is odd, of all that lies under a path.
 export function countsOf(path) {

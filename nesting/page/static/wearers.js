@@ -5,7 +5,7 @@ import { figure } from "./figure.js";
 import { choiceField, lengthField, numberField, textField } from "./fields.js";
 import { partsOf } from "./parts.js";
 import { drawing } from "./pieces.js";
-import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { countsOf, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 import { format } from "./units.js";
@@ -54,7 +54,6 @@ function inside(path, title, catalogue, places, notes) {
         button("Copy", () => copy(index), { "aria-label": `Copy ${title}` }),
         button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
     faultPlace(path),
-    doubtPlace(path),
     measures(path, catalogue, notes),
     partsOf(index, catalogue, places),
   ];
@@ -64,7 +63,7 @@ const shared = (wearer) => wearer.priority !== undefined
   || Object.values(store.table.fabric ?? {}).some((one) => one.in_hand?.length);
 
 function sizeChoice(path, catalogue) {
-  const choices = Object.keys(catalogue.sizes).map((name) => [name, name.endsWith(" cm") ? `${name} tall` : name]);
+  const choices = Object.keys(catalogue.sizes).map((name) => [name, /^\d+ cm$/.test(name) ? `${name} tall` : name]);
   return choiceField(path, { label: "size table", choices, blank: "none: all measured" });
 }
 

@@ -1,4 +1,4 @@
-"""A child's bodice, with darts or panels where needed, open in the middle or on the fold."""
+"""A bodice, with darts or panels where needed, open in the middle or on the fold."""
 
 from __future__ import annotations
 
@@ -8,9 +8,16 @@ from typing import Literal
 from pieces.curves import length
 from pieces.drafting.bodices.bodice_block import Block, dart_lines, side_line, waist_lines
 from pieces.drafting.bodices.bodice_limits import require_drawable
-from pieces.drafting.bodices.style_lines import princess
+from pieces.drafting.bodices.bust import (
+    BustDart,
+    BustOptions,
+    bust_told,
+    dart_at_side,
+    over_bust,
+    to_shoulder,
+)
+from pieces.drafting.bodices.style_lines import BAND_MM, cut_out, princess
 from pieces.drafting.bodices.upper import (
-    UpperOptions,
     belly_mm,
     neck_told,
     opening_mm,
@@ -20,43 +27,50 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import LEAST_MM, DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
 from pieces.drafting.kind import DraftKind, always, finishing
-from pieces.drafting.pattern import Allowances, Edge, Pattern
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
-from pieces.piece import Finding, Join, Piece, SeamCheck, Stage
+from pieces.piece import Finding, Join, Piece, Point, SeamCheck, Stage
 from pieces.seams import compare, whole_length
+from pieces.wording import choose
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
-_BUST_MM, _GROWN_MM = 900.0, 1500.0
-"""The largest chest, and the height of 12 years, in the size tables."""
+_ABOVE_WAIST_MM, _CUT_OUT_WIDE = 40.0, 0.8
+"""From a cut-out to the waist at least, and its width over its depth; common practice."""
+_UNDER_BUST_MM = 75.0
+"""Of a high waist below a bust point; common practice."""
 _LEAST_PRINCESS_MM, _LEAST_PANEL_MM, _GRAIN_IN_MM = 8.0, 40.0, 15.0
 """What a princess seam takes in at least, the shortest side beside one, and from that seam to the
 grain drawn in a side panel; common practice."""
-_SIDE_TAKES_MM, _SIDE_LEANS = 20.0, 0.12
+_SIDE_TAKES_MM, _SIDE_LEANS, _SIDE_SHARE = 20.0, 0.12, 0.4
 _LEAST_DART_MM, _MOST_DART_MM, _LEAST_DARTED_MM = 6.0, 35.0, 80.0
-"""What the side takes in of a quarter, or that share of its length, a dart takes the rest; common
-practice, as are the least and greatest dart and the shortest side that has one."""
+"""What the side takes in of a quarter, or that share of its length, a dart takes the rest; below a
+bust the side takes that share of what is taken in. Common practice, as are the least and greatest
+dart and the shortest side that has one."""
 _LEAST_SIDE_MM = 20.0
 """Of a side seam; common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BodiceOptions(UpperOptions):
+class BodiceOptions(BustOptions):
     """Options of a bodice; each may be left out.
 
     Attributes
     ----------
     waist_ease : over the whole waist; 4 cm, within 1 to 2 in. (from memory)
-    waist : natural, or high: the seam then lies 5 cm below the underarm, or less where that is
-        near the waist, and at least 2 cm (common practice)
+    waist : natural, or high, an empire waist: the seam then lies 5 cm below the underarm, or less
+        where that is near the waist, and at least 2 cm, and 7.5 cm below a bust point (common
+        practice)
     length : from nape to waist seam; the back waist length for a natural waist
     style : plain; or princess, in panels: a seam from the armhole to the waist takes the dart in
         front and behind, 8 mm at least (common practice)
     darts : whether darts from the waist take what would slant the side seam by more than an eighth
         or so; true, and they are drawn only where it would (common practice)
+    cut_out : how deep an opening is that is cut out of the back, 3 cm below its neck and 0.8 times
+        as wide; none (common practice). It closes above by a hook
     growth : none, or one size: side seams and waist seam are then wider, to be let out (a family
         magazine's advice of 1976, secondary copy)
     """
@@ -66,6 +80,7 @@ class BodiceOptions(UpperOptions):
     length: Length | None = None
     style: Literal["plain", "princess"] = "plain"
     darts: Flag = True
+    cut_out: Length | None = None
     growth: Growth = "none"
 
 
@@ -117,7 +132,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
     OrderFault : measures are missing, or no bodice can be drawn from them
     """
     needs = Needs(context)
-    block = _block(needs, options)
+    block = block_of(needs, options)
     needs.settle()
     require_drawable(needs, block)
     short = block.length - block.scye_depth < _LEAST_PANEL_MM
@@ -125,21 +140,30 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         needs.refuse(
             "style",
             "From underarm to waist there is no room for a princess line to take in the waist.",
-            'Write waist = "natural", give a longer length, or take style out.',
+            choose("waist", "natural") + ", give a longer length, or take style out.",
         )
     needs.settle()
+    dart = bust_dart_of(needs, block, options)
+    more = SIDE_MM if options.growth != "none" else 0.0
     drawn = upper_halves(
         context,
         block,
         options.closing,
         "bodice",
         lambda front: (
-            *_waist(block, options.growth, front=front),
-            Edge("side", side_line(block), more_mm=SIDE_MM if options.growth != "none" else 0.0),
+            *waist_edges(block, options.growth, front=front),
+            *(
+                dart.edges(more)
+                if front and dart
+                else (Edge("side", side_line(block), more_mm=more),)
+            ),
         ),
     )
+    if options.cut_out is not None:
+        drawn = (drawn[0], _cut_out(needs, drawn[1], options.cut_out, block))
+        needs.settle()
     opening = opening_mm(options)
-    halves, patterns = _cut(context, options, block, drawn)
+    halves, patterns = _cut(context, options, block, drawn, dart)
     part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
     shell = pieces_of(context, patterns, part.fabric, allowances)
@@ -154,37 +178,53 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         seam_checks=tuple(checks),
         findings=(
             *neck_told(context, options, whole_length(shell, "neck")),
-            *_bust_told(context),
+            *bust_told(context, "the bodice", block, options.bust_dart),
             *bodice_told(context, options.growth),
+            *_cut_out_told(context, options),
         ),
         bodice=upper_given(block, options, halves),
         waist_mm=whole_length(shell, "waist"),
-        waist_drop_mm=_waist_drop(context, options, block),
+        waist_drop_mm=waist_drop(context, options, block),
     )
 
 
+def bust_dart_of(needs: Needs, block: Block, options: BodiceOptions) -> BustDart | None:
+    """The dart in the side of a front over a bust; to the bust point where it is pivoted."""
+    if block.bust is None:
+        return None
+    short = options.style == "plain" and options.bust_dart == "side"
+    bottom = block.waist_side_of(front=True)
+    return dart_at_side(needs, block, bottom, 0.0, length(side_line(block)), short=short)
+
+
 def _cut(
-    context: DraftContext, options: BodiceOptions, block: Block, drawn: tuple[Half, Half]
+    context: DraftContext,
+    options: BodiceOptions,
+    block: Block,
+    drawn: tuple[Half, Half],
+    bust: BustDart | None,
 ) -> tuple[tuple[Half, Half], list[Pattern]]:
     """The halves as they are cut, whole or in panels, and the patterns of that."""
     opening = opening_mm(options)
     if options.style == "plain":
         darts = [dart_lines(block, front=front) for front in (True, False)]
+        if bust is not None:
+            front, legs = drawn[0], bust.legs
+            if options.bust_dart == "shoulder":
+                front, legs = to_shoulder(front, bust)
+            drawn, darts = (front, drawn[1]), [(*darts[0], *legs), darts[1]]
         whole = zip(drawn, darts, strict=True)
         return drawn, [upper_pattern(half, opening, lines) for half, lines in whole]
     halves, patterns = [], []
     for half, which in zip(drawn, ("front", "back"), strict=True):
-        beside_middle, beside_side = princess(half, block.apex(front=which == "front"))
+        in_front = which == "front"
+        beside_middle, beside_side = princess(
+            half, block.apex(front=in_front), bust if in_front else None
+        )
         name = context.named(f"bodice side {which}")
         patterns.append(replace(upper_pattern(half, opening), edges=beside_middle))
-        low, high = beside_side[0].line[0], beside_side[-1].line[0]
         patterns.append(
-            Pattern(
-                name=name,
-                edges=beside_side,
-                grain=((low[0] + _GRAIN_IN_MM, low[1]), (low[0] + _GRAIN_IN_MM, high[1])),
-                pair=True,
-            )
+            Pattern(name=name, edges=beside_side, grain=_side_grain(beside_side), pair=True)
         )
         panels = (
             (half.name, tuple(edge.name for edge in beside_middle)),
@@ -192,6 +232,42 @@ def _cut(
         )
         halves.append(replace(half, panels=panels))
     return (halves[0], halves[1]), patterns
+
+
+def _cut_out(needs: Needs, back: Half, depth: float, block: Block) -> Half:
+    """The back with its cut-out, or a fault where it has no middle to cut into."""
+    room = length(back.middle.line) - BAND_MM - _ABOVE_WAIST_MM
+    if back.middle.role is not Role.OPENING:
+        needs.refuse(
+            "cut_out",
+            "A cut-out lies on the opening in the middle of the back, and there is none.",
+            'Write closing = "zip", or give a back_neck_depth for a low back.',
+        )
+    elif not LEAST_MM < depth <= room:
+        needs.refuse(
+            "cut_out",
+            f"A cut-out {needs.told(depth)} deep does not fit between neck and waist.",
+            f"Give {needs.told(max(0.0, room))} or less, or take it out.",
+        )
+    wide = min(_CUT_OUT_WIDE * depth, block.across(front=False))
+    return back if needs.faults else cut_out(back, depth, wide)
+
+
+def _cut_out_told(context: DraftContext, options: BodiceOptions) -> tuple[Finding, ...]:
+    """That nothing finishes a cut-out: code ``edge-unfinished``."""
+    if options.cut_out is None or context.part.lining is not None:
+        return ()
+    message = (
+        f"{context.garment}: nothing in the order finishes the cut-out in the back. Give the "
+        'bodice a lining, or bind it: a part with draft = "bias binding" and its length.'
+    )
+    return (Finding("edge-unfinished", message),)
+
+
+def _side_grain(edges: tuple[Edge, ...]) -> tuple[Point, Point]:
+    """The grain of a side panel: upright, beside the seam, from the waist to its armhole."""
+    low, high = edges[0].line[0], edges[-1].line[0]
+    return ((low[0] + _GRAIN_IN_MM, low[1]), (low[0] + _GRAIN_IN_MM, high[1]))
 
 
 def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
@@ -209,20 +285,7 @@ def _panel_joins(halves: tuple[Half, Half]) -> tuple[Join, ...]:
     )
 
 
-def _bust_told(context: DraftContext) -> tuple[Finding, ...]:
-    """That nothing shapes it over a grown-up's bust: code ``bust-not-shaped``."""
-    chest, height = context.body.chest or 0.0, context.body.height
-    if chest <= _BUST_MM or (height is not None and height < _GROWN_MM):
-        return ()
-    message = (
-        f"{context.garment}: the bodice is drawn on a child's block, with darts at the waist where "
-        f"they are needed but none over a bust. On a chest of {context.told(chest)} sew a trial, "
-        "and pin a dart from side seam or shoulder before cutting dear cloth."
-    )
-    return (Finding("bust-not-shaped", message),)
-
-
-def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
+def waist_edges(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
     """The waist seam, parted by its dart, whose legs are notched."""
     lines = waist_lines(block, front=front)
     more = WAIST_MM if growth != "none" else 0.0
@@ -237,20 +300,25 @@ def _waist(block: Block, growth: Growth, *, front: bool) -> tuple[Edge, ...]:
     )
 
 
-def _dart_mm(options: BodiceOptions, shift: float, side: float) -> float:
+def _dart_mm(options: BodiceOptions, shift: float, side: float, *, bust: bool) -> float:
     """What a dart takes of a quarter: what would slant the side seam too much."""
     if options.style == "princess":
-        return min(_MOST_DART_MM, max(_LEAST_PRINCESS_MM, shift - _SIDE_TAKES_MM))
+        takes = _SIDE_SHARE * shift if bust else _SIDE_TAKES_MM
+        return min(_MOST_DART_MM, max(_LEAST_PRINCESS_MM, shift - takes))
     if options.darts is False or side < _LEAST_DARTED_MM:
         return 0.0
-    dart = min(_MOST_DART_MM, shift - max(_SIDE_TAKES_MM, _SIDE_LEANS * side))
+    takes = _SIDE_SHARE * shift if bust else max(_SIDE_TAKES_MM, _SIDE_LEANS * side)
+    dart = min(_MOST_DART_MM, shift - takes)
     return dart if dart >= _LEAST_DART_MM else 0.0
 
 
-def _block(needs: Needs, options: BodiceOptions) -> Block:
-    upper = upper_block(needs, options, "The bodice")
+def block_of(needs: Needs, options: BodiceOptions) -> Block:
+    """The lengths of a bodice, from the wearer's measures; what is lacking goes to `needs`."""
+    upper = over_bust(needs, upper_block(needs, options, "The bodice"), options)
+    if options.style == "princess" and upper.bust is not None:
+        upper = replace(upper, bust=replace(upper.bust, short=0.0))
     waist = needs.measure("waist", "The bodice")
-    length_mm, tapered = _waist_seam(needs, options, upper.scye_depth)
+    length_mm, tapered = _waist_seam(needs, options, upper)
     waist_quarter = (waist + options.waist_ease) / 4
     belly = options.front_longer
     if belly is None:
@@ -259,29 +327,40 @@ def _block(needs: Needs, options: BodiceOptions) -> Block:
     return replace(
         upper,
         waist_quarter=waist_quarter,
-        dart=_dart_mm(options, upper.quarter - waist_quarter, length_mm - upper.scye_depth),
+        dart=_dart_mm(
+            options,
+            upper.quarter - waist_quarter,
+            length_mm - upper.scye_depth,
+            bust=upper.bust is not None,
+        ),
         length=length_mm,
         belly=belly,
     )
 
 
-def _waist_seam(needs: Needs, options: BodiceOptions, scye_depth: float) -> tuple[float, float]:
+def _waist_seam(needs: Needs, options: BodiceOptions, upper: Block) -> tuple[float, float]:
     """From nape to waist seam, and how much of the way from underarm to natural waist that is."""
     if options.waist == "natural":
         return options.length or needs.measure("back_waist", "The bodice"), 1.0
     natural = needs.measure("back_waist", "A high waist")
+    scye_depth = upper.scye_depth
     side = natural - scye_depth
-    high = options.length or scye_depth + max(_LEAST_SIDE_MM, min(_HIGH_WAIST_MM, 0.6 * side))
+    usual = scye_depth + max(_LEAST_SIDE_MM, min(_HIGH_WAIST_MM, 0.6 * side))
+    if upper.bust is not None:
+        under = _UNDER_BUST_MM - upper.bust_point[1] - upper.bust.longer
+        usual = max(usual, min(under, natural - _LEAST_SIDE_MM))
+    high = options.length or usual
     if high > natural and not needs.faults:
         needs.refuse(
             "length",
             f"At {needs.told(high)} the waist seam is below the natural waist.",
-            'Give a shorter length, or write waist = "natural".',
+            "Give a shorter length, or " + choose("waist", "natural") + ".",
         )
     return high, (high - scye_depth) / side if side > 0 else 1.0
 
 
-def _waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+def waist_drop(context: DraftContext, options: BodiceOptions, block: Block) -> float:
+    """How far its waist seam lies below the natural waist; less than 0 for a high one."""
     natural = context.body.back_waist
     return 0.0 if options.waist == "natural" or natural is None else block.length - natural
 
@@ -305,7 +384,7 @@ KINDS = (
         name="bodice",
         options=BodiceOptions,
         draft=draft_bodice,
-        description="a child's bodice to the waist, sleeveless or for sleeves",
+        description="a bodice to the waist, sleeveless or for sleeves, with darts where needed",
         place=10,
         gives_waist=always("waist"),
         gives_bodice=True,

@@ -1,4 +1,4 @@
-"""The lines of a child's bodice block, half of it, without darts. Millimetres.
+"""The lines of a bodice block, half of it; `bust` beside it shapes a front. Millimetres.
 
 x is 0 in the middle and runs to the side; y is 0 at the nape and runs up. Wherever front and back
 are sewn together, their lines meet the seam at angles that make 180 degrees together, so that
@@ -26,11 +26,34 @@ _UNDERARM_MM = 15.0
 """The least the armhole runs out again to the side seam; common practice."""
 _BELOW_FRONT_MM, _BELOW_BACK_MM = 25.0, 5.0
 """How far below the underarm a dart ends; common practice."""
+SHORT_MM = 20.0
+"""How far from the bust point a dart towards it ends; common practice."""
+_LOBE = 0.4
+"""The corner of a sweetheart neck over its lowest point, of its depth; common practice."""
 _QUARTER_ELLIPSE = 0.5523
 """Pull of a cubic that comes nearest to a quarter of an ellipse."""
 _V_DEG = 1.5
 """A V starts no flatter than so many times the shoulder's slope; otherwise it bends a little below
 the shoulder, so that the neck behind can meet it; common practice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bust:
+    """How a front is shaped over a bust.
+
+    Attributes
+    ----------
+    span, height : half from bust point to bust point, and down to one from the side of the neck
+    higher, longer : by how much the front's underarm lies higher than the back's, and its waist
+        lower: what a dart from the bust point to the side takes in
+    short : how far from the bust point darts end; 0 where a seam runs over it
+    """
+
+    span: float
+    height: float
+    higher: float
+    longer: float
+    short: float = SHORT_MM
 
 
 class NeckShape(StrEnum):
@@ -40,6 +63,7 @@ class NeckShape(StrEnum):
     V = "V"
     SQUARE = "square"
     BOAT = "boat"
+    SWEETHEART = "sweetheart"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +80,7 @@ class Block:
     across_back, across_front : half of each, where the armhole comes in furthest; None as usual
     belly : how much lower the waist seam lies in the middle of the front than behind
     dart : what a dart from the waist takes in of each of the four quarters, or 0
+    bust : over which the front is shaped, None for a child's
     """
 
     quarter: float
@@ -73,6 +98,7 @@ class Block:
     across_front: float | None = None
     belly: float = 0.0
     dart: float = 0.0
+    bust: Bust | None = None
 
     @property
     def rise(self) -> float:
@@ -100,12 +126,34 @@ class Block:
 
     @property
     def underarm(self) -> Point:
-        """Where armhole and side meet."""
+        """Where armhole and side meet behind, and in front without a bust."""
         return self.quarter, -self.scye_depth
+
+    def underarm_of(self, *, front: bool) -> Point:
+        """Where armhole and side meet in front or behind."""
+        x, y = self.underarm
+        return (x, y + self.bust.higher) if front and self.bust else (x, y)
+
+    def longer(self, *, front: bool) -> float:
+        """By how much front or back is longer down to the waist at its side than the back is."""
+        return self.bust.longer if front and self.bust else 0.0
+
+    def waist_side_of(self, *, front: bool) -> Point:
+        """Where side and waist meet in front or behind."""
+        x, y = self.waist_side
+        return x, y - self.longer(front=front)
+
+    @property
+    def bust_point(self) -> Point:
+        """The bust point; where a dart would end without a bust."""
+        if self.bust is None:
+            return self.apex(front=True)
+        across = self.bust.span - self.neck
+        return self.bust.span, self.rise - math.sqrt(max(0.0, self.bust.height**2 - across**2))
 
     @property
     def waist_side(self) -> Point:
-        """Where side and waist meet.
+        """Where side and waist meet behind.
 
         The waist seam is curved in front where the belly asks for length, and longer for it; what
         it gains there is taken off both, so that front and back together are as long as asked.
@@ -119,14 +167,22 @@ class Block:
         return x, -self.length
 
     def apex(self, *, front: bool) -> Point:
-        """Where a dart from the waist ends."""
+        """Where a dart from the waist ends: 2 cm below a bust point (common practice)."""
+        if front and self.bust is not None:
+            x, y = self.bust_point
+            return x, y - self.bust.short
         below = _BELOW_FRONT_MM if front else _BELOW_BACK_MM
         return 0.5 * self.across(front=front), -self.scye_depth - below
 
     @property
     def lean(self) -> float:
         """How far the side comes in for each millimetre down, where it leaves the underarm."""
-        return (self.quarter - self.waist_side[0]) / (self.length - self.scye_depth)
+        return self.lean_of(front=False)
+
+    def lean_of(self, *, front: bool) -> float:
+        """The same in front or behind."""
+        (x, y), (low_x, low_y) = self.underarm_of(front=front), self.waist_side_of(front=front)
+        return (x - low_x) / (y - low_y)
 
     @property
     def front_low(self) -> float:
@@ -142,7 +198,7 @@ class Block:
         x, y = self.neck_point
         drop = y - self.front_low
         match self.neck_shape:
-            case NeckShape.SQUARE:
+            case NeckShape.SQUARE | NeckShape.SWEETHEART:
                 return 0.0
             case NeckShape.V:
                 return min(math.degrees(math.atan2(x, drop)), _V_DEG * self.slope_deg)
@@ -162,14 +218,14 @@ class Block:
 
 def armhole_line(block: Block, *, front: bool) -> Line:
     """From the underarm, square to the side seam, up and square into the shoulder."""
-    (tip_x, tip_y), (side_x, side_y) = block.tip, block.underarm
+    (tip_x, tip_y), (side_x, side_y) = block.tip, block.underarm_of(front=front)
     across = block.across(front=front)
     turn_y = side_y + 0.45 * (tip_y - side_y)
     pull = _QUARTER_ELLIPSE
-    lean = block.lean
+    lean = block.lean_of(front=front)
     run = pull * (side_x - across)
     lower = bezier(
-        block.underarm,
+        (side_x, side_y),
         (side_x - run, side_y + run * lean),
         (across, turn_y - pull * (turn_y - side_y)),
         (across, turn_y),
@@ -220,16 +276,19 @@ def dart_lines(block: Block, *, front: bool) -> tuple[Line, ...]:
 
 def _waist_to(block: Block, x: float, front: bool) -> tuple[Line, ...]:
     """The waist to a side that lies so far out."""
-    y, low = -block.length, -block.length - (block.belly if front else 0.0)
+    y = -block.length - block.longer(front=front)
+    low = y - (block.belly if front else 0.0)
     if block.dart == 0:
         if low == y:
             return (((0.0, y), (x, y)),)
         return (bezier((0.0, low), (0.45 * x, low), (0.6 * x, y), (x, y), sewn=True),)
     apex_x, apex_y = block.apex(front=front)
     left, right = apex_x - block.dart / 2, apex_x + block.dart / 2
-    # A leg's lean is the slope of the seam that is square to it.
-    lean = block.dart / 2 / (apex_y - low)
-    foot = low - left * lean / 2
+    # A leg's lean is the slope of the seam that is square to it, which lowers the leg's foot.
+    foot = low
+    for _ in range(4):
+        lean = block.dart / 2 / (apex_y - foot)
+        foot = low - left * lean / 2
     third, last = left / 3, (x - right) / 3
     to_dart = bezier(
         (0.0, low), (third, low), (left - third, foot + third * lean), (left, foot), sewn=True
@@ -247,6 +306,12 @@ def neck_line(block: Block, *, front: bool) -> Line:
     low_y, lean = block.front_low, block.front_lean_deg
     if block.neck_shape is NeckShape.SQUARE:
         return ((x, y), (x, low_y), (0.0, low_y))
+    if block.neck_shape is NeckShape.SWEETHEART:
+        # Down to a corner, and over the bust in an arc that comes down steeply in the middle.
+        high = low_y + _LOBE * (y - low_y)
+        rise = high - low_y
+        top = bezier((x, high), (0.62 * x, high), (0.2 * x, low_y + 0.75 * rise), (0.0, low_y))
+        return ((x, y), *top)
     if block.neck_shape is NeckShape.V:
         down = 0.25 * (y - low_y)
         bend = (x - down * math.tan(math.radians(lean)), y - down)

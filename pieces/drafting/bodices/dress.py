@@ -7,8 +7,14 @@ from dataclasses import dataclass, replace
 from pieces.curves import bezier, length
 from pieces.drafting.bodices.bodice_block import Block
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import (
+    BustOptions,
+    bust_told,
+    dart_at_side,
+    over_bust,
+    to_shoulder,
+)
 from pieces.drafting.bodices.upper import (
-    UpperOptions,
     neck_told,
     opening_mm,
     upper_block,
@@ -33,7 +39,7 @@ _FLARE = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DressOptions(UpperOptions):
+class DressOptions(BustOptions):
     """Options of an A-line dress; each may be left out.
 
     Attributes
@@ -53,8 +59,7 @@ class Flared(Block):
 
     flare: float = 0.0
 
-    @property
-    def lean(self) -> float:
+    def lean_of(self, *, front: bool) -> float:
         """It goes out."""
         return -self.flare
 
@@ -66,13 +71,15 @@ class Flared(Block):
         up = self.flare * (self.quarter + self.flare * down) / (2 + self.flare**2)
         return self.quarter + self.flare * (down - up), up - self.length
 
-    def hem(self, lower: float) -> Line:
-        """From the middle, so much lower, to the side."""
+    def hem(self, *, front: bool) -> Line:
+        """From the middle, in front lower for belly and bust, to the side."""
         x, y = self.hem_side
+        y -= self.longer(front=front)
+        low = -self.length - self.longer(front=front) - (self.belly if front else 0.0)
         run = x / 3
         return bezier(
-            (0.0, -self.length - lower),
-            (run, -self.length - lower),
+            (0.0, low),
+            (run, low),
             (x - run, y - run * self.flare),
             (x, y),
             sewn=True,
@@ -90,7 +97,8 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     2. Set the hem below the waist by 0.28 of the height, at the knee (from memory).
     3. Draw the sides straight out from the underarm, by a fifth of their length (common practice).
     4. Draw the hem level in the middle and square to the sides, so that it runs on over them, in
-       front lower by what the belly asks where that is told (common practice).
+       front lower by what the belly asks where that is told (common practice). Over a bust draw
+       the front longer, with a dart from the side or the shoulder, as for a bodice.
     5. Put the middle on the fold, or open it as a bodice; notch it where a zip ends, a sixth of the
        chest and 5 cm below the waist (*The Practical Designer*, lesson 106).
 
@@ -99,7 +107,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     OrderFault : measures are missing, or no dress can be drawn from them
     """
     needs = Needs(context)
-    upper = upper_block(needs, options, "The dress")
+    upper = over_bust(needs, upper_block(needs, options, "The dress"), options)
     back_waist = needs.measure("back_waist", "The dress")
     below = skirt_length(needs, options.length)
     needs.settle()
@@ -115,20 +123,28 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
             "Give less flare, or take a flared skirt below a bodice.",
         )
     needs.settle()
-    halves = upper_halves(
+    plain = (block.hem_side, block.underarm)
+    dart = None
+    if block.bust is not None:
+        low = block.hem_side[0], block.hem_side[1] - block.bust.longer
+        short = options.bust_dart == "side"
+        dart = dart_at_side(needs, block, low, block.flare, length(plain), short=short)
+    front, back = upper_halves(
         context,
         block,
         options.closing,
         "dress",
         lambda front: (
-            Edge("hem", block.hem(block.belly if front else 0.0), lower_role(context)),
-            Edge("side", (block.hem_side, block.underarm)),
+            Edge("hem", block.hem(front=front), lower_role(context)),
+            *(dart.edges() if front and dart else (Edge("side", plain),)),
         ),
     )
-    front, back = (notched(context, half, below) for half in halves)
-    halves = (front, back)
+    legs = dart.legs if dart else ()
+    if dart and options.bust_dart == "shoulder":
+        front, legs = to_shoulder(front, dart)
+    halves = (notched(context, front, below), notched(context, back, below))
     opening = opening_mm(options)
-    patterns = [upper_pattern(half, opening) for half in halves]
+    patterns = [upper_pattern(half, opening, legs if half is halves[0] else ()) for half in halves]
     part = context.part
     allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
     shell = pieces_of(context, patterns, part.fabric, allowances)
@@ -138,7 +154,10 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     return DraftResult(
         pieces=shell + lining,
         joins=upper_joins(shell, halves),
-        findings=neck_told(context, options, whole_length(shell, "neck")),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *bust_told(context, "the dress", block, options.bust_dart),
+        ),
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
         name=context.named("dress"),

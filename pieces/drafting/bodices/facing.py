@@ -59,7 +59,9 @@ def draft_facing(context: DraftContext, options: FacingOptions) -> DraftResult:
     """
     needs = Needs(context)
     bodice = needs.bodice("A facing is drawn for a bodice")
-    drawn = [_pattern(needs, half, options) for half in (bodice.front, bodice.back)]
+    halves = bodice.front, bodice.back
+    depth = min(_usual_depth(half, options.edge) for half in halves)
+    drawn = [_pattern(needs, half, options.edge, options.depth or depth) for half in halves]
     needs.settle()
     patterns = [pattern for pattern in drawn if pattern is not None]
     part = context.part
@@ -102,20 +104,25 @@ def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, 
     return (*to_each_other, *to_edge, *in_middle)
 
 
-def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None:
-    depth = options.depth
-    if depth is None:
-        depth = min(_DEPTH_MM, length(half.edge("shoulder").line) / 2)
+def _usual_depth(half: Half, edge: str) -> float:
+    """As deep as it is drawn on a half unless told: above a dart in the side, or beside one."""
+    depth = min(_DEPTH_MM, length(half.edge("shoulder", first=edge == "armhole").line) / 2)
+    if edge == "armhole":
+        return min(depth, length(half.edge("side").line) - _LED_MM)
+    return min(depth, length(half.edge(half.middle.name, first=True).line) - _LED_MM)
+
+
+def _pattern(needs: Needs, half: Half, edge: str, depth: float) -> Pattern | None:
     needs.enough("depth", depth)
-    at_neck = options.edge == "neck"
-    inner = _beside(half, options.edge, depth, ("middle" if at_neck else "side"))
+    at_neck = edge == "neck"
+    inner = _beside(half, edge, depth, ("middle" if at_neck else "side"))
     if inner is None:
         if needs.faults:  # the other half has said it
             return None
         needs.refuse(
             "depth",
             f"A facing {needs.told(depth)} deep finds no room beside the "
-            f"{options.edge} of the {half.name}.",
+            f"{edge} of the {half.name}.",
             "Give a smaller depth.",
         )
         return None
@@ -126,7 +133,7 @@ def _pattern(needs: Needs, half: Half, options: FacingOptions) -> Pattern | None
     upright = (left + right) / 2
     which = "front" if half.middle.name == "centre front" else "back"
     return Pattern(
-        name=needs.context.named(f"{options.edge} facing {which}"),
+        name=needs.context.named(f"{edge} facing {which}"),
         edges=edges,
         grain=((upright, low), (upright, high)),
         pair=not (at_neck and half.middle.role is Role.FOLD),
@@ -161,26 +168,27 @@ def _beside(half: Half, name: str, depth: float, to: str) -> Line | None:
     from shapely import line_merge
     from shapely.geometry import LineString, Polygon  # takes a while to load
 
+    shoulder = half.edge("shoulder", first=to == "side")
     outline = [point for edge in half.edges for point in edge.line[:-1]]
     band = LineString(_lengthened(half, name, 3 * depth)).buffer(depth, quad_segs=32)
     found = line_merge(band.exterior.intersection(Polygon(outline)))
-    if not isinstance(found, LineString) or depth >= length(half.edge("shoulder").line):
+    if not isinstance(found, LineString) or depth >= length(shoulder.line):
         return None
     line: Line = tuple((float(x), float(y)) for x, y in found.coords)
-    end = half.middle if to == "middle" else half.edge(to)
-    if _off(half.edge("shoulder"), line[0]) > _off(half.edge("shoulder"), line[-1]):
+    end = half.edge(half.middle.name, first=True) if to == "middle" else half.edge(to)
+    if _off(shoulder, line[0]) > _off(shoulder, line[-1]):
         line = line[::-1]
-    if _off(half.edge("shoulder"), line[0]) > _ON_LINE_MM or _off(end, line[-1]) > _ON_LINE_MM:
+    if _off(shoulder, line[0]) > _ON_LINE_MM or _off(end, line[-1]) > _ON_LINE_MM:
         return None
     # Where front and back are sewn together they reach equally far, however the edges turn.
-    shoulder, edge = half.edge("shoulder").line, half.edge(name).line
+    along, edge = shoulder.line, half.edge(name).line
     # It leaves the shoulder as the edge does and meets the side squarely, so that it runs on over
     # these seams.
     if to == "middle":
-        start, _ = walk(shoulder, length(shoulder) - depth)
+        start, _ = walk(along, length(along) - depth)
         first = _towards(start, _way(edge[0], edge[1]))
         return (start, first, *_apart(line[1:-1], start), (0.0, line[-1][1]))
-    start, _ = walk(shoulder, depth)
+    start, _ = walk(along, depth)
     first = _towards(start, _way(edge[-1], edge[-2]))
     foot, up_deg = walk(end.line, length(end.line) - depth)
     last = _towards(foot, up_deg + 90.0)

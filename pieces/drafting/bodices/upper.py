@@ -17,6 +17,7 @@ from pieces.fields import Flag, Length, LengthOrZero
 from pieces.geometry import SAME_MM
 from pieces.joins import opened
 from pieces.piece import Finding, Join, Line, Piece, Stage
+from pieces.wording import Wording, choose, key
 
 _STEEPEST = 0.5
 """Drop over length of a shoulder: 30 degrees, twice the usual slope; common practice."""
@@ -35,16 +36,18 @@ class UpperOptions:
     ----------
     chest_ease : over the whole chest; 4 cm to 116 cm of height, 5 to 140, then 6 (a British
         flat block as quoted by a sewing blog, 2009)
-    neck : the shape in front; round, V, square or boat
+    neck : the shape in front; round, V, square, boat or sweetheart
     neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
         known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder,
-        a boat neck up to 45 percent of it (common practice)
-    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), 3 cm
-        more for a V, and 3 cm for a boat neck (common practice)
+        a boat neck up to 45 percent of it, a sweetheart 20 (common practice)
+    neck_depth : in front, below the side of the neck; chest / 8 (Indian teaching notes), over a
+        bust half the neck and 1.5 cm, 3 cm more for a V or
+        a sweetheart, and 3 cm for a boat neck (common practice)
     back_neck_depth : below the nape; 0, and for a wide neck as much as that lowers its side
         (common practice)
     scye_depth : from nape to underarm; chest / 8 + 2 1/2 in. (Indian teaching notes), or a quarter
-        of the chest where that is less, as on infants (common practice)
+        of the chest where that is less, as on infants (common practice); a woman's bust / 10 +
+        12.2 cm (a British textbook's chart, secondary copy) and 5 mm of ease
     sleeveless : the underarm is raised by 1 cm where scye_depth is not told (common practice); a
         facing or a binding finishes the armhole
     shoulder : from the side of the neck to the armhole; the body's
@@ -59,7 +62,7 @@ class UpperOptions:
     """
 
     chest_ease: LengthOrZero | None = None
-    neck: Literal["round", "V", "square", "boat"] = "round"
+    neck: Literal["round", "V", "square", "boat", "sweetheart"] = "round"
     neck_width: Length | None = None
     neck_depth: Length | None = None
     back_neck_depth: LengthOrZero | None = None
@@ -95,9 +98,10 @@ def upper_block(needs: Needs, options: UpperOptions, what: str) -> Block:
     quarter_ease = quarter_chest_ease(body.height, chest) if ease is None else ease / 4
     neck = half_neck(body)
     shape = NeckShape(options.neck)
-    boat = shape is NeckShape.BOAT
-    depths = {NeckShape.V: chest / 8 + 30, NeckShape.BOAT: 30.0}
-    usual = min(chest / 8 + 63.5, chest / 4)
+    wider = {NeckShape.BOAT: 0.45, NeckShape.SWEETHEART: 0.2}.get(shape, 0.0) * shoulder
+    deep = neck + 15 if body.has_bust else chest / 8
+    depths = {NeckShape.V: deep + 30, NeckShape.SWEETHEART: deep + 30, NeckShape.BOAT: 30.0}
+    usual = chest / 10 + 127 if body.has_bust else min(chest / 8 + 63.5, chest / 4)
     scye_depth = options.scye_depth or usual - (10 if options.sleeveless else 0)
     quarter = chest / 4 + quarter_ease
     block = Block(
@@ -106,8 +110,8 @@ def upper_block(needs: Needs, options: UpperOptions, what: str) -> Block:
         length=scye_depth + 100.0,
         neck=neck,
         neck_shape=shape,
-        neck_width=options.neck_width or neck + (0.45 * shoulder if boat else 0),
-        neck_depth=options.neck_depth or depths.get(shape, chest / 8),
+        neck_width=options.neck_width or neck + wider,
+        neck_depth=options.neck_depth or depths.get(shape, deep),
         back_neck_depth=options.back_neck_depth or 0.0,
         scye_depth=scye_depth,
         shoulder=shoulder,
@@ -160,11 +164,14 @@ def neck_told(context: DraftContext, options: UpperOptions, neck_mm: float) -> t
     if options.closing != "none" or neck_mm >= _HEAD_MM:
         return ()
     message = (
-        f"{context.garment}: the neck is {context.told(neck_mm)} round without an "
-        f"opening, but a child's head measures about {context.told(_HEAD_MM)}; give it "
-        'more neck_width and neck_depth, or write closing = "zip" or "buttons".'
+        f"the neck is {context.told(neck_mm)} round without an "
+        f"opening, but a child's head measures about {context.told(_HEAD_MM)}; give it more "
+        + Wording(" and ").join(map(key, ("neck_width", "neck_depth")))
+        + ", or "
+        + choose("closing", "zip", "buttons")
+        + "."
     )
-    return (Finding("neck-passes-no-head", message),)
+    return (context.finding("neck-passes-no-head", message, "closing"),)
 
 
 def upper_halves(

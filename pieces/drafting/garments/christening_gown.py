@@ -9,6 +9,7 @@ from typing import Literal
 from pieces.curves import cut_at, length
 from pieces.drafting.bodices.bodice_block import armhole_line
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import bust_told
 from pieces.drafting.bodices.dress import Flared, flared, notched
 from pieces.drafting.bodices.upper import (
     UpperOptions,
@@ -29,6 +30,7 @@ from pieces.geometry import translated
 from pieces.joins import opened
 from pieces.piece import How, Join, Piece, Side, Stage
 from pieces.seams import whole_length
+from pieces.wording import choose, key
 
 _LONG_MM = 914.4
 _FLARE, _YOKE = 0.1, 0.62
@@ -105,7 +107,7 @@ def draft_christening_gown(context: DraftContext, options: ChristeningGownOption
         options.closing,
         "gown yoke" if yoked else "gown",
         lambda front: (
-            Edge("hem", block.hem(0.0), lower_role(context)),
+            Edge("hem", block.hem(front=False), lower_role(context)),
             Edge("side", (block.hem_side, block.underarm)),
         ),
     )
@@ -147,7 +149,10 @@ def _made(
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), *_gathered(halves, options.fullness), *skirts),
-        findings=neck_told(context, options, whole_length(shell, "neck")),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *bust_told(context, "the gown"),
+        ),
         bodice=upper_given(block, options, halves),
         hem_mm=whole_length(shell, "hem"),
         name=context.named("gown"),
@@ -188,14 +193,14 @@ def _yoke(needs: Needs, options: ChristeningGownOptions, block: Flared) -> float
             "neck_depth",
             f"Below a neck {needs.told(block.neck_depth)} deep there is no room for a yoke that "
             "ends above the underarm.",
-            'Give a smaller neck_depth, or write style = "one-piece".',
+            "Give a smaller " + key("neck_depth") + ", or " + choose("style", "one-piece") + ".",
         )
     if not least - 0.05 <= yoke <= most + 0.05 and not needs.faults:
         needs.refuse(
             "yoke",
             f"A yoke {needs.told(yoke)} deep does not end between neck and underarm, from "
             f"{needs.told(least)} to {needs.told(most)} below the nape.",
-            'Give a yoke between these, or write style = "one-piece".',
+            "Give a yoke between these, or " + choose("style", "one-piece") + ".",
         )
     return yoke
 

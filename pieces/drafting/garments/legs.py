@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from pieces.body.measurements import Body
 from pieces.curves import bezier, length
 from pieces.drafting.pattern import Edge, Role
 from pieces.piece import Line, Point
@@ -18,6 +19,17 @@ _HIP = 1 / 3
 """Of the rise, from the fork up to the hip; common practice."""
 _STEEPEST = 0.4
 """An inseam leaves the fork by no more for each millimetre down; common practice."""
+
+
+def chair_rise(body: Body, given_mm: float | None, hip_mm: float) -> float:
+    """From the waist down to the chair: as given, as measured, or hip / 5 + 7.5 cm.
+
+    The last from memory of European tables.
+
+    >>> chair_rise(Body(), None, 600.0), chair_rise(Body(rise=200.0), None, 600.0)
+    (195.0, 200.0)
+    """
+    return given_mm or body.rise or hip_mm / 5 + 75.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from pieces.counts import at_least
 from pieces.curves import bezier
 from pieces.drafting.bodices.bodice_block import Block
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import bust_told
 from pieces.drafting.bodices.dress import flared
 from pieces.drafting.bodices.upper import (
     UpperOptions,
@@ -20,6 +21,7 @@ from pieces.drafting.bodices.upper import (
     upper_pattern,
 )
 from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.garments.legs import chair_rise
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Allowances, Edge, Role
 from pieces.fields import Length, LengthOrZero
@@ -42,8 +44,8 @@ class RomperOptions(UpperOptions):
     Attributes
     ----------
     hip_ease : over the whole hip, drawn in by elastic at the legs; 14 cm (common practice)
-    rise : from the waist down to the chair on which the wearer sits; hip / 5 + 7.5 cm (from memory
-        of European tables)
+    rise : from the waist down to the chair on which the wearer sits; the body's, or hip / 5 +
+        7.5 cm (from memory of European tables)
     trunk_ease : in the length from nape to fork, to bend in; 4 cm (common practice)
     """
 
@@ -78,7 +80,7 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     upper = upper_block(needs, options, "A romper")
     hip = needs.measure("hip", "A romper")
     back_waist = needs.measure("back_waist", "A romper")
-    rise = options.rise or hip / 5 + 75.0
+    rise = chair_rise(context.body, options.rise, hip)
     long = back_waist + rise + options.trunk_ease
     needs.settle()
     needs.enough("rise", rise, 0.2 * hip)
@@ -119,7 +121,10 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), at_fork),
-        findings=neck_told(context, options, whole_length(shell, "neck")),
+        findings=(
+            *neck_told(context, options, whole_length(shell, "neck")),
+            *bust_told(context, "the romper"),
+        ),
         notions=_notions(context, hip, 2 * fork),
         bodice=upper_given(block, options, halves),
         name=context.named("romper"),

@@ -8,7 +8,7 @@ from typing import Literal
 
 from pieces.curves import bezier, length
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart, pieces_of
-from pieces.drafting.garments.legs import Leg, even
+from pieces.drafting.garments.legs import Leg, chair_rise, even
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts.skirts import shell_allowances
@@ -17,6 +17,7 @@ from pieces.joins import opened
 from pieces.notions import Notion, Sold
 from pieces.piece import GrainRule, Join, Piece, Side, Stage
 from pieces.seams import seam_length, whole_length
+from pieces.wording import choose, write
 
 _EASE_MM = {"elastic": 80.0, "band": 60.0}
 _FRONT_FORK, _BACK_FORK = 1 / 16, 1 / 8
@@ -40,8 +41,8 @@ class TrousersOptions:
     waist : elastic, in a casing turned down; or band, for a waistband after it, with a fly
     style : long to the ankle, knee, or short, a third of the way there
     ease : over the whole hip; 8 cm for elastic, 6 for a band (common practice)
-    rise : from the waist down to the chair on which the wearer sits; hip / 5 + 7.5 cm (from memory
-        of European tables)
+    rise : from the waist down to the chair on which the wearer sits; the body's, or hip / 5 +
+        7.5 cm (from memory of European tables)
     inseam : from the fork to the hem, instead of a style
     hem_width : of a leg's hem, all round; 0.27 of the height for long ones, others by the thigh
     fly : whether trousers for a band have a fly, with facing and guard; true. Without one they
@@ -137,7 +138,7 @@ def _legs(needs: Needs, options: TrousersOptions) -> tuple[Leg, Leg]:
     hip, waist = needs.measure("hip", "Trousers"), needs.measure("waist", "The waist of trousers")
     ease = _EASE_MM[options.waist] if options.ease is None else options.ease
     quarter, forks = (hip + ease) / 4, (_FRONT_FORK * hip, _BACK_FORK * hip)
-    rise = options.rise or hip / 5 + 75.0
+    rise = chair_rise(needs.context.body, options.rise, hip)
     inseam = options.inseam or _inseam(needs, options.style, rise)
     needs.settle()
     needs.enough("rise", rise, 1.5 * forks[1])
@@ -194,7 +195,7 @@ def _inseam(needs: Needs, style: str, rise: float) -> float:
         needs.refuse(
             "inseam",
             "Without the wearer's height the length of a leg is not known.",
-            f"Give it, such as {needs.such_as('inseam', 450.0)}, or the height.",
+            "Give it, " + needs.such_as("inseam", 450.0) + ", or the height.",
         )
         return 0.0
     to_floor = _TO_FLOOR * height - rise
@@ -216,7 +217,7 @@ def _hem_width(needs: Needs, options: TrousersOptions, thigh: float) -> float:
         needs.refuse(
             "hem_width",
             f"A foot has to pass the hem, which takes about {needs.told(least_mm)}.",
-            f"Give {needs.such_as('hem_width', least_mm)} or more.",
+            write("hem_width", needs.told(least_mm), " or more", verb="give") + ".",
         )
     return options.hem_width
 
@@ -229,7 +230,7 @@ def _passes(needs: Needs, around: float, hip: float) -> None:
             "ease",
             f"The waist of {needs.told(around)} opens nowhere, and a hip of {needs.told(hip)} has "
             "to pass it.",
-            'Give more ease, or write waist = "band", for a waistband that opens.',
+            "Give more ease, or " + choose("waist", "band") + ", for a waistband that opens.",
         )
 
 

@@ -8,6 +8,7 @@ from typing import Literal
 from pieces.curves import bezier
 from pieces.drafting.bodices.bodice_block import Block
 from pieces.drafting.bodices.bodice_limits import require_drawable
+from pieces.drafting.bodices.bust import bust_told
 from pieces.drafting.bodices.upper import (
     UpperOptions,
     upper_block,
@@ -126,6 +127,7 @@ def draft_waistcoat(context: DraftContext, options: WaistcoatOptions) -> DraftRe
     return DraftResult(
         pieces=shell + lining,
         joins=joins,
+        findings=bust_told(context, "the waistcoat"),
         bodice=upper_given(block, upper, halves),
         name=context.named("waistcoat"),
     )

@@ -15,7 +15,7 @@ from pieces.notions import Notion, Sold
 from pieces.piece import Join, Piece, Side, Stage
 
 _EASE_MM = 160.0
-_RISE_MM = 50.0
+_RISE_MM, _SITS_MM = 50.0, 10.0
 _BACK_HIGHER_MM = 25.0
 _FRONT_FORK, _BACK_FORK = 1 / 16, 1 / 9
 _SNUG_MM, _LAP_MM = 25.0, 20.0
@@ -31,7 +31,8 @@ class BloomersOptions:
     Attributes
     ----------
     ease : over the whole hip, drawn in by elastic at the waist; 16 cm (common practice)
-    rise : from the waist down to the fork, in front; hip / 4 + 5 cm (common practice)
+    rise : from the waist down to the fork, in front; the body's and 1 cm, or hip / 4 + 5 cm where
+        that is not known (common practice)
     inseam : from the fork to the hem; 6 cm (common practice)
     """
 
@@ -64,7 +65,9 @@ def draft_bloomers(context: DraftContext, options: BloomersOptions) -> DraftResu
     hip = needs.measure("hip", "Bloomers")
     waist = needs.measure("waist", "The elastic of bloomers")
     inseam = needs.enough("inseam", options.inseam)
-    rise = options.rise or hip / 4 + _RISE_MM
+    measured = context.body.rise
+    usual = hip / 4 + _RISE_MM if measured is None else measured + _SITS_MM
+    rise = options.rise or usual
     needs.settle()
     needs.enough("rise", rise, 2 * _BACK_FORK * hip)
     needs.settle()

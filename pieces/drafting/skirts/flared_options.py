@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.context import DraftContext
+from pieces.drafting.growth import Growth
 from pieces.fields import Count, Flag, Length, LengthOrZero, Ratio
 
 CIRCLES = {"full": 1.0, "three-quarter": 0.75, "half": 0.5, "quarter": 0.25}
@@ -32,6 +33,9 @@ class FlaredSkirtOptions:
     on_fold : whether a panel is drawn as a half on the fold; so for one or two panels
     back_longer : by how much the hem is lower behind than in front, falling from there round the
         sides; 0
+    growth : none, or one size: the hem is then deeper, to be let down, as far as a curved hem lies
+        flat (a state extension's It's Fun to Sew; depths by a family magazine's advice of 1976,
+        secondary copy)
     horsehair : whether the hem is stiffened with horsehair braid; so on a full circle
     lining_shorter : by how much the lining ends above the hem; 0
     lining_hem_allowance : the shell's
@@ -47,6 +51,7 @@ class FlaredSkirtOptions:
     slit: Length = 150.0
     back_longer: LengthOrZero = 0.0
     on_fold: Flag | None = None
+    growth: Growth = "none"
     horsehair: Flag | None = None
     lining_shorter: LengthOrZero = 0.0
     lining_hem_allowance: LengthOrZero | None = None

@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from pieces.curves import length
 from pieces.drafting.context import DraftContext, DraftResult, Needs, shell_and_lining
+from pieces.drafting.growth import hem_told
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
-from pieces.drafting.pattern import Edge, Pattern, Role
-from pieces.drafting.skirts.flared_limits import check_drop, check_seamless, told
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.skirts.flared_limits import check_drop, check_seamless, hem_grown, told
 from pieces.drafting.skirts.flared_options import CIRCLES, FlaredSkirtOptions, opening_of
 from pieces.drafting.skirts.rings import half_ring, quarter_ring, whole_ring
 from pieces.drafting.skirts.skirts import (
@@ -30,6 +31,7 @@ from pieces.drafting.skirts.skirts import (
 from pieces.joins import opened
 from pieces.piece import Join, Piece, Side, Stage, Step
 from pieces.seams import whole_length
+from pieces.wording import key
 
 _POCKET_DOWN_MM = 40.0
 """From the waist to a pocket in a side seam; common practice."""
@@ -84,6 +86,7 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
     whole = _whole(needs, options, seam_mm)
     check_seamless(needs, options, min(long, lining_long))
     check_drop(needs, options)
+    deeper = hem_grown(needs, options, long)
     needs.settle()
     lowest = lining_long if context.part.lining else long
     radius = waist_radius(whole, CIRCLES[options.circle])
@@ -92,7 +95,7 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
         context,
         (
             _patterns(context, options, what, radius, long, lower_role(context)),
-            shell_allowances(context, opening),
+            _deeper(shell_allowances(context, opening), deeper),
         ),
         (
             _patterns(context, options, what, radius, lining_long, Role.HEM),
@@ -111,6 +114,7 @@ def ring_skirt(context: DraftContext, options: FlaredSkirtOptions, what: str) ->
         joins=_joins(shell),
         seam_checks=tuple(checks),
         findings=told(context, options, shell[0].name)
+        + hem_told(context, shell[0].name, deeper)
         + lining_told(context, options.lining_shorter),
         hem_mm=whole_length(shell, "hem"),
         name=" and ".join(piece.name for piece in shell),
@@ -132,7 +136,7 @@ def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
     if options.waist_fullness != 1:
         needs.refuse(
             "radius",
-            "Both radius and waist_fullness say how long the waist's edge is.",
+            "Both radius and " + key("waist_fullness") + " say how long the waist's edge is.",
             "Take one of the two out.",
         )
     elif whole < seam_mm and not needs.faults:
@@ -144,6 +148,10 @@ def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
             f"Give {needs.told(least + 0.5)} or more, or a larger part of a circle.",
         )
     return whole
+
+
+def _deeper(allowances: Allowances, by_mm: float) -> Allowances:
+    return replace(allowances, hem_mm=allowances.hem_mm + by_mm)
 
 
 def _hangs(name: str) -> Step:
@@ -308,5 +316,6 @@ KINDS = (
         curved_hem=True,
         longer_top="waist_fullness",
         wider_hem="circle",
+        level=True,
     ),
 )

@@ -8,7 +8,7 @@ from typing import Literal
 from pieces.drafting.context import DraftContext, DraftResult, Needs
 from pieces.drafting.fullness import MultipleOf, whole_asked
 from pieces.drafting.growth import Growth, hem_told
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, gathered_strip
 from pieces.drafting.openings import opening_below
 from pieces.drafting.pattern import Pattern, Role
 from pieces.drafting.skirts.skirts import (
@@ -141,5 +141,7 @@ KINDS = (
         at_waist=True,
         longer_top="fullness",
         wider_hem="fullness",
+        strip=gathered_strip("top"),
+        level=True,
     ),
 )

@@ -55,5 +55,6 @@ KINDS = (
         at_waist=True,
         longer_top="waist_fullness",
         wider_hem="circle",
+        level=True,
     ),
 )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.fullness import MultipleOf, line_of, on_line, whole_asked
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, gathered_strip
 from pieces.drafting.openings import opening_below
 from pieces.drafting.skirts.skirts import (
     horsehair_for,
@@ -113,11 +113,11 @@ def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> Draft
     findings: tuple[Finding, ...] = ()
     if 0 < context.skirt_mm <= line + long:
         message = (
-            f"{context.garment}: the underlayer is {context.told(line + long)} long and shows "
+            f"the underlayer is {context.told(line + long)} long and shows "
             f"below a skirt of {context.told(context.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
-        findings += (Finding("underlayer-shows", message),)
+        findings += (context.finding("underlayer-shows", message),)
     return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,
@@ -138,5 +138,6 @@ KINDS = (
         at_waist=True,
         longer_top="fullness",
         wider_hem="fullness",
+        strip=gathered_strip("top"),
     ),
 )

@@ -7,7 +7,7 @@ from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.fullness import whole_asked
-from pieces.drafting.kind import DraftKind, always
+from pieces.drafting.kind import DraftKind, always, gathered_strip
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import edge_step, lower_role, shell_allowances
 from pieces.drafting.strips import strip_patterns, strips_asked
@@ -117,10 +117,10 @@ def _findings(context: DraftContext, options: BandOptions) -> tuple[Finding, ...
     if not (flat and context.curved_edge):
         return ()
     message = (
-        f"{context.garment}: a straight band {context.told(options.depth)} deep stands "
+        f"a straight band {context.told(options.depth)} deep stands "
         "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
-    return (Finding("band-on-flared-hem", message),)
+    return (context.finding("band-on-flared-hem", message, "depth"),)
 
 
 KINDS = (
@@ -134,5 +134,6 @@ KINDS = (
         carries="skirt",
         deepens=True,
         wider_hem="fullness",
+        strip=gathered_strip("edge"),
     ),
 )

@@ -208,10 +208,10 @@ def _in_two(context: DraftContext, name: str, count: int, edge_mm: float) -> tup
         return ()
     each, end = context.told(edge_mm + 2 * _END_MM), context.told(_END_MM)
     message = (
-        f"{context.garment}: the {name} is for two armholes. Join it, then cut it into {count} of "
+        f"the {name} is for two armholes. Join it, then cut it into {count} of "
         f"{each}, which is the armhole and {end} at each end."
     )
-    return (Finding("binding-for-two", message),)
+    return (context.finding("binding-for-two", message),)
 
 
 def _square_told(
@@ -224,11 +224,11 @@ def _square_told(
     if options.fold != "piping":
         finished = f", for {context.told(options.width or _WIDTH_MM)} finished"
     message = (
-        f"{context.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
+        f"cut the {name} square in two along its diagonal, sew it to a tube and "
         f"cut that round and round {context.told(cut_mm)} wide{finished}; it gives the "
         f"{context.told(whole_mm)} that are wanted, or a little more."
     )
-    return (Finding("square-to-cut", message),)
+    return (context.finding("square-to-cut", message, "method"),)
 
 
 def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:

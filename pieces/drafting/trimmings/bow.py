@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined, lined_apart
-from pieces.drafting.kind import DraftKind
+from pieces.drafting.kind import DraftKind, StripAsked
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts.skirts import shell_allowances, waist
 from pieces.drafting.strips import Strips, strip_pattern, strip_patterns, strips_asked
@@ -184,6 +184,7 @@ KINDS = (
         draft=draft_sash,
         description="a sash to tie round the waist",
         place=160,
+        strip=lambda options: StripAsked(at="waist", more_mm=2 * (options.ends + options.knot)),
     ),
     DraftKind(
         name="bow",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
-from pieces.drafting.kind import DraftKind, finishing
+from pieces.drafting.kind import DraftKind, StripAsked, finishing
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import shell_allowances, waist
 from pieces.drafting.strips import strip_patterns, strips_asked
@@ -122,6 +122,7 @@ KINDS = (
         description="a casing for elastic at the waist",
         place=150,
         on_elastic=True,
+        strip=lambda options: StripAsked(at="waist", length_mm=options.length),
         finishes=finishing("waist"),
     ),
 )

@@ -15,7 +15,8 @@ from pieces.fields import Length, LengthOrZero
 from pieces.geometry import reflected, rotated, translated
 from pieces.joins import opened
 from pieces.piece import Line, Point, Stage, Step
-from pieces.seams import compare, seam_length
+from pieces.seams import compare, seam_length, walk
+from pieces.wording import choose
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
 """Depths; common practice."""
@@ -24,6 +25,8 @@ _SMOOTHED_MM = 15.0
 _STAND_RISE_MM = 10.0
 """By how much a stand's ends lie above its middle, so that it leans to the neck; common
 practice."""
+_NOTCH_DEEP, _NOTCH_WIDE = 0.5, 0.6
+"""Of the V in a notched collar, over its depth; common practice."""
 _ROLL = 4.0
 """What the shoulders overlap over what the collar then stands."""
 
@@ -40,14 +43,15 @@ class CollarOptions:
         outer edge does not stand off; 2 cm (common practice)
     roll : how high a flat collar stands behind before it turns over; 0. The shoulders overlap by
         four times as much, 4 in. for 1 in. (a sewing blog, 2012)
-    ends : round or square; round for a flat collar, square for a stand (common practice)
+    ends : round or square; or notched: round, and a V is cut into the outer edge of a flat collar
+        at each shoulder; round for a flat collar, square for a stand (common practice)
     """
 
     style: Literal["flat", "stand"] = "flat"
     depth: Length | None = None
     overlap: LengthOrZero = 20.0
     roll: LengthOrZero = 0.0
-    ends: Literal["round", "square"] | None = None
+    ends: Literal["round", "square", "notched"] | None = None
 
 
 def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
@@ -64,8 +68,8 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
        of the back or front neck if that is less, and add what that saves straight on at the centre
        front (common practice).
     3. Draw the outer edge 5 cm away from it and round its front corner, unless it is to be square,
-       half the depth off either side, or a third of the outer edge if that is less (common
-       practice).
+       half the depth off either side, or a third of the outer edge if that is less; cut a notch
+       into it at the shoulder, half as deep as the collar and 0.6 as wide (common practice).
     4. For a stand draw an arc as long as the half neck whose end lies about 1 cm above its middle,
        and a second one 2.5 cm above it about the same centre (common practice).
     5. Notch the shoulder at the length of the back neck, and lay the grain along the centre back: a
@@ -82,9 +86,16 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
         needs.refuse(
             "draft",
             "A collar is drawn for a round neck, and the bodice before it has another.",
-            'Write neck = "round" at the bodice, or finish its neck with a facing or a binding.',
+            choose("neck", "round")
+            + " at the bodice, or finish its neck with a facing or a binding.",
         )
     flat = options.style == "flat"
+    if options.ends == "notched" and not flat:
+        needs.refuse(
+            "ends",
+            "A notch is cut into the outer edge of a flat collar; a stand has none.",
+            choose("style", "flat") + ", or " + choose("ends", "round") + ".",
+        )
     depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
     needs.settle()
     middle = Role.SEAM if bodice.back.opens else Role.FOLD
@@ -158,6 +169,9 @@ def _flat(
     rest = outer[::-1]
     if options.ends != "square":
         front_end, rest = _rounded(low, rest, depth / 2)
+    if options.ends == "notched":
+        shoulder, _ = walk(neck, length(bodice.back.edge("neck").line))
+        rest = _notched(rest, shoulder, depth)
     return (
         Edge("neck", neck, marks_mm=(length(bodice.back.edge("neck").line),)),
         Edge("front end", front_end),
@@ -243,6 +257,19 @@ def _rounded(start: Point, outer: Line, radius: float) -> tuple[Line, Line]:
     )
     _, rest = cut_at(outer, radius)
     return (start, before), bezier(before, corner, corner, rest[0]) + rest[1:]
+
+
+def _notched(outer: Line, shoulder: Point, depth: float) -> Line:
+    """An outer edge with a V in it, opposite the shoulder; none where there is no room for it."""
+    wide = _NOTCH_WIDE / 2 * depth
+    at = min(range(len(outer)), key=lambda i: math.dist(outer[i], shoulder))
+    along = length(outer[: at + 1]) if at else 0.0
+    if not 2 * wide < along < length(outer) - 2 * wide:
+        return outer
+    before, _ = cut_at(outer, along - wide)
+    _, after = cut_at(outer, along + wide)
+    (x, y), (to_x, to_y) = outer[at], shoulder
+    return (*before, (x + _NOTCH_DEEP * (to_x - x), y + _NOTCH_DEEP * (to_y - y)), *after)
 
 
 def _stand(

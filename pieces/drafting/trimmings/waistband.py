@@ -119,6 +119,7 @@ KINDS = (
         draft=draft_waistband,
         description="a waistband that buttons, folded or faced",
         place=155,
+        closes_waist=True,
         finishes=finishing("waist"),
     ),
 )
