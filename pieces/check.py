@@ -23,7 +23,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -59,20 +59,28 @@ class _Problem:
     remedy: str
     cuttable: bool = False
 
-    def about(self, piece: Piece) -> Finding:
+    def about(self, piece: Piece, keys: Keys) -> Finding:
         whose = f"{piece.garment}, {piece.name}" if piece.garment else piece.name
-        return Finding(self.code, f"{whose}: {self.message} {self.remedy}")
+        message = f"{whose}: " + self.message + " " + self.remedy
+        return Finding(self.code, message, keys.get(piece.key, ""))
 
 
-def check(pieces: Sequence[Piece], unit: Unit = Unit.CM) -> tuple[Finding, ...]:
+Keys = Mapping[tuple[str, str], str]
+"""Where an order gives pieces, by the keys of these; nothing for one that is not known."""
+_NOWHERE: Keys = {}
+
+
+def check(
+    pieces: Sequence[Piece], unit: Unit = Unit.CM, keys: Keys = _NOWHERE
+) -> tuple[Finding, ...]:
     """Everything found on a set of pieces, in their order, lengths in the dresser's `unit`."""
-    found = [problem.about(piece) for piece in pieces for problem in _problems(piece, unit)]
+    found = [problem.about(piece, keys) for piece in pieces for problem in _problems(piece, unit)]
     names = Counter(piece.key for piece in pieces)
     by_name = {piece.key: piece for piece in pieces}
     found += [
         _Problem(
             "duplicate-name", f"{names[piece.key]} pieces have this name.", "Give each its own."
-        ).about(piece)
+        ).about(piece, keys)
         for piece in by_name.values()
         if names[piece.key] > 1
     ]

@@ -23,7 +23,8 @@ class Fault:
 
     `where` is a file or a command's option, `key` the path of the key inside it
     (``fabric.satin.width``, ``garment[2].part[0].fullness``; empty for the whole file). `said` is
-    that path as a person says it, where that is another.
+    that path as a person says it, where that is another. Words that speak of keys are a
+    `pieces.wording.Wording`, so that a form can say them its own way.
     """
 
     where: str
@@ -39,8 +40,19 @@ class Fault:
 
     def __str__(self) -> str:
         place = ": ".join(part for part in (self.where, self.place) if part)
-        remedy = f" {self.remedy}" if self.remedy else ""
-        return f"{place}: {self.message}{remedy}" if place else f"{self.message}{remedy}"
+        told = " ".join(filter(None, (self.message, self.remedy)))
+        return f"{place}: {told}" if place else told
+
+
+class BadValue(ValueError):
+    """A value that is not what its key takes: what is wrong with it, and what would help."""
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        self.message, self.remedy = message, remedy
+        super().__init__(message, remedy)
+
+    def __str__(self) -> str:
+        return " ".join(filter(None, (self.message, self.remedy)))
 
 
 class MetrageError(Exception):

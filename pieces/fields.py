@@ -13,10 +13,16 @@ from typing import Annotated
 
 from pydantic import BeforeValidator, Field, ValidationInfo
 
+from pieces.errors import BadValue
 from pieces.units import parse_length, shown
+from pieces.wording import either
 
 _MOST = 1_000_000
 """No count, share or price in a sewing room is larger."""
+_YES_OR_NO = either("Write true or false, unquoted.", "Say yes or no.")
+_IN_QUOTES = either("Put it in quotes.", "Write it anew in its field.")
+_NOTHING = either("There is nothing between the quotes.", "There is nothing in this field.")
+_SOMETHING = either("Write something in them.", "Write something in it.")
 
 
 def _length(value: object, info: ValidationInfo) -> float:
@@ -26,34 +32,34 @@ def _length(value: object, info: ValidationInfo) -> float:
 
 def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{shown(value)} is not a number. Write a plain number, such as 2.5.")
+        raise BadValue(f"{shown(value)} is not a number.", "Write a plain number, such as 2.5.")
     if not abs(value) <= _MOST:  # which is so of no value that is not a number
-        raise ValueError(f"{shown(value)} is out of all measure. Look at the number.")
+        raise BadValue(f"{shown(value)} is out of all measure.", "Look at the number.")
     return float(value)
 
 
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise ValueError(f"{shown(value)} is not a count. Write a whole number, such as 2.")
+        raise BadValue(f"{shown(value)} is not a count.", "Write a whole number, such as 2.")
     if abs(value) > _MOST:
-        raise ValueError(f"{shown(value)} is out of all measure. Look at the number.")
+        raise BadValue(f"{shown(value)} is out of all measure.", "Look at the number.")
     return value
 
 
 def _flag(value: object) -> bool:
     if not isinstance(value, bool):
-        raise ValueError(f"{shown(value)} is not a yes or no. Write true or false, unquoted.")
+        raise BadValue(f"{shown(value)} is not a yes or no.", _YES_OR_NO)
     return value
 
 
 def _text(value: object) -> str:
     if not isinstance(value, str):
-        raise ValueError(f"{shown(value)} is not text. Put it in quotes.")
+        raise BadValue(f"{shown(value)} is not text.", _IN_QUOTES)
     if not value.strip():
-        raise ValueError("There is nothing between the quotes. Write something in them.")
+        raise BadValue(_NOTHING, _SOMETHING)
     if not value.isprintable():
-        raise ValueError(
-            "There are line breaks or other unseen signs in the text. Write it on one line."
+        raise BadValue(
+            "There are line breaks or other unseen signs in the text.", "Write it on one line."
         )
     return value.strip()
 

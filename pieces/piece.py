@@ -291,10 +291,16 @@ class SeamCheck:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Something worth telling that stops nothing; `code` never changes its meaning."""
+    """Something worth telling that stops nothing; `code` never changes its meaning.
+
+    `key` is the path of the key that it speaks of, as a `Fault` has it; empty where it speaks of
+    none, or of several. `each` are its sentences apart where it has several things to tell.
+    """
 
     code: str
     message: str
+    key: str = ""
+    each: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

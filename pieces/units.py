@@ -13,6 +13,9 @@ from collections.abc import Callable
 from enum import StrEnum
 from fractions import Fraction
 
+from pieces.errors import BadValue
+from pieces.wording import either
+
 
 class Unit(StrEnum):
     """The units in which an order may give bare numbers, and those that text may name."""
@@ -24,8 +27,11 @@ class Unit(StrEnum):
     YD = "yd"
 
 
-UNDERSTOOD = '30, "30 cm", "2.25 m", "1 1/2 in" or "1 3/8 yd"'
+UNDERSTOOD = either(
+    '30, "30 cm", "2.25 m", "1 1/2 in" or "1 3/8 yd"', "30, 30 cm, 2.25 m, 1 1/2 in or 1 3/8 yd"
+)
 """What a length may look like in an order, for messages."""
+_LOOKS_LIKE = "A length looks like " + UNDERSTOOD + "."
 
 _MM_PER = {
     Unit.MM: Fraction(1),
@@ -72,7 +78,7 @@ def parse_length(value: str | int | float, unit: Unit) -> float:
 
     Raises
     ------
-    ValueError : with a sentence that names what is understood
+    BadValue : with a sentence that names what is understood
 
     >>> parse_length("1 1/2 in", Unit.CM), parse_length(150, Unit.CM), parse_length("½", Unit.IN)
     (38.1, 1500.0, 12.7)
@@ -80,7 +86,7 @@ def parse_length(value: str | int | float, unit: Unit) -> float:
     number, written_in = _from_text(value) if isinstance(value, str) else (_exact(value), None)
     length = number * _MM_PER[written_in or unit]
     if abs(length) > _LONGEST_MM:
-        raise ValueError(f"{shown(value)} is longer than any cloth. Look at its number and unit.")
+        raise BadValue(f"{shown(value)} is longer than any cloth.", "Look at its number and unit.")
     return float(round(length, _DIGITS))
 
 
@@ -88,7 +94,7 @@ def _exact(value: int | float) -> Fraction:
     if isinstance(value, int) and not isinstance(value, bool):
         return Fraction(value)
     if not isinstance(value, float) or not math.isfinite(value):
-        raise ValueError(f"{shown(value)} is not a length. A length looks like {UNDERSTOOD}.")
+        raise BadValue(f"{shown(value)} is not a length.", _LOOKS_LIKE)
     # The shortest text of a float is what was typed: 0.1 is a tenth, exactly.
     return Fraction(repr(value))
 
@@ -96,13 +102,13 @@ def _exact(value: int | float) -> Fraction:
 def _from_text(text: str) -> tuple[Fraction, Unit | None]:
     plain = _spelt_out(text)
     if _AMBIGUOUS_COMMA.search(plain):
-        raise ValueError(
-            f"The comma in {shown(text)} can be read two ways. Write a point for decimals "
-            "and nothing between thousands."
+        raise BadValue(
+            f"The comma in {shown(text)} can be read two ways.",
+            "Write a point for decimals and nothing between thousands.",
         )
     match = _NUMBER.fullmatch(plain)
     if match is None:
-        raise ValueError(f"{shown(text)} is not a length. A length looks like {UNDERSTOOD}.")
+        raise BadValue(f"{shown(text)} is not a length.", _LOOKS_LIKE)
     number = _number(match)
     return (-number if match["sign"] == "-" else number), _unit(match["unit"], text)
 
@@ -118,9 +124,9 @@ def _unit(word: str | None, text: str) -> Unit | None:
         return None
     unit = _UNIT_OF.get(" ".join(word.lower().split()))
     if unit is None:
-        raise ValueError(
-            f"{shown(word)} in {shown(text)} is not a unit known here. "
-            "Lengths may be in mm, cm, m, in (or the inch mark) and yd."
+        raise BadValue(
+            f"{shown(word)} in {shown(text)} is not a unit known here.",
+            "Lengths may be in mm, cm, m, in (or the inch mark) and yd.",
         )
     return unit
 

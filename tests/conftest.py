@@ -1,4 +1,4 @@
-"""What holds for all tests: how much hypothesis draws, and plans that follow their schema.
+"""What holds for all tests: how much hypothesis draws, and plans and sentences that are whole.
 
 The quick run draws a third of the examples, and in CI the same every time, so that a change is
 judged by what it changes. The long one draws all of them, new ones by a seed that `.ci/run` prints.
@@ -16,11 +16,24 @@ from jsonschema import Draft202012Validator
 from nesting.books.folder import VARIABLE
 from nesting.output import write
 from nesting.output.report import bolts, comparison, yields
+from pieces.wording import Wording
 from tests.plan_schema import COMPARISON, PLAN, told
 
 settings.register_profile("quick", max_examples=33, derandomize=bool(os.environ.get("CI")))
 settings.register_profile("long", max_examples=100, derandomize=False)
 settings.load_profile("quick")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _nothing_is_lost_of_a_sentence() -> Iterator[None]:
+    """A formatted text would keep only what a sentence tells the writer of a file, not a form's."""
+
+    def formatted(_: Wording, __: str) -> str:
+        raise AssertionError("put it together with +, or say with !s that it is for the file alone")
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Wording, "__format__", formatted)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -8,6 +8,8 @@ from decimal import Decimal
 from enum import StrEnum
 from pathlib import Path
 
+from pieces.units import Unit
+
 
 class State(StrEnum):
     """What became of an order."""
@@ -20,7 +22,10 @@ class State(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Bought:
-    """One cloth of an order as it is bought; nothing of what is cut from cloth in hand."""
+    """One cloth of an order as it is bought, `counter` the unit that its shop counts in.
+
+    There is none of what is cut from cloth in hand.
+    """
 
     cloth: str
     length_mm: float
@@ -28,6 +33,7 @@ class Bought:
     cost: Decimal | None
     currency: str
     waste_percent: float
+    counter: Unit
 
 
 @dataclass(frozen=True, slots=True)

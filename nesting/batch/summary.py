@@ -104,7 +104,7 @@ def _asked(bought: Sequence[Bought]) -> str:
     """One purchase as its plan has it; of several the sum, rounded up, in their counter's unit."""
     if len(bought) == 1:
         return bought[0].text
-    by_yards = bought and all(one.text.split(" (")[0].endswith(" yd") for one in bought)
+    by_yards = bought and all(one.counter is Unit.YD for one in bought)
     unit = Unit.YD if by_yards else Unit.M
     return format_in_both(sum(one.length_mm for one in bought), unit, format_needed)
 

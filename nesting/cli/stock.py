@@ -240,7 +240,7 @@ def _sizes(
         sizes.append(size_mm)
         if size_mm <= 0:
             faults.append(
-                Fault(option, "", "It must be more than nothing.", f"Write {UNDERSTOOD}.")
+                Fault(option, "", "It must be more than nothing.", "Write " + UNDERSTOOD + ".")
             )
     selvedge_mm = None
     if selvedge is not None:

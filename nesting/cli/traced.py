@@ -160,7 +160,7 @@ class Tracer:
             if not grain and piece.on_fold is None:
                 tell(f'  Tell the grain of {piece.name}, as --mark "{piece.name}: grain 1-2".')
         for finding in draft.findings:
-            tell(f"  {finding.message}")
+            tell("  " + finding.message)
 
     def _called(self, count: int) -> list[str]:
         if not self._names:

@@ -40,6 +40,15 @@ class LayName(StrEnum):
     QUARTER_FOLD = "quarter-fold"
 
     @property
+    def words(self) -> str:
+        """As people call it.
+
+        >>> LayName.DOUBLE_FOLD.words
+        'double fold'
+        """
+        return self.value.replace("-", " ")
+
+    @property
     def folds(self) -> int:
         """How often the cloth is folded."""
         twice = (LayName.DOUBLE_FOLD, LayName.QUARTER_FOLD)

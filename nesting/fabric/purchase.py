@@ -58,12 +58,12 @@ def asked_for_marker(fabric: Fabric, marker_length_mm: float) -> str:
     ['1.00 m', '1 1/8 yd']
     """
     need_um, _ = _need(fabric, _um(marker_length_mm))
-    return _asked(fabric, need_um, _bought_um(fabric, need_um), _counter(fabric))
+    return _asked(fabric, need_um, _bought_um(fabric, need_um), counter_of(fabric))
 
 
 def asked_for_length(fabric: Fabric, bought_mm: float) -> str:
     """What to ask for where all that is known is the length to buy; as `asked_for_marker`."""
-    return _asked(fabric, _um(bought_mm), _um(bought_mm), _counter(fabric))
+    return _asked(fabric, _um(bought_mm), _um(bought_mm), counter_of(fabric))
 
 
 def longest_for_less(fabric: Fabric, marker_length_mm: float) -> float:
@@ -151,7 +151,7 @@ def _kept(fabric: Fabric) -> Fraction:
 
 def _rounding(fabric: Fabric, bought_um: int) -> list[str]:
     if fabric.sold_by_mm:
-        counter = _counter(fabric)
+        counter = counter_of(fabric)
         step = _in_measure(Fraction(_um(fabric.sold_by_mm)), counter)
         return [f"Sold in steps of {step}: {_in_measure(Fraction(bought_um), counter)}."]
     if fabric.price is None:
@@ -173,9 +173,9 @@ def _text(fabric: Fabric, need_um: Fraction, bought_um: int) -> str:
     by the yard has no use for metres.
     """
     metres, yards = (_asked(fabric, need_um, bought_um, unit) for unit in (Unit.M, Unit.YD))
-    if fabric.by_yards and _counter(fabric) is Unit.YD:
+    if fabric.by_yards and counter_of(fabric) is Unit.YD:
         return yards
-    return f"{yards} ({metres})" if _counter(fabric) is Unit.YD else f"{metres} ({yards})"
+    return f"{yards} ({metres})" if counter_of(fabric) is Unit.YD else f"{metres} ({yards})"
 
 
 def _asked(fabric: Fabric, need_um: Fraction | int, bought_um: int, unit: Unit) -> str:
@@ -188,7 +188,7 @@ def _asked(fabric: Fabric, need_um: Fraction | int, bought_um: int, unit: Unit) 
     return format_length(_rounded_up(wanted_um, _ASKED_UM[unit]) / _UM_PER_MM, unit)
 
 
-def _counter(fabric: Fabric) -> Unit:
+def counter_of(fabric: Fabric) -> Unit:
     """Metres or yards: by the counter's step, the price, or else as the order is written."""
     step_um = _um(fabric.sold_by_mm)
     by_step = [unit for unit, grain_um in _GRAIN_UM.items() if step_um and step_um % grain_um == 0]
@@ -200,7 +200,7 @@ def _counter(fabric: Fabric) -> Unit:
 
 def _said(fabric: Fabric, length_um: Fraction) -> str:
     """A length in the order's measure, or else the shop's; no step looks too short."""
-    return _in_measure(length_um, Unit.YD if fabric.by_yards else _counter(fabric))
+    return _in_measure(length_um, Unit.YD if fabric.by_yards else counter_of(fabric))
 
 
 def _in_measure(length_um: Fraction, counter: Unit) -> str:

@@ -10,6 +10,7 @@ from nesting.order.model import AskedNotion, Order
 from pieces.errors import Fault
 from pieces.piece import Draft, Piece
 from pieces.units import shown
+from pieces.wording import either
 
 
 @dataclass(slots=True)
@@ -66,7 +67,8 @@ def _faults(
                 order.source,
                 f"{one.key}.fabric",
                 f"The {piece.name} of {piece.garment} is cut from {one.cloth} already.",
-                "Name another cloth of the order, or take the table out.",
+                "Name another cloth of the order, or take "
+                + either("the table out.", "the notion out."),
             )
         elif piece.strip is not None and piece.strip.open_as:
             yield Fault(

@@ -14,6 +14,7 @@ from pieces.errors import Fault
 from pieces.notions import Notion, Sold
 from pieces.piece import Draft, Piece
 from pieces.units import format_length, format_needed, shown
+from pieces.wording import either
 
 _BY_SIZE = ("zip", "zipper")
 
@@ -76,8 +77,9 @@ def _too_long(order: Order, notions: Sequence[Notion]) -> Iterator[Fault]:
             f"{notion.garment} needs a {notion.name} of "
             f"{format_needed(notion.length_mm, order.unit)} ({notion.where}); the longest sold is "
             f"{longest}.",
-            "Give longer sizes of it, or a shorter length, in a table [[notion]] of its name; or "
-            "close the garment with buttons.",
+            "Give longer sizes of it, or a shorter length, "
+            + either("in a table [[notion]] of its name", "among the notions")
+            + "; or close the garment with buttons.",
         )
 
 
@@ -110,7 +112,9 @@ def _unknown(order: Order, drafts: dict[str, Draft]) -> Iterator[Fault]:
             f"{one.key}.name",
             f"No draft asks for {shown(one.name)}, and the table doesn't say how much of it.",
             nearest(one.name, known)
-            or f'Say how much: edge = "hem", length = "2 m" or count = 6.{proposed}',
+            or "Say how much: "
+            + either('edge = "hem", length = "2 m" or count = 6.', "an edge, a length or a count.")
+            + proposed,
         )
 
 

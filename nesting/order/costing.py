@@ -11,6 +11,7 @@ from nesting.fabric.costing import Costing, CutterMinutes, Done, Handling
 from nesting.fabric.fabric import Fabric
 from nesting.order.faults import FaultCollector, joined, nearest
 from nesting.order.schema_costing import CostingTable, CutterTable, DoneTable
+from pieces.wording import such_as
 
 
 def costing_of(
@@ -64,7 +65,7 @@ def _currency(collector: FaultCollector, table: CostingTable, fabrics: Collectio
         collector.fault(
             "costing.currency",
             "Prices are in several currencies." if known else "No currency is named.",
-            'Add the one to reckon in, such as currency = "EUR".',
+            "Add the one to reckon in, " + such_as("currency", "EUR") + ".",
         )
     return table.currency or next(iter(known), "")
 

@@ -14,25 +14,36 @@ from typing import Any, TypedDict, TypeVar, cast
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from pieces.errors import Fault, OrderFault
+from pieces.errors import BadValue, Fault, OrderFault
 from pieces.units import Unit, shown
+from pieces.wording import Wording, either, such_as
+from pieces.wording import key as named
 
 T = TypeVar("T")
 Name = TypeVar("Name", str, tuple[str, str])
 
 _BARE_KEY = re.compile(r"[A-Za-z0-9_-]+")
-_SENTENCE_END = re.compile(r"(?<=\.) (?=[A-Z])")
 
-
+MISSING = either("This key is missing.", "This is missing.")
+_UNKNOWN = either("This key is not known here.", "This is not known here.")
 _ADD = {
-    "units": 'Add units = "cm" (or "mm" or "in") at the top: the unit of bare numbers.',
-    "width": 'Add the full width of the cloth, such as width = "150 cm".',
-    "length": 'Add how long it is, such as length = "2.25 m".',
-    "name": 'Add a name in quotes, such as name = "Dora".',
-    "fabric": 'Add the cloth it is cut from, such as fabric = "satin".',
-    "outline": "Add its points, such as outline = [[0, 0], [40, 0], [40, 30]].",
+    "units": either(
+        'Add units = "cm" (or "mm" or "in") at the top: the unit of bare numbers.',
+        "Choose your unit at the top.",
+    ),
+    "width": "Add the full width of the cloth, " + such_as("width", "150 cm") + ".",
+    "length": "Add how long it is, " + such_as("length", "2.25 m") + ".",
+    "name": "Add a name" + either(" in quotes", "") + ", " + such_as("name", "Dora") + ".",
+    "fabric": either(
+        'Add the cloth it is cut from, such as fabric = "satin".',
+        "Choose one of the cloths, or add one.",
+    ),
+    "outline": either(
+        "Add its points, such as outline = [[0, 0], [40, 0], [40, 30]].", "Add its corners."
+    ),
 }
 """What to write for a key that must be there."""
+_ONE_OF_THESE = either("Write one of these, in quotes.", "Choose one of these.")
 _LIMITS = {
     "greater_than": ("too small", "more than {:g}"),
     "greater_than_equal": ("too small", "{:g} or more"),
@@ -112,8 +123,9 @@ class FaultCollector:
         """Note the keys of a table that nobody reads."""
         for name in raw:
             if name not in known:
-                remedy = nearest(name, known) or f"Known here: {', '.join(sorted(known))}."
-                self.fault(joined(key, name), "This key is not known here.", remedy)
+                listed = Wording(", ").join(map(named, sorted(known)))
+                remedy = nearest(name, known) or "Known here: " + listed + "."
+                self.fault(joined(key, name), _UNKNOWN, remedy)
 
     def _refused(self, error: ValidationError, key: str, raw: Mapping[str, object]) -> None:
         told = set()
@@ -134,10 +146,21 @@ def refuse_taken(
             collector.fault(
                 key,
                 f"The name '{shown_name}' is taken by {collector.said(taken[name])}.",
-                "Give each its own name, or count copies with quantity or cut.",
+                "Give each its own name, or count copies with "
+                + named("quantity")
+                + " or "
+                + named("cut")
+                + ".",
             )
             return
         taken[name] = key.removesuffix(".name")
+
+
+def in_text(
+    remedy: str, on_form: str = "Take it out of the order's text, and fill in its fields instead."
+) -> Wording:
+    """How a key is written that is no single field of a form."""
+    return either(remedy, on_form)
 
 
 def joined(key: str, *names: str | int) -> str:
@@ -193,16 +216,16 @@ def _in_words(detail: ErrorDetails, raw: Mapping[str, object]) -> tuple[str, str
     context = detail.get("ctx", {})
     if kind == "missing":
         name = str(detail["loc"][-1])
-        return "This key is missing.", _ADD.get(name, "Add it.")
+        return MISSING, _ADD.get(name, "Add it.")
     if kind == "value_error":
-        return parted(str(context["error"]))
+        return _of_value(context["error"])
     if kind in ("enum", "literal_error"):
         return _choice(value, str(context["expected"]))
     if kind in _LIMITS:
         size, allowed = _LIMITS[kind]
         limit = float(next(iter(context.values())))
         return f"{_begun(shown(value))} is {size}.", f"It must be {allowed.format(limit)}."
-    return parted(f"{shown(value)} is not understood here. {detail['msg']}.")
+    return f"{_begun(shown(value))} is not understood here.", f"{detail['msg']}."
 
 
 def _value(detail: ErrorDetails, raw: Mapping[str, object]) -> object:
@@ -217,13 +240,12 @@ def _choice(value: object, expected: str) -> tuple[str, str]:
     listed = ", ".join(f'"{choice}"' for choice in choices)
     remedy = nearest(value, choices) if isinstance(value, str) else ""
     message = f"{_begun(shown(value))} is not one of {listed}."
-    return message, remedy or "Write one of these, in quotes."
+    return message, remedy or _ONE_OF_THESE
 
 
-def parted(text: str) -> tuple[str, str]:
-    """A message and its remedy: the first sentence and the rest."""
-    first, *rest = _SENTENCE_END.split(_begun(text), maxsplit=1)
-    return first, "".join(rest)
+def _of_value(error: BadValue) -> tuple[str, str]:
+    """What a type of values says of one that it refuses."""
+    return _begun(error.message), error.remedy
 
 
 def _begun(text: str) -> str:

@@ -6,13 +6,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
-from nesting.order.faults import FaultCollector, joined, nearest, parted
+from nesting.order.faults import MISSING, FaultCollector, joined, nearest
 from nesting.order.schema import GarmentTable, PartTable
-from pieces.body.measurements import Body
+from pieces.body.measurements import OTHER_NAMES, Body
 from pieces.body.tables import fill
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.errors import BadValue
 from pieces.units import shown
+from pieces.wording import either
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,11 @@ def _body(
     given = raw.get("body", {})
     if not isinstance(given, dict):
         return None  # told of where the garment's own table is read
+    for other, own in OTHER_NAMES.items():
+        if other in given and own in given:
+            message = f"This is another name of {own}, which stands there too."
+            collector.fault(joined(key, "body", other), message, "Give one of them.")
+    given = {OTHER_NAMES.get(name, name): value for name, value in given.items()}
     measured = collector.read(Body, given, joined(key, "body"))
     size = raw.get("size")
     if measured is None:
@@ -91,8 +98,8 @@ def _body(
     measured = replace(kept, **{name: mm for name, mm in given_here if mm is not None})
     try:
         return fill(measured, size if isinstance(size, str) else None)
-    except ValueError as error:
-        collector.fault(joined(key, "size"), *parted(str(error)))
+    except BadValue as error:
+        collector.fault(joined(key, "size"), error.message, error.remedy)
         return None
 
 
@@ -142,6 +149,9 @@ def _draft(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> str |
         remedy = nearest(name, DRAFTS) or f"There are: {known}."
         collector.fault(key, f"There is no draft called {shown(name)}.", remedy)
     elif "draft" not in raw:
-        remedy = 'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".'
-        collector.fault(key, "This key is missing.", remedy)
+        remedy = either(
+            'Add what to draft, such as draft = "bodice", or file = "pocket.dxf".',
+            "Choose what to draft, or add a drawing.",
+        )
+        collector.fault(key, MISSING, remedy)
     return None

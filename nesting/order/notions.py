@@ -11,6 +11,8 @@ from nesting.order.model import AskedNotion, Shop
 from nesting.order.schema_notions import NotionTable
 from pieces.drafting.spec import GarmentSpec
 from pieces.units import Unit, mm_per, shown
+from pieces.wording import either, such_as
+from pieces.wording import key as named
 
 ENDS_MM = 20.0
 """What a run of ribbon or lace has more for a join or two turned-in ends; common practice."""
@@ -97,15 +99,16 @@ def _garments(
         collector.fault(
             joined(key, "garment"),
             f"The order has no garment called {shown(table.garment)}.",
-            nearest(table.garment, garments) or _listed("There are: {}.", garments),
+            nearest(table.garment, garments) or _listed(garments),
         )
         return ()
     return tuple(copy.name for copy in garments[table.garment])
 
 
-def _listed(text: str, names: Iterable[str]) -> str:
+def _listed(names: Iterable[str]) -> str:
     known = ", ".join(sorted(names))
-    return text.format(known) if known else "Add a garment in a table [[garment]]."
+    add = either("Add a garment in a table [[garment]].", "Add a wearer.")
+    return f"There are: {known}." if known else add
 
 
 def _check_together(
@@ -124,7 +127,10 @@ def _check_together(
                 collector.fault(
                     joined(key, name),
                     "This is reckoned along an edge, and none is named.",
-                    'Add the edge it goes along, such as edge = "hem", of = "skirt".',
+                    either(
+                        'Add the edge it goes along, such as edge = "hem", of = "skirt".',
+                        "Name the edge it goes along, and of which pieces.",
+                    ),
                 )
     _check_cloth(collector, table, raw, key)
     if table.package is not None and table.card is not None:
@@ -145,19 +151,20 @@ def _check_cloth(
                 collector.fault(
                     joined(key, name),
                     "What is cut from a cloth of the order is bought and reckoned with that cloth.",
-                    f"Take {name} out; width, price and step stand at the cloth.",
+                    "Take " + named(name) + " out; width, price and step stand at the cloth.",
                 )
         if "of" not in raw:
             collector.fault(
                 joined(key, "of"),
                 "The pieces that are cut again from this cloth are not named.",
-                'Add a word of their names, such as of = "collar".',
+                "Add a word of their names, " + such_as("of", "collar") + ".",
             )
     elif table.of and "edge" not in raw:
         collector.fault(
             joined(key, "of"),
             "Pieces are named, but neither an edge of theirs nor a cloth.",
-            'Add edge = "hem", or fabric = "interfacing" to cut them again from that cloth.',
+            either('Add edge = "hem", or fabric = "interfacing"', "Name an edge, or choose a cloth")
+            + " to cut them again from that cloth.",
         )
 
 
@@ -166,7 +173,7 @@ def _shop(collector: FaultCollector, table: NotionTable, key: str) -> Shop:
         collector.fault(
             joined(key, "currency"),
             "The price has no currency.",
-            'Add one beside it, such as currency = "EUR".',
+            "Add one beside it, " + such_as("currency", "EUR") + ".",
         )
     own = "yd" if collector.unit is Unit.IN else "m"
     return Shop(

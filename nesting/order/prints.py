@@ -12,6 +12,8 @@ from nesting.order.schema import BorderTable, DrawingTable, PieceTable, PointTab
 from pieces.drafting.printed import bordered, matched, unknown_points
 from pieces.geometry import bounds
 from pieces.piece import Mark, Piece
+from pieces.wording import either
+from pieces.wording import key as named
 
 
 def repeat_of(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> Repeat | None:
@@ -26,7 +28,7 @@ def repeat_of(collector: FaultCollector, raw: Mapping[str, Any], key: str) -> Re
         collector.fault(
             joined(key, "repeat", "from_edge"),
             "This places the first motif across the cloth, but there is no repeat across.",
-            "Add the repeat's width, or take from_edge out.",
+            "Add the repeat's width, or take " + named("from_edge") + " out.",
         )
     return Repeat(table.length or 0.0, table.width or 0.0, table.from_edge)
 
@@ -53,15 +55,19 @@ def check_asked(
                 collector.fault(
                     joined(key, name),
                     f"{fabric.name} has no repeat, so nothing can meet.",
-                    f"Add repeat = {{ length = 32, width = 16 }} to {fabric.name}, or take {name} "
-                    "out.",
+                    either(
+                        "Add repeat = { length = 32, width = 16 }", "Give the repeat of the print"
+                    )
+                    + f" to {fabric.name}, or "
+                    + either(f"take {name} out.", "clear this field."),
                 )
         if table.get("border") is True and fabric.border is None:
             collector.fault(
                 joined(key, "border"),
                 f"{fabric.name} has no border to lay a hem on.",
-                f'Add border = {{ edge = "lower", depth = 12 }} to {fabric.name}, or take border '
-                "out.",
+                either('Add border = { edge = "lower", depth = 12 }', "Give a border and its depth")
+                + f" to {fabric.name}, or "
+                + either("take border out.", "clear this field."),
             )
 
 
@@ -104,7 +110,8 @@ def _point(collector: FaultCollector, name: str, raw: Mapping[str, Any], key: st
         collector.fault(
             key,
             "This point has no place on the piece.",
-            "Give how far along the grain it lies, how far across, or both: { along = 30 }.",
+            "Give how far along the grain it lies, how far across, or both"
+            + either(": { along = 30 }.", "."),
         )
         return None
     return Mark(name, (along or 0.0, across or 0.0), along is not None, across is not None)

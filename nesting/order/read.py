@@ -29,6 +29,7 @@ from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
 from pieces.files import contents
 from pieces.units import Unit
+from pieces.wording import either
 
 EXAMPLE = "choir.toml"
 IN_HAND_EXAMPLE = "in-hand.toml"
@@ -130,7 +131,10 @@ def order_from_text(
         collector.fault(
             "",
             "The order asks for nothing to be cut.",
-            "Add a garment in a table [[garment]], or a ready piece in a table [[piece]].",
+            either(
+                "Add a garment in a table [[garment]], or a ready piece in a table [[piece]].",
+                "Add a cloth, then a wearer with a part, or a ready piece.",
+            ),
         )
     collector.close()
     return order
@@ -179,7 +183,10 @@ def _garments(
             collector.fault(
                 joined(key, "part"),
                 "This garment has no parts.",
-                "Add what is to be drafted for it in a table [[garment.part]] below it.",
+                either(
+                    "Add what is to be drafted for it in a table [[garment.part]] below it.",
+                    "Add a part to it.",
+                ),
             )
         refuse_taken(collector, taken, [copy.name for copy in copies], joined(key, "name"))
         if copies:

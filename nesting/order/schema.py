@@ -12,10 +12,11 @@ from typing import Annotated, Any, ClassVar, Literal
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
-from nesting.order.faults import joined, nearest
+from nesting.order.faults import in_text, joined, nearest
 from nesting.order.sheets import SheetKeys, Some
 from nesting.order.traced import MarkTexts, TracedKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
+from pieces.errors import BadValue
 from pieces.fields import (
     Coordinate,
     Count,
@@ -28,12 +29,14 @@ from pieces.fields import (
     Text,
 )
 from pieces.piece import GrainRule
+from pieces.wording import either
 
 SEAM_ALLOWANCE_MM = 10.0
 HEM_ALLOWANCE_MM = 25.0
 """Allowances where the order names none: 1 cm and 2.5 cm (common practice)."""
 _MOST_COPIES = 500
 _MOST_FLAWS = 50
+_CORNERS = either("Write outline = [[0, 0], [40, 0], [40, 30]].", "Give three corners or more.")
 _MOST_SHRINKAGE = 50
 
 
@@ -41,17 +44,22 @@ def _defined(name: str, info: ValidationInfo) -> str:
     fabrics = info.context["fabrics"]  # type: ignore[index]
     if fabrics is not None and name not in fabrics:
         table = joined("fabric", name)
-        hint = nearest(name, fabrics) or f"Add a table [{table}], or name a cloth it has."
-        raise ValueError(f"The order has no cloth called '{name}'. {hint}")
+        hint = nearest(name, fabrics) or either(
+            f"Add a table [{table}], or name a cloth it has.",
+            "Choose one of the cloths, or add one.",
+        )
+        raise BadValue(f"The order has no cloth called '{name}'.", hint)
     return name
 
 
-def _written(fits: Callable[[Any], bool], remedy: str) -> BeforeValidator:
-    """Let pass what has the shape of a key; of anything else say how the key is written."""
+def _shaped(
+    fits: Callable[[Any], bool], message: str, remedy: str, *on_form: str
+) -> BeforeValidator:
+    """Let pass what has the shape of a key; of anything else say how it is written."""
 
     def check(value: object) -> object:
         if not fits(value):
-            raise ValueError(remedy)
+            raise BadValue(message, in_text(remedy, *on_form))
         return value
 
     return BeforeValidator(check)
@@ -77,50 +85,57 @@ def _names_tables(value: Any) -> bool:
     return isinstance(value, dict) and all(isinstance(one, dict) for one in value.values())
 
 
-_BODY = _written(
-    _is_table, "Body measures are given each by its name. Write body = { chest = 56, waist = 52 }."
+_BODY = _shaped(
+    _is_table,
+    "Body measures are given each by its name.",
+    "Write body = { chest = 56, waist = 52 }.",
 )
-_TABLES = _written(
+_TABLES = _shaped(
     _lists_tables,
-    "Each one needs a table of its own. Head every table in double brackets: [[garment]], "
-    "[[garment.part]], [[piece]] or [[seam]].",
+    "Each one needs a table of its own.",
+    "Head every table in double brackets: [[garment]], [[garment.part]], [[piece]] or [[seam]].",
 )
-_CLOTHS = _written(_names_tables, "Every cloth needs a table of its own. Head it [fabric.satin].")
-_COSTING = _written(_is_table, "Work and prices need a table of their own. Head it [costing].")
-_SHRINKAGE = _written(
+_CLOTHS = _shaped(_names_tables, "Every cloth needs a table of its own.", "Head it [fabric.satin].")
+_COSTING = _shaped(_is_table, "Work and prices need a table of their own.", "Head it [costing].")
+_SHRINKAGE = _shaped(
     _is_table,
-    "Shrinkage is given along and across, in percent. Write shrinkage = { length = 3, width = 1 }.",
+    "Shrinkage is given along and across, in percent.",
+    "Write shrinkage = { length = 3, width = 1 }.",
 )
-_REPEAT = _written(
+_REPEAT = _shaped(
     _is_table,
-    "A repeat is given along and across the cloth. Write repeat = { length = 32, width = "
-    "16 }, or one of the two.",
+    "A repeat is given along and across the cloth.",
+    "Write repeat = { length = 32, width = 16 }, or one of the two.",
 )
-_BORDER = _written(
+_BORDER = _shaped(
     _is_table,
-    "A border is given by its selvedge and its depth. "
+    "A border is given by its selvedge and its depth.",
     'Write border = { edge = "lower", depth = 12 }.',
 )
-_NAMES = _written(_is_list, 'Points are a list of names. Write match = ["centre front", "waist"].')
-_POINTS = _written(
+_NAMES = _shaped(
+    _is_list, "Points are a list of names.", 'Write match = ["centre front", "waist"].'
+)
+_POINTS = _shaped(
     _names_tables,
-    "Points are given each by its name and its place on the piece. "
+    "Points are given each by its name and its place on the piece.",
     "Write points = { waist = { along = 30 }, notch = { along = 12, across = 8 } }.",
 )
-_LAYS = _written(
+_LAYS = _shaped(
     lambda value: isinstance(value, list) and bool(value),
-    'Lays are a list of at least one. Write lays = ["open"], or take the line out to allow all.',
+    "Lays are a list of at least one.",
+    'Write lays = ["open"], or take the line out to allow all.',
+    "Tick one, or none to allow all.",
 )
-_IN_HAND = _written(
+_IN_HAND = _shaped(
     _is_list,
-    "Cloth at hand is a list of lengths. "
+    "Cloth at hand is a list of lengths.",
     'Write in_hand = ["2.25 m", { length = "60 cm", width = "80 cm" }].',
 )
-_POINT = _written(_is_pair, "A point is two lengths, along and across. Write [12.5, 0].")
-_SEGMENT = _written(
-    _is_pair, "A line is two points, its beginning and end. Write [[0, 0], [40, 0]]."
+_POINT = _shaped(_is_pair, "A point is two lengths, along and across.", "Write [12.5, 0].")
+_SEGMENT = _shaped(
+    _is_pair, "A line is two points, its beginning and end.", "Write [[0, 0], [40, 0]]."
 )
-_SPAN = _written(_is_pair, "Give both its edges, the lower one first. Write across = [20, 25].")
+_SPAN = _shaped(_is_pair, "Give both its edges, the lower one first.", "Write across = [20, 25].")
 
 
 def _one_or_more(value: object) -> object:
@@ -129,50 +144,46 @@ def _one_or_more(value: object) -> object:
 
 def _outline(value: object) -> object:
     if not isinstance(value, list) or len(value) < 3:
-        raise ValueError(
-            "An outline is at least three points. Write outline = [[0, 0], [40, 0], [40, 30]]."
-        )
+        raise BadValue("An outline is at least three points.", _CORNERS)
     if len(value) > MOST_CORNERS:
-        raise ValueError(too_many_corners(len(value)) + " " + FEWER_CORNERS)
+        raise BadValue(too_many_corners(len(value)), FEWER_CORNERS)
     return value
 
 
 def _flaws(value: object) -> object:
     if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
-        raise ValueError(
-            "Flaws are a list, each with its place. Write flaws = [{ from = 40, to = 45, "
-            "across = [20, 25] }]."
-        )
+        remedy = in_text("Write flaws = [{ from = 40, to = 45, across = [20, 25] }].")
+        raise BadValue("Flaws are a list, each with its place.", remedy)
     if len(value) > _MOST_FLAWS:
-        raise ValueError(
-            f"{len(value)} flaws are more than can be cut round. Join those that lie close "
-            f"together to {_MOST_FLAWS} at most."
+        raise BadValue(
+            f"{len(value)} flaws are more than can be cut round.",
+            f"Join those that lie close together to {_MOST_FLAWS} at most.",
         )
     return value
 
 
 def _copies(value: int) -> int:
     if value > _MOST_COPIES:
-        raise ValueError(
-            f"{value} is more than one order can lay out. Ask for {_MOST_COPIES} at most."
+        raise BadValue(
+            f"{value} is more than one order can lay out.", f"Ask for {_MOST_COPIES} at most."
         )
     return value
 
 
 def _shrinks(percent: float) -> float:
     if percent >= _MOST_SHRINKAGE:
-        raise ValueError(
-            f"No cloth for clothes shrinks by {percent:g} %. Give the percent lost in the first "
-            "wash, such as 3 where 100 cm become 97 cm."
+        raise BadValue(
+            f"No cloth for clothes shrinks by {percent:g} %.",
+            "Give the percent lost in the first wash, such as 3 where 100 cm become 97 cm.",
         )
     return percent
 
 
 def _tilts(degrees: float) -> float:
     if degrees > MOST_TILT_DEG:
-        raise ValueError(
-            f"A piece turned {degrees:g} degrees would hang askew. "
-            f"Allow {MOST_TILT_DEG:g} degrees at most."
+        raise BadValue(
+            f"A piece turned {degrees:g} degrees would hang askew.",
+            f"Allow {MOST_TILT_DEG:g} degrees at most.",
         )
     return degrees
 

@@ -8,21 +8,23 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
 
+from nesting.order.faults import in_text
 from nesting.order.schema import FabricName
+from pieces.errors import BadValue
 from pieces.fields import Count, Money, Percent, Text
+from pieces.wording import either
 
 
 def _stages(value: object) -> object:
     if not isinstance(value, dict):
-        raise ValueError(
-            "Minutes are told by stage. Write minutes = { cutting = 60, sewing = 300 }."
-        )
+        remedy = in_text("Write minutes = { cutting = 60, sewing = 300 }.")
+        raise BadValue("Minutes are told by stage.", remedy)
     return value
 
 
 def _named(value: object) -> object:
     if not isinstance(value, list):
-        raise ValueError('Cloths are a list of names. Write brought = ["satin"].')
+        raise BadValue("Cloths are a list of names.", in_text('Write brought = ["satin"].'))
     return value
 
 
@@ -31,23 +33,27 @@ Stages = Annotated[dict[str, Money], BeforeValidator(_stages)]
 
 def _garments(value: object) -> object:
     if not isinstance(value, dict) or not all(isinstance(one, dict) for one in value.values()):
-        raise ValueError(
-            "Garments have minutes of their own by name. Write garment.Pia = { sewing = 240 }."
-        )
+        remedy = in_text("Write garment.Pia = { sewing = 240 }.")
+        raise BadValue("Garments have minutes of their own by name.", remedy)
     return value
 
 
 def _works(value: object) -> object:
     if not isinstance(value, list) or not all(isinstance(one, dict) for one in value):
-        raise ValueError(
-            "Each work done before needs a table of its own. Head every one [[costing.done]]."
-        )
+        remedy = in_text("Head every one [[costing.done]].")
+        raise BadValue("Each work done before needs a table of its own.", remedy)
     return value
 
 
 def _table(value: object) -> object:
     if not isinstance(value, dict):
-        raise ValueError("Write cutter = { fold = 4, outline = 1.5, metre = 1, join = 3 }.")
+        raise BadValue(
+            either(
+                "Write cutter = { fold = 4, outline = 1.5, metre = 1, join = 3 }.",
+                "A cutter's minutes are given each by its name.",
+            ),
+            in_text(""),
+        )
     return value
 
 

@@ -7,15 +7,16 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator
 
+from nesting.order.faults import in_text
 from nesting.order.schema import Copies, FabricName
+from pieces.errors import BadValue
 from pieces.fields import Count, Flag, Length, LengthOrZero, Money, Percent, Ratio, Text
 
 
 def _sizes(value: object) -> object:
     if not isinstance(value, list) or not value:
-        raise ValueError(
-            "The lengths that are sold are a list of at least one. Write sizes = [20, 25, 30]."
-        )
+        remedy = in_text("Write sizes = [20, 25, 30].")
+        raise BadValue("The lengths that are sold are a list of at least one.", remedy)
     return value
 
 

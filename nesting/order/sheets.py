@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BeforeValidator
 
+from nesting.order.faults import in_text
+from pieces.errors import BadValue
 from pieces.fields import Count, Length, LengthOrZero, Text
 
 if TYPE_CHECKING:
@@ -22,9 +24,9 @@ def _one_or_more(value: object) -> object:
 
 def _words(value: object) -> object:
     if not isinstance(value, dict) or not value.keys() <= set(_MEANINGS):
-        raise ValueError(
-            "Words are given each by what it stands for: fold, cut, pair or grain. "
-            'Write words = { fold = "pliure", cut = ["couper", "tailler"] }.'
+        raise BadValue(
+            "Words are given each by what it stands for: fold, cut, pair or grain.",
+            in_text('Write words = { fold = "pliure", cut = ["couper", "tailler"] }.'),
         )
     return value
 

@@ -18,52 +18,55 @@ from pydantic import BeforeValidator, ValidationInfo
 
 from nesting.order.faults import FaultCollector, joined
 from pieces.curves import length, smooth
+from pieces.errors import BadValue
 from pieces.geometry import signed_area, stretch
 from pieces.piece import Finding, Outline, Point, Seam
 from pieces.trace.marking import EXAMPLE, Told, told
 from pieces.units import Unit, format_length, parse_length
+from pieces.wording import write
 
 _STRETCH = re.compile(r"\s*([0-9]{1,5})\s*[-–]\s*([0-9]{1,5})\s*")
 _MAY_DIFFER_MM = 3.0
 """A tape is read to an eighth of an inch."""
+_CURVES = write("curves", "2-5, 7-9") + "."
+_MEASURED = write("measured", "2-5: 31.5; 6-1: 12 1/4 in") + "."
+_SEAMS = write("seams", "side: 2-3; waist: 4-5") + "."
 
 
 def _curves(value: object) -> object:
     if not isinstance(value, str):
-        raise ValueError('Curves are told by their corners. Write curves = "2-5, 7-9".')
-    return [_stretch(part, 'curves = "2-5, 7-9"') for part in value.split(",")]
+        raise BadValue("Curves are told by their corners.", _CURVES)
+    return [_stretch(part, _CURVES) for part in value.split(",")]
 
 
 def _measured(value: object, info: ValidationInfo) -> object:
-    example = 'measured = "2-5: 31.5; 6-1: 12 1/4 in"'
     if not isinstance(value, str):
-        raise ValueError(f"What was measured is told by its corners. Write {example}.")
+        raise BadValue("What was measured is told by its corners.", _MEASURED)
     found = []
     for part in value.split(";"):
         ends, colon, length = part.partition(":")
         if not colon:
-            raise ValueError(f"'{part.strip()}' has no length. Write {example}.")
+            raise BadValue(f"'{part.strip()}' has no length.", _MEASURED)
         mm = parse_length(length.strip(), info.context["unit"])  # type: ignore[index]
-        found.append((*_stretch(ends, example), mm))
+        found.append((*_stretch(ends, _MEASURED), mm))
     return found
 
 
 def _seams(value: object) -> object:
-    example = 'seams = "side: 2-3; waist: 4-5"'
     if not isinstance(value, str):
-        raise ValueError(f"Seams are told by their corners. Write {example}.")
+        raise BadValue("Seams are told by their corners.", _SEAMS)
     found = []
     for part in value.split(";"):
         name, colon, ends = (text.strip() for text in part.partition(":"))
         if not colon or not name:
-            raise ValueError(f"'{part.strip()}' has no name and stretch. Write {example}.")
-        found.append((name, *_stretch(ends, example)))
+            raise BadValue(f"'{part.strip()}' has no name and stretch.", _SEAMS)
+        found.append((name, *_stretch(ends, _SEAMS)))
     return found
 
 
 def _marks(value: object, info: ValidationInfo) -> object:
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-        raise ValueError(f"Marks are a list of texts in quotes. Write them like {EXAMPLE}.")
+        raise BadValue("Marks are a list of texts in quotes.", f"Write them like {EXAMPLE}.")
     return [told(text, info.context["unit"]) for text in value]  # type: ignore[index]
 
 
@@ -71,10 +74,10 @@ MarkTexts = Annotated[list[Told], BeforeValidator(_marks)]
 """What is told of pieces in a drawing by the numbers of their corners."""
 
 
-def _stretch(text: str, example: str) -> tuple[int, int]:
+def _stretch(text: str, remedy: str) -> tuple[int, int]:
     found = _STRETCH.fullmatch(text)
     if found is None:
-        raise ValueError(f"'{text.strip()}' is not from one corner to another. Write {example}.")
+        raise BadValue(f"'{text.strip()}' is not from one corner to another.", remedy)
     return int(found[1]), int(found[2])
 
 
@@ -137,7 +140,7 @@ def compared(
         has_mm = _along(outline, places[first - 1], places[last - 1])
         if abs(has_mm - wanted_mm) > _MAY_DIFFER_MM:
             told = _told(collector.unit, (first, last), has_mm, wanted_mm)
-            found.append(Finding("measured-differs", f"{name}: {told}"))
+            found.append(Finding("measured-differs", f"{name}: {told}", joined(key, "measured")))
     return found
 
 

@@ -16,6 +16,12 @@ from pieces.body.measurements import in_words
 from pieces.errors import OrderFault
 from pieces.piece import Finding
 from pieces.units import Unit, format_length, shown
+from pieces.wording import either
+
+_BOOK = either(
+    'Add wearers = "clients.book" at the top.',
+    "Choose the book of wearers at the top.",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +54,7 @@ def wearers_named(
     if asked and not isinstance(given, str):
         key = joined("garment", next(iter(asked)), "wearer")
         what = "The order names no book of wearers."
-        collector.fault(key, what, 'Add wearers = "clients.book" at the top.')
+        collector.fault(key, what, _BOOK)
     if not isinstance(given, str) or not asked:
         return None
     try:
@@ -56,7 +62,7 @@ def wearers_named(
         known = {one.name: one for one in wearers(book)}
     except OrderFault as error:
         for fault in error.faults:
-            collector.fault("wearers", f"{given}: {fault.message}", fault.remedy)
+            collector.fault("wearers", f"{given}: " + fault.message, fault.remedy)
         return None
     for index, name in asked.items():
         if name not in known:
@@ -64,13 +70,15 @@ def wearers_named(
             what = f"The book has no wearer called {shown(name)}."
             collector.fault(joined("garment", index, "wearer"), what, remedy)
     names = tuple(dict.fromkeys(name for name in asked.values() if name in known))
-    old = tuple(_grown([known[name] for name in names], today, collector.unit))
+    places = {name: joined("garment", index, "wearer") for index, name in reversed(asked.items())}
+    own = {places[name]: known[name] for name in names}
+    old = tuple(_grown(own, today, collector.unit))
     return NamedWearers(book, names, old, known)
 
 
-def _grown(named: list[Wearer], today: date, unit: Unit) -> Iterator[Finding]:
-    """What is likely to have changed since a child was measured."""
-    for one in named:
+def _grown(named: Mapping[str, Wearer], today: date, unit: Unit) -> Iterator[Finding]:
+    """What is likely to have changed since a child was measured; `named` by the key that does."""
+    for key, one in named.items():
         guesses = list(one.likely(today))
         if guesses:
             told = ", ".join(
@@ -84,4 +92,5 @@ def _grown(named: list[Wearer], today: date, unit: Unit) -> Iterator[Finding]:
                 f"{one.name} has grown since, likely: {told}. A guess by the growth of a size "
                 f"table's rows ({sources}); the measures of the book are used as they are. Measure "
                 "anew before you cut.",
+                key,
             )

@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import IO
 
-from nesting.output.place import fault_of
+from nesting.output.place import elsewhere, fault_of
 from pieces.errors import Fault, OutputFault
 
 _NAME = ".metrage.lock"
@@ -54,7 +54,7 @@ def _held(folder: Path, path: Path) -> IO[bytes]:
         if error.errno not in _HELD:
             raise fault_of(path, error) from error
     message = "metrage is already at work in this folder."
-    remedy = "Wait until it has ended, or name another folder with --out."
+    remedy = elsewhere("Wait until it has ended, or name another folder with --out.")
     raise OutputFault([Fault(str(folder), "", message, remedy)])
 
 

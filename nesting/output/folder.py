@@ -15,6 +15,7 @@ from nesting.output.place import (
     PASSING,
     PASSING_END,
     Place,
+    elsewhere,
     fault_of,
     manifest,
     own_files,
@@ -100,7 +101,7 @@ def require_free(place: Place, names: Iterable[str], mark: str) -> None:
     folder = place.folder
     if os.path.lexists(folder) and not (folder / mark).is_file():
         message = "something else of this name is in the way."
-        remedy = "Give it another name, or name another folder with --out."
+        remedy = elsewhere("Give it another name, or name another folder with --out.")
         raise OutputFault([Fault(str(folder), "", message, remedy)])
     require_replaceable(place, (name for name in names if name != mark))
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pieces.errors import Fault, OutputFault
+from pieces.wording import either
 
 MANIFEST = ".metrage-files.json"
 """In a folder, what this program wrote there: for each name the digests of its contents."""
@@ -57,12 +58,14 @@ def require_replaceable(place: Place, names: Iterable[str]) -> None:
     if read:
         it = "it" if len(read) == 1 else "them"
         message = f"This work reads {_listed(read)}, and its own files would replace {it}."
-        remedy = "Name another folder with --out."
+        remedy = elsewhere("Name another folder with --out.")
         faults.append(Fault(str(place.folder), "", message, remedy))
     if others := [name for name in foreign if name not in read]:
         what, it = ("is not a file", "it") if len(others) == 1 else ("are not files", "them")
         message = f"{_listed(others)} would be replaced, and {what} as metrage wrote {it} here."
-        remedy = f"Name another folder with --out, or move {it} away; --overwrite replaces {it}."
+        remedy = elsewhere(
+            f"Name another folder with --out, or move {it} away; --overwrite replaces {it}."
+        )
         faults.append(Fault(str(place.folder), "", message, remedy))
     if faults:
         raise OutputFault(faults)
@@ -142,6 +145,15 @@ def is_as_written(path: Path, digests: Iterable[str]) -> bool:
         return False
 
 
+def elsewhere(remedy: str) -> str:
+    """What helps where a folder can't be written; on the page nobody names one."""
+    return either(
+        remedy,
+        "The page draws in this computer's folder for temporary files: make room there, then try "
+        "again.",
+    )
+
+
 def fault_of(path: Path, error: OSError) -> OutputFault:
     """Why a file or folder can't be written, in words."""
     reason = error.strerror or str(error)
@@ -150,7 +162,7 @@ def fault_of(path: Path, error: OSError) -> OutputFault:
         message = "a file is in the way of the folder."
     elif isinstance(error, IsADirectoryError):
         message = "a folder is in the way of the file."
-    remedy = "Name another folder with --out, or make room for this one."
+    remedy = elsewhere("Name another folder with --out, or make room for this one.")
     return OutputFault([Fault(str(path), "", message, remedy)])
 
 

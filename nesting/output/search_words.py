@@ -43,14 +43,14 @@ def unsure(lays: Sequence[ComparedLay], unit: Unit) -> Iterator[str]:
         own = sorted((one for one in lays if one.width_mm == width_mm), key=_length_mm)
         least = own[0]
         near = [
-            one.lay.value.replace("-", " ")
+            one.lay.words
             for one in own[1:]
             if one.length_mm - one.may_lose_mm < least.length_mm and one.may_lose_mm > 0
         ]
         if near:
             about = format_length(max(one.may_lose_mm for one in own), unit, finest=2)
             width = format_length(width_mm, unit)
-            first = least.lay.value.replace("-", " ")
+            first = least.lay.words
             yield (
                 f"At {width} the search is sure of lengths to about {about} only: "
                 f"{', '.join(near)} may be as short as {first}."

@@ -17,6 +17,7 @@ from pieces.errors import Fault, OwnFailure
 from pieces.geometry import bounds, oriented
 from pieces.piece import Finding, GrainRule, Piece
 from pieces.units import Unit, format_kept, format_needed
+from pieces.wording import Wording, choose, either, key
 
 _ACROSS = {
     LayName.OPEN: "between the selvedges",
@@ -47,13 +48,12 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
     """Why a cut can't lie on a lay: both widths, and what would help."""
     owner = f" of {cut.piece.garment}" if cut.piece.garment else ""
     name = f"{cut.piece.name}{owner}" + (", opened out," if cut.unfolded else "")
-    key = joined("fabric", fabric.name)
+    place = joined("fabric", fabric.name)
     if not cut.orientations:
         return Fault(
             source,
-            key,
-            f"{name} can't lie on the {_called(lay.name)}: its fold edge does not run along the "
-            "fold.",
+            place,
+            f"{name} can't lie on the {lay.name.words}: its fold edge does not run along the fold.",
             _otherwise_laid(cut),
         )
     needs = format_needed(_least_width_mm(cut), unit)
@@ -61,7 +61,7 @@ def fault(cut: Cut, fabric: Fabric, lay: Lay, unit: Unit, source: str) -> Fault:
     has = format_kept(max(0.0, room_mm), unit)
     return Fault(
         source,
-        key,
+        place,
         f"{name} is {needs} wide where it is narrowest across the cloth; the cloth has {has} "
         f"{_ACROSS[lay.name]}.",
         _remedy(cut, room_mm),
@@ -73,7 +73,7 @@ def against_nap(fabric: Fabric, lay: LayName, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name),
-        f"Of the four layers of a {_called(lay)} two lie against the nap.",
+        f"Of the four layers of a {lay.words} two lie against the nap.",
         "Let the cloth lie another way.",
     )
 
@@ -83,7 +83,7 @@ def across_flaws(fabric: Fabric, lay: LayName, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name, "flaws"),
-        f"On a {_called(lay)} nobody can say beforehand under which pieces a flaw would lie: "
+        f"On a {lay.words} nobody can say beforehand under which pieces a flaw would lie: "
         "where the cloth is folded depends on how long the layout is.",
         "Let the cloth lie open, or fold it lengthwise.",
     )
@@ -94,7 +94,7 @@ def against_print(fabric: Fabric, lay: LayName, why: str, source: str) -> Fault:
     return Fault(
         source,
         joined("fabric", fabric.name, "border" if why == ONE_SELVEDGE else "repeat"),
-        f"On a {_called(lay)} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
+        f"On a {lay.words} {why}." if lay is not LayName.OPEN else f"Laid open, {why}.",
         "Let the cloth lie open." if lay is not LayName.OPEN else "Name fewer points to meet.",
     )
 
@@ -104,8 +104,8 @@ def section_refused(fabric: Fabric, lay: LayName) -> Finding:
     why = "the print as it runs on from the folded part leaves its pieces no place to meet it"
     return Finding(
         "section-refused",
-        f"{fabric.name}: a {lay.value.replace('-', ' ')} was not ended in an opened-out section: "
-        f"{why}.",
+        f"{fabric.name}: a {lay.words} was not ended in an opened-out section: {why}.",
+        joined("fabric", fabric.name, "lays"),
     )
 
 
@@ -114,20 +114,22 @@ def marker_dropped(fabric: Fabric, lay: LayName, fault: OwnFailure) -> Finding:
     why = " ".join(str(fault).splitlines()[1:]) or str(fault)
     return Finding(
         "marker-dropped",
-        f"{fabric.name}: a layout found on the {lay.value.replace('-', ' ')} can't be cut as it "
+        f"{fabric.name}: a layout found on the {lay.words} can't be cut as it "
         "stands, which is our mistake and not yours. It was dropped, and the other lays count. "
         f"Please report it together with the order: {' '.join(why.split())}",
+        joined("fabric", fabric.name),
     )
 
 
 def laid_in_columns(fabric: Fabric, lays: Sequence[LayName]) -> Finding:
     """What to say where so many outlines differ that no layout of them is searched."""
-    where = ", ".join(_called(lay) for lay in lays)
+    where = ", ".join(lay.words for lay in lays)
     return Finding(
         "laid-in-columns",
         f"{fabric.name}: so many of its outlines differ that they are only laid in columns, one "
         f"behind another, and not searched for a shorter layout ({where}). They would lie closer "
         "if they were shared out between several orders.",
+        joined("fabric", fabric.name),
     )
 
 
@@ -159,14 +161,14 @@ def lays_refused(fabric: Fabric, refused: Sequence[tuple[LayName, tuple[Fault, .
     """Which lays were not tried, and the first reason why, where others were."""
     lays: dict[str, list[str]] = {}
     for name, why in refused:
-        lays.setdefault(why[0].message, []).append(_called(name))
-    reasons = (f"{', '.join(names).capitalize()}: {why}" for why, names in lays.items())
-    return Finding("lay-refused", f"{fabric.name} was not tried on every lay. " + " ".join(reasons))
-
-
-def _called(lay: LayName) -> str:
-    """A lay as people call it."""
-    return lay.value.replace("-", " ")
+        lays.setdefault(why[0].message, []).append(name.words)
+    reasons = (f"{', '.join(names).capitalize()}: " + why for why, names in lays.items())
+    return Finding(
+        "lay-refused",
+        f"{fabric.name} was not tried on every lay. " + Wording(" ").join(reasons),
+        joined("fabric", fabric.name, "lays"),
+        tuple(f"{name.words.capitalize()}: " + why[0].message for name, why in refused),
+    )
 
 
 def _bands(cut: Cut, lay: Lay) -> list[Band]:
@@ -181,8 +183,9 @@ def _room_mm(cut: Cut, band: Band, fabric: Fabric) -> float:
 
 def _otherwise_laid(cut: Cut) -> str:
     """What lets a piece lie on its cloth whose fold edge can't lie on the fold."""
-    key = _grain_key(cut.piece)
-    return f"Let the cloth lie open{f', or give the piece another {key}' if key else ''}."
+    grain = _grain_key(cut.piece)
+    other = ", or give the piece another " + key(grain) if grain else ""
+    return "Let the cloth lie open" + other + "."
 
 
 def _remedy(cut: Cut, room_mm: float) -> str:
@@ -194,19 +197,20 @@ def _remedy(cut: Cut, room_mm: float) -> str:
     elif "joins" in keys:
         ways.append("write a larger number of joins at its part")
     elif "strip_length" in keys:
-        ways.append("write a shorter strip_length at its part")
+        ways.append("write a shorter " + key("strip_length") + " at its part")
     elif "on_fold" in keys and piece.on_fold is not None:
-        ways.append("write on_fold = false at its part, for a seam in the middle")
+        no_fold = either("write on_fold = false", "say no to “on fold”")
+        ways.append(no_fold + " at its part, for a seam in the middle")
     elif not piece.draft:
         ways.append("cut it in two, with a seam between")
     if cut.layers > 1 and piece.on_fold is None:
         ways.insert(0, "let the cloth lie open")
     left, _, right, _ = bounds(cut.outline_mm)
-    key = _grain_key(piece)
-    if key and piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:
+    grain = _grain_key(piece)
+    if grain and piece.grain_rule is GrainRule.LENGTHWISE and right - left <= room_mm:
         whose = " at its part" if piece.draft else ""
-        ways.append(f'write {key} = "crosswise"{whose}, if the cloth allows')
-    return "What would help: " + "; ".join(ways) + "."
+        ways.append(choose(grain, "crosswise") + f"{whose}, if the cloth allows")
+    return "What would help: " + Wording("; ").join(ways) + "."
 
 
 def _keys(piece: Piece) -> frozenset[str]:

@@ -28,6 +28,7 @@ from nesting.solver.stop import Stop, UntilUnlikely
 from pieces.errors import CannotFit, Fault, OrderFault
 from pieces.piece import Piece
 from pieces.units import parse_length
+from pieces.wording import either
 
 _USUAL = UntilUnlikely()
 _PLAIN = 0.06
@@ -113,7 +114,8 @@ def widths_mm(order: Order, texts: Sequence[str]) -> tuple[float, ...]:
                     f"{text} leaves nothing of {', '.join(narrow)} between the selvedges."
                     if narrow
                     else f"No cloth is {text} wide.",
-                    'Give the full width of the cloth, such as --width 115 or --width "58 in".',
+                    "Give the full width of the cloth, such as "
+                    + either('--width 115 or --width "58 in".', "115 or 58 in."),
                 )
             )
         found.append(width_mm)

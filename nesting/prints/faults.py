@@ -10,6 +10,7 @@ from nesting.prints.prints import asked_marks, lies_across, prints_of, said, tie
 from pieces.errors import Fault
 from pieces.piece import GrainRule, Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
+from pieces.wording import key
 
 _Say = Callable[[Piece, str, str], Fault]
 
@@ -18,11 +19,11 @@ def print_faults(
     pieces: Sequence[Piece], fabric: Fabric, unit: Unit, source: str
 ) -> Iterator[Fault]:
     """All that keeps the pieces of a cloth from meeting its repeat or its border."""
-    key = joined("fabric", fabric.name)
+    place = joined("fabric", fabric.name)
 
     def fault(piece: Piece, message: str, remedy: str) -> Fault:
         owner = f" of {piece.garment}" if piece.garment else ""
-        return Fault(source, key, f"{piece.name}{owner} {message}", remedy)
+        return Fault(source, place, f"{piece.name}{owner} " + message, remedy)
 
     for clash in prints_of(pieces, fabric).clashes:
         one, other = clash.names
@@ -39,7 +40,7 @@ def print_faults(
                 piece,
                 "lies on the bias, where it shows the print slantwise and can't be matched.",
                 "Take match and motif out there"
-                + (", or give it another grain_rule." if not piece.draft else "."),
+                + ("." if piece.draft else ", or give it another " + key("grain_rule") + "."),
             )
         elif piece.motif and not any(name != said(name) for name in _effective(piece, fabric)):
             yield fault(
@@ -65,7 +66,9 @@ def _border_faults(piece: Piece, fabric: Fabric, unit: Unit, fault: _Say) -> Ite
             piece,
             f"has its finished hem up to {format_needed(needed_mm, unit)} from the selvedge, but "
             f"the border is only {format_kept(depth_mm, unit)} deep.",
-            "Give it a smaller hem_allowance, or a straight skirt if its hem is curved."
+            "Give it a smaller "
+            + key("hem_allowance")
+            + ", or a straight skirt if its hem is curved."
             if piece.draft
             else "Take border out there.",
         )

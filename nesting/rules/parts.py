@@ -12,7 +12,7 @@ from nesting.prints.faults import print_faults
 from nesting.strips.cuttings import usual_cuttings
 from nesting.verify.lengths import require_lengths
 from pieces.check import check
-from pieces.drafting.garment import Cuttings, draft_garment
+from pieces.drafting.garment import Cuttings, draft_garment, pieces_by_part
 from pieces.drafting.spec import Cutting, GarmentSpec
 from pieces.drafting.worn import worn
 from pieces.errors import Fault, OrderFault
@@ -63,7 +63,7 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         # Copies of a garment share their faults; each is told once.
         raise OrderFault(tuple(dict.fromkeys(faults)))
     require_lengths(order.garments, pieces)
-    findings += check(pieces, order.unit)
+    findings += check(pieces, order.unit, _places(order, cuttings))
     return Draft(
         tuple(pieces),
         tuple(seam_checks),
@@ -71,6 +71,19 @@ def draft_order(order: Order, cuttings: Cuttings | None = None) -> Draft:
         notions=notions,
         sewing=tuple(sewing),
     )
+
+
+def _places(order: Order, cuttings: Cuttings) -> dict[tuple[str, str], str]:
+    """The key of the table that asks for each piece."""
+    found = {
+        piece.key: part.key
+        for garment in order.garments
+        for part, own in zip(garment.parts, pieces_by_part(garment, cuttings), strict=True)
+        for piece in own
+    }
+    # An order made in Python names no keys.
+    ready = zip(order.ready_keys, order.pieces, strict=False)
+    return found | {piece.key: key for key, piece in ready}
 
 
 def _beside_cloth(
@@ -113,16 +126,18 @@ def draft_cloth(order: Order, name: str, cutting: Cutting) -> tuple[Piece, ...]:
 
 def _filled(garments: Sequence[GarmentSpec]) -> Iterator[Finding]:
     """A reminder of the measures that a size table gave, once for all who have the same of it."""
-    same: dict[str, list[str]] = {}
+    same: dict[str, list[GarmentSpec]] = {}
     for garment in garments:
         if garment.filled:
             measures = ", ".join(name.replace("_", " ") for name in garment.filled)
-            same.setdefault(measures, []).append(garment.name)
-    for measures, names in same.items():
+            same.setdefault(measures, []).append(garment)
+    for measures, own in same.items():
+        keys = {f"{one.key}.size" for one in own}
         yield Finding(
             "filled-from-table",
-            f"{', '.join(names)}: {measures} taken from the size table, not from the tape. "
-            "Tables differ by a size; measure the wearer before you cut.",
+            f"{', '.join(one.name for one in own)}: {measures} taken from the size table, not from "
+            "the tape. Tables differ by a size; measure the wearer before you cut.",
+            keys.pop() if len(keys) == 1 else "",
         )
 
 

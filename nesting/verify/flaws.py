@@ -14,6 +14,7 @@ from nesting.fabric.fabric import Fabric
 from nesting.fabric.marker import Marker
 from nesting.verify.shape import TOLERANCE_MM, Laid
 from pieces.piece import Finding, GrainRule
+from pieces.wording import exact
 
 Affine = tuple[float, float, float, float, float, float]
 """x' = a x + b y + e, y' = c x + d y + f, in the order a, b, c, d, e, f."""
@@ -38,8 +39,11 @@ def flaw_findings(laid: Sequence[Laid], fabric: Fabric, marker: Marker) -> Itera
                 x, y = (float(value) for value in touched[0].centroid.coords[0])
                 yield Finding(
                     "flaw",
-                    f"{one.label}: layer {number} of it is cut from a flaw, {x:.1f} mm from the "
-                    f"cut end and {y:.1f} mm from the lower selvedge of the washed cloth.",
+                    f"{one.label}: layer {number} of it is cut from a flaw, "
+                    + exact(x, 1)
+                    + " from the cut end and "
+                    + exact(y, 1)
+                    + " from the lower selvedge of the washed cloth.",
                 )
 
 

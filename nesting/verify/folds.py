@@ -13,11 +13,13 @@ from nesting.verify.shape import (
     Laid,
     Points,
     Strip,
+    allowing,
     carried,
     lies_across,
     same_region,
 )
 from pieces.piece import Finding, Piece
+from pieces.wording import exact
 
 
 def fold_edges(piece: Piece) -> list[Points]:
@@ -71,8 +73,10 @@ def shape_findings(laid: Laid) -> Iterator[Finding]:
         off_mm = laid.region.hausdorff_distance(meant)
         yield Finding(
             "shape",
-            f"{laid.label}: its outline lies up to {off_mm:.3f} mm from the piece's own as "
-            f"mirrored, turned and shifted; {TOLERANCE_MM} mm is allowed.",
+            f"{laid.label}: its outline lies up to "
+            + exact(off_mm)
+            + " from the piece's own as mirrored, turned and shifted"
+            + allowing(TOLERANCE_MM),
         )
     if abs(laid.region.area - meant.area) > TOLERANCE_MM * meant.length:
         yield Finding(
@@ -119,8 +123,10 @@ def fold_findings(laid: Laid, strip: Strip) -> Iterator[Finding]:
         if off_mm > TOLERANCE_MM:
             yield Finding(
                 "off-fold",
-                f"{laid.label}: its fold edge lies {off_mm:.3f} mm off the fold; "
-                f"{TOLERANCE_MM} mm is allowed.",
+                f"{laid.label}: its fold edge lies "
+                + exact(off_mm)
+                + " off the fold"
+                + allowing(TOLERANCE_MM),
             )
 
 

@@ -40,6 +40,7 @@ from nesting.verify.shape import (
 from nesting.verify.strips import strip_findings
 from pieces.errors import OwnFailure
 from pieces.piece import Finding, Piece
+from pieces.wording import Wording, exact
 
 
 def verify(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> tuple[Finding, ...]:
@@ -92,7 +93,7 @@ def require_valid(fabric: Fabric, pieces: Sequence[Piece], marker: Marker) -> No
     """
     found = verify(fabric, pieces, marker)
     if found:
-        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        lines = "\n".join(f"  {one.code}: {one.message!s}" for one in found)
         raise OwnFailure(
             f"This is our mistake, not yours: the layout found for {fabric.name} can't be cut as "
             f"it stands, so no plan is given. Please report it together with the order.\n{lines}"
@@ -130,13 +131,17 @@ def _lay_findings(fabric: Fabric, marker: Marker) -> Iterator[Finding]:
     depth_mm, width_mm = marker.fold_depth_mm, fabric.width_mm * (1 - fabric.shrinkage_width)
     if marker.lay is LayName.PARTIAL_FOLD:
         possible = 0 < depth_mm <= width_mm / 2 + TOLERANCE_MM
-        within = f"more than 0 and at most {width_mm / 2:.3f} mm"
+        within = "more than 0 and at most " + exact(width_mm / 2)
     else:
-        possible, within = depth_mm == 0, "0 mm"
+        possible, within = depth_mm == 0, Wording("0 mm")
     if not possible:
         yield Finding(
             "fold-depth",
-            f"The marker lies {marker.lay}, folded in by {depth_mm:.3f} mm; it can be {within}.",
+            f"The marker lies {marker.lay}, folded in by "
+            + exact(depth_mm)
+            + "; it can be "
+            + within
+            + ".",
         )
     yield from _section_findings(marker)
 
@@ -151,8 +156,11 @@ def _section_findings(marker: Marker) -> Iterator[Finding]:
     if not 0 < start_mm < marker.table_length_mm:
         yield Finding(
             "section",
-            f"The marker opens out from {start_mm:.3f} mm; it lies from 0 to "
-            f"{marker.table_length_mm:.3f} mm on the table.",
+            "The marker opens out from "
+            + exact(start_mm)
+            + "; it lies from 0 to "
+            + exact(marker.table_length_mm)
+            + " on the table.",
         )
     for section in ("main", "opened-out"):
         if all(placement.section != section for placement in marker.placements):

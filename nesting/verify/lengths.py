@@ -33,7 +33,7 @@ def require_lengths(garments: Sequence[GarmentSpec], pieces: Sequence[Piece]) ->
     """
     found = [one for garment in garments for one in length_findings(garment, pieces)]
     if found:
-        lines = "\n".join(f"  {one.code}: {one.message}" for one in found)
+        lines = "\n".join(f"  {one.code}: {one.message!s}" for one in found)
         raise OwnFailure(
             "This is our mistake, not yours: strips were drafted that don't meet what they are "
             f"sewn to, so nothing is shown. Please report it together with the order.\n{lines}"

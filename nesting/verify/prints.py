@@ -19,6 +19,7 @@ from nesting.fabric.marker import Marker
 from nesting.verify.flaws import Affine, ways_to_flat
 from nesting.verify.shape import TOLERANCE_MM, Laid, carried
 from pieces.piece import Finding, GrainRule, Mark, Piece
+from pieces.wording import exact
 
 MEETS_MM = 1.0
 """Lines of a print that lie no further apart at a seam meet; common practice."""
@@ -126,8 +127,11 @@ def _meeting_findings(name: str, places: Sequence[_Shown], fabric: Fabric) -> It
         if apart_mm > MEETS_MM:
             yield Finding(
                 "match",
-                f"{first.label} and {other.label}: at '{name}' the print lies {apart_mm:.3f} mm "
-                f"apart {_AXES[first.axis]} the cloth; its repeat is {period_mm:.3f} mm.",
+                f"{first.label} and {other.label}: at '{name}' the print lies "
+                + exact(apart_mm)
+                + f" apart {_AXES[first.axis]} the cloth; its repeat is "
+                + exact(period_mm)
+                + ".",
             )
 
 
@@ -144,8 +148,9 @@ def _motif_findings(axis: int, places: Sequence[_Shown], fabric: Fabric) -> Iter
         if apart_mm > MEETS_MM:
             yield Finding(
                 "motif",
-                f"{shown.label}: lies {apart_mm:.3f} mm off the middle of a motif "
-                f"{_AXES[axis]} the cloth.",
+                f"{shown.label}: lies "
+                + exact(apart_mm)
+                + f" off the middle of a motif {_AXES[axis]} the cloth.",
             )
 
 
@@ -189,12 +194,18 @@ def _border_findings(laid: Laid, way: Affine, fabric: Fabric) -> Iterator[Findin
     elif off_mm > fabric.edge_gap_mm + TOLERANCE_MM:
         yield Finding(
             "border",
-            f"{laid.label}: its hem lies {off_mm:.3f} mm from the selvedge of the border; "
-            f"{fabric.edge_gap_mm:.3f} mm is to be kept, and no more.",
+            f"{laid.label}: its hem lies "
+            + exact(off_mm)
+            + " from the selvedge of the border; "
+            + exact(fabric.edge_gap_mm)
+            + " is to be kept, and no more.",
         )
     elif off_mm + laid.piece.hem_mm > fabric.border.depth_mm * kept + MEETS_MM:
         yield Finding(
             "border",
-            f"{laid.label}: its finished hem lies {off_mm + laid.piece.hem_mm:.3f} mm from the "
-            f"selvedge; the border is {fabric.border.depth_mm * kept:.3f} mm deep.",
+            f"{laid.label}: its finished hem lies "
+            + exact(off_mm + laid.piece.hem_mm)
+            + " from the selvedge; the border is "
+            + exact(fabric.border.depth_mm * kept)
+            + " deep.",
         )

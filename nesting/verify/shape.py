@@ -14,6 +14,7 @@ from shapely.geometry import Polygon
 from nesting.fabric.fabric import Fabric, LayName, Nap
 from nesting.fabric.marker import Marker, Placement
 from pieces.piece import Finding, Line, Piece
+from pieces.wording import Wording, either, exact
 
 TOLERANCE_MM = 0.002
 """Depth to which an outline may stray or two may overlap. Rounding to the solver's whole
@@ -221,15 +222,25 @@ def room_findings(laid: Laid, fabric: Fabric, marker: Marker) -> Iterator[Findin
         if room_mm < -TOLERANCE_MM:
             yield Finding(
                 out_code,
-                f"{laid.label}: reaches {-room_mm:.3f} mm beyond the {side} of its cloth; 0 mm "
-                "is allowed.",
+                f"{laid.label}: reaches "
+                + exact(-room_mm)
+                + f" beyond the {side} of its cloth"
+                + allowing(0),
             )
         elif room_mm < wanted_mm - TOLERANCE_MM:
             yield Finding(
                 near_code,
-                f"{laid.label}: lies {room_mm:.3f} mm from the {side} of its cloth; "
-                f"{wanted_mm:.3f} mm is to be kept.",
+                f"{laid.label}: lies "
+                + exact(room_mm)
+                + f" from the {side} of its cloth; "
+                + exact(wanted_mm)
+                + " is to be kept.",
             )
+
+
+def allowing(most_mm: float) -> Wording:
+    """The end of a finding on what may be off by so much; whoever cuts needs no such figure."""
+    return either(f"; {most_mm} mm is allowed.", ".")
 
 
 def _ends_mm(marker: Marker, cloth: Spread) -> float:
@@ -251,8 +262,11 @@ def length_findings(marker: Marker, laid: Sequence[Laid], cloth: Spread) -> Iter
     if given_mm > needed_mm + LENGTH_TOLERANCE_MM:
         yield Finding(
             "length",
-            f"The marker states {given_mm:.3f} mm of length, its farthest piece "
-            f"({farthest.label}) needs {needed_mm:.3f} mm.",
+            "The marker states "
+            + exact(given_mm)
+            + f" of length, its farthest piece ({farthest.label}) needs "
+            + exact(needed_mm)
+            + ".",
         )
 
 
@@ -273,8 +287,9 @@ def distance_findings(laid: Sequence[Laid], gap_mm: float) -> Iterator[Finding]:
         depth_mm = _depth_mm(regions[i], regions[j])
         yield Finding(
             "overlap",
-            f"{laid[i].label} and {laid[j].label} overlap by {depth_mm:.3f} mm; "
-            f"{TOLERANCE_MM} mm is allowed.",
+            f"{laid[i].label} and {laid[j].label} overlap by "
+            + exact(depth_mm)
+            + allowing(TOLERANCE_MM),
         )
     if len(overlapping) > _MEASURED_OVERLAPS:
         further = len(overlapping) - _MEASURED_OVERLAPS
@@ -285,8 +300,11 @@ def distance_findings(laid: Sequence[Laid], gap_mm: float) -> Iterator[Finding]:
     for i, j in sorted(near - overlapping):
         yield Finding(
             "gap",
-            f"{laid[i].label} and {laid[j].label} lie {regions[i].distance(regions[j]):.3f} mm "
-            f"apart; {gap_mm:.3f} mm is to be kept.",
+            f"{laid[i].label} and {laid[j].label} lie "
+            + exact(regions[i].distance(regions[j]))
+            + " apart; "
+            + exact(gap_mm)
+            + " is to be kept.",
         )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from nesting.verify.rules import thread_deg
 from nesting.verify.shape import TOLERANCE_MM, Laid, named
 from pieces.piece import Finding, Piece
+from pieces.wording import exact
 
 
 def strip_findings(pieces: Sequence[Piece], laid: Sequence[Laid]) -> Iterator[Finding]:
@@ -31,8 +32,11 @@ def strip_findings(pieces: Sequence[Piece], laid: Sequence[Laid]) -> Iterator[Fi
         if len(wholes) > 1 or given[key] < whole_mm - allowed_mm:
             yield Finding(
                 "strip",
-                f"{named(*key)}: its strips, joined, are {given[key]:.3f} mm long; "
-                f"{whole_mm:.3f} mm are asked for.",
+                f"{named(*key)}: its strips, joined, are "
+                + exact(given[key])
+                + " long; "
+                + exact(whole_mm)
+                + " are asked for.",
             )
 
 

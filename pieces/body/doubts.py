@@ -50,7 +50,7 @@ def doubts(body: Body, unit: Unit = Unit.CM, filled: Collection[str] = ()) -> tu
     """Findings on measures that hardly belong to one body, told in the dresser's `unit`.
 
     What the size table `filled` is never in doubt: two measures from there belong to one body, and
-    beside one from there only the other was measured.
+    beside one from there only the other was measured. Their keys begin at the body's garment.
 
     >>> [finding.code for finding in doubts(Body(chest=520.0, waist=600.0))]
     ['waist-over-chest']
@@ -80,7 +80,8 @@ def _doubts(body: Body, unit: Unit, filled: Collection[str]) -> Iterator[Finding
             f"{this} of {format_length(least, unit)} is much for "
             f"{that} of {format_length(most, unit)}: {remedy}"
         )
-        yield Finding(code, message)
+        # Which of two is wrong nobody knows; one of a table alone is the one to measure.
+        yield Finding(code, message, f"body.{(*from_table, smaller)[0]}")
 
 
 def _article(words: str) -> str:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from pieces.body.measurements import Body
 from pieces.piece import Finding
 from pieces.units import Unit, format_length
+from pieces.wording import key
 
 SLOPE_DEG = 15.0
 """Of a shoulder, below the level; from memory. 1/2 to 3/4 in. on a child's shoulder of 8 cm (a
@@ -48,6 +49,8 @@ def one_shoulder(body: Body) -> Body:
 def shoulder_told(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
     """How a shoulder was read that can't be one shoulder's length: code ``shoulder-read-as``.
 
+    Its key begins at the body's garment.
+
     >>> told = shoulder_told(Body(chest=524.0, neck=240.0, shoulder=230.0))
     >>> [finding.code for finding in told]
     ['shoulder-read-as']
@@ -58,10 +61,11 @@ def shoulder_told(body: Body, unit: Unit = Unit.CM) -> tuple[Finding, ...]:
     message = (
         f"a shoulder of {format_length(body.shoulder, unit)} is too long for one from the neck to "
         f"its point; it is taken as {how}, which makes one shoulder "
-        f"{format_length(found.shoulder, unit)}. Write it as across_shoulders if it is from point "
-        "to point, or give one shoulder."
+        f"{format_length(found.shoulder, unit)}. Write it as "
+        + key("across_shoulders")
+        + " if it is from point to point, or give one shoulder."
     )
-    return (Finding("shoulder-read-as", message),)
+    return (Finding("shoulder-read-as", message, "body.shoulder"),)
 
 
 def _read(body: Body) -> tuple[Body, str]:

@@ -9,6 +9,7 @@ and no more.
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 
@@ -17,6 +18,7 @@ from pieces.body.infants import INFANT_BOYS, INFANT_GIRLS, MONTHS
 from pieces.body.measurements import Body
 from pieces.body.sources import Row, Source
 from pieces.body.women import BUSTS, BY_BUST, MISSES, MISSES_SIZES, WOMEN, WOMEN_SIZES
+from pieces.errors import BadValue
 from pieces.units import shown
 
 AGES = tuple(range(2, 15))
@@ -144,7 +146,7 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
 
     Raises
     ------
-    ValueError : no size of that name; the message has the names there are
+    BadValue : no size of that name; the remedy has the names there are
 
     >>> body, taken = fill(Body(chest=540.0), "4 years")
     >>> body.chest, body.waist, "chest" in taken, "waist" in taken
@@ -154,7 +156,7 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
         return measured, ()
     row = SIZES.get(" ".join(size.lower().split()))
     if row is None:
-        raise ValueError(_unknown(size))
+        raise BadValue(f"{shown(size)} is not a size known here.", _sizes_near(size))
     taken = {
         field.name: getattr(row, field.name)
         for field in fields(Body)
@@ -165,12 +167,28 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
     return replace(measured, **taken), tuple(taken)
 
 
-def _unknown(size: str) -> str:
+def _nearest(size: str) -> str:
+    """The size that was meant, empty if none is like it: the next of its own table first."""
+    words, wanted = _parted(" ".join(size.lower().split()))
+    own = [(abs(_parted(one)[1] - wanted), one) for one in SIZES if _parted(one)[0] == words]
+    if own:
+        return min(own)[1]
     near = difflib.get_close_matches(size.lower(), SIZES, n=1, cutoff=0.5)
-    hint = f" Did you mean '{near[0]}'?" if near else ""
+    return near[0] if near else ""
+
+
+def _parted(size: str) -> tuple[str, float]:
+    """The words of a size, and its number."""
+    number = re.search(r"\d+(?:\.\d+)?", size)
+    return re.sub(r"\d+(?:\.\d+)?", "#", size), float(number[0]) if number else 0.0
+
+
+def _sizes_near(size: str) -> str:
+    near = _nearest(size)
+    hint = f"Did you mean '{near}'? " if near else ""
     return (
-        f"{shown(size)} is not a size known here.{hint} Sizes run from 'newborn' and '3 months' "
-        "to '24 months' and '2 years' to '14 years', a girl's unless you write '4 years boy', and "
-        "by height from '56 cm' to '176 cm' in steps of 6 cm. Women's are 'misses 6' to 'misses "
-        "20', 'women 38' to 'women 50', and by the bust from 'bust 76 cm' to 'bust 122 cm'."
+        f"{hint}Sizes run from 'newborn' and '3 months' to '24 months' and '2 years' to "
+        "'14 years', a girl's unless you write '4 years boy', and by height from '56 cm' to "
+        "'176 cm' in steps of 6 cm. Women's are 'misses 6' to 'misses 20', 'women 38' to "
+        "'women 50', and by the bust from 'bust 76 cm' to 'bust 122 cm'."
     )

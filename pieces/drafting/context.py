@@ -13,6 +13,7 @@ from pieces.errors import Fault, OrderFault
 from pieces.notions import Notion
 from pieces.piece import Finding, Join, Piece, SeamCheck, Side, Step
 from pieces.units import Unit, format_length
+from pieces.wording import Wording, either, such_as
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +183,11 @@ class DraftContext:
         """A length as the dresser's tape has it."""
         return format_length(length_mm, self.unit)
 
+    def finding(self, code: str, message: str, option: str = "") -> Finding:
+        """Something worth telling of the part, at one of its options or else at all of it."""
+        key = f"{self.part.key}.{option}" if option else self.part.key
+        return Finding(code, f"{self.garment}: " + message, key)
+
     def named(self, name: str) -> str:
         """A piece's name with the part's label before it."""
         return f"{self.label} {name}" if self.label else name
@@ -241,18 +247,18 @@ class Needs:
         """A length as the dresser's tape has it."""
         return self.context.told(length_mm)
 
-    def such_as(self, option: str, length_mm: float) -> str:
-        """An option as the order's file gives it, for a remedy."""
-        return f'{option} = "{self.told(length_mm)}"'
+    def such_as(self, option: str, length_mm: float) -> Wording:
+        """An example of an option, for a remedy."""
+        return such_as(option, self.told(length_mm))
 
     def measure(self, name: str, why: str) -> float:
         """A measure of the body; 0 and a fault if it is not known."""
         value: float | None = getattr(self.context.body, name)
         if value is None:
             key = f"{self.context.garment_key}.body.{name}"
-            remedy = 'Measure it, or name a size of the tables, such as size = "4 years".'
+            remedy = "Measure it, or name a size of the tables, " + such_as("size", "4 years") + "."
             if self.context.sized:
-                remedy = "Measure it: the table of this size has none."
+                remedy = Wording("Measure it: the table of this size has none.")
             self.faults.append(Fault("", key, f"{why} needs the {in_words(name)}.", remedy))
             return 0.0
         return value
@@ -261,7 +267,9 @@ class Needs:
         """The bodice before the part; OrderFault, with all that is noted, if there is none."""
         found = self.context.bodice
         if found is None:
-            remedy = 'Put a part with draft = "bodice" before it.'
+            remedy = either(
+                'Put a part with draft = "bodice" before it.', "Put a bodice before it."
+            )
             self.refuse("draft", f"{why}, and there is none before it.", remedy)
             raise OrderFault(self.faults)
         return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, Protocol
 
 from pieces.drafting.context import DraftContext, Layer, Needs
+from pieces.wording import key
 
 MultipleOf = Literal["waist", "waist and opening"]
 """What a fullness multiplies: the seam alone, or with the allowances of the opening in it."""
@@ -60,7 +61,9 @@ def line_of(needs: Needs, line_mm: float) -> tuple[float, Layer]:
         needs.refuse(
             "line",
             "No skirt before it has a lining, or a cloth of its own, that hangs level.",
-            "Put a flared or gathered skirt before it without back_longer, or take line out.",
+            "Put a flared or gathered skirt before it without "
+            + key("back_longer")
+            + ", or take line out.",
         )
     elif line_mm >= layer.long_mm:
         needs.refuse(

@@ -79,12 +79,15 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
     seam_checks: list[SeamCheck] = []
     told = doubts(one_shoulder(spec.body), spec.unit, spec.filled)
     told += shoulder_told(spec.body, spec.unit)
-    findings = [Finding(found.code, f"{spec.name}: {found.message}") for found in told]
+    findings = [
+        Finding(found.code, f"{spec.name}: " + found.message, f"{spec.key}.{found.key}")
+        for found in told
+    ]
     pieces: list[Piece] = []
     joins: list[Join] = []
     steps: list[Step] = []
     every = parts_made(spec, cuttings)
-    for made in every:
+    for part, made in zip(spec.parts, every, strict=True):
         pieces += made.pieces
         joins += made.joins
         by_name = {piece.name: piece for piece in pieces}
@@ -94,8 +97,9 @@ def draft_garment(spec: GarmentSpec, cuttings: Cuttings = _ALL_USUAL) -> Draft:
         steps += (step(join, by_name) for join in made.joins)
         steps += made.steps
         seam_checks += made.seam_checks
-        findings += made.findings
-    findings += found_on(spec.name, pieces, joins)
+        findings += (replace(found, key=found.key or part.key) for found in made.findings)
+    seams = found_on(spec.name, pieces, joins)
+    findings += (replace(found, key=found.key or spec.key) for found in seams)
     notions = [notion for made in every for notion in made.notions]
     return Draft(
         tuple(pieces),

@@ -40,11 +40,11 @@ def bodice_told(context: DraftContext, growth: Growth) -> tuple[Finding, ...]:
         return ()
     each, waist = context.told(SIDE_MM), context.told(WAIST_MM)
     message = (
-        f"{context.garment}: to grow into, the side seams of the bodice have {each} more on each "
+        f"to grow into, the side seams of the bodice have {each} more on each "
         f"edge, {context.told(4 * SIDE_MM)} round in all, and its waist seam {waist} more; leave "
         "them on, and let them out later."
     )
-    return (Finding("growth-allowed", message),)
+    return (context.finding("growth-allowed", message, "growth"),)
 
 
 def hem_told(context: DraftContext, name: str, deeper_mm: float) -> tuple[Finding, ...]:
@@ -52,7 +52,6 @@ def hem_told(context: DraftContext, name: str, deeper_mm: float) -> tuple[Findin
     if not deeper_mm:
         return ()
     message = (
-        f"{context.garment}: to grow into, the hem of {name} is {context.told(deeper_mm)} deeper; "
-        "let it down later."
+        f"to grow into, the hem of {name} is {context.told(deeper_mm)} deeper; let it down later."
     )
-    return (Finding("growth-allowed", message),)
+    return (context.finding("growth-allowed", message, "growth"),)

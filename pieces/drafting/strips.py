@@ -12,6 +12,7 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.spec import Cutting
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Line, Strip
+from pieces.wording import key
 
 _MOST_STRIPS = 200
 _LEAST_BELOW_MM = 10.0
@@ -136,7 +137,7 @@ def _joined(needs: Needs, options: StripOptions, whole_mm: float) -> Strips:
     if options.strip_length is not None:
         needs.refuse(
             "joins",
-            "Both joins and strip_length say in how many strips it is cut.",
+            "Both joins and " + key("strip_length") + " say in how many strips it is cut.",
             "Take one of the two out.",
         )
     elif count > _MOST_STRIPS or whole_mm / count < 10:
@@ -185,7 +186,7 @@ def _joins(needs: Needs, strip_mm: float, slant: float = 1.0) -> float | None:
     needs.refuse(
         "strip_length",
         f"Strips of {needs.told(strip_mm)} are used up by their joins.",
-        _longer(needs, "a smaller seam_allowance"),
+        _longer(needs, "a smaller " + key("seam_allowance")),
     )
     return None
 
@@ -203,8 +204,8 @@ def _not_too_many(needs: Needs, strips: Strips, whole_mm: float) -> Strips:
 def _longer(needs: Needs, other: str) -> str:
     """What lets strips be longer: the order's own length for them, or else the cloth."""
     if needs.gives("strip_length"):
-        return f"Give a longer strip_length{f' or {other}' if other else ''}."
-    return f"Take a wider cloth{f', or give {other}' if other else ''}."
+        return "Give a longer " + key("strip_length") + (" or " + other if other else "") + "."
+    return "Take a wider cloth" + (", or give " + other if other else "") + "."
 
 
 def strip_patterns(

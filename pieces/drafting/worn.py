@@ -19,20 +19,17 @@ Each finding says what would help, in keys that the part has. Codes stay the sam
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Iterator, Sequence
 
-from pieces.drafting.assembly import hosts, kind_of
-from pieces.drafting.context import DraftResult, Half
+from pieces.drafting.assembly import hosts
+from pieces.drafting.context import Half
 from pieces.drafting.garment import Cuttings, parts_made
-from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
-from pieces.drafting.sides import has_side_seams, more_seams
-from pieces.drafting.spec import GarmentSpec, PartSpec
+from pieces.drafting.spec import GarmentSpec
+from pieces.drafting.whole import Whole, has_side_seams, more_seams
 from pieces.piece import Finding
 from pieces.seams import whole_length
-from pieces.units import format_length
+from pieces.wording import Wording, choose, either, key, write
 
 _OVER_SHOULDERS_MM = 30.0
 """What a chest takes more with the arms raised over the head; common practice."""
@@ -57,60 +54,18 @@ def worn(
     ------
     OrderFault : its parts can't be drafted
     """
-    whole = _Whole(garment, parts_made(garment, cuttings or {}))
+    whole = _Worn(garment, parts_made(garment, cuttings or {}))
     found = [*whole.openings(), *whole.hems(), *whole.sleeves(), *whole.seams()]
     if not ready:
         found += [*whole.pockets(), *whole.edges()]
-    return tuple(Finding(code, f"{garment.name}: {message}") for code, message in found)
+    return tuple(found)
 
 
-_Told = Iterator[tuple[str, str]]
+_Told = Iterator[Finding]
 
 
-@dataclass(slots=True)
-class _Whole:
-    """A garment's parts as ordered, with what each gives."""
-
-    spec: GarmentSpec
-    made: Sequence[DraftResult]
-
-    def told(self, length_mm: float) -> str:
-        return format_length(length_mm, self.spec.unit)
-
-    def kind(self, index: int) -> DraftKind:
-        """What kind of part it is."""
-        return kind_of(self.spec.parts[index])
-
-    def where(self, holds: Callable[[DraftKind], bool]) -> list[int]:
-        """The parts of whose kind something holds."""
-        return [i for i in range(len(self.spec.parts)) if holds(self.kind(i))]
-
-    def finishing(self, edge: str) -> list[int]:
-        """The parts that finish an edge."""
-        return [i for i in range(len(self.made)) if edge in self.kind(i).finishes(self.options(i))]
-
-    def options(self, index: int) -> Any:
-        return self.spec.parts[index].options
-
-    def name(self, index: int) -> str:
-        made = self.made[index]
-        pieces = made.pieces
-        return made.name or (pieces[0].name if pieces else self.spec.parts[index].draft)
-
-    def shell(self, index: int) -> Sequence[Any]:
-        fabric, pieces = self.spec.parts[index].fabric, self.made[index].pieces
-        return [one for one in pieces if one.fabric == fabric and not one.name.endswith(" lining")]
-
-    def at_waist(self) -> list[int]:
-        """The skirts, tiers and nets that are sewn to the waist."""
-        above = hosts(self.spec.parts)
-        hung = self.where(lambda kind: kind.at_waist)
-        return [index for index in hung if above[index] is None]
-
-    def edge_mm(self, index: int) -> float:
-        """The waist seam that a part is sewn to: of what gives one before it, or the body's."""
-        given = [made.waist_mm for made in self.made[:index] if made.waist_mm is not None]
-        return given[-1] if given else self.spec.body.waist or 0.0
+class _Worn(Whole):
+    """A garment that is put on, moved in and sewn."""
 
     # ---- how it is put on -------------------------------------------------------------------
 
@@ -141,17 +96,21 @@ class _Whole:
         below = [i for i in skirts if not hasattr(self.options(i), "opening")]
         apart = [i for i in skirts if i not in below and self._opens(i) not in (None, place)]
         for index in apart:
-            yield (
+            yield self.found(
                 "openings-apart",
                 f"the bodice opens at {place}, {self.name(index)} does not, and the waist seam of "
-                f'{seam} between them passes {over}. Write opening = "{place}" at '
-                f"the {self.spec.parts[index].draft}.",
+                f"{seam} between them passes {over}. "
+                + choose("opening", place)
+                + f" at the {self.spec.parts[index].draft}.",
+                index,
+                "opening",
             )
         if below:
-            yield (
+            yield self.found(
                 "opening-runs-on",
                 f"the waist seam of {seam} passes {over}, so the opening at {place} must run on "
                 f"below it: {self._left_open(below, place)}.",
+                below[0],
             )
 
     def _over_the_head(self, bodice: int, seam_mm: float | None) -> _Told:
@@ -159,24 +118,28 @@ class _Whole:
         chest_mm = self.spec.body.chest
         if chest_mm is None:
             return
-        closing = 'Write closing = "zip" or "buttons" at the '
         draft = self.spec.parts[bodice].draft
+        closing = choose("closing", "zip", "buttons") + f" at the {draft}"
         if seam_mm is not None and seam_mm < chest_mm:
-            yield (
+            yield self.found(
                 "waist-passes-no-chest",
                 f"the {draft} has no opening, and its waist seam of {self.told(seam_mm)} passes "
-                f"no chest of {self.told(chest_mm)}. {closing}{draft}.",
+                f"no chest of {self.told(chest_mm)}. " + closing + ".",
+                bodice,
+                "closing",
             )
             return
         round_mm = 4 * self._half(bodice).edge("armhole").line[0][0]
         least_mm = min(round_mm, seam_mm or round_mm)
         wanted_mm = chest_mm + _OVER_SHOULDERS_MM
         if least_mm < wanted_mm:
-            yield (
+            yield self.found(
                 "bodice-passes-no-shoulders",
                 f"the {draft} has no opening and is {self.told(least_mm)} round where it is "
                 f"narrowest, but over the shoulders, arms raised, it takes about "
-                f"{self.told(wanted_mm)}. {closing}{draft}, or give it more ease.",
+                f"{self.told(wanted_mm)}. " + closing + ", or give it more ease.",
+                bodice,
+                "closing",
             )
 
     def _half(self, bodice: int) -> Half:
@@ -195,18 +158,23 @@ class _Whole:
         tight = [i for i in skirts if self.edge_mm(i) < hip_mm]
         closed = [i for i in tight if self._opens(i) == "none"]
         for index in closed:
-            yield (
+            yield self.found(
                 "skirt-passes-no-hip",
-                f'{self.name(index)} has opening = "none" and a top edge of '
+                f"{self.name(index)} has "
+                + either('opening = "none"', "no opening")
+                + " and a top edge of "
                 f"{self.told(self.edge_mm(index))}, which has to pass a hip of "
                 f"{self.told(hip_mm)}. Take opening out, so that it opens behind.",
+                index,
+                "opening",
             )
         plain = [i for i in tight if not hasattr(self.options(i), "opening")]
         if plain:
-            yield (
+            yield self.found(
                 "opening-to-leave",
                 f"the top edge of {self.told(self.edge_mm(plain[0]))} has to pass a hip of "
                 f"{self.told(hip_mm)} and has no opening: {self._left_open(plain)}.",
+                plain[0],
             )
 
     def _on_elastic(self, casings: Sequence[int], skirts: Sequence[int], hip_mm: float) -> _Told:
@@ -215,16 +183,20 @@ class _Whole:
         for index in casings:
             long_mm = whole_length(self.shell(index), "top")
             if long_mm < hip_mm:
-                yield (
+                yield self.found(
                     "skirt-passes-no-hip",
                     f"nothing opens, and the {self.name(index)} of {self.told(long_mm)} stretches "
-                    f'to no more, but a hip of {hip} has to pass. Write length = "{wanted}" at '
-                    "the casing and gather what is sewn to it to that; the elastic draws it in.",
+                    f"to no more, but a hip of {hip} has to pass. "
+                    + write("length", wanted)
+                    + " at the casing and gather what is sewn to it to that; the elastic draws it "
+                    "in.",
+                    index,
+                    "length",
                 )
         for index in skirts:
             part = self.spec.parts[index]
-            key = self.kind(index).longer_top
-            folded = not key
+            fuller = self.kind(index).longer_top
+            folded = not fuller
             edge_mm = self.edge_mm(index)
             flat_mm = edge_mm if folded else self._top_mm(index)
             if flat_mm >= hip_mm:
@@ -233,13 +205,15 @@ class _Whole:
                 help_ = "Take the casing out, and leave a join open below the waist for a zip."
             else:
                 more = math.ceil(100 * wanted_mm / edge_mm) / 100
-                help_ = f"Write {key} = {more:g} or more at the {part.draft}."
+                help_ = write(fuller, more, " or more") + f" at the {part.draft}."
                 if getattr(part.options, "around", None) is not None:
                     help_ = f"Make the {part.draft} {wanted} or more around."
-            yield (
+            yield self.found(
                 "skirt-passes-no-hip",
                 f"{self.name(index)} hangs on elastic, and its top edge, {self.told(flat_mm)} with "
-                f"all that is gathered let out, passes no hip of {hip}. {help_}",
+                f"all that is gathered let out, passes no hip of {hip}. " + help_,
+                index,
+                fuller,
             )
 
     def _over(self) -> str:
@@ -285,13 +259,18 @@ class _Whole:
             least_mm = _stride_mm(body.height, body.hip, reach[index])
             if made.hem_mm >= least_mm:
                 continue
-            key = self.kind(index).wider_hem
-            more = f"Give more {key}" if key != "circle" else "Give a larger part of a circle"
-            yield (
+            wider = self.kind(index).wider_hem
+            more = "Give more " + key(wider)
+            if wider == "circle":
+                more = Wording("Give a larger part of a circle")
+            yield self.found(
                 "hem-under-stride",
                 f"the hem of {self.name(index)} is {self.told(made.hem_mm)} round, and to walk in "
-                f"it takes about {self.told(least_mm)} so far down. {more} at the {part.draft}, or "
-                "leave a slit in a seam.",
+                f"it takes about {self.told(least_mm)} so far down. "
+                + more
+                + f" at the {part.draft}, or leave a slit in a seam.",
+                index,
+                wider,
             )
 
     def _drop_mm(self, index: int) -> float:
@@ -308,11 +287,14 @@ class _Whole:
             if hem_mm >= least_mm - 0.05:
                 continue
             what = "the hand that has to pass it takes" if at_wrist else "the arm in it is"
-            yield (
+            yield self.found(
                 "sleeve-too-tight",
                 f"the hem of the {self.name(index)} is {self.told(hem_mm)} round, but {what} "
-                f'{self.told(least_mm)}. Give hem_width = "{self.told(least_mm + 10)}" or more '
-                "at the sleeve.",
+                f"{self.told(least_mm)}. "
+                + write("hem_width", self.told(least_mm + 10), " or more", verb="give")
+                + " at the sleeve.",
+                index,
+                "hem_width",
             )
 
     # ---- how it is sewn ---------------------------------------------------------------------
@@ -327,53 +309,73 @@ class _Whole:
                 continue
             ways = [more_seams(self.spec.parts[i], self.shell(i)) for i in skirts[:1]]
             names = " and ".join(self.name(i) for i in skirts) or "no skirt at all"
-            yield (
+            yield self.found(
                 "pocket-without-seam",
                 f"a {self.name(index)} is sewn into a side seam, and there is none in {names}. "
-                + " ".join(['Write style = "patch" at the pocket.', *filter(None, ways)]),
+                + Wording(" ").join(
+                    [choose("style", "patch") + " at the pocket.", *filter(None, ways)]
+                ),
+                index,
+                "style",
             )
 
     def edges(self) -> _Told:
         for bodice in self.where(lambda kind: kind.gives_bodice):
             for edge in ("neck", "armhole"):
-                yield from self._edge(edge, self.spec.parts[bodice])
+                yield from self._edge(edge, bodice)
         asked = range(len(self.made))
         bare = [i for i in asked if self.kind(i).waist_to_finish(self.options(i))]
         if (self.at_waist() or bare) and not self.finishing("waist"):
-            yield (
+            yield self.found(
                 "edge-unfinished",
-                'nothing in the order finishes the waist. Add a part with draft = "waistband", or '
-                '"casing" for elastic.',
+                "nothing in the order finishes the waist. "
+                + either(
+                    'Add a part with draft = "waistband", or "casing" for elastic.',
+                    "Add a waistband, or a casing for elastic.",
+                ),
+                None,
             )
 
-    def _edge(self, edge: str, upper: PartSpec) -> _Told:
+    def _edge(self, edge: str, bodice: int) -> _Told:
+        upper = self.spec.parts[bodice]
         found = self.finishing(edge)
         covers = [i for i in found if self.kind(i).covers_edge]
         covers = [i for i in covers if getattr(self.options(i), "length", None) is None]
         drafts = list(dict.fromkeys(self.spec.parts[i].draft for i in covers))
         if len(drafts) > 1:
-            yield (
+            yield self.found(
                 "edge-finished-twice",
                 f"the {edge} has both a {' and a '.join(drafts)}. One of them finishes it: take "
                 "the other out.",
+                covers[0],
             )
         if found or upper.lining is not None:
             return
         what = "neck" if edge == "neck" else "armholes"
-        yield (
+        yield self.found(
             "edge-unfinished",
-            f'nothing in the order finishes the {what}. Add a part with draft = "facing" or '
-            f'"bias binding" and edge = "{edge}", or give the {upper.draft} a lining.',
+            f"nothing in the order finishes the {what}. "
+            + either(
+                f'Add a part with draft = "facing" or "bias binding" and edge = "{edge}"',
+                f"Add a facing or a bias binding and choose “{edge}” for its edge",
+            )
+            + f", or give the {upper.draft} a lining.",
+            bodice,
         )
 
     def seams(self) -> _Told:
-        bare = [part for part in self.spec.parts if part.seam_allowance_mm < _LEAST_SEAM_MM]
+        asked = self.spec.parts
+        bare = [part for part in asked if part.seam_allowance_mm < _LEAST_SEAM_MM]
         if bare:
             named = ", ".join(dict.fromkeys(part.draft for part in bare))
-            yield (
+            yield self.found(
                 "no-seam-allowance",
                 f"with a seam allowance of {self.told(bare[0].seam_allowance_mm)} nothing is left "
-                f"to sew in ({named}). Give seam_allowance, unless you add it as you cut.",
+                f"to sew in ({named}). Give "
+                + key("seam_allowance")
+                + ", unless you add it as you cut.",
+                asked.index(bare[0]),
+                "seam_allowance",
             )
 
 

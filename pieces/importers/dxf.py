@@ -13,7 +13,7 @@ from typing import Any
 
 from pieces.importers.dxf_blocks import Block, piece_of
 from pieces.importers.dxf_lines import Walk
-from pieces.importers.gathering import TOLERANCE_MM, Gathering, guessed_unit
+from pieces.importers.gathering import IF_UNIT_IS_WRONG, TOLERANCE_MM, Gathering, guessed_unit
 from pieces.importers.grain import parted
 from pieces.importers.interchange import SIZE, STYLE_NAME, UNITS, UNITS_TEXT, told
 from pieces.importers.outlines import named_apart, plain_pieces, region_of, shapes_of
@@ -152,7 +152,7 @@ def _scale(gathering: Gathering, said: Unit | None, sides: Iterable[float]) -> f
         gathering.find(
             "unit-guessed",
             f"the file tells no unit; its largest piece measures {largest:.4g}, so {chosen} was "
-            f'taken. If that is wrong, give unit = "mm", "cm" or "in" beside the file.',
+            "taken. " + IF_UNIT_IS_WRONG,
         )
     return float(mm_per(chosen))
 

@@ -14,6 +14,7 @@ from pieces.files import contents
 from pieces.geometry import laid
 from pieces.piece import Draft, Finding, Line, Piece
 from pieces.units import Unit
+from pieces.wording import Wording, either
 
 LARGEST_BYTES = 10_000_000
 LARGEST_PDF_BYTES = 60_000_000
@@ -28,6 +29,11 @@ _MOST_REASONS = 3
 _INCHES_BELOW = 60.0
 """Drawings whose largest piece measures less are taken for inches: 60 in. are a cloth's width, and
 hardly a garment's largest piece is shorter than 60 mm."""
+BESIDE_FILE = either(" beside the file", " with this drawing")
+"""Where an order tells more of a drawing than that tells itself."""
+IF_UNIT_IS_WRONG = "If that is wrong, " + either(
+    'give unit = "mm", "cm" or "in" beside the file.', "choose the unit of the drawing."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,8 +96,12 @@ class Gathering:
         if self.grain_deg is None and not self.tells_grain(whose):
             self.find(
                 "grain-assumed",
-                f"{whose} shows no grain, so it was taken to run along {along}. Give "
-                "grain = [[0, 0], [0, 1]] beside the file where it runs upwards.",
+                f"{whose} shows no grain, so it was taken to run along {along}. "
+                + either(
+                    "Give grain = [[0, 0], [0, 1]] beside the file",
+                    "Choose “up the drawing” as its thread line",
+                )
+                + " where it runs upwards.",
             )
 
     def tells_grain(self, name: str) -> bool:
@@ -143,7 +153,9 @@ class Gathering:
         if not whole:
             raise self.refused(
                 "There is no closed outline of a piece in it.",
-                " ".join(["Draw every piece as one closed line, true to size.", *self._reasons()]),
+                Wording(" ").join(
+                    ["Draw every piece as one closed line, true to size.", *self._reasons()]
+                ),
             )
         return Draft(tuple(laid(piece) for piece in whole), findings=self._told())
 
@@ -171,7 +183,7 @@ class Gathering:
             shown = messages[:_MOST_OF_A_KIND]
             if len(messages) > len(shown):
                 shown.append(f"and {len(messages) - len(shown)} more of the kind.")
-            told += [Finding(code, f"{self.path.name}: {message}") for message in shown]
+            told += [Finding(code, f"{self.path.name}: " + message) for message in shown]
         return tuple(told)
 
     def _reasons(self) -> list[str]:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from pieces.importers.gathering import Gathering
 from pieces.importers.strokes import Stroke
 from pieces.piece import Outline, Point
+from pieces.wording import either
 
 _NAMED = re.compile(
     r"(?<![a-z])(?:(?:straight[\s_-]*)?grain(?:[\s_-]*line)?|thread[\s_-]*line)(?:[\s_-]*arrow)?s?"
@@ -92,7 +93,8 @@ def _told(deg: float | None, name: str, gathering: Gathering) -> float | None:
         "grain-read",
         f"{name} has its grain from a line that is named so, {deg:.0f} degrees from the x "
         "axis. Its head is taken to be where the line ends; if cloth with a nap comes out upside "
-        "down, turn it or give grain beside the file.",
+        "down, turn it or "
+        + either("give grain beside the file.", "choose its thread line with this drawing."),
     )
     return deg
 

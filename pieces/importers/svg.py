@@ -10,7 +10,7 @@ from xml.parsers import expat
 
 from pieces.curves import bezier
 from pieces.geometry import bounds
-from pieces.importers.gathering import TOLERANCE_MM, Beneath, Gathering
+from pieces.importers.gathering import IF_UNIT_IS_WRONG, TOLERANCE_MM, Beneath, Gathering
 from pieces.importers.grain import names_grain, parted
 from pieces.importers.interchange import GRAIN_RULE, MATERIAL, QUANTITY, SIZE
 from pieces.importers.marks import counted
@@ -170,8 +170,7 @@ class _Reader:
                 self._gathering.find(
                     "unit-guessed",
                     "the drawing has no width in mm, cm or in, so its numbers were taken for px, "
-                    '96 to the inch. If that is wrong, give unit = "mm", "cm" or "in" beside the '
-                    "file.",
+                    "96 to the inch. " + IF_UNIT_IS_WRONG,
                 )
         self._open.append((matrix, "", 0, False, ""))
 

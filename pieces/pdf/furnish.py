@@ -26,6 +26,7 @@ from pieces.pdf.pages import Words
 from pieces.pdf.said import Said, Vocabulary
 from pieces.pdf.sizes import evenly_inside, nested
 from pieces.piece import Line, Notch, Outline, Piece, Point
+from pieces.wording import either
 
 if TYPE_CHECKING:
     from shapely.geometry import Point as Spot
@@ -199,8 +200,9 @@ class Furnisher:
         if count is None:
             self._gathering.find(
                 "count-assumed",
-                f"{one.name} says not how many to cut; one was taken. Give cut beside the file "
-                "for another number.",
+                f"{one.name} says not how many to cut; one was taken. "
+                + either("Give cut beside the file", "Say how many with this drawing")
+                + " for another number.",
             )
             return 1, False
         if not whole:
@@ -213,8 +215,12 @@ class Furnisher:
             self._gathering.find(
                 "pair-assumed",
                 f"{one.name} says '{one.said.counted_by}', which was taken for "
-                f"{'a left and a right' if count == 2 else 'lefts and rights'}; give pair = false "
-                f"and cut = {count} beside the file if all are alike.",
+                f"{'a left and a right' if count == 2 else 'lefts and rights'}; "
+                + either(
+                    f"give pair = false and cut = {count} beside the file",
+                    f"say no to left and right, and that there are {count},",
+                )
+                + " if all are alike.",
             )
         return count // 2, True
 

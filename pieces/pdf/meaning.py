@@ -12,6 +12,7 @@ from pieces.importers.gathering import Gathering
 from pieces.importers.marks import away
 from pieces.pdf.pages import Words
 from pieces.piece import Line, Outline, Point
+from pieces.wording import either
 
 _LEAST_ARROW_MM = 20.0
 _HEAD_MM = 15.0
@@ -24,6 +25,9 @@ _STRAIGHT_MM = 0.3
 _FOLD_REACH_MM = 30.0
 _PLAINLY_NEARER = 1.5
 _ASIDE_DEG = 12.0
+_SIDE = either(
+    'Give fold = "left", "right", "top" or "bottom"', "Choose the side that lies on the fold,"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +187,7 @@ def fold_edge(
             return edge
         raise gathering.refused(
             f"{name} has no straight edge on its {side}, to lie on the fold.",
-            'Give fold = "left", "right", "top" or "bottom" as it lies on the sheet.',
+            _SIDE + " as it lies on the sheet.",
             f"piece '{name}'",
         )
     ranked = [sorted((_off(said, edge), edge) for edge in edges) for said in texts]
@@ -194,7 +198,7 @@ def fold_edge(
             return best[0][1]
     raise gathering.refused(
         f"{name} says that it is cut on the fold, and it can't be told which edge lies on it.",
-        'Give fold = "left", "right", "top" or "bottom" beside the file, as it lies on the sheet.',
+        _SIDE + either(" beside the file,", "") + " as it lies on the sheet.",
         f"piece '{name}'",
     )
 

@@ -17,6 +17,7 @@ from pieces.importers.wording import shown
 from pieces.pdf.paths import IDENTITY, PathReader, Style, matrix_of
 from pieces.pdf.written_anew import WrittenAnew, text_of
 from pieces.piece import Line, Point
+from pieces.wording import either
 
 MM_PER_POINT = 25.4 / 72
 MOST_PAGES = 250
@@ -93,7 +94,7 @@ def _locked(gathering: Gathering) -> Exception:
     return gathering.refused(
         "The PDF is encrypted: its maker asks for a password, or limits what may be done with it.",
         "Ask the maker for a copy that isn't, or print it as it may be and photograph the paper "
-        "pieces for metrage trace.",
+        "pieces" + either(" for metrage trace.", "."),
     )
 
 
@@ -182,7 +183,8 @@ class _Reader:
                 self._gathering.find(
                     "layer-off",
                     f"layer '{own}' is turned off in the file, so what is drawn on it was left "
-                    f'out. layer = "{own}" takes it.',
+                    "out. "
+                    + either(f'layer = "{own}" takes it.', f"Give {own} as its size to take it."),
                 )
                 continue
             if self._raw.FPDFPageObj_GetType(item) != self._raw.FPDF_PAGEOBJ_FORM:

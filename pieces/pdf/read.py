@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from pieces.importers.gathering import Gathering
+from pieces.importers.gathering import BESIDE_FILE, Gathering
 from pieces.importers.outlines import shapes_of
 from pieces.importers.strokes import SAME_MM, Stroke, chained, scaled
 from pieces.pdf.dashes import undashed
@@ -18,6 +18,7 @@ from pieces.pdf.sizes import named_styles, wanted
 from pieces.pdf.square import scale_of, squares_in
 from pieces.pdf.words import lines_of
 from pieces.piece import Draft, Line
+from pieces.wording import either
 
 _REACH_MM = 0.3
 """Ends of strokes nearer than this were meant to meet; wider gaps are closed as in any drawing."""
@@ -35,7 +36,8 @@ def read_pdf(data: bytes, gathering: Gathering, asked: Asked | None = None) -> D
     asked = asked or Asked()
     if gathering.unit is not None:
         gathering.find(
-            "unit-overruled", "a PDF tells its own size, so the unit beside the file was left out."
+            "unit-overruled",
+            "a PDF tells its own size, so the unit" + BESIDE_FILE + " was left out.",
         )
     pages = read_pages(data, gathering, asked.layers)
     _refuse_pictures(pages, gathering)
@@ -86,8 +88,8 @@ def _refuse_pictures(pages: Sequence[Page], gathering: Gathering) -> None:
     if any(page.pictures for page in pages):
         raise gathering.refused(
             "It holds pictures and no lines, as a scan does.",
-            "Get the pattern as drawn lines, or print it, lay it on a table and photograph it for "
-            "metrage trace.",
+            "Get the pattern as drawn lines, or print it, lay it on a table and photograph it"
+            + either(" for metrage trace.", "."),
         )
     raise gathering.refused(
         "There is no line in it.", "Look whether it is the right file and not locked or empty."

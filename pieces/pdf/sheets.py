@@ -22,6 +22,7 @@ from pieces.pdf.neighbours import by_labels, by_neighbours, in_rows, without_lab
 from pieces.pdf.pages import DrawnLine, Page, Words
 from pieces.pdf.seams import Places, Seams
 from pieces.units import Unit, format_length
+from pieces.wording import either
 
 PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4), "a3": (297.0, 420.0)}
 """ISO 216 and ANSI/ASME Y14.1."""
@@ -110,7 +111,8 @@ def _chosen(pages: Sequence[Page], asked: Asked, gathering: Gathering) -> list[P
         raise gathering.refused(
             f"It has no such pages as '{asked.pages}': it has {len(pages)}, of "
             f"{', '.join(sorted(sizes)[:4])}.",
-            'Write pages = "A4", "letter" or numbers such as "3-20", or leave it out.',
+            either('Write pages = "A4", "letter"', "Write A4, letter")
+            + ' or numbers such as "3-20", or leave it out.',
         )
     return found
 
@@ -122,7 +124,8 @@ def _numbers(text: str, gathering: Gathering) -> set[int]:
         if ends is None:
             raise gathering.refused(
                 f"'{text}' names no pages.",
-                'Write pages = "A4", "letter", "A3" or numbers such as "3-20" or "2,4-9".',
+                either('Write pages = "A4", "letter", "A3"', "Write A4, letter, A3")
+                + ' or numbers such as "3-20" or "2,4-9".',
             )
         found.update(range(int(ends[1]), int(ends[2] or ends[1]) + 1))
     return found
@@ -169,7 +172,7 @@ def _by_order(pages: Sequence[Page], asked: Asked, gathering: Gathering) -> Draw
     if asked.columns is None:
         raise gathering.refused(
             "The overlap is given, but not how many sheets make a row.",
-            "Give columns beside the file, the number of sheets in a row.",
+            either("Give columns beside the file, the", "Give the") + " number of sheets in a row.",
         )
     if asked.overlap_mm is None:
         cell = next(cells_of(pages))
@@ -188,7 +191,9 @@ def _by_order(pages: Sequence[Page], asked: Asked, gathering: Gathering) -> Draw
         gathering.find(
             "sheets-do-not-meet",
             f"laid in rows of {asked.columns}, only {met} of {ends} lines go on where sheets meet; "
-            "look at columns and overlap beside the file, and at the first and last page.",
+            "look at "
+            + either("columns and overlap beside the file", "the sheets in a row, their overlap")
+            + ", and at the first and last page.",
         )
     return _grid(kept, cell, [places])
 
@@ -213,9 +218,13 @@ def _by_marks(pages: Sequence[Page], chosen: Sequence[Page], gathering: Gatherin
     if best is None or best.share < _WELL_JOINED:
         raise gathering.refused(
             f"It has {sheets} sheets that go together, but nothing on them tells how.",
-            "Give columns, the number of sheets in a row, and overlap, how much of the next each "
-            'repeats, such as overlap = "1 cm", and pages = "A4" or "3-20" where others lie '
-            "between.",
+            either(
+                "Give columns, the number of sheets in a row, and overlap, how much of the next "
+                'each repeats, such as overlap = "1 cm", and pages = "A4" or "3-20" where others '
+                "lie between.",
+                "Give the number of sheets in a row, how much of the next each repeats, and which "
+                "pages they are where others lie between.",
+            ),
         )
     gathering.find(
         "sheets-joined",

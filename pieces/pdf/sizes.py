@@ -11,6 +11,7 @@ from pieces.importers.gathering import Gathering
 from pieces.importers.strokes import Stroke
 from pieces.pdf.paths import Style
 from pieces.piece import Line
+from pieces.wording import either
 
 _LEAST_MM2 = 400.0
 """Of closed lines that may be pieces."""
@@ -125,7 +126,10 @@ def _not_nested(
         return set(outlines)
     raise path.refused(
         "Outlines of several sizes lie in one another here.",
-        f'Say which is wanted with layer = "…" beside the file: {_listed(outlines, names)}.',
+        either(
+            'Say which is wanted with layer = "…" beside the file: ', "Say which size is wanted: "
+        )
+        + f"{_listed(outlines, names)}.",
     )
 
 

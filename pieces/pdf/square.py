@@ -16,6 +16,7 @@ from pieces.importers.strokes import Stroke
 from pieces.pdf.pages import Page, Words
 from pieces.pdf.words import lines_of
 from pieces.piece import Line
+from pieces.wording import either
 
 _LENGTH = re.compile(
     r"(?<![\w./])(?P<number>[0-9]+(?:[.,][0-9]+)?(?:\s+[0-9]/[0-9]+)?|[0-9]/[0-9]+)\s*"
@@ -129,8 +130,12 @@ def scale_of(
             raise gathering.refused(
                 f"Its test square measures {_told(measures, written)}, and {_told(written)} is "
                 "written beside it: the file is not at true size.",
-                f'Get it at true size, or give square = "{_told(written)}" beside the file, to '
-                "have all of it scaled until the square measures that.",
+                "Get it at true size, or "
+                + either(
+                    f'give square = "{_told(written)}" beside the file,',
+                    f"write {_told(written)} for its test square,",
+                )
+                + " to have all of it scaled until the square measures that.",
             )
         gathering.find(
             "test-square-right",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pieces.curves import length
+from pieces.errors import BadValue
 from pieces.geometry import bounds, corner_at, stretch
 from pieces.importers.named import corners_of
 from pieces.importers.outlines import grain_through
@@ -40,6 +41,7 @@ EXAMPLE = (
     '"piece-1: seam side 2-3", "piece-1: notch 2-3 at 12 cm", "piece-1: move 3 by 2 mm, -1 mm" or '
     '"piece-1: bend 2-3 by 4 mm"'
 )
+_LIKE = f"Write it like {EXAMPLE}."
 MOVES = ("move", "bend")
 _NOTCH_MM = 8.0
 
@@ -67,7 +69,7 @@ def told(text: str, unit: Unit = Unit.CM) -> Told:
 
     Raises
     ------
-    ValueError : that can't be read
+    BadValue : that can't be read
 
     >>> told("front: seam side 2-3").kind, told("front: move 3 by 2 mm, -1 mm").move_mm
     ('seam side', (2.0, -1.0))
@@ -77,8 +79,8 @@ def told(text: str, unit: Unit = Unit.CM) -> Told:
     found = next((one.groupdict() for one in both if one is not None), None)
     if whole is None or found is None:
         if whole and re.match(rf"notch\s+{_ENDS}$", whole["what"], re.IGNORECASE):
-            raise ValueError(f"'{text}' doesn't tell where its notch is. Write it like {EXAMPLE}.")
-        raise ValueError(f"'{text}' is not understood. Write it like {EXAMPLE}.")
+            raise BadValue(f"'{text}' doesn't tell where its notch is.", _LIKE)
+        raise BadValue(f"'{text}' is not understood.", _LIKE)
 
     def mm(part: str) -> float:
         return parse_length(found[part], unit) if found.get(part) else 0.0

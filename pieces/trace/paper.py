@@ -18,6 +18,7 @@ from pieces.errors import OrderFault
 from pieces.trace.board import opencv
 from pieces.trace.camera import Points
 from pieces.trace.photo import Picture, refused
+from pieces.wording import either
 
 _SMALL = 1400
 """The rough edge is sought in a picture no wider."""
@@ -86,8 +87,8 @@ def edges_of(
             path,
             "A piece runs out of the picture, or a shadow does that looks like one.",
             "Take the photograph from farther away, with table all round every piece and in even "
-            "light; or take several, each with a sheet that another shows too, and join them with "
-            "--join.",
+            "light; or take several, each with a sheet that another shows too, and "
+            + either("join them with --join.", "choose them all."),
         )
     edges = [_fine(picture, (ring + 0.5) / shrink - 0.5, shrink) for ring in rings]
     if any(_gap(edge) > _WIDEST_GAP * _REACH / shrink for edge in edges):

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from pieces.trace.board import COLUMNS, boards, opencv
 from pieces.trace.camera import Camera, Places, Points, Seen, View, fitted
 from pieces.trace.photo import Picture, refused
+from pieces.wording import either
 
 _LEAST_CORNERS = 30
 _BENT_MM = 0.4
@@ -119,6 +120,6 @@ def _unseen(path: Path, most: int) -> Exception:
     return refused(
         path,
         "There is no sheet of ours in it, or it is blurred, too small, or in glare.",
-        "Print one with metrage trace --sheet a4 (or letter), lay it beside the pieces, and take "
-        "the photograph from above.",
+        either("Print one with metrage trace --sheet a4 (or letter)", "Print the sheet")
+        + ", lay it beside the pieces, and take the photograph from above.",
     )

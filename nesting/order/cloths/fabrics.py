@@ -14,6 +14,7 @@ from nesting.order.faults import FaultCollector, joined
 from nesting.order.prints import border_of, repeat_of
 from nesting.order.schema import FabricTable, ShrinkageTable
 from pieces.units import Unit, format_length, mm_per
+from pieces.wording import choose, either, such_as
 
 WIDEST_MM = 10_000.0
 _PER = {"m": Unit.M, "yd": Unit.YD}
@@ -25,7 +26,9 @@ def fabric_of(
     """The cloth of one table; None, with its faults noted, if it can't be."""
     if name != name.strip() or not name.strip() or not name.isprintable():
         collector.fault(
-            key, "A cloth's name is a word or two on one line.", "Head its table [fabric.satin]."
+            key,
+            "A cloth's name is a word or two on one line.",
+            either("Head its table [fabric.satin].", "Give it another name."),
         )
     table = collector.read(FabricTable, raw, key)
     washed = raw.get("shrinkage", {})
@@ -72,7 +75,7 @@ def _price(collector: FaultCollector, table: FabricTable, key: str) -> Price | N
         collector.fault(
             joined(key, "currency"),
             "The price has no currency.",
-            'Add one beside it, such as currency = "EUR".',
+            "Add one beside it, " + such_as("currency", "EUR") + ".",
         )
         return None
     own = "yd" if collector.unit is Unit.IN else "m"
@@ -82,11 +85,15 @@ def _price(collector: FaultCollector, table: FabricTable, key: str) -> Price | N
 def _check_lays(collector: FaultCollector, fabric: Fabric, key: str) -> None:
     for lay in fabric.lays or ():
         if not suits_nap(lay, fabric.nap):
-            out = f'"{lay}"' if len(fabric.lays or ()) > 1 else "the line"
+            several = len(fabric.lays or ()) > 1
+            out = either(
+                f'Take "{lay}" out' if several else "Take the line out",
+                f"Untick “{lay}”" if several else "Tick no lay",
+            )
             collector.fault(
                 joined(key, "lays"),
                 f"Of the four layers of a {lay} two lie against the nap.",
-                f'Take {out} out, or write nap = "none" if pieces may lie either way.',
+                out + ", or " + choose("nap", "none") + " if pieces may lie either way.",
             )
 
 

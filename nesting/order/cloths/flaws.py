@@ -10,9 +10,13 @@ from nesting.order.schema import FlawTable
 from pieces.geometry import anticlockwise, area, bounds, is_simple, without_repeats
 from pieces.piece import Outline
 from pieces.units import format_length
+from pieces.wording import either
 
 _LEAST_AREA_MM2 = 0.01
-_HOW = "Write { from = 40, to = 45, across = [20, 25] }, or give the flaw's outline."
+_HOW = (
+    either("Write { from = 40, to = 45, across = [20, 25] }", "Say from where to where it reaches")
+    + ", or give the flaw's outline."
+)
 
 
 def flaws_of(

@@ -14,6 +14,8 @@ from pieces.corner import meeting
 from pieces.geometry import anticlockwise, bounds, laid, squared, without_repeats
 from pieces.piece import Outline, Piece, Point
 from pieces.units import format_length
+from pieces.wording import either
+from pieces.wording import key as named
 
 _SAME_MM = 0.01
 """Points of an order nearer than this are one point."""
@@ -30,7 +32,11 @@ def given_piece(collector: FaultCollector, table: PieceTable, key: str) -> Piece
         collector.fault(
             joined(key, "pair"),
             "A piece cut on the fold comes out whole, so it is never one of a left and a right.",
-            "Take out on_fold for a mirrored pair, or take out pair for one whole piece.",
+            "Take out "
+            + named("on_fold")
+            + " for a mirrored pair, or take out "
+            + named("pair")
+            + " for one whole piece.",
         )
     drawn = curved(collector, tuple(table.outline), table, key)
     outline = None if drawn is None else _outline(collector, drawn, joined(key, "outline"))
@@ -146,7 +152,10 @@ def _grain(collector: FaultCollector, table: PieceTable, key: str) -> Segment | 
         collector.fault(
             key,
             "The grain line begins and ends at the same point, so it shows no direction.",
-            "Give two points, from its tail to its head, such as grain = [[0, 0], [10, 0]].",
+            either(
+                "Give two points, from its tail to its head, such as grain = [[0, 0], [10, 0]].",
+                "Choose an edge as its thread line.",
+            ),
         )
         return None
     return table.grain
@@ -161,7 +170,10 @@ def _folds(
             collector.fault(
                 joined(key, "second_fold"),
                 "This is a second fold edge, and there is no first.",
-                "Give the first as on_fold, or write on_fold instead of second_fold.",
+                either(
+                    "Give the first as on_fold, or write on_fold instead of second_fold.",
+                    "Choose the edge that lies on the fold first.",
+                ),
             )
         return []
     first = _fold(collector, outline, table.on_fold, joined(key, "on_fold"))

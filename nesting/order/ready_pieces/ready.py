@@ -114,10 +114,10 @@ def _drawn(
                 collector.fault(joined(key, MARKS), fault.message, fault.remedy)
                 continue
             place = ", ".join(part for part in (table.file, fault.key) if part)
-            collector.fault(joined(key, "file"), f"{place}: {fault.message}", fault.remedy)
+            collector.fault(joined(key, "file"), f"{place}: " + fault.message, fault.remedy)
         return []
     _refuse_unknown(collector, marks, key)
-    findings += draft.findings
+    findings += (replace(found, key=joined(key, "file")) for found in draft.findings)
     own = (_as_ordered(collector, table, piece, key, findings) for piece in draft.pieces)
     pieces = [piece for piece in own if piece is not None]
     if table.name is None:
@@ -152,7 +152,7 @@ def _as_ordered(
         return None
     ordered = replace(
         piece,
-        fabric=_cloth(collector, table, piece, findings),
+        fabric=_cloth(collector, table, piece, key, findings),
         cut=table.cut or piece.cut,
         pair=pair,
         grain_rule=table.grain_rule or piece.grain_rule,
@@ -169,7 +169,7 @@ def _as_ordered(
 
 
 def _cloth(
-    collector: FaultCollector, table: DrawingTable, piece: Piece, findings: list[Finding]
+    collector: FaultCollector, table: DrawingTable, piece: Piece, key: str, findings: list[Finding]
 ) -> str:
     """The cloth that the piece's material names; else the table's, which is told."""
     if piece.fabric in collector.fabrics or not piece.fabric:
@@ -179,6 +179,7 @@ def _cloth(
             "material-unknown",
             f"{table.file}: the order has no cloth called '{piece.fabric}', the material of "
             f"{piece.name}; it is cut from {table.fabric}.",
+            joined(key, "fabric"),
         )
     )
     return table.fabric

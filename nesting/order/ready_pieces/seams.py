@@ -11,6 +11,7 @@ from nesting.order.schema import SeamTable
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Piece, SeamCheck
 from pieces.seams import compare, seam_length, whole_length
+from pieces.wording import either
 
 _MAY_DIFFER_MM = 3.0
 """As much as a tape is read to: an eighth of an inch; common practice."""
@@ -78,8 +79,9 @@ def _lengths(
             collector.fault(
                 key,
                 f"{name} has no seam called '{seam}'.",
-                f'{has} Give a piece of points seams = "side: 2-3", and draw a line called '
-                '"seam side" along the edge of one in an SVG drawing.',
+                f"{has} Give a piece of points "
+                + either('seams = "side: 2-3"', "its seams, as side: 2-3")
+                + ', and draw a line called "seam side" along the edge of one in an SVG drawing.',
             )
             return []
         found.append((seam_length(piece, seam), whole_length([piece], seam)))

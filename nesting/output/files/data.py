@@ -72,7 +72,7 @@ def plan_data(plan: Plan, files: Mapping[str, Mapping[str, str]]) -> PlanRecord:
         "pieces": [_piece(piece) for piece in plan.pieces],
         "seam_checks": [_seam_check(check) for check in plan.seam_checks],
         "notions": [notion_data(one) for one in plan.notions],
-        "findings": [{"code": f.code, "message": f.message} for f in plan.findings],
+        "findings": [{"code": f.code, "message": f.message, "key": f.key} for f in plan.findings],
         "cautions": list(plan.cautions),
     }
 

@@ -146,6 +146,8 @@ class FindingRecord(TypedDict):
     """What it is; a code never changes its meaning."""
     message: Name
     """The same in words."""
+    key: str
+    """The key of the order that it speaks of, as faults name it; empty for none or several."""
 
 
 @closed

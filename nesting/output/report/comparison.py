@@ -42,7 +42,7 @@ def comparison_report(comparison: Comparison, against: Comparison | None = None)
 
 def _no_room(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:
     for width_mm, group in groupby(cloth.refused, key=lambda entry: entry[0]):
-        names = dict.fromkeys(name.value.replace("-", " ") for _, name in group)
+        names = dict.fromkeys(name.words for _, name in group)
         yield f"No room at {format_length(width_mm, unit)}: {', '.join(names)}."
 
 

@@ -190,7 +190,7 @@ def _cell(
         None,
     )
     if one is None:
-        called = name.value.replace("-", " ")
+        called = name.words
         untold = "no room" if (width_mm, name) in cloth.refused else "not tried"
         return _Cell((*_broken(called, room_mm, bold=True), _Line(untold)))
     own = one.figures

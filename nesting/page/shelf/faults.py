@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from nesting.books.file import Trouble
 from pieces.errors import Fault, OrderFault
+from pieces.wording import Form, either, on_form
 
-_ELSEWHERE = "Move it away, or name another folder with --data."
+_ELSEWHERE = either("Move it away, or name another folder with --data.", "Move it away.")
 _WORDS = {
     Trouble.FOLDER: ("A folder has the name of the shelf's file.", _ELSEWHERE),
     Trouble.FOREIGN: ("This file is not a shelf of orders, and was left as it is.", _ELSEWHERE),
@@ -19,6 +21,7 @@ _WORDS = {
     Trouble.FULL: ("The disk is full: nothing was changed.", "Make room on it."),
     Trouble.DISK: ("The disk does not take or give what is to be kept.", "Look after the disk."),
 }
+_FORM = Form()
 _CLOSED = ("The shelf can't be opened or written.", "See that its folder may be written.")
 
 
@@ -51,4 +54,8 @@ def no_export(why: str) -> OrderFault:
 
 def sentence(fault: OrderFault) -> str:
     """All of it in one line, for the page."""
-    return " ".join(str(one) for one in fault.faults)
+    told = (
+        replace(one, message=on_form(one.message, _FORM), remedy=on_form(one.remedy, _FORM))
+        for one in fault.faults
+    )
+    return " ".join(map(str, told))

@@ -4,7 +4,7 @@ import { button, h } from "./dom.js";
 import { estimated } from "./estimate.js";
 import { choiceField, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
 import { flawsOf } from "./flaws.js";
-import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { countsOf, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { profileLine, swatch } from "./sketches.js";
 import { store } from "./store.js";
@@ -63,7 +63,6 @@ function inside(path, catalogue) {
         button("Remove", () => store.edit({ do: "take", path }),
           { "aria-label": `Remove ${name}`, disabled: used > 0, title: used ? `Cut for ${used} parts` : "" }))),
     faultPlace(path),
-    doubtPlace(path),
     h("div", { class: "grid" },
       lengthField([...path, "width"], { label: "width", hint: "the full width, as the shop gives it" }),
       priceField([...path, "price"], { label: "price", hint: "left blank: no cost" }),

@@ -2,7 +2,7 @@
 
 import { button, h, newId } from "./dom.js";
 import { choiceField, cloths, namesField, numberField, priceField, textField } from "./fields.js";
-import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { countsOf, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 
@@ -50,7 +50,7 @@ function inside(defaults) {
       priceField([...PATH, "rate"], { label: "an hour of work costs", hint: "0 if it is left blank" }),
       textField([...PATH, "currency"], { label: "currency", hint: "that of the prices, if they have but one" }),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path: PATH }), { "aria-label": "Remove the quote" }))),
-    faultPlace(PATH), doubtPlace(PATH),
+    faultPlace(PATH),
     h("div", { class: "grid" },
       numberField([...PATH, "overhead"], { label: "overhead, %", hint: "added to materials and work", placeholder: "0" }),
       numberField([...PATH, "margin"], { label: "margin, %", hint: "the part of the price before tax that is profit: 25 adds a third to the cost", placeholder: "0" }),

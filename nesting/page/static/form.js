@@ -7,7 +7,7 @@ import { choiceField, lengthField, textField } from "./fields.js";
 import { showIndex } from "./index.js";
 import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
-import { doubtPlace, forget, showAll } from "./places.js";
+import { faultPlace, forget, showAll } from "./places.js";
 import { readyButtons, readyCards } from "./ready.js";
 import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
@@ -53,7 +53,7 @@ function build(catalogue) {
         lengthField(["seam_allowance"], { label: "seam allowance", hint: "for every part that has none of its own", absent: 10 }),
         lengthField(["hem_allowance"], { label: "hem allowance", hint: "likewise", absent: 25 }),
         catalogue.books.length || table.wearers ? bookField(catalogue) : null)),
-    doubtPlace([]),
+    faultPlace([]),
     section("Cloths", "cloths", cloths, "No cloth yet. Name it as the shop does, and give its full width.",
       button("Add a cloth", newCloth, { class: "add" })),
     section("Wearers", "wearers", wearers, "Nobody yet. A size is enough to begin with; measures make it fit.",
@@ -72,7 +72,7 @@ function inside() {
   drawParts(places);
 }
 
-// Whoever works by keys stays at the same control when the form is built anew.
+// Whoever works by keys stays at the same control when the form is built anew, with what was typed.
 function focusKept() {
   const at = /** @type {any} */ (document.activeElement);
   if (!form.contains(at)) return () => {};
@@ -80,7 +80,12 @@ function focusKept() {
   const name = nameOf(at);
   const alike = () => all(at.tagName, form).filter((one) => nameOf(one) === name);
   const index = alike().indexOf(at);
-  return () => (alike()[index] ?? alike().at(-1))?.focus();
+  const typed = at.matches("input[type=text]") && at.value !== (at.dataset.committed ?? at.value) ? at.value : null;
+  return () => {
+    const there = alike()[index] ?? alike().at(-1);
+    there?.focus();
+    if (there && typed !== null) there.value = typed;
+  };
 }
 
 function section(title, kind, cards, empty, add, asked = null) {

@@ -2,7 +2,7 @@
 
 import { button, h } from "./dom.js";
 import { choiceField, clothChoice, flagField, lengthField, lengthsField, numberField, priceField, textField } from "./fields.js";
-import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { countsOf, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 import { money, written } from "./units.js";
@@ -60,7 +60,7 @@ function inside(path) {
       textField([...path, "name"], { label: "what", hint: "zip, elastic, button or what else a draft asks for changes that" }),
       choiceField([...path, "garment"], { label: "for", choices: garments, blank: "every wearer" }),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    faultPlace(path), doubtPlace(path),
+    faultPlace(path),
     h("div", { class: "grid" },
       flagField([...path, "wanted"], { label: "wanted", hint: "untick it to refuse what the drafts ask for", absent: true }),
       textField([...path, "edge"], { label: "along the edge", hint: "such as hem, neck or waist" }),

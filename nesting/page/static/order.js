@@ -55,8 +55,7 @@ function tellDoubts(findings) {
     const row = rowOf(path);
     const go = () => {
       row.unfold();
-      row.node.scrollIntoView({ block: "start" });
-      row.details.querySelector("summary").focus({ preventScroll: true });
+      nearest(path).focus();
     };
     return h("li", {}, row ? button(message, go, { class: "plain" }) : message);
   }));

@@ -5,7 +5,7 @@ import { inWords } from "./faults.js";
 import { store } from "./store.js";
 
 const known = new Map();
-const doubts = new Map();
+const shown = new Map();
 export const nameOf = (path) => JSON.stringify(path);
 
 // A field, or a place for what has none: `show` is given the faults of its path.
@@ -13,22 +13,38 @@ export const register = (path, place) => known.set(nameOf(path), place);
 
 export function forget() {
   known.clear();
-  doubts.clear();
+  shown.clear();
 }
 
-// Faults of a path show at its field, or at the nearest place around it that takes them.
+// Faults and doubts of a path show at its field, or at the nearest place around it.
 export function showAll() {
-  for (const one of known.values()) one.show([]);
-  for (const show of doubts.values()) show();
-  const left = new Map();
-  for (const fault of store.seen?.faults ?? []) {
-    const place = nearest(fault.path);
-    if (place) left.set(place, [...(left.get(place) ?? []), fault]);
+  const { faults = [], findings = [] } = store.seen ?? {};
+  const wrong = byPlace(faults, nearest);
+  const odd = byPlace(findings, (path) => (path.length ? nearest(path) : known.get(nameOf([]))));
+  for (const place of known.values()) {
+    const own = wrong.get(place) ?? [];
+    place.show(own);
+    tellDoubts(place, (odd.get(place) ?? []).map((one) => one.message));
+    if (own.length) reveal(place.node);
   }
-  for (const [place, faults] of left) {
-    place.show(faults);
-    reveal(place.node);
+  for (const show of shown.values()) show();
+}
+
+function byPlace(all, placeOf) {
+  const found = new Map();
+  for (const one of all) {
+    const place = placeOf(one.path);
+    if (place) found.set(place, [...(found.get(place) ?? []), one]);
   }
+  return found;
+}
+
+// What is worth a look and stops nothing.
+function tellDoubts(place, texts) {
+  if (nameOf(texts) === (place.told ?? nameOf([]))) return;
+  place.told = nameOf(texts);
+  place.doubts ??= place.node.appendChild(h("div", { class: "doubts", role: "status" }));
+  place.doubts.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
 }
 
 export function reveal(node) {
@@ -43,33 +59,20 @@ export function nearest(path) {
   return null;
 }
 
-// A place for the faults of a path without a field of its own, such as a whole cloth.
+// A place for the faults and doubts of a path without a field of its own, such as a whole cloth.
 export function faultPlace(path) {
-  const node = h("div", { class: "faults", role: "status", tabindex: "-1" });
+  const wrong = h("div", { role: "status" });
+  const node = h("div", { class: "faults", tabindex: "-1" }, wrong);
   register(path, {
     node,
-    focus: () => node.focus(),
-    show: (faults) => node.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
-  });
-  return node;
-}
-
-// A place for what is worth a look and stops nothing, at the path that it speaks of.
-export function doubtPlace(path) {
-  const node = h("div", { class: "doubts", role: "status" });
-  doubts.set(nameOf(path), () => {
-    const texts = doubtsOf(path).map((one) => one.message);
-    if (node.dataset.told === nameOf(texts)) return;
-    node.dataset.told = nameOf(texts);
-    node.replaceChildren(...texts.map((text) => h("p", { class: "doubt" }, text)));
+    focus: () => { reveal(node); node.focus(); },
+    show: (faults) => wrong.replaceChildren(...faults.map((one) => h("p", { class: "fault" }, inWords(one)))),
   });
   return node;
 }
 
 // What a place shows anew whenever the order was read.
-export const showing = (path, show) => doubts.set(nameOf(path), show);
-
-export const doubtsOf = (path) => (store.seen?.findings ?? []).filter((one) => nameOf(one.path) === nameOf(path));
+export const showing = (path, show) => shown.set(nameOf(path), show);
 
 // How much is wrong, and how much is odd, of all that lies under a path.
 export function countsOf(path) {

@@ -2,9 +2,6 @@
 
 import { button, h } from "./dom.js";
 import { job } from "./job.js";
-import { inWords } from "./marker.js";
-
-const at = (words) => words.split(", ").map(inWords).join(", ");
 
 export function timeLeft(state) {
   const left = Math.max(0, (state.budget ?? 0) * (1 - state.spent));
@@ -36,7 +33,7 @@ export class Progress {
     this.stop.hidden = !searching;
     if (state.state === "waiting") this.told.textContent = "Waiting for the order before this one.";
     else if (searching && !state.at) this.told.textContent = this.first;
-    else if (searching) this.told.textContent = `${timeLeft(state)}; now ${at(state.at)}`;
+    else if (searching) this.told.textContent = `${timeLeft(state)}; now ${state.at}`;
     else this.told.textContent = running ? "Drawing the plans." : "";
   }
 

@@ -4,7 +4,7 @@ import { button, h } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
 import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, textField } from "./fields.js";
 import { drawing } from "./pieces.js";
-import { countsOf, doubtPlace, faultPlace, nameOf } from "./places.js";
+import { countsOf, nameOf, faultPlace } from "./places.js";
 import { cornersPicture, edgeField, pointsTable } from "./points.js";
 import { photographs } from "./photographs.js";
 import { ownPoints, printFields } from "./prints.js";
@@ -73,7 +73,7 @@ function inside(path, title, seen) {
     h("div", { class: "sheet-head" },
       textField([...path, "name"], { label: "name" }), wearerChoice(path),
       h("div", { class: "tools" }, button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
-    picture, curved, faultPlace(path), doubtPlace(path),
+    picture, curved, faultPlace(path),
     piece.file !== undefined ? drawingRow(path) : cornersOf(path, piece),
     printFields(path, piece),
   ];

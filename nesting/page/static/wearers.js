@@ -5,7 +5,7 @@ import { figure } from "./figure.js";
 import { choiceField, lengthField, numberField, textField } from "./fields.js";
 import { partsOf } from "./parts.js";
 import { drawing } from "./pieces.js";
-import { countsOf, doubtPlace, faultPlace } from "./places.js";
+import { countsOf, faultPlace } from "./places.js";
 import { marksOf, row, unfoldNext } from "./rows.js";
 import { store } from "./store.js";
 import { format } from "./units.js";
@@ -54,7 +54,6 @@ function inside(path, title, catalogue, places, notes) {
         button("Copy", () => copy(index), { "aria-label": `Copy ${title}` }),
         button("Remove", () => store.edit({ do: "take", path }), { "aria-label": `Remove ${title}` }))),
     faultPlace(path),
-    doubtPlace(path),
     measures(path, catalogue, notes),
     partsOf(index, catalogue, places),
   ];

@@ -121,7 +121,7 @@ class ProgressReporter:
 
     def __call__(self, state: PlanState) -> None:
         """Tell of a state; ask the token when the page asks to stop."""
-        told: Record = {"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"}
+        told: Record = {"spent": state.spent, "at": f"{state.fabric}, {state.lay.words}"}
         if time.monotonic() - self._told.get(state.fabric, -1e9) >= _PAUSE_SECONDS:
             better = self._better(state)
             if better is not None:

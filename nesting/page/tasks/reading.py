@@ -24,7 +24,7 @@ from nesting.page.tasks.wording import fault_data, on_the_page, path_of
 from nesting.rules.parts import draft_order
 from nesting.search.problem_builder import problems_for
 from nesting.strips.cuttings import usual_cuttings
-from pieces.drafting.garment import draft_garment, pieces_by_part
+from pieces.drafting.garment import pieces_by_part
 from pieces.errors import Fault, Faults, OrderFault
 from pieces.piece import Draft
 
@@ -99,7 +99,7 @@ def look(request: Record, _: TaskChannel) -> Record:
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
     counts what there is to cut, `seams` tell how those meet that the order compares, `notions` what
     is needed besides cloth; `findings` are worth knowing but stop nothing, each with the path of
-    the garment that it speaks of, if it does.
+    what it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -116,7 +116,7 @@ def look(request: Record, _: TaskChannel) -> Record:
             seen["drawn"] = _drawn(order)
             seen["seams"] = _seams(order)
             draft = draft_order(order)
-            seen["findings"] = _findings(order, draft)
+            seen["findings"] = _findings(draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
             tape = words.tape(order.unit)
             seen["notions"] = [notion_words.needed(notion, tape) for notion in draft.notions]
@@ -138,23 +138,10 @@ def _seams(order: Order) -> list[Record]:
     ]
 
 
-def _findings(order: Order, draft: Draft) -> list[Record]:
+def _findings(draft: Draft) -> list[Record]:
     """What is worth knowing before the search; what a table filled stands beside its fields."""
-    cuttings = usual_cuttings(order.fabrics)
-    keys = {
-        told.message: garment.key
-        for garment in reversed(order.garments)
-        for told in draft_garment(garment, cuttings).findings
-    }
-    named = [(f"{garment.name}: ", garment.key) for garment in order.garments]
-
-    def place(told: str) -> str:
-        """The garment that it is of, or else begins with the name of."""
-        own = (key for name, key in named if told.startswith(name))
-        return keys.get(told) or next(own, "")
-
     return [
-        {"path": path_of(place(one.message)), "message": on_the_page(one.message)}
+        {"path": path_of(one.key), "message": on_the_page(one.message)}
         for one in dict.fromkeys(draft.findings)
         if one.code != _BESIDE_ITS_FIELD
     ]

@@ -2,35 +2,21 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import asdict
 
 from nesting.costing.quote import quote_of
 from nesting.fabric.costing import Costing
-from nesting.fabric.fabric import Bolt, LayName
+from nesting.fabric.fabric import Bolt
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.fabric.purchase import purchase
 from nesting.notes.notes import GarmentNotes, notes_of
+from nesting.order.faults import joined
 from nesting.output import notion_words, words
 from nesting.output.report.quote import remarks, rows_of, together
 from nesting.output.report.report import SEAM_HEADS, seam_rows
 from nesting.page.tasks.channel import Record
 from nesting.page.tasks.wording import on_the_page
 from pieces.units import Unit, format_length, format_needed
-
-
-def in_words(lay: LayName) -> str:
-    """A lay as a sentence begins with it.
-
-    >>> in_words(LayName.DOUBLE_FOLD)
-    'Double fold'
-    """
-    return lay.value.replace("-", " ").capitalize()
-
-
-_LAY = re.compile(
-    r"({0}): (.*?)(?= (?:{0}): |$)".format("|".join(in_words(one) for one in LayName))
-)
 
 
 def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
@@ -64,7 +50,7 @@ def notes(made: Plan) -> Record:
     sewn = [_sewn(one) for one in notes_of(made)]
     rows = seam_rows(made.seam_checks, words.tape(made.unit))
     return {
-        "findings": [on_the_page(finding.message) for finding in made.findings],
+        "findings": [on_the_page(message) for message in words.messages(made.findings)],
         "seam_heads": list(SEAM_HEADS),
         "seams": [
             {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)
@@ -109,9 +95,6 @@ def _sewn(notes: GarmentNotes) -> Record:
 
 def _refused(made: Plan, name: str) -> list[str]:
     """The lays that a finding says a cloth was not tried on, apart."""
-    told = [
-        one.message.removeprefix(f"{name} was not tried on every lay. ")
-        for one in made.findings
-        if one.code == "lay-refused" and one.message.startswith(f"{name} was ")
-    ]
-    return [on_the_page(f"{lay}: {why}") for text in told for lay, why in _LAY.findall(text)]
+    key = joined("fabric", name, "lays")
+    refused = (one for one in made.findings if (one.code, one.key) == ("lay-refused", key))
+    return [on_the_page(why) for one in refused for why in one.each]

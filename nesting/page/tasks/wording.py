@@ -1,4 +1,4 @@
-"""Messages that speak of a file's keys or of a command, as one who looks at the page has them."""
+"""Messages and places of an order as one has them who fills in the page's fields."""
 
 from __future__ import annotations
 
@@ -6,96 +6,54 @@ import json
 import re
 
 from nesting.page.tasks.channel import Record
+from pieces.body.measurements import in_words
 from pieces.errors import Fault
+from pieces.units import Unit, format_length
+from pieces.wording import Form, on_form
 
-_ON_THE_PAGE = tuple(
-    (re.compile(written), told)
-    for written, told in (
-        # commands
-        (r'such as --width 115 or --width "58 in"', "such as 115 or 58 in"),
-        (
-            r"(Give it another name, or n|N)ame another folder with --out.*",
-            "The page draws in this computer's folder for temporary files: make room there, "
-            "then try again.",
-        ),
-        # tables of the file
-        (r"Add units = .*", "Choose your unit at the top."),
-        (
-            r"Add a garment in a table .*",
-            "Add a cloth, then a wearer with a part, or a ready piece.",
-        ),
-        (r"Add what is to be drafted for it in a table .*", "Add a part to it."),
-        (r"Add what to draft, such as .*", "Choose what to draft, or add a drawing."),
-        (r"Add the cloth it is cut from, such as .*", "Choose one of the cloths, or add one."),
-        (r"Add a table \[.*\], or name a cloth it has\.", "Choose one of the cloths, or add one."),
-        (r"Add its points, such as .*", "Add its corners."),
-        (r"Add repeat = .* to", "Give the repeat of the print to"),
-        (r"Write \{ from = .* \}, or", "Say from where to where it reaches, or"),
-        (r" Write across = .*", ""),
-        (r", or both: \{.*\}\.", ", or both."),
-        (r"Add border = .* to", "Give a border and its depth to"),
-        (r", or take (match|motif|border) out\.", ", or clear this field."),
-        (
-            r"Give two points, from its tail to its head.*",
-            "Choose an edge as its thread line.",
-        ),
-        (r"Give grain = .* beside the file", "Choose “up the drawing” as its thread line"),
-        (
-            r'Give fold = "left", "right", "top" or "bottom"( beside the file,)?',
-            "Choose the side that lies on the fold,",
-        ),
-        (
-            r"Give columns, the number of sheets in a row, and overlap, .*",
-            "Give the number of sheets in a row, how much of the next each repeats, and which "
-            "pages they are where others lie between.",
-        ),
-        (r"Print one with metrage trace --sheet a4 \(or letter\),", "Print the sheet,"),
-        (r", and join them with --join\.", ", and choose them all."),
-        (r'layer = "([^"]*)" takes it\.', r"Give \1 as its size to take it."),
-        (
-            r'Give a piece of points seams = "side: 2-3", and',
-            "Give a piece of points its seams, as side: 2-3, and",
-        ),
-        (r"Say which is wanted with layer = .* beside the file:", "Say which size is wanted:"),
-        (r"give unit = .* beside the file", "choose the unit of the drawing"),
-        (r", in a table \[\[notion\]\] of its name;", ", among the notions;"),
-        (r"Say how much: edge = .* or count = 6\.", "Say how much: an edge, a length or a count."),
-        (r"Add edge = .*, or fabric = .* to cut", "Name an edge, or choose a cloth to cut"),
-        (r"Add the edge it goes along, .*", "Name the edge it goes along, and of which pieces."),
-        (r"Write sizes = \[(.*)\]\.", r"Write \1."),
-        (r"Add a word of their names, such as of = .*", "Add a word of their names."),
-        (r"Put a part with draft = \"(\w+)\"", r"Put a \1"),
-        (r"Write one of these, in quotes\.", "Choose one of these."),
-        (r"Take the line out", "Tick no lay"),
-        (r"Write lays = .*, or take the line out", "Tick one, or none"),
-        (r"This key is ", "This is "),
-        # keys
-        (r" in quotes, such as", ", such as"),
-        (r'such as \w+ = "([^"]*)"', r"such as \1"),
-        (r', such as \w+ = "?([^"\[]*?)"?\.$', r", such as \1."),
-        (r'\b([Ww])rite (\w+) = "([^"]*)"', lambda m: f"{_choose(m[1])} “{m[3]}” for {m[2]}"),
-        (r"\b([Ww])rite (\w+) = (\d+)", lambda m: f"{_choose(m[1])} {m[3]} for {m[2]}"),
-        (r": (\w+) = (\d+)\.$", r": \2 for \1."),
-        (r"(?<=[a-z])_(?=[a-z])", " "),
-    )
-)
-
+_LABELS = {
+    "cut": "how many",
+    "from_edge": "first motif from the edge",
+    "grain_rule": "how the thread runs",
+    "pair": "left and right",
+    "quantity": "garments alike",
+}
+"""Fields that the page calls otherwise than by the words of their key."""
 _STEP = re.compile(r'([A-Za-z0-9_-]+)|("(?:[^"\\]|\\.)*")|\[(\d+)\]')
 
 
-def _choose(letter: str) -> str:
-    return "Choose" if letter == "W" else "choose"
+def _label(key: str) -> str:
+    return _LABELS.get(key) or in_words(key)
+
+
+_FORM = Form(_label)
 
 
 def on_the_page(text: str) -> str:
     """A message or a remedy in the words of the page.
 
-    >>> on_the_page('Give a shorter strip_length, or write waist = "natural".')
-    'Give a shorter strip length, or choose “natural” for waist.'
+    >>> from pieces.wording import choose, key
+    >>> on_the_page("Give a shorter " + key("strip_length") + ", or " + choose("waist", "natural"))
+    'Give a shorter strip length, or choose “natural” for waist'
     """
-    for written, told in _ON_THE_PAGE:
-        text = written.sub(told, text)
-    return text
+    return on_form(text, _FORM)
+
+
+def on_the_tape(text: str, unit: Unit) -> str:
+    """The same, with lengths that were measured on a layout as the dresser's tape has them.
+
+    >>> from pieces.wording import exact
+    >>> apart = "They lie " + exact(12.345) + " apart, and " + exact(0.6) + " off."
+    >>> on_the_tape(apart, Unit.CM), on_the_tape(apart, Unit.IN)
+    ('They lie 1.2 cm apart, and 0.1 cm off.', 'They lie 1/2 in apart, and less than 1/16 in off.')
+    """
+    # Half a mark is the least that is written as one.
+    least_mm, less = (25.4 / 32, "1/16 in") if unit is Unit.IN else (0.5, "1 mm")
+
+    def length(mm: float) -> str:
+        return format_length(mm, unit) if mm >= least_mm else f"less than {less}"
+
+    return on_form(text, Form(_label, length))
 
 
 def fault_data(fault: Fault) -> Record:

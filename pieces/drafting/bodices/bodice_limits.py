@@ -6,6 +6,7 @@ from pieces.body.measurements import in_words
 from pieces.drafting.bodices.bodice_block import Block
 from pieces.drafting.context import Needs
 from pieces.errors import Fault
+from pieces.wording import key
 
 _LEAST_SHOULDER_MM = 20.0
 _LEAST_BACK_NECK_MM = 8.0
@@ -28,13 +29,15 @@ def _require_length(needs: Needs, block: Block) -> None:
             "length",
             f"From nape to waist seam it is {cm(block.length)}, but the armhole alone reaches "
             f"{cm(block.scye_depth)} down.",
-            "Measure the back waist length again, or give a longer length or a smaller scye_depth.",
+            "Measure the back waist length again, or give a longer length or a smaller "
+            + key("scye_depth")
+            + ".",
         )
     if block.scye_depth < 40:
         needs.refuse(
             "scye_depth",
             f"An armhole {cm(block.scye_depth)} deep can't be drawn.",
-            "Give a larger scye_depth, or leave it out.",
+            "Give a larger " + key("scye_depth") + ", or leave it out.",
         )
 
 
@@ -44,19 +47,19 @@ def _require_neck(needs: Needs, block: Block) -> None:
         needs.refuse(
             "neck_depth",
             f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
-            "Give a smaller neck_depth.",
+            "Give a smaller " + key("neck_depth") + ".",
         )
     if not needs.faults and block.front_low > block.neck_point[1] - 2:
         needs.refuse(
             "neck_depth",
             f"A neck {cm(block.neck_depth)} deep is no lower in front than at the shoulder.",
-            "Give a larger neck_depth, or leave it out.",
+            "Give a larger " + key("neck_depth") + ", or leave it out.",
         )
     if block.back_neck_depth > block.length - 20:
         needs.refuse(
             "back_neck_depth",
             f"At the back the neck is {cm(block.back_neck_depth)} deep, down to the waist seam.",
-            "Give a smaller back_neck_depth.",
+            "Give a smaller " + key("back_neck_depth") + ".",
         )
     if not needs.faults and block.neck_point[1] + block.back_neck_depth < _LEAST_BACK_NECK_MM:
         needs.refuse(
@@ -64,7 +67,7 @@ def _require_neck(needs: Needs, block: Block) -> None:
             f"The back neck would come down by only "
             f"{cm(max(0.0, block.neck_point[1] + block.back_neck_depth))} from the shoulder, which "
             "turns too tightly to be sewn.",
-            "Give a larger back_neck_depth, or leave it out.",
+            "Give a larger " + key("back_neck_depth") + ", or leave it out.",
         )
 
 
@@ -87,7 +90,7 @@ def _require_shoulder(needs: Needs, block: Block) -> None:
         needs.refuse(
             "neck_width",
             f"Half the neck is {cm(block.neck_width)} wide and leaves no shoulder.",
-            "Give a smaller neck_width, or measure the neck again.",
+            "Give a smaller " + key("neck_width") + ", or measure the neck again.",
         )
 
 
@@ -95,10 +98,10 @@ def _require_across(needs: Needs, block: Block) -> None:
     for name, half in (("across_back", block.across_back), ("across_front", block.across_front)):
         if half is None or needs.faults or block.neck_width + 5 <= half <= block.quarter - 10:
             continue
-        key = f"{needs.context.garment_key}.body.{name}"
+        place = f"{needs.context.garment_key}.body.{name}"
         cm = needs.told
         message = (
             f"{cm(2 * half)} {in_words(name)} does not go with a neck {cm(2 * block.neck_width)} "
             f"wide and {cm(4 * block.quarter)} round the chest, ease included."
         )
-        needs.faults.append(Fault("", key, message, "Measure from armhole to armhole again."))
+        needs.faults.append(Fault("", place, message, "Measure from armhole to armhole again."))

@@ -20,6 +20,7 @@ from pieces.drafting.pattern import Edge
 from pieces.errors import Fault
 from pieces.geometry import rotated, translated
 from pieces.piece import Finding, Line, Point
+from pieces.wording import either, key, such_as
 
 _DART_MM, _AT_MM, _GROWS = 70.0, 880.0, 0.15
 """Of a dart at the shoulder: 7 cm at a bust of 88 cm and 6 mm for each 4 cm more or less (a British
@@ -30,6 +31,10 @@ _LOWER_MM, _BELOW_UNDERARM_MM, _ABOVE_LOW_MM = 20.0, 50.0, 40.0
 """Where it begins: so far below the bust point, the underarm, and above the waist's side; common
 practice."""
 _ON_SHOULDER = 0.5
+_STEEPEST = 1.0
+"""The width of a dart over its length, at most; common practice."""
+_BENDS = 0.0175
+"""By how much, in radians, either half of a shoulder turns at its dart at most; common practice."""
 _GROWN_MM, _TALL_MM = 900.0, 1500.0
 """The largest chest, and the height of 12 years, in the children's tables."""
 
@@ -113,7 +118,7 @@ def _require_bust(needs: Needs, block: Block, body: Body) -> None:
             f"{told(body.chest or 0.0)} round the bust.",
         ),
         "bust_height": (
-            y > -block.scye_depth + 60 or y < -(body.back_waist or math.inf) + 30,
+            y > -block.scye_depth + 20 or y < -(body.back_waist or math.inf) + 30,
             f"A bust point {told(bust.height)} from the side of the neck does not lie between "
             "underarm and waist.",
         ),
@@ -130,12 +135,22 @@ def _require_bust(needs: Needs, block: Block, body: Body) -> None:
 
 
 def dart_at_side(
-    block: Block, bottom: Point, flare: float, back_side_mm: float, *, short: bool = True
+    needs: Needs,
+    block: Block,
+    bottom: Point,
+    flare: float,
+    back_side_mm: float,
+    *,
+    short: bool = True,
 ) -> BustDart:
     """The dart in the front's side, so wide that what is left is as long as the back's.
 
     The side leaves its lower end upright, or leaning inwards by `flare`. The dart ends short of
     the bust point where it is sewn as a dart.
+
+    Raises
+    ------
+    OrderFault : no dart makes it so long
     """
     top, bust_point = block.underarm_of(front=True), block.bust_point
     lowest = bottom[1] + _ABOVE_LOW_MM
@@ -151,7 +166,14 @@ def dart_at_side(
         off = length(dart.lower) + length(dart.upper) - back_side_mm
         if abs(off) < 0.005:
             break
-        wide += off
+        wide = min(wide + off, _STEEPEST * math.dist(tip, (x, y)))
+    else:
+        needs.refuse(
+            "bust_dart",
+            "No dart from the side to the bust point makes front and back equally long there.",
+            'Measure bust_height and front_waist again, or write bust_dart = "none".',
+        )
+        needs.settle()
     return dart
 
 
@@ -228,7 +250,10 @@ def to_shoulder(half: Half, dart: BustDart) -> tuple[Half, tuple[Line, ...]]:
     away = math.dist(inner, pivot.centre)
     x, y = pivot.centre
     along = math.radians(pivot.turn_deg / 2) + math.atan2(inner[1] - y, inner[0] - x)
-    at = x + SHORT_MM * math.cos(along), y + SHORT_MM * math.sin(along)
+    # What it ends short bends the shoulder: less for a dart that is short and wide.
+    wide = abs(math.sin(math.radians(pivot.turn_deg / 2)))
+    short = min(SHORT_MM, away * _BENDS / (wide + _BENDS))
+    at = x + short * math.cos(along), y + short * math.sin(along)
     out = away / math.cos(math.radians(pivot.turn_deg / 2))
     peak = x + out * math.cos(along), y + out * math.sin(along)
     side = half.edge("side")
@@ -259,7 +284,7 @@ def bust_told(
     if block is None:
         why = "it has no bust darts: on a woman sew a trial before cutting dear cloth."
     elif bust_dart == "none":
-        why = 'it has no bust dart, as bust_dart = "none" asks.'
+        why = "it has no bust dart, as " + either('bust_dart = "none" asks.', "the order asks.")
     elif body.has_bust:
         why = (
             f"the front waist length of {context.told(body.front_waist or 0.0)} is no longer than "
@@ -267,12 +292,15 @@ def bust_told(
             "side of the neck over the bust point."
         )
     else:
-        lacking = "neither bust_height nor bust_span is known"
+        lacking = "neither " + key("bust_height") + " nor " + key("bust_span") + " is known"
         if known:
             other = "bust_span" if known == ["bust_height"] else "bust_height"
-            lacking = f"{known[0]} is known, but not {other}"
+            lacking = key(known[0]) + " is known, but not " + key(other)
         why = (
-            f"on a chest of {context.told(chest)} it has no bust darts, as {lacking}. For a woman "
-            'measure both, or name her size, such as size = "misses 12"; a man needs none.'
+            f"on a chest of {context.told(chest)} it has no bust darts, as "
+            + lacking
+            + ". For a woman measure both, or name her size, "
+            + such_as("size", "misses 12")
+            + "; a man needs none."
         )
-    return (Finding("bust-not-shaped", f"{context.garment}: {what}: {why}"),)
+    return (context.finding("bust-not-shaped", f"{what}: " + why),)

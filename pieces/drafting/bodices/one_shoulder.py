@@ -24,6 +24,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Line, Piece, Point, Side, Stage
 from pieces.seams import whole_length
+from pieces.wording import choose
 
 _STRAP_MM, _LEAST_STRAP_MM, _ZIP_MM = 60.0, 20.0, 20.0
 _FROM_SHOULDER, _FROM_SIDE = 0.35, 0.4
@@ -101,7 +102,7 @@ def draft_one_shoulder(context: DraftContext, options: OneShoulderOptions) -> Dr
             f"Give {needs.such_as('strap', _LEAST_STRAP_MM)} or more.",
         )
     needs.settle()
-    drawn = [_pattern(context, block, as_bodice, strap, front=front) for front in (True, False)]
+    drawn = [_pattern(needs, block, as_bodice, strap, front=front) for front in (True, False)]
     # A front seen from outside has the wearer's left at its right, a back at its left.
     turned = [options.shoulder == "right", options.shoulder == "left"]
     shell_of = [_over(one) if over else one for one, over in zip(drawn, turned, strict=True)]
@@ -135,10 +136,10 @@ def _shoulder(block: Block) -> float:
 
 
 def _pattern(
-    context: DraftContext, block: Block, options: BodiceOptions, strap: float, *, front: bool
+    needs: Needs, block: Block, options: BodiceOptions, strap: float, *, front: bool
 ) -> Pattern:
     """Front or back with its shoulder at x above 0, and the bare side below."""
-    dart = bust_dart_of(block, options) if front else None
+    dart = bust_dart_of(needs, block, options) if front else None
     side = dart.edges() if dart else (Edge("side", side_line(block)),)
     below = (*waist_edges(block, _NO_GROWTH, front=front), *side)
     armhole = armhole_line(block, front=front)
@@ -158,7 +159,7 @@ def _pattern(
     )
     low = below[0].line[0]
     return Pattern(
-        name=context.named(f"one-shoulder {'front' if front else 'back'}"),
+        name=needs.context.named(f"one-shoulder {'front' if front else 'back'}"),
         edges=edges,
         grain=(low, (0.0, -block.scye_depth)),
         drawn_lines=(*legs, *(tuple((-x, y) for x, y in line) for line in legs)),
@@ -228,19 +229,21 @@ def _told(
     """Where it opens, and what finishes it: codes ``opens-at-side`` and ``edge-unfinished``."""
     bare = "right" if options.shoulder == "left" else "left"
     found = [
-        Finding(
+        context.finding(
             "opens-at-side",
-            f"{context.garment}: the bodice opens at the wearer's {bare} side, for a zip; a skirt "
-            'below it opens there too: write opening = "side" at a flared skirt, or leave a join '
-            "of another at that side.",
+            f"the bodice opens at the wearer's {bare} side, for a zip; a skirt below it opens "
+            "there too: "
+            + choose("opening", "side")
+            + " at a flared skirt, or leave a join of another at that side.",
+            "shoulder",
         )
     ]
     if not lined:
         found.append(
-            Finding(
+            context.finding(
                 "edge-unfinished",
-                f"{context.garment}: nothing in the order finishes neck and armhole of the bodice. "
-                "Give it a lining.",
+                "nothing in the order finishes neck and armhole of the bodice. Give it a lining.",
+                "lining",
             )
         )
     return tuple(found)

@@ -91,11 +91,11 @@ def draft_bow_tie(context: DraftContext, options: BowTieOptions) -> DraftResult:
 def _told(context: DraftContext) -> tuple[Finding, ...]:
     """How to close its band: code ``no-cord-at-neck``."""
     message = (
-        f"{context.garment}: close the band of the bow tie behind with a snap that gives way when "
+        "close the band of the bow tie behind with a snap that gives way when "
         "it is pulled, and tie nothing round a child's neck; sew the bow on firmly. Local rules "
         "and qualified people decide."
     )
-    return (Finding("no-cord-at-neck", message),)
+    return (context.finding("no-cord-at-neck", message),)
 
 
 KINDS = (

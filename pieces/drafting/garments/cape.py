@@ -21,6 +21,7 @@ from pieces.joins import opened
 from pieces.notions import Notion, Sold
 from pieces.piece import Finding, Join, Line, Piece, Side, Stage, Step
 from pieces.seams import compare, seam_length
+from pieces.wording import key
 
 _SWEEP_DEG = {"half": 45.0, "three-quarter": 67.5}
 _LONGER_FRONT_MM = 19.0
@@ -132,7 +133,7 @@ def _block(needs: Needs, options: CapeOptions) -> tuple[Block, float]:
         needs.refuse(
             "length",
             "Without the wearer's height the length of a cape is not known.",
-            f"Give it, such as {needs.such_as('length', 450.0)}, or the height.",
+            "Give it, " + needs.such_as("length", 450.0) + ", or the height.",
         )
     long = needs.enough("length", options.length or _LENGTH * (body.height or 0.0))
     wider = {
@@ -242,7 +243,7 @@ def _hood(needs: Needs, options: CapeOptions, neck: float) -> Pattern:
             "head",
             f"A hood for a head of {needs.told(head)} is no wider than half the neck of "
             f"{needs.told(neck)}.",
-            "Measure round the head, or give a smaller neck_width.",
+            "Measure round the head, or give a smaller " + key("neck_width") + ".",
         )
     return Pattern(
         name=needs.context.named("cape hood"),
@@ -323,11 +324,11 @@ def _sewn_on(hood: Piece, neck: float) -> Step:
 def _told(context: DraftContext) -> tuple[Finding, ...]:
     """What to fasten it with: code ``no-cord-at-neck``."""
     message = (
-        f"{context.garment}: fasten the cape with a button or a snap that gives way when it is "
+        "fasten the cape with a button or a snap that gives way when it is "
         "pulled. No cord, ribbon or drawstring at the neck or in the hood of a child's cape: it "
         "can catch and strangle. Local rules and qualified people decide."
     )
-    return (Finding("no-cord-at-neck", message),)
+    return (context.finding("no-cord-at-neck", message),)
 
 
 KINDS = (

@@ -30,6 +30,7 @@ from pieces.geometry import translated
 from pieces.joins import opened
 from pieces.piece import How, Join, Piece, Side, Stage
 from pieces.seams import whole_length
+from pieces.wording import choose, key
 
 _LONG_MM = 914.4
 _FLARE, _YOKE = 0.1, 0.62
@@ -44,7 +45,7 @@ class ChristeningGownOptions(UpperOptions):
 
     Attributes
     ----------
-    style : yoke, to which a long skirt is gathered; or one-piece
+    style : yoke, to which a long skirt is gathered, or one-piece; yoke
     length : from nape to hem; 1 yard (*Scientific Sewing and Garment Cutting*, The Dress)
     yoke : from nape to the seam below the yoke; 0.62 of the way to the underarm, and 2 cm below the
         neck in front (common practice)
@@ -192,14 +193,14 @@ def _yoke(needs: Needs, options: ChristeningGownOptions, block: Flared) -> float
             "neck_depth",
             f"Below a neck {needs.told(block.neck_depth)} deep there is no room for a yoke that "
             "ends above the underarm.",
-            'Give a smaller neck_depth, or write style = "one-piece".',
+            "Give a smaller " + key("neck_depth") + ", or " + choose("style", "one-piece") + ".",
         )
     if not least - 0.05 <= yoke <= most + 0.05 and not needs.faults:
         needs.refuse(
             "yoke",
             f"A yoke {needs.told(yoke)} deep does not end between neck and underarm, from "
             f"{needs.told(least)} to {needs.told(most)} below the nape.",
-            'Give a yoke between these, or write style = "one-piece".',
+            "Give a yoke between these, or " + choose("style", "one-piece") + ".",
         )
     return yoke
 

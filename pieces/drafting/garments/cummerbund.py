@@ -12,6 +12,7 @@ from pieces.fields import Count, Length, LengthOrZero
 from pieces.notions import Notion, Sold
 from pieces.piece import GrainRule, How, Join, Side, Stage, Step
 from pieces.seams import compare, whole_length
+from pieces.wording import key
 
 _DEPTH, _FRONT, _NARROW = 0.085, 0.6, 0.4
 _EASE_MM, _LAP_MM = 10.0, 40.0
@@ -69,7 +70,7 @@ def draft_cummerbund(context: DraftContext, options: CummerbundOptions) -> Draft
         needs.refuse(
             "pleat_depth",
             f"Pleats {needs.told(fold)} deep lie over each other where {needs.told(shows)} shows.",
-            "Give a smaller pleat_depth or fewer pleats.",
+            "Give a smaller " + key("pleat_depth") + " or fewer pleats.",
         )
     needs.settle()
     part = context.part
@@ -122,7 +123,7 @@ def _depth(needs: Needs) -> float:
         needs.refuse(
             "depth",
             "Without the wearer's height the depth of a cummerbund is not known.",
-            f"Give it, such as {needs.such_as('depth', 90.0)}, or the height.",
+            "Give it, " + needs.such_as("depth", 90.0) + ", or the height.",
         )
         return 0.0
     return min(120.0, _DEPTH * height)

@@ -25,6 +25,7 @@ from pieces.fields import Count, CountOrZero, Length, LengthOrZero, Ratio
 from pieces.notions import Notion, Sold
 from pieces.piece import Join, Piece, Side, Stage
 from pieces.seams import whole_length
+from pieces.wording import key
 
 _HEM_OVER_LENGTH = 2.2
 _END_MM, _LAP_MM = 20.0, 30.0
@@ -132,13 +133,13 @@ def _look(needs: Needs, options: PetticoatOptions, top: float, hem: float, long:
             "hem_width",
             f"A hem {needs.told(hem)} round does not stand out below a top edge of "
             f"{needs.told(top)}.",
-            "Give more hem_width, or less top_fullness.",
+            "Give more " + key("hem_width") + ", or less " + key("top_fullness") + ".",
         )
     elif hem - top > 2 * math.pi * long:
         needs.refuse(
             "hem_width",
             f"A hem {needs.told(hem)} round is more than a whole circle {needs.told(long)} long.",
-            "Give less hem_width.",
+            "Give less " + key("hem_width") + ".",
         )
     hoops = options.hoops or 0
     room = long / max(1, hoops)

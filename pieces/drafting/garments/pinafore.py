@@ -13,6 +13,7 @@ from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule, How, Join, Piece, Side, Stage, Step
+from pieces.wording import key
 
 _BIB, _TOP, _BOTTOM = 0.6, 0.22, 0.26
 _STRAP_MM, _RUFFLE_MM, _NARROWED = 30.0, 60.0, 0.4
@@ -82,7 +83,7 @@ def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResu
             "bib_depth",
             f"The sides of the bib, {needs.told(side)}, leave too little of straps of "
             f"{needs.told(long)}.",
-            "Give a smaller bib_depth or a longer strap_length.",
+            "Give a smaller " + key("bib_depth") + " or a longer " + key("strap_length") + ".",
         )
     needs.settle()
     faced = 2 if context.part.lining is None else 1

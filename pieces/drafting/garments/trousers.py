@@ -17,6 +17,7 @@ from pieces.joins import opened
 from pieces.notions import Notion, Sold
 from pieces.piece import GrainRule, Join, Piece, Side, Stage
 from pieces.seams import seam_length, whole_length
+from pieces.wording import choose, write
 
 _EASE_MM = {"elastic": 80.0, "band": 60.0}
 _FRONT_FORK, _BACK_FORK = 1 / 16, 1 / 8
@@ -37,7 +38,8 @@ class TrousersOptions:
 
     Attributes
     ----------
-    waist : elastic, in a casing turned down; or band, for a waistband after it, with a fly
+    waist : elastic, in a casing turned down, or band, for a waistband after it, with a fly;
+        elastic
     style : long to the ankle, knee, or short, a third of the way there
     ease : over the whole hip; 8 cm for elastic, 6 for a band (common practice)
     rise : from the waist down to the chair on which the wearer sits; the body's, or hip / 5 +
@@ -194,7 +196,7 @@ def _inseam(needs: Needs, style: str, rise: float) -> float:
         needs.refuse(
             "inseam",
             "Without the wearer's height the length of a leg is not known.",
-            f"Give it, such as {needs.such_as('inseam', 450.0)}, or the height.",
+            "Give it, " + needs.such_as("inseam", 450.0) + ", or the height.",
         )
         return 0.0
     to_floor = _TO_FLOOR * height - rise
@@ -216,7 +218,7 @@ def _hem_width(needs: Needs, options: TrousersOptions, thigh: float) -> float:
         needs.refuse(
             "hem_width",
             f"A foot has to pass the hem, which takes about {needs.told(least_mm)}.",
-            f"Give {needs.such_as('hem_width', least_mm)} or more.",
+            write("hem_width", needs.told(least_mm), " or more", verb="give") + ".",
         )
     return options.hem_width
 
@@ -229,7 +231,7 @@ def _passes(needs: Needs, around: float, hip: float) -> None:
             "ease",
             f"The waist of {needs.told(around)} opens nowhere, and a hip of {needs.told(hip)} has "
             "to pass it.",
-            'Give more ease, or write waist = "band", for a waistband that opens.',
+            "Give more ease, or " + choose("waist", "band") + ", for a waistband that opens.",
         )
 
 

@@ -6,6 +6,7 @@ from pieces.drafting.context import DraftContext, Needs
 from pieces.drafting.growth import hem_growth
 from pieces.drafting.skirts.flared_options import FlaredSkirtOptions, opening_of
 from pieces.piece import Finding
+from pieces.wording import either, key, write
 
 _DEEPEST_HEM_MM = {"full": 10.0, "three-quarter": 10.0, "half": 40.0, "quarter": 40.0}
 """Circles 1/4 to 3/8 in. or rolled, flared skirts 1 1/2 in. (a state extension's *It's Fun to
@@ -23,12 +24,12 @@ def _slit_told(
     if not options.seamless or opening_of(context, options) == "none":
         return ()
     message = (
-        f"{context.garment}: {name} is a whole circle and has no seam to open. Slit it "
+        f"{name} is a whole circle and has no seam to open. Slit it "
         f"{context.told(options.slit)} down from the waist seam at the "
         f"{opening_of(context, options)}, in one layer, once it lies opened out; face or bind the "
         "slit, as it has no allowance."
     )
-    return (Finding("slit-to-open", message),)
+    return (context.finding("slit-to-open", message, "slit"),)
 
 
 def _deep_hem(context: DraftContext, options: FlaredSkirtOptions) -> tuple[Finding, ...]:
@@ -40,10 +41,10 @@ def _deep_hem(context: DraftContext, options: FlaredSkirtOptions) -> tuple[Findi
     if max(hems, default=0.0) <= deepest:
         return ()
     message = (
-        f"{context.garment}: a hem of {context.told(max(hems))} on a {options.circle} "
+        f"a hem of {context.told(max(hems))} on a {options.circle} "
         f"circle puckers when it is turned up; {context.told(deepest)} or less lies flat."
     )
-    return (Finding("deep-curved-hem", message),)
+    return (context.finding("deep-curved-hem", message, "hem_allowance"),)
 
 
 def hem_grown(needs: Needs, options: FlaredSkirtOptions, long: float) -> float:
@@ -74,14 +75,14 @@ def check_seamless(needs: Needs, options: FlaredSkirtOptions, long: float) -> No
         needs.refuse(
             "on_fold",
             "A whole circle in one panel is drawn as a quarter of it, for two folds.",
-            "Take on_fold out, or write panels = 2 or more.",
+            "Take " + key("on_fold") + " out, or " + write("panels", 2, " or more") + ".",
         )
     if options.slit >= long and opening_of(needs.context, options) != "none":
         needs.refuse(
             "slit",
             f"A slit of {needs.told(options.slit)} would cut the skirt apart, which is "
             f"{needs.told(long)} long.",
-            "Give less, or sew it from two panels: panels = 2.",
+            "Give less, or sew it from two panels: " + either("panels = 2.", "2 for panels."),
         )
 
 
@@ -92,9 +93,12 @@ def check_drop(needs: Needs, options: FlaredSkirtOptions) -> None:
         needs.refuse(
             "back_longer",
             "A hem falls from the front panel to the back one, and there are no such two.",
-            "Write panels = 2, and leave opening out or put it in the middle; or take back_longer "
-            "out.",
+            write("panels", 2)
+            + ", and leave opening out or put it in the middle; or take "
+            + key("back_longer")
+            + " out.",
         )
     elif options.back_longer and options.on_fold is False:
         panels = "A hem that falls is drawn on panels on the fold."
-        needs.refuse("back_longer", panels, "Take on_fold out, or back_longer.")
+        remedy = "Take " + key("on_fold") + " out, or " + key("back_longer") + "."
+        needs.refuse("back_longer", panels, remedy)

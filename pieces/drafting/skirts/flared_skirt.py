@@ -31,6 +31,7 @@ from pieces.drafting.skirts.skirts import (
 from pieces.joins import opened
 from pieces.piece import Join, Piece, Side, Stage, Step
 from pieces.seams import whole_length
+from pieces.wording import key
 
 _POCKET_DOWN_MM = 40.0
 """From the waist to a pocket in a side seam; common practice."""
@@ -135,7 +136,7 @@ def _whole(needs: Needs, options: FlaredSkirtOptions, seam_mm: float) -> float:
     if options.waist_fullness != 1:
         needs.refuse(
             "radius",
-            "Both radius and waist_fullness say how long the waist's edge is.",
+            "Both radius and " + key("waist_fullness") + " say how long the waist's edge is.",
             "Take one of the two out.",
         )
     elif whole < seam_mm and not needs.faults:

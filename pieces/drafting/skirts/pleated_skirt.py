@@ -25,6 +25,7 @@ from pieces.drafting.strips import Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
+from pieces.wording import key
 
 _MOST_PANELS = 40
 
@@ -42,7 +43,8 @@ class PleatedSkirtOptions:
     pleat_depth : of each fold; the pleat's width for knife pleats, which makes the usual 3 to 1
         (*Dress Making*, NIMI, 2024), half of it for the others, whose folds then meet behind
     strip_length : the widest a panel may be, as cut; as wide as the cloth
-    grain : lengthwise, so that the skirt's length runs along the cloth; crosswise; or any
+    grain : lengthwise, so that the skirt's length runs along the cloth, crosswise, or any;
+        lengthwise
     growth : none, or one size: the hem is then deeper, to be let down (a family magazine's advice
         of 1976, secondary copy)
     lining_shorter : by how much the lining ends above the hem; 0
@@ -147,9 +149,9 @@ def _panels(
         needs.refuse(
             "strip_length",
             f"Pleats {needs.told(depth)} deep don't fit in panels of {needs.told(widest)}.",
-            "Give a longer strip_length or a smaller pleat_depth."
+            "Give a longer " + key("strip_length") + " or a smaller " + key("pleat_depth") + "."
             if options.strip_length
-            else "Give a smaller pleat_depth, or take a wider cloth.",
+            else "Give a smaller " + key("pleat_depth") + ", or take a wider cloth.",
         )
         return {pleats.count: 1}
     panels = at_least(pleats.count / most)
@@ -174,11 +176,11 @@ def _findings(context: DraftContext, kind: str, depth: float, width: float) -> t
     if depth <= 1.5 * most:
         return ()
     message = (
-        f"{context.garment}: pleats {context.told(depth)} deep and "
+        f"pleats {context.told(depth)} deep and "
         f"{context.told(width)} wide lie over each other; up to "
         f"{context.told(most)} they lie side by side."
     )
-    return (Finding("pleats-overlap", message),)
+    return (context.finding("pleats-overlap", message, "pleat_depth"),)
 
 
 KINDS = (

@@ -12,6 +12,7 @@ from pieces.drafting.pattern import Allowances, Pattern, Role
 from pieces.notions import Notion, Sold
 from pieces.piece import Finding, How, Piece, SeamCheck, Stage, Step
 from pieces.seams import ALLOWED_MM, compare, seam_length, whole_length
+from pieces.wording import key
 
 _HORSEHAIR_LAP_MM = 25.0
 """1/2 to 1 in. where the braid's ends meet; from memory."""
@@ -28,22 +29,22 @@ def waist(needs: Needs) -> float:
     return needs.measure("waist", "The skirt")
 
 
-def skirt_length(needs: Needs, given: float | None, key: str = "length") -> float:
+def skirt_length(needs: Needs, given: float | None, option: str = "length") -> float:
     """The length asked for, or from the seam it hangs at to the knee, by the height.
 
-    `key` is that of the option by which the order may give it.
+    `option` is the one by which the order may give it.
     """
     if given is not None:
-        return needs.enough(key, given)
+        return needs.enough(option, given)
     if needs.context.body.height is None:
         needs.refuse(
-            key,
-            f"Without the wearer's height the skirt's {key} is not known.",
-            f"Give it, such as {needs.such_as(key, 400.0)}, or the height.",
+            option,
+            "Without the wearer's height the skirt's " + key(option) + " is not known.",
+            "Give it, " + needs.such_as(option, 400.0) + ", or the height.",
         )
         return 0.0
     to_knee = WAIST_TO_KNEE * needs.context.body.height
-    return needs.enough(key, to_knee - needs.context.waist_drop_mm)
+    return needs.enough(option, to_knee - needs.context.waist_drop_mm)
 
 
 def lower_role(context: DraftContext) -> Role:
@@ -221,7 +222,9 @@ def lining_told(context: DraftContext, lining_shorter_mm: float) -> tuple[Findin
     if context.part.lining is None or lining_shorter_mm < _SHORT_LINING_MM:
         return ()
     message = (
-        f"{context.garment}: a lining {context.told(lining_shorter_mm)} shorter than "
-        "its skirt shows through as an edge; leave lining_shorter out to make them equal."
+        f"a lining {context.told(lining_shorter_mm)} shorter than "
+        "its skirt shows through as an edge; leave "
+        + key("lining_shorter")
+        + " out to make them equal."
     )
-    return (Finding("short-lining", message),)
+    return (context.finding("short-lining", message, "lining_shorter"),)

@@ -23,6 +23,7 @@ from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece, SeamCheck, Stage
 from pieces.seams import compare, whole_length
+from pieces.wording import choose, key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,7 +44,7 @@ class TierOptions:
         end" takes whole strips, and the next tier, which must be as deep, goes on with what is
         left of the last. All of them are cut with the hem's allowance below, or the seam's if
         that is more
-    grain : any; lengthwise if the depth must run along the cloth, crosswise if across
+    grain : lengthwise if the depth must run along the cloth, crosswise if across, or any; any
     at_waist : whether it begins a new skirt at the waist; a tier that follows another is
         otherwise sewn to that one
     at_hem : whether it is sewn to the hem of the skirt before it, of whatever cloth that is
@@ -166,7 +167,7 @@ def _whole_strip(needs: Needs, options: TierOptions) -> float:
         needs.refuse(
             "joins",
             "Strips that go on from tier to tier are as long as may be.",
-            'Take joins out, or write strips = "each tier on its own".',
+            "Take joins out, or " + choose("strips", "each tier on its own") + ".",
         )
     return longest_strip(needs.context, options, needs.context.cutting)
 
@@ -181,7 +182,7 @@ def _taken_over(needs: Needs, depth: float) -> float:
             "depth",
             f"This tier is {needs.told(depth)} deep and the one above "
             f"{needs.told(left.depth_mm)}: they can't be cut from one strip.",
-            'Give both the same depth, or write strips = "each tier on its own".',
+            "Give both the same depth, or " + choose("strips", "each tier on its own") + ".",
         )
     return left.length_mm
 
@@ -193,7 +194,7 @@ def _edge(needs: Needs, options: TierOptions) -> tuple[DraftContext, float]:
         needs.refuse(
             "at_waist",
             "A tier is sewn to the waist, to a hem or to a line on a lining, not to two of them.",
-            "Keep one of at_waist, at_hem and line.",
+            "Keep one of " + key("at_waist") + ", " + key("at_hem") + " and line.",
         )
         needs.settle()
     if options.line is not None:
@@ -203,7 +204,7 @@ def _edge(needs: Needs, options: TierOptions) -> tuple[DraftContext, float]:
         needs.refuse(
             "at_hem",
             "There is no skirt before it with a hem to sew it to.",
-            "Put that part before it, or take at_hem out.",
+            "Put that part before it, or take " + key("at_hem") + " out.",
         )
         needs.settle()
     return context, waist(needs) if context.edge_mm is None else context.edge_mm

@@ -45,7 +45,7 @@ class UnderlayerOptions:
     joins : how many joins between panels, instead; as the least cloth takes
     more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
         true
-    grain : any; lengthwise if its length must run along the cloth, crosswise if across
+    grain : lengthwise if its length must run along the cloth, crosswise if across, or any; any
     horsehair : whether its edge is stiffened with horsehair braid; its length is told
     """
 
@@ -113,11 +113,11 @@ def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> Draft
     findings: tuple[Finding, ...] = ()
     if 0 < context.skirt_mm <= line + long:
         message = (
-            f"{context.garment}: the underlayer is {context.told(line + long)} long and shows "
+            f"the underlayer is {context.told(line + long)} long and shows "
             f"below a skirt of {context.told(context.skirt_mm)}; an inch shorter than "
             "the skirt it stays hidden."
         )
-        findings += (Finding("underlayer-shows", message),)
+        findings += (context.finding("underlayer-shows", message),)
     return DraftResult(
         pieces=shell + lining,
         seam_checks=checks,

@@ -11,6 +11,7 @@ from pieces.drafting.sleeves.sleeve import cap_of, made_of, raised_for
 from pieces.drafting.sleeves.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Line
+from pieces.wording import key
 
 _BELOW = 0.3
 """Of the arm, from underarm to hem, which is near the elbow; common practice."""
@@ -96,7 +97,7 @@ def draft_bell_sleeve(context: DraftContext, options: BellSleeveOptions) -> Draf
             "hem_width",
             f"A hem of {needs.told(options.hem_width)} is narrower than the {needs.told(width)} "
             "above it.",
-            "Give more hem_width, or take a sleeve instead.",
+            "Give more " + key("hem_width") + ", or take a sleeve instead.",
         )
     lines = _raised(needs, options, width, below, _FLARE, cap)
     if options.hem_width is not None:

@@ -12,6 +12,7 @@ from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.drafting.sleeves.sleeve_lines import LEAST_CAP_MM, Cap, SleeveLines, upper_joins
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Line
+from pieces.wording import key
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +64,7 @@ def draft_cap_sleeve(context: DraftContext, options: CapSleeveOptions) -> DraftR
         needs.refuse(
             "draft",
             f"The armhole of {needs.told(cap.whole)} is too small for an arm so wide.",
-            "Give the bodice a larger scye_depth, or measure the upper arm again.",
+            "Give the bodice a larger " + key("scye_depth") + ", or measure the upper arm again.",
         )
     needs.settle()
     front, back = plain.raised().halves

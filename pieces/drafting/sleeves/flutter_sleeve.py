@@ -88,10 +88,10 @@ def _deep_hem(context: DraftContext) -> tuple[Finding, ...]:
     if hem <= _DEEPEST_HEM_MM:
         return ()
     message = (
-        f"{context.garment}: a hem of {context.told(hem)} on a flutter sleeve puckers when it is "
+        f"a hem of {context.told(hem)} on a flutter sleeve puckers when it is "
         f"turned up; {context.told(_DEEPEST_HEM_MM)} or less lies flat, or line it."
     )
-    return (Finding("deep-curved-hem", message),)
+    return (context.finding("deep-curved-hem", message, "hem_allowance"),)
 
 
 def _outer(radius: float, long: float, inner: Line) -> Line:

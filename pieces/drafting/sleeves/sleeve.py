@@ -13,6 +13,7 @@ from pieces.drafting.skirts.skirts import lower_role, shell_allowances
 from pieces.drafting.sleeves.sleeve_lines import LEAST_CAP_MM, LEAST_UNDERARM_MM, Cap, SleeveLines
 from pieces.fields import Length, LengthOrZero, Ratio
 from pieces.piece import Finding, How, Join, Piece, Side, Stage
+from pieces.wording import key
 
 _SHORT_UNDERARM_MM = 50.0
 """Underarm seam of a short sleeve; common practice."""
@@ -35,7 +36,7 @@ class SleeveOptions:
 
     Attributes
     ----------
-    style : short; long to the wrist; or puff, which is short and full
+    style : short, long to the wrist, or puff, which is short and full; short
     length : from the shoulder's point to the hem; the arm's length for a long sleeve, for the
         others whatever gives an underarm seam of 5 cm (common practice)
     ease : over the upper arm, before any spreading; 5 cm (2 in., from a secondary copy; children
@@ -181,7 +182,7 @@ def raised_for(needs: Needs, plain: SleeveLines, cap: Cap, *, hem_too: bool) -> 
             "ease",
             f"A sleeve {needs.told(plain.width)} wide is too wide for an armhole of "
             f"{needs.told(plain.cap.whole)}, ease included.",
-            "Give the sleeve less ease, or the bodice a larger scye_depth.",
+            "Give the sleeve less ease, or the bodice a larger " + key("scye_depth") + ".",
         )
         return plain
     lines = replace(plain.raised(), cap=cap)
@@ -208,7 +209,11 @@ def _of_height(needs: Needs, plain: SleeveLines, cap: Cap) -> SleeveLines:
             "cap_height",
             "A cap {} high on a sleeve {} wide can't be made as long as the {} that the armhole "
             "and its ease ask for.".format(*straight),
-            "Give another cap_height or ease, or leave cap_height out.",
+            "Give another "
+            + key("cap_height")
+            + " or ease, or leave "
+            + key("cap_height")
+            + " out.",
         )
     return wider
 
@@ -220,11 +225,11 @@ def _findings(
     if options.cap_height is None or lines.bow != 0.5 or upper_arm is None:
         return ()
     message = (
-        f"{context.garment}: with a cap {context.told(lines.cap_height)} high the sleeve must be "
+        f"with a cap {context.told(lines.cap_height)} high the sleeve must be "
         f"{context.told(lines.width)} wide for its armhole, "
         f"{context.told(lines.width - upper_arm)} over the arm; a higher cap makes it narrower."
     )
-    return (Finding("cap-widens-sleeve", message),)
+    return (context.finding("cap-widens-sleeve", message, "cap_height"),)
 
 
 def _pattern(context: DraftContext, lines: SleeveLines) -> Pattern:

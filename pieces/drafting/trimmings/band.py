@@ -37,7 +37,7 @@ class BandOptions:
     joins : how many joins it is to have, instead; as the least cloth takes
     more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
         true
-    grain : any; lengthwise if the depth must run along the cloth, crosswise if across
+    grain : lengthwise if the depth must run along the cloth, crosswise if across, or any; any
     """
 
     depth: Length = DEPTH_MM
@@ -117,10 +117,10 @@ def _findings(context: DraftContext, options: BandOptions) -> tuple[Finding, ...
     if not (flat and context.curved_edge):
         return ()
     message = (
-        f"{context.garment}: a straight band {context.told(options.depth)} deep stands "
+        f"a straight band {context.told(options.depth)} deep stands "
         "off a flared hem. Give it less depth, or more fullness to gather it by."
     )
-    return (Finding("band-on-flared-hem", message),)
+    return (context.finding("band-on-flared-hem", message, "depth"),)
 
 
 KINDS = (

@@ -36,12 +36,12 @@ class BiasBindingOptions:
 
     Attributes
     ----------
-    edge : what it binds: neck, or armhole for both, of the bodice before it; or the hem of the
-        skirt, tier or band before it
+    edge : what it binds: neck, or armhole for both, of the bodice before it, or the hem of the
+        skirt, tier or band before it; neck
     length : of what is bound, where that is none of these
     width : finished, or how thick the cord of piping is; 1 cm, or 3 mm for piping (common practice)
-    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory); or piping, cut
-        as wide as its cord is round and two seam allowances
+    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory), or piping, cut
+        as wide as its cord is round and two seam allowances; double
     method : strips joined on the thread, or a square sewn to a tube and cut round and round
     strip_length : the longest strip it may be joined from, measured along it; 70 cm
     """
@@ -208,10 +208,10 @@ def _in_two(context: DraftContext, name: str, count: int, edge_mm: float) -> tup
         return ()
     each, end = context.told(edge_mm + 2 * _END_MM), context.told(_END_MM)
     message = (
-        f"{context.garment}: the {name} is for two armholes. Join it, then cut it into {count} of "
+        f"the {name} is for two armholes. Join it, then cut it into {count} of "
         f"{each}, which is the armhole and {end} at each end."
     )
-    return (Finding("binding-for-two", message),)
+    return (context.finding("binding-for-two", message),)
 
 
 def _square_told(
@@ -224,11 +224,11 @@ def _square_told(
     if options.fold != "piping":
         finished = f", for {context.told(options.width or _WIDTH_MM)} finished"
     message = (
-        f"{context.garment}: cut the {name} square in two along its diagonal, sew it to a tube and "
+        f"cut the {name} square in two along its diagonal, sew it to a tube and "
         f"cut that round and round {context.told(cut_mm)} wide{finished}; it gives the "
         f"{context.told(whole_mm)} that are wanted, or a little more."
     )
-    return (Finding("square-to-cut", message),)
+    return (context.finding("square-to-cut", message, "method"),)
 
 
 def _bound(needs: Needs, options: BiasBindingOptions) -> tuple[int, float]:

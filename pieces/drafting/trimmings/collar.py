@@ -16,6 +16,7 @@ from pieces.geometry import reflected, rotated, translated
 from pieces.joins import opened
 from pieces.piece import Line, Point, Stage, Step
 from pieces.seams import compare, seam_length, walk
+from pieces.wording import choose
 
 _FLAT_MM, _STAND_MM = 50.0, 25.0
 """Depths; common practice."""
@@ -42,8 +43,8 @@ class CollarOptions:
         outer edge does not stand off; 2 cm (common practice)
     roll : how high a flat collar stands behind before it turns over; 0. The shoulders overlap by
         four times as much, 4 in. for 1 in. (a sewing blog, 2012)
-    ends : round or square; or notched: round, and a V is cut into the outer edge of a flat collar
-        at each shoulder; round for a flat collar, square for a stand (common practice)
+    ends : round, square, or notched, which is round with a V cut into the outer edge of a flat
+        collar at each shoulder; round for a flat collar, square for a stand (common practice)
     """
 
     style: Literal["flat", "stand"] = "flat"
@@ -85,14 +86,15 @@ def draft_collar(context: DraftContext, options: CollarOptions) -> DraftResult:
         needs.refuse(
             "draft",
             "A collar is drawn for a round neck, and the bodice before it has another.",
-            'Write neck = "round" at the bodice, or finish its neck with a facing or a binding.',
+            choose("neck", "round")
+            + " at the bodice, or finish its neck with a facing or a binding.",
         )
     flat = options.style == "flat"
     if options.ends == "notched" and not flat:
         needs.refuse(
             "ends",
             "A notch is cut into the outer edge of a flat collar; a stand has none.",
-            'Write style = "flat", or ends = "round".',
+            choose("style", "flat") + ", or " + choose("ends", "round") + ".",
         )
     depth = needs.enough("depth", options.depth or (_FLAT_MM if flat else _STAND_MM))
     needs.settle()

@@ -83,16 +83,19 @@ def test_totals_are_those_of_the_plans(orders: Path, tmp_path: Path, undrawn: No
 
 
 @pytest.mark.parametrize(
-    ("texts", "told"),
+    ("counters", "told"),
     [
-        (["1 1/8 yd (1.10 m)", "1 yd (1.00 m)"], "lawn: 2 1/8 yd (1.95 m)"),
-        (["1.10 m (1 1/8 yd)", "1 yd (1.00 m)"], "lawn: 1.95 m (2 1/8 yd)"),
+        ((Unit.YD, Unit.YD), "lawn: 2 1/8 yd (1.95 m)"),
+        ((Unit.M, Unit.YD), "lawn: 1.95 m (2 1/8 yd)"),
     ],
 )
-def test_what_is_bought_in_all_is_told_as_its_counters_tell_it(texts: list[str], told: str) -> None:
+def test_what_is_bought_in_all_is_told_as_its_counters_tell_it(
+    counters: tuple[Unit, Unit], told: str
+) -> None:
     lengths = (1028.7, 914.4)
     bought = [
-        Bought("lawn", mm, text, None, "", 10.0) for mm, text in zip(lengths, texts, strict=True)
+        Bought("lawn", mm, "", None, "", 10.0, counter)
+        for mm, counter in zip(lengths, counters, strict=True)
     ]
     orders = [Outcome(f"{n}.toml", State.PLANNED, bought=(one,)) for n, one in enumerate(bought)]
     assert f"- {told}\n" in batch_report(Batch("orders", 1, 1.0, tuple(orders), interrupted=False))

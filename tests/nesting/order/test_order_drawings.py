@@ -61,7 +61,7 @@ def faults(folder: Path, text: str) -> list[str]:
         order(folder, text)
     where = str(folder / "order.toml")
     assert all(fault.where == where for fault in caught.value.faults)
-    return [f"{fault.key}: {fault.message} {fault.remedy}" for fault in caught.value.faults]
+    return [f"{fault.key}: {fault.message!s} {fault.remedy!s}" for fault in caught.value.faults]
 
 
 def test_a_part_of_a_garment_lies_beside_the_order_file(folder: Path) -> None:

@@ -51,7 +51,7 @@ def test_holds_every_promised_key(data):
         assert all(placed.keys() >= PLACEMENT_KEYS for placed in fabric["placements"])
     assert all(piece.keys() >= PIECE_KEYS for piece in data["pieces"])
     assert all(check.keys() >= CHECK_KEYS for check in data["seam_checks"])
-    assert all(finding.keys() == {"code", "message"} for finding in data["findings"])
+    assert all(finding.keys() == {"code", "message", "key"} for finding in data["findings"])
 
 
 def test_money_and_what_is_not_yet_known(data):

@@ -136,10 +136,15 @@ length = 40
 DOUBT = "a waist of 60 cm is much for a chest of 55 cm: measure both again."
 
 
-def test_doubts_stand_at_the_wearer_and_in_the_plan(opened: Opener, address: str) -> None:
+def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: str) -> None:
     page = with_order(opened, ODD)
-    doubt = wearer(page, "Ada").locator(".doubt", has_text=DOUBT)
+    waist = wearer(page, "Ada").get_by_label("3 waist")
+    field = wearer(page, "Ada").locator(".field", has=page.get_by_label("3 waist"))
+    doubt = field.locator(".doubt")
     expect(doubt).to_have_text(f"Ada: {DOUBT}")
+    page.locator("#worth summary").click()
+    page.locator("#worth").get_by_role("button", name=DOUBT).click()
+    expect(waist).to_be_focused()
     enter(wearer(page, "Ada").get_by_label("3 waist"), "52")
     expect(doubt).to_have_count(0)
     page.goto(f"{address}/plan/{planned(address, ODD)}")

@@ -46,7 +46,7 @@ def more_widths(request: Record, channel: TaskChannel) -> Record:
     token = StopToken()
 
     def watch(state: PlanState) -> None:
-        channel.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.value}"})
+        channel.tell({"spent": state.spent, "at": f"{state.fabric}, {state.lay.words}"})
         if channel.stop_asked():
             token.ask()
 

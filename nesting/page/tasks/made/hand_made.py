@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-import re
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from nesting.fabric.marker import Marker
@@ -29,21 +30,18 @@ from nesting.page.tasks.made.layout import layout_data, which_in
 from nesting.page.tasks.planning import finish
 from nesting.page.tasks.stored import stored
 from nesting.page.tasks.told import cloth_told
-from nesting.page.tasks.wording import on_the_page
+from nesting.page.tasks.wording import on_the_page, on_the_tape
 from nesting.search.lay_result import LayResult, figures
 from nesting.solver.stop import FirstOf, Rounds, Seconds, Stop, StopToken
 from nesting.verify.judge import require_valid, verify
-from pieces.errors import OrderFault
-from pieces.piece import Finding
-from pieces.units import Unit, format_length
+from pieces.errors import Fault, OrderFault
+from pieces.units import Unit
 
 _SECONDS = 10.0
 _PAUSE_SECONDS = 0.3
 """Between two layouts that are shown."""
 _SLIDE_MM = 30.0
 """How far a piece that was dropped on others may slide to be clear of them."""
-_LENGTH = re.compile(r"(\d+\.\d+) mm\b")
-_ALLOWED = re.compile(r"; [\d.]+ mm is allowed")
 
 
 def check(request: Record, _: TaskChannel) -> Record:
@@ -67,7 +65,7 @@ def check(request: Record, _: TaskChannel) -> Record:
     unit = words.tape(made.unit)
     return {
         **_comes_to(entry, strips, made.unit),
-        "findings": [in_words(one, unit) for one in found],
+        "findings": [on_the_tape(one.message, unit) for one in found],
         "moved": _place(marker, moved),
     }
 
@@ -96,9 +94,13 @@ def change_over(request: Record, _: TaskChannel) -> Record:
     try:
         strips = moved_over(entry.fabric, entry.pieces, entry.marker, spots, cut_id)
     except OrderFault as error:
-        words = [f"{one.place} {one.message} {one.remedy}".strip() for one in error.faults]
-        return {"refused": on_the_page(" ".join(words))}
+        return {"refused": " ".join(map(_refusal, error.faults))}
     return {"layout": layout_data(made, _by_hand(entry, strips))}
+
+
+def _refusal(fault: Fault) -> str:
+    told = (fault.place, on_the_page(fault.message), on_the_page(fault.remedy))
+    return " ".join(filter(None, told))
 
 
 def finish_round(request: Record, channel: TaskChannel) -> Record:
@@ -116,7 +118,7 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
     if None in held:
         raise gone("pinned")
     token = StopToken()
-    with workers() as executor:
+    with workers() as executor, _told_on_the_tape(made.unit):
         marker = replan(
             entry.fabric,
             entry.pieces,
@@ -129,6 +131,17 @@ def finish_round(request: Record, channel: TaskChannel) -> Record:
             watch=_Live(entry, made.unit, channel, token),
         )
     return finish(with_entry(made, _by_hand(entry, _strips_of(entry, marker))), folder, channel)
+
+
+@contextmanager
+def _told_on_the_tape(unit: Unit) -> Iterator[None]:
+    """Whatever a layout is refused for, with its lengths as the dresser's tape has them."""
+    try:
+        yield
+    except OrderFault as error:
+        raise OrderFault(
+            [replace(one, message=on_the_tape(one.message, unit)) for one in error.faults]
+        ) from error
 
 
 class _Live:
@@ -244,21 +257,3 @@ def _stop(request: Record) -> Stop:
     seconds = Seconds(float(request.get("seconds") or _SECONDS))
     rounds = request.get("rounds")
     return seconds if rounds is None else FirstOf(Rounds(rounds), seconds)
-
-
-def in_words(finding: Finding, unit: Unit) -> str:
-    """A finding with its lengths on the dresser's tape.
-
-    >>> in_words(Finding("overlap", "a and b overlap by 12.345 mm; 0.002 mm is allowed."), Unit.CM)
-    'a and b overlap by 1.2 cm.'
-    >>> in_words(Finding("overlap", "a and b overlap by 0.600 mm; 0.002 mm is allowed."), Unit.IN)
-    'a and b overlap by less than 1/16 in.'
-    """
-
-    def length(match: re.Match[str]) -> str:
-        mm = float(match[1])
-        # Half a mark is the least that is written as one.
-        least_mm, less = (25.4 / 32, "1/16 in") if unit is Unit.IN else (0.5, "1 mm")
-        return format_length(mm, unit) if mm >= least_mm else f"less than {less}"
-
-    return _LENGTH.sub(length, _ALLOWED.sub("", finding.message))

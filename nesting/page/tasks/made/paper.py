@@ -87,7 +87,7 @@ def _laid_down(photos: Record) -> Iterator[list[Path]]:
         except OrderFault as error:
             faults = [
                 replace(
-                    one, where="", message=f"{names.get(one.where, 'A photograph')}: {one.message}"
+                    one, where="", message=f"{names.get(one.where, 'A photograph')}: " + one.message
                 )
                 for one in error.faults
             ]
