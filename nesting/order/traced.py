@@ -23,7 +23,7 @@ from pieces.geometry import signed_area, stretch
 from pieces.piece import Finding, Outline, Point, Seam
 from pieces.trace.marking import EXAMPLE, Told, told
 from pieces.units import Unit, format_length, parse_length
-from pieces.wording import write
+from pieces.wording import either, write
 
 _STRETCH = re.compile(r"\s*([0-9]{1,5})\s*[-–]\s*([0-9]{1,5})\s*")
 _MAY_DIFFER_MM = 3.0
@@ -66,7 +66,8 @@ def _seams(value: object) -> object:
 
 def _marks(value: object, info: ValidationInfo) -> object:
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-        raise BadValue("Marks are a list of texts in quotes.", f"Write them like {EXAMPLE}.")
+        wrong = either("Marks are a list of texts in quotes.", "Each mark is a line of its own.")
+        raise BadValue(wrong, f"Write them like {EXAMPLE}.")
     return [told(text, info.context["unit"]) for text in value]  # type: ignore[index]
 
 
