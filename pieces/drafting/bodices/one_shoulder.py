@@ -99,7 +99,7 @@ def draft_one_shoulder(context: DraftContext, options: OneShoulderOptions) -> Dr
         needs.refuse(
             "strap",
             f"A strap of {needs.told(strap)} is too narrow to be turned out.",
-            f"Give {needs.such_as('strap', _LEAST_STRAP_MM)} or more.",
+            "Give " + needs.such_as("strap", _LEAST_STRAP_MM) + " or more.",
         )
     needs.settle()
     drawn = [_pattern(needs, block, as_bodice, strap, front=front) for front in (True, False)]
