@@ -322,7 +322,8 @@ def test_every_draft_says_what_it_is_and_what_it_may_be_told(kind):
 SOURCES = re.compile(
     r"\([^()]*(common practice|from memory|secondary copy|geometry|several publications|"
     r"NIMI, 2024|Clothing for Women|Scientific Sewing and Garment Cutting|"
-    r"Practical Designer|School Needlework|Vincent's Systems|Practical Guide|"
+    r"Practical Designer|Complete Course in Dressmaking|School Needlework|"
+    r"Vincent's Systems|Practical Guide|"
     r"teaching (notes|site|blog)|sewing blog|EN 14682)[^()]*\)"
 )
 
