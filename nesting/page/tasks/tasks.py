@@ -10,6 +10,7 @@ from nesting.page.tasks.made.choices import more_widths, pick
 from nesting.page.tasks.made.cutting import cutting, for_client, print_tiles
 from nesting.page.tasks.made.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.made.layout import layout
+from nesting.page.tasks.made.marks import corners
 from nesting.page.tasks.made.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.pictures import pictures
 from nesting.page.tasks.planning import plan_order
@@ -20,6 +21,7 @@ TASKS: dict[str, Task] = {
     "change-over": change_over,
     "check": check,
     "client": for_client,
+    "corners": corners,
     "cutting": cutting,
     "estimate": estimate,
     "example": example,

@@ -65,12 +65,12 @@ class BodiceOptions(BustOptions):
         where that is near the waist, and at least 2 cm, and 7.5 cm below a bust point (common
         practice)
     length : from nape to waist seam; the back waist length for a natural waist
-    style : plain; or princess, in panels: a seam from the armhole to the waist takes the dart in
-        front and behind, 8 mm at least (common practice)
+    style : plain, or princess, in panels: a seam from the armhole to the waist takes the dart in
+        front and behind, 8 mm at least (common practice); plain
     darts : whether darts from the waist take what would slant the side seam by more than an eighth
         or so; true, and they are drawn only where it would (common practice)
-    cut_out : how deep an opening is that is cut out of the back, 3 cm below its neck and 0.8 times
-        as wide; none (common practice). It closes above by a hook
+    cut_out : how deep an opening is that is cut out of the back, 3 cm below its neck, where a hook
+        closes it, and 0.8 times as wide; none (common practice)
     growth : none, or one size: side seams and waist seam are then wider, to be let out (a family
         magazine's advice of 1976, secondary copy)
     """
