@@ -1,8 +1,9 @@
 """A plan in its job's folder, to go on from: also in another process, and after a restart.
 
-A plan that the shelf kept may come from elsewhere, so only dataclasses and enumerations of our own
-are read back (Python's manual, pickle, "Restricting Globals"). The fields that they had when it was
-stored are told by a digest: a release whose plans have other fields does not take it for its own.
+A plan that the shelf kept may come from elsewhere, so only dataclasses, enumerations and kinds of
+text of our own are read back (Python's manual, pickle, "Restricting Globals"). The fields that they
+had when it was stored are told by a digest: a release whose plans have other fields does not take
+it for its own.
 """
 
 from __future__ import annotations
@@ -57,16 +58,23 @@ class _Reader(pickle.Unpickler):
         self.made = self.load()
 
     def find_class(self, module: str, name: str) -> Any:
-        """One of our dataclasses or enumerations, or a decimal number; nothing else."""
+        """One of our dataclasses, enumerations or kinds of text, or a decimal number."""
         if (module, name) == ("decimal", "Decimal"):
             return Decimal
         if not module.startswith(_OURS) or "." in name:
             raise pickle.UnpicklingError(f"{module}.{name}")
         found = super().find_class(module, name)
-        if not isinstance(found, type) or not (is_dataclass(found) or issubclass(found, Enum)):
+        if not isinstance(found, type):
             raise pickle.UnpicklingError(f"{module}.{name}")
-        members = fields(found) if is_dataclass(found) else found
-        self._classes[f"{module}.{name}"] = [one.name for one in members]
+        if is_dataclass(found):
+            members = [one.name for one in fields(found)]
+        elif issubclass(found, Enum):
+            members = list(found.__members__)
+        elif issubclass(found, str):
+            members = list(getattr(found, "__slots__", ()))
+        else:
+            raise pickle.UnpicklingError(f"{module}.{name}")
+        self._classes[f"{module}.{name}"] = members
         return found
 
     def digest(self) -> bytes:

@@ -6,7 +6,9 @@ import asyncio
 import json
 import subprocess
 import time
+from collections.abc import Coroutine
 from pathlib import Path
+from threading import Thread
 from typing import Any
 
 from tornado.websocket import WebSocketClientConnection, websocket_connect
@@ -27,13 +29,19 @@ class Firefox:
         command.append(f"--remote-debugging-port={port}")
         quiet = subprocess.DEVNULL
         self._program = subprocess.Popen(command, stdout=quiet, stderr=quiet)
+        # In a thread of its own, as another browser's loop may run in this one.
         self._loop = asyncio.new_event_loop()
-        self._socket = self._loop.run_until_complete(self._connected(port))
+        self._thread = Thread(target=self._loop.run_forever, daemon=True)
+        self._thread.start()
+        self._socket = self._done(self._connected(port))
         self._asked = 0
         self.errors: list[str] = []
         self.call("session.new", capabilities={})
         self.call("session.subscribe", events=["log.entryAdded"])
         self._page = self.call("browsingContext.getTree")["contexts"][0]["context"]
+
+    def _done(self, work: Coroutine[Any, Any, Any]) -> Any:
+        return asyncio.run_coroutine_threadsafe(work, self._loop).result(2 * _SECONDS)
 
     async def _connected(self, port: int) -> WebSocketClientConnection:
         until = time.monotonic() + _SECONDS
@@ -46,7 +54,7 @@ class Firefox:
                 await asyncio.sleep(0.1)
 
     def call(self, method: str, **parameters: Any) -> Any:
-        return self._loop.run_until_complete(self._call(method, parameters))
+        return self._done(self._call(method, parameters))
 
     async def _call(self, method: str, parameters: dict[str, Any]) -> Any:
         self._asked += 1
@@ -120,6 +128,6 @@ class Firefox:
 
     def end(self) -> None:
         self.call("browser.close")
-        self._socket.close()
         self._program.wait(30)
-        self._loop.close()
+        self._loop.call_soon_threadsafe(self._loop.stop)
+        self._thread.join(5)

@@ -77,7 +77,8 @@ def begun(page: Page, house: House, name: str) -> str:
     text = wanted(SMALL, name)
     file = {"name": "order.toml", "mimeType": "application/toml", "buffer": text.encode()}
     page.locator("#open-start").set_input_files(file)  # type: ignore[arg-type]
-    expect(page.get_by_label("order", exact=True)).to_have_value(name)
+    # A program that has just begun takes its time.
+    expect(page.get_by_label("order", exact=True)).to_have_value(name, timeout=60_000)
     kept(page)
     return page.url
 

@@ -19,14 +19,18 @@ from pathlib import Path
 import pytest
 
 from nesting.books.folder import data_folder
+from nesting.fabric.plans import Plan
 from nesting.page.server.jobs import Job
 from nesting.page.server.shelf import keep
 from nesting.page.shelf.book import MOST_PLANS, Entry, Order, PlanLine, Shelf
 from nesting.page.shelf.pack import bring, export
 from nesting.page.shelf.plans import packed, unpacked
-from nesting.page.tasks.stored import PLAN_PICKLE, stored
+from nesting.page.tasks.stored import PLAN_PICKLE, store, stored
 from nesting.stock.book import add
 from pieces.errors import OrderFault
+from pieces.piece import Finding
+from pieces.units import Unit
+from pieces.wording import key, write
 
 NAPKINS = Order("napkins", 'name = "napkins"', {"pocket.svg": "PHN2Zz4="}, ("linen",), "[]")
 TOWELS = Order("towels", 'name = "towels"', {})
@@ -268,6 +272,15 @@ def test_a_plan_that_is_brought_runs_nothing(tmp_path: Path) -> None:
             unpacked(made.getvalue(), tmp_path)
 
 
+def test_a_plan_with_all_that_findings_have_is_read_back(tmp_path: Path) -> None:
+    said = "Give a smaller " + key("neck_depth") + ", or " + write("waist", "natural") + "."
+    finding = Finding("code", said)
+    made = Plan("order", Unit.CM, 1, 0.0, (), (), (), (finding,), ())
+    store(made, tmp_path)
+    (back,) = stored(tmp_path).findings
+    assert (back, back.message.on_form()) == (finding, said.on_form())  # type: ignore[attr-defined]
+
+
 def test_the_files_of_a_job_come_back(tmp_path: Path) -> None:
     one, other = tmp_path / "one", tmp_path / "other"
     one.mkdir()
@@ -307,7 +320,7 @@ def test_a_shelf_of_hundreds_is_soon_read(shelf: Shelf) -> None:
 
 
 def test_a_plan_that_no_shelf_takes_says_why(shelf: Shelf, tmp_path: Path) -> None:
-    plan = {"totals": {}, "fabrics": [], "pieces": []}
+    plan = {"totals": {}, "fabrics": [], "pieces": [], "notions": []}
     job = Job("p", {}, tmp_path, entry="a", revision="r1", plan=plan)
     shelf.save("a", NAPKINS, "r1", [])
     assert keep(shelf, job) == ""
