@@ -1,8 +1,9 @@
 """A plan in its job's folder, to go on from: also in another process, and after a restart.
 
-A plan that the shelf kept may come from elsewhere, so only dataclasses and enumerations of our own
-are read back (Python's manual, pickle, "Restricting Globals"). The fields that they had when it was
-stored are told by a digest: a release whose plans have other fields does not take it for its own.
+A plan that the shelf kept may come from elsewhere, so only dataclasses, enumerations and sentences
+of our own are read back (Python's manual, pickle, "Restricting Globals"). The fields that they had
+when it was stored are told by a digest: a release whose plans have other fields does not take it
+for its own.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from typing import Any
 
 from nesting.fabric.plans import Plan
 from pieces.errors import Fault, OrderFault
+from pieces.wording import Wording
 
 PLAN_PICKLE = "plan.pickle"
 _OURS = ("nesting.", "pieces.")
@@ -57,12 +59,14 @@ class _Reader(pickle.Unpickler):
         self.made = self.load()
 
     def find_class(self, module: str, name: str) -> Any:
-        """One of our dataclasses or enumerations, or a decimal number; nothing else."""
+        """One of our dataclasses, enumerations or sentences, or a decimal number; nothing else."""
         if (module, name) == ("decimal", "Decimal"):
             return Decimal
         if not module.startswith(_OURS) or "." in name:
             raise pickle.UnpicklingError(f"{module}.{name}")
         found = super().find_class(module, name)
+        if found is Wording:
+            return found
         if not isinstance(found, type) or not (is_dataclass(found) or issubclass(found, Enum)):
             raise pickle.UnpicklingError(f"{module}.{name}")
         members = fields(found) if is_dataclass(found) else found
