@@ -135,10 +135,15 @@ def doubled(outline: Outline, fold: tuple[Point, Point]) -> Outline:
 
 def corner_at(outline: Outline, point: Point) -> int:
     """Number of the outline's corner at a point. Raises ValueError if there is none."""
-    nearest = min(range(len(outline)), key=lambda i: math.dist(outline[i], point))
+    nearest = nearest_corner(outline, point)
     if math.dist(outline[nearest], point) > 0.01:
         raise ValueError("the fold does not end at corners of the outline")
     return nearest
+
+
+def nearest_corner(outline: Outline, point: Point) -> int:
+    """Number of the outline's corner nearest to a point."""
+    return min(range(len(outline)), key=lambda i: math.dist(outline[i], point))
 
 
 def stretch(outline: Outline, first: int, last: int) -> Line:

@@ -12,6 +12,7 @@ from pieces.units import Unit
 
 if TYPE_CHECKING:
     from pieces.pdf.sheets import Asked
+    from pieces.trace.marked import Marks
 
 
 def read_pieces(
@@ -19,6 +20,7 @@ def read_pieces(
     unit: Unit | None = None,
     grain_deg: float | None = None,
     asked: Asked | None = None,
+    marks: Marks | None = None,
 ) -> Draft:
     """The pieces of a DXF, SVG or PDF file, in their laid form, with what was found and repaired.
 
@@ -29,14 +31,23 @@ def read_pieces(
     file does not tell it or tells it wrong; `grain_deg` the way of the thread from the drawing's
     x axis, for pieces that show none, and for all of a plain drawing. A PDF gives closed outlines
     at true size, with what is written and drawn in them; `asked` tells of its sheets and sizes.
+    `marks` are told of pieces by the numbers of their corners.
 
     Raises
     ------
     OrderFault : it can't be read, or holds no piece that can be cut
     """
-    file = Path(path)
-    gathering = Gathering(file, unit, grain_deg)
-    suffix = file.suffix.lower()
+    return read_with(Gathering(Path(path), unit, grain_deg, marks), asked)
+
+
+def read_with(gathering: Gathering, asked: Asked | None = None) -> Draft:
+    """The same, by what gathers all that is found in the file.
+
+    Raises
+    ------
+    OrderFault : as `read_pieces`
+    """
+    file, suffix = gathering.source, gathering.path.suffix.lower()
     if suffix == ".dxf":
         from pieces.importers.dxf import read_dxf
 

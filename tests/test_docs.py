@@ -171,7 +171,7 @@ def test_the_order_of_pictures_has_every_draft_and_the_prints_every_point() -> N
     drafted = draft_order(order)
     assert all(check.ok for check in drafted.seam_checks)
     codes = {finding.code for finding in drafted.findings}
-    assert codes == {"filled-from-table", "opening-to-leave", "no-cord-at-neck"}
+    assert codes == {"filled-from-table", "opening-to-leave", "no-cord-at-neck", "opens-at-side"}
     points = {mark.name for piece in drafted.pieces for mark in piece.marks}
     assert {point for point in points if f'"{point}"' not in PRINTS} == set()
 

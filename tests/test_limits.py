@@ -15,11 +15,8 @@ MOST_LINES, MOST_PARAMETERS, MOST_OF_A_KERNEL = 60, 8, 12
 """Lines of a function, its docstring apart. Kernels are compiled, and can't be given objects."""
 KERNELS = {"fast", "fastest", "owning", "njit"}
 LARGER = {
-    "batch/run.py: plan_folder",
     "drafting/strips.py: strip_pattern",
     "drafting/strips.py: strip_patterns",
-    "drawing/sheet.py: text",
-    "manual/repin.py: replan",
     "skirts/rings.py: half_ring",
 }
 """Functions that go beyond that so far. None may join them; one that is mended leaves."""

@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass, replace
 from decimal import Decimal
 from importlib.metadata import version
 from pathlib import Path
+from typing import TypedDict, Unpack
 
 from nesting.batch.outcome import Batch, Bought, Outcome, State
 from nesting.fabric.fabric import LayName
@@ -68,23 +69,36 @@ class _Made:
     files: dict[str, bytes]
 
 
+class BatchOptions(TypedDict, total=False):
+    """How a folder is planned; each may be left out.
+
+    Attributes
+    ----------
+    seed : of the random numbers; 1
+    lay : the only one that is tried
+    tiles : the paper on which pieces are drawn at true size besides
+    jobs : the processes it starts, or the tasks that the executor takes at once; one for each core
+    executor : where it plans instead of in processes of its own
+    watch : sees all orders at each that ends
+    overwrite : whether files of others may be replaced
+    """
+
+    seed: int
+    lay: LayName | None
+    tiles: Paper | None
+    jobs: int | None
+    executor: Executor | None
+    watch: Watch
+    overwrite: bool
+
+
 def plan_folder(
-    folder: str | Path,
-    out: str | Path,
-    stop: Stop = _USUAL,
-    *,
-    seed: int = 1,
-    lay: LayName | None = None,
-    tiles: Paper | None = None,
-    jobs: int | None = None,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
-    overwrite: bool = False,
+    folder: str | Path, out: str | Path, stop: Stop = _USUAL, **options: Unpack[BatchOptions]
 ) -> Batch:
     """Plan every order file of a folder into a folder of its own below `out`, of the same name.
 
-    Each is planned whole in one of `jobs` processes, or on an executor; with a round limit alone
-    just as `plan` does by itself. A time limit holds for each order. An order is finished once
+    Each is planned whole in one process, or on the executor; with a round limit alone just as
+    `plan` does by itself. A time limit holds for each order. An order is finished once
     its folder is in place, with what it was planned from; such orders are not planned again
     unless the file, a drawing it names, what is asked or the version is another, or a file of
     theirs is no longer as it was written. Other files are never replaced without `overwrite`. A
@@ -101,15 +115,18 @@ def plan_folder(
     begun = time.monotonic()
     folder, out = Path(folder), Path(out)
     paths = order_files(folder)
-    asked = _Asked(stop, seed, lay, tiles)
+    seed = options.get("seed", 1)
+    asked = _Asked(stop, seed, options.get("lay"), options.get("tiles"))
     token = StopToken()
-    work = _Work(Place(prepare_folder(out), overwrite=overwrite), paths, asked, watch, token)
+    place = Place(prepare_folder(out), overwrite=options.get("overwrite", False))
+    work = _Work(place, paths, asked, options.get("watch", ignore), token)
     broken = False
     with claimed(out):
         sweep(out)
         require_replaceable(work.place, (BATCH_JSON, BATCH_CSV))
         try:
-            with workers(jobs, executor) as pool, asked_by_ctrl_c(token):
+            pool_of = workers(options.get("jobs"), options.get("executor"))
+            with pool_of as pool, asked_by_ctrl_c(token):
                 work.run(pool)
         except BrokenExecutor:
             broken = True

@@ -14,8 +14,9 @@ from pieces.geometry import bounds
 from pieces.importers.gathering import Gathering
 from pieces.importers.outlines import named_apart
 from pieces.importers.svg import read_svg
-from pieces.piece import Draft, Line, Piece
-from pieces.ready import read_pieces
+from pieces.piece import Draft, Piece
+from pieces.ready import read_with
+from pieces.trace.marked import Marks
 from pieces.trace.marking import Told, lines_of, told
 from pieces.trace.tracing import Traced, Tracing, trace, trace_joined
 from pieces.units import Unit, format_length, parse_length
@@ -37,6 +38,15 @@ class Wanted:
     cloth: str
 
 
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """A piece to keep, its size, and whether its grain was drawn or told, not assumed."""
+
+    piece: Piece
+    size: str
+    grain: bool
+
+
 class Tracer:
     """Photographs, and drawings made of them, with what is asked for.
 
@@ -56,7 +66,7 @@ class Tracer:
         self._scale = _scale(wanted.measured)
         self._marks = _marks(wanted.marks)
         self._names = [name.strip() for name in (wanted.names or "").split(",") if name.strip()]
-        self._pieces: list[Piece] = []
+        self._kept: list[_Kept] = []
 
     def files(self) -> list[str]:
         """The names of the files that come of the photographs."""
@@ -72,7 +82,7 @@ class Tracer:
         """
         found: list[tuple[str, Tracing]] = []
         faults: list[Fault] = []
-        drafts: list[tuple[Path, Draft]] = []
+        read: list[tuple[Gathering, Draft]] = []
         for group, stem in self._stems.items():
             try:
                 found.append((stem, self._traced(group)))
@@ -80,12 +90,24 @@ class Tracer:
                 faults += error.faults
         for path in self._drawings:
             try:
-                drafts.append((path, read_pieces(path)))
+                gathering = Gathering(path, marks=Marks(self._marks))
+                read.append((gathering, read_with(gathering)))
             except OrderFault as error:
                 faults += error.faults
         if faults:
             raise OrderFault(faults)
-        return self._written(found, tell) | self._edited(drafts, tell)
+        self._refuse_unknown(found, read)
+        return self._written(found, tell) | self._edited(read, tell)
+
+    def _refuse_unknown(
+        self, found: Sequence[tuple[str, Tracing]], read: Sequence[tuple[Gathering, Draft]]
+    ) -> None:
+        names = self._called(sum(len(tracing.pieces) for _, tracing in found))
+        names += [piece.name for _, draft in read for piece in draft.pieces]
+        unknown = [one.piece for one in self._marks if one.piece not in names]
+        if unknown:
+            there = f"There is no piece called '{unknown[0]}'. There is {', '.join(names)}."
+            raise _marked_wrongly(there)
 
     def _traced(self, group: Sequence[Path]) -> Tracing:
         fold = not self._wanted.whole
@@ -98,40 +120,45 @@ class Tracer:
     ) -> dict[str, bytes]:
         names = self._called(sum(len(tracing.pieces) for _, tracing in found))
         contents: dict[str, bytes] = {}
-        unknown = [one.piece for one in self._marks if one.piece not in names]
-        if unknown and not found:
-            raise _marked_wrongly("Corners have numbers in photographs. In a drawing, draw a line.")
-        if unknown:
-            there = f"There is no piece called '{unknown[0]}'. There is {', '.join(names)}."
-            raise _marked_wrongly(there)
+        size, cloth = self._wanted.size.strip(), self._wanted.cloth.strip()
         for stem, tracing in found:
             own, names = names[: len(tracing.pieces)], names[len(tracing.pieces) :]
             lines = self._lines(tracing, own)
-            drawing = traced_svg(tracing, own, lines)
+            drawing = traced_svg(tracing, own, lines, size, cloth)
             contents[f"{stem}{_DRAWING}"] = drawing
             contents[f"{stem}-over-photo.png"] = over_photograph(tracing, own, lines)
+            gathering = Gathering(Path(f"{stem}{_DRAWING}"))
+            draft = read_svg(drawing, gathering)
             tell(f"{stem}: {len(own)} found.")
-            for name, piece in zip(own, tracing.pieces, strict=True):
-                tell(f"  {name}: {_size(piece.outline)}, within {piece.within_mm:.1f} mm")
+            for read, piece in zip(draft.pieces, tracing.pieces, strict=True):
+                tell(f"  {read.name}: {_size(read)}, within {piece.within_mm:.1f} mm")
                 if piece.fold is not None:
                     tell(_mirrored(piece))
-            self._take(read_svg(drawing, Gathering(Path(f"{stem}{_DRAWING}"))), tell)
+            self._take(gathering, draft, tell)
         if found:
             tell("Look at the picture with the outlines drawn over it before you cut.")
         return contents
 
     def _edited(
-        self, drafts: Sequence[tuple[Path, Draft]], tell: Callable[[str], None]
+        self, read: Sequence[tuple[Gathering, Draft]], tell: Callable[[str], None]
     ) -> dict[str, bytes]:
-        for path, draft in drafts:
-            tell(f"{path.name}: {len(draft.pieces)} read.")
+        for gathering, draft in read:
+            tell(f"{gathering.path.name}: {len(draft.pieces)} read.")
             for piece in draft.pieces:
-                tell(f"  {piece.name}: {_size(piece.outline)}{_marked(piece)}")
-            self._take(draft, tell)
+                size = gathering.sizes.get(piece.name)
+                told = f", {size}" if size else ""
+                tell(f"  {piece.name}{told}: {_size(piece)}{_marked(piece)}")
+            self._take(gathering, draft, tell)
         return {}
 
-    def _take(self, draft: Draft, tell: Callable[[str], None]) -> None:
-        self._pieces += draft.pieces
+    def _take(self, gathering: Gathering, draft: Draft, tell: Callable[[str], None]) -> None:
+        """Keep the pieces of one drawing in mind, and tell what was found in it."""
+        for piece in draft.pieces:
+            size = self._wanted.size.strip() or gathering.sizes.get(piece.name, "")
+            grain = piece.name not in gathering.grainless or gathering.tells_grain(piece.name)
+            self._kept.append(_Kept(piece, size, grain))
+            if not grain and piece.on_fold is None:
+                tell(f'  Tell the grain of {piece.name}, as --mark "{piece.name}: grain 1-2".')
         for finding in draft.findings:
             tell("  " + finding.message)
 
@@ -158,15 +185,16 @@ class Tracer:
         ------
         OutputFault : another piece of that name is kept there
         """
-        folder, size = self._wanted.keep, self._wanted.size.strip()
+        folder, cloth = self._wanted.keep, self._wanted.cloth.strip()
         if folder is None:
             return {}
-        cloth = self._wanted.cloth.strip()
-        called = named_apart(f"{one.name}, {size}" if size else one.name for one in self._pieces)
+        called = named_apart(", ".join(filter(None, (o.piece.name, o.size))) for o in self._kept)
         names = distinct_names(called, endings=(_DRAWING,))
         files = {
-            f"{names[name]}{_DRAWING}": kept_svg(_of_cloth(piece, cloth), size)
-            for name, piece in zip(called, self._pieces, strict=True)
+            f"{names[name]}{_DRAWING}": kept_svg(
+                _of_cloth(one.piece, cloth), one.size, grain=one.grain
+            )
+            for name, one in zip(called, self._kept, strict=True)
         }
         there = [name for name in files if (folder / name).exists()]
         changed = [name for name in there if (folder / name).read_bytes() != files[name]]
@@ -185,10 +213,10 @@ def _of_cloth(piece: Piece, cloth: str) -> Piece:
     return replace(piece, fabric=cloth) if cloth else piece
 
 
-def _size(outline: Line) -> str:
-    left, low, right, high = bounds(outline)
-    wide, tall = format_length(right - left, Unit.CM), format_length(high - low, Unit.CM)
-    return f"{wide} by {tall}"
+def _size(piece: Piece) -> str:
+    left, low, right, high = bounds(piece.outline)
+    along, across = format_length(right - left, Unit.CM), format_length(high - low, Unit.CM)
+    return f"{along} along the grain, {across} across"
 
 
 def _mirrored(piece: Traced) -> str:

@@ -216,7 +216,7 @@ def _lengths(told: tuple[str, ...], unit: Unit) -> dict[str, float]:
     """Measures in mm; all that is at fault is told at once."""
     from nesting.order.faults import nearest
     from nesting.wearers.wearer import MEASURES
-    from pieces.body.measurements import Body
+    from pieces.body.measurements import OTHER_NAMES, Body
     from pieces.body.ranges import impossible
     from pieces.errors import Fault, OrderFault
     from pieces.units import parse_length
@@ -225,6 +225,7 @@ def _lengths(told: tuple[str, ...], unit: Unit) -> dict[str, float]:
     for text in told:
         name, _, length = (part.strip() for part in text.partition("="))
         name = name.replace(" ", "_")
+        name = OTHER_NAMES.get(name, name)
         if name not in MEASURES:
             remedy = nearest(name, MEASURES) or f"There are: {', '.join(MEASURES)}."
             faults.append(Fault(text, "", "This is no measure of a body known here.", remedy))

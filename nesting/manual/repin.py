@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from typing import TypedDict, Unpack
 
 import numpy as np
 
@@ -42,6 +43,21 @@ def ignore(_: Marker, __: float) -> None:
     """Watch nothing."""
 
 
+class RepinOptions(TypedDict, total=False):
+    """How it is searched round pins; each may be left out.
+
+    Attributes
+    ----------
+    seed : of the random numbers; 1
+    executor : where it searches; in this process without one
+    watch : sees every better layout
+    """
+
+    seed: int
+    executor: Executor | None
+    watch: Watch
+
+
 def replan(
     fabric: Fabric,
     pieces: Sequence[Piece],
@@ -49,10 +65,7 @@ def replan(
     requests: Iterable[PlacementRequest],
     pinned: Collection[CutId],
     stop: Stop,
-    *,
-    seed: int = 1,
-    executor: Executor | None = None,
-    watch: Watch = ignore,
+    **options: Unpack[RepinOptions],
 ) -> Marker:
     """Pack a marker's pieces anew on the same lay, but for those that are pinned.
 
@@ -74,9 +87,10 @@ def replan(
     faults = _faults(fabric, pieces, laid_marker(strips), pinned)
     if faults:
         raise OrderFault(faults)
-    search = _Strips(strips, sum(len(p.cuts) for p in packings) - len(pinned), stop, watch)
+    free = sum(len(p.cuts) for p in packings) - len(pinned)
+    search = _Strips(strips, free, stop, options.get("watch", ignore))
     for number, own in enumerate(held):
-        search.pack(number, own, seed, executor)
+        search.pack(number, own, options.get("seed", 1), options.get("executor"))
     made = laid_marker(strips)
     if len(strips) > 1 and (fabric.flaws or fabric.repeat or fabric.border):
         _require_clear(verify(fabric, pieces, made))

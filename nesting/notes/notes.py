@@ -89,10 +89,13 @@ def _size(length_mm: float, unit: Unit) -> str:
 
 def _darted(marked: Collection[tuple[str, str]]) -> Iterator[str]:
     """What the notches of darts stand for, by piece and edge."""
-    for kind, where in (("waist dart", "at the waist"), ("bust dart", "at side or shoulder")):
+    for kind, where, what in (
+        ("waist dart", "at the waist", "a dart"),
+        ("bust dart", "in the side or the shoulder", "a bust dart"),
+    ):
         names = [name for name, edge in marked if edge == kind and _LINING not in name]
         if names:
-            yield f"Two notches {where} of the {listed(names)} are the legs of a dart."
+            yield f"Two notches {where} of the {listed(names)} are the legs of {what}."
 
 
 def _notches(sewing: Sewing, pieces: Sequence[Piece]) -> Iterator[str]:

@@ -76,15 +76,16 @@ def _eased(step: Step, this: str, that: str) -> str:
     return f"Ease the {step.what} from {this} to {that} into the {step.to}, above the notches."
 
 
-_PRESSED = {"bust dart": "down, at a shoulder to the middle", "waist dart": "to the middle"}
-"""Which way each kind of dart is pressed; common practice."""
-
-
 def _darts(pieces: Sequence[Piece]) -> Iterator[tuple[Stage, str]]:
-    for kind, press in _PRESSED.items():
-        names = [piece.name for piece in pieces if any(one.name == kind for one in piece.seams)]
-        if names:
-            yield Stage.SHAPE, f"Sew the {kind}s of the {listed(names)}, and press them {press}."
+    """Darts, and which way they are pressed (common practice)."""
+    pressed: dict[tuple[str, str], list[str]] = {}
+    for piece in pieces:
+        edges = [seam.name for seam in piece.seams]
+        for kind in dict.fromkeys(name for name in edges if name.endswith(" dart")):
+            across = kind == "bust dart" and edges.count("shoulder") < 2  # it begins at the side
+            pressed.setdefault((kind, "down" if across else "to the middle"), []).append(piece.name)
+    for (kind, way), names in pressed.items():
+        yield Stage.SHAPE, f"Sew the {kind}s of the {listed(names)}, and press them {way}."
 
 
 def _strips(pieces: Sequence[Piece], unit: Unit) -> Iterator[tuple[Stage, str]]:

@@ -8,7 +8,7 @@ from typing import Any
 
 from nesting.order.faults import MISSING, FaultCollector, joined, nearest
 from nesting.order.schema import GarmentTable, PartTable
-from pieces.body.measurements import Body
+from pieces.body.measurements import OTHER_NAMES, Body
 from pieces.body.tables import fill
 from pieces.drafting.registry import DRAFTS
 from pieces.drafting.spec import GarmentSpec, PartSpec
@@ -84,6 +84,11 @@ def _body(
     given = raw.get("body", {})
     if not isinstance(given, dict):
         return None  # told of where the garment's own table is read
+    for other, own in OTHER_NAMES.items():
+        if other in given and own in given:
+            message = f"This is another name of {own}, which stands there too."
+            collector.fault(joined(key, "body", other), message, "Give one of them.")
+    given = {OTHER_NAMES.get(name, name): value for name, value in given.items()}
     measured = collector.read(Body, given, joined(key, "body"))
     size = raw.get("size")
     if measured is None:

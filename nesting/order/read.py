@@ -104,7 +104,7 @@ def order_from_text(
     named = wearers_named(collector, raw, date.today(), book)
     garments = _garments(collector, raw, table, named)
     ready = Ready(collector, raw, garments)
-    checks = seam_checks(collector, raw, ready.pieces, garments)
+    checks = seam_checks(collector, raw, ready.pieces, garments, missing=ready.missing)
     check_asked(collector, raw, {one.name: one for one in fabrics if one})
     costing = costing_of(
         collector,

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo
 from nesting.fabric.fabric import MOST_TILT_DEG, Edge, Faces, LayName, Nap
 from nesting.order.faults import in_text, joined, nearest
 from nesting.order.sheets import SheetKeys, Some
-from nesting.order.traced import TracedKeys
+from nesting.order.traced import MarkTexts, TracedKeys
 from pieces.check import FEWER_CORNERS, MOST_CORNERS, too_many_corners
 from pieces.errors import BadValue
 from pieces.fields import (
@@ -371,7 +371,8 @@ class DrawingTable(SheetKeys):
     """Pieces in a drawing file, which a garment has for a part; what stands absent the file tells.
 
     `fabric` is for pieces whose material in the file is no cloth of the order. `grain` gives the
-    way of the thread in the drawing, for pieces that show none.
+    way of the thread in the drawing, for pieces that show none; `marks` tell of folds, grain,
+    notches and seams by the numbers of corners.
     """
 
     STAND_IN: ClassVar[dict[str, object]] = {"file": "none", "fabric": "none"}
@@ -384,6 +385,7 @@ class DrawingTable(SheetKeys):
     pair: Flag | None = None
     grain: Segment | None = None
     grain_rule: GrainRule | None = None
+    marks: MarkTexts = field(default_factory=list)
     allowance: LengthOrZero | None = None
     points: Points = field(default_factory=dict)
     match: Names = field(default_factory=list)

@@ -1,5 +1,7 @@
 """Pieces entered from tape and set square: curves through their corners, lengths to compare.
 
+And what is told of pieces in a drawing by the numbers of their corners.
+
 The corners of an outline are counted from 1, as the page counts them.
 """
 
@@ -19,8 +21,9 @@ from pieces.curves import length, smooth
 from pieces.errors import BadValue
 from pieces.geometry import signed_area, stretch
 from pieces.piece import Finding, Outline, Point, Seam
+from pieces.trace.marking import EXAMPLE, Told, told
 from pieces.units import Unit, format_length, parse_length
-from pieces.wording import write
+from pieces.wording import either, write
 
 _STRETCH = re.compile(r"\s*([0-9]{1,5})\s*[-–]\s*([0-9]{1,5})\s*")
 _MAY_DIFFER_MM = 3.0
@@ -59,6 +62,17 @@ def _seams(value: object) -> object:
             raise BadValue(f"'{part.strip()}' has no name and stretch.", _SEAMS)
         found.append((name, *_stretch(ends, _SEAMS)))
     return found
+
+
+def _marks(value: object, info: ValidationInfo) -> object:
+    if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+        wrong = either("Marks are a list of texts in quotes.", "Each mark is a line of its own.")
+        raise BadValue(wrong, f"Write them like {EXAMPLE}.")
+    return [told(text, info.context["unit"]) for text in value]  # type: ignore[index]
+
+
+MarkTexts = Annotated[list[Told], BeforeValidator(_marks)]
+"""What is told of pieces in a drawing by the numbers of their corners."""
 
 
 def _stretch(text: str, remedy: str) -> tuple[int, int]:

@@ -11,7 +11,7 @@ from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Marker, Placement
 from nesting.fabric.plans import ComparedLay, FabricPlan
 from pieces.curves import length
-from pieces.piece import Piece
+from pieces.piece import Finding, Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
 
 LAY = {
@@ -207,6 +207,15 @@ def width(fabric: Fabric, unit: Unit) -> str:
     if fabric.usable_width_mm == fabric.width_mm:
         return f"{whole}, all of which can be used"
     return f"{whole}, of which {format_kept(fabric.usable_width_mm, unit)} can be used"
+
+
+def messages(findings: Iterable[Finding]) -> list[str]:
+    """What is worth knowing, each thing once: two bodices of a garment may lack the same.
+
+    >>> messages([Finding("odd", "The neck is wide."), Finding("odd", "The neck is wide.")])
+    ['The neck is wide.']
+    """
+    return list(dict.fromkeys(finding.message for finding in findings))
 
 
 def money(cost: Decimal, currency: str) -> str:

@@ -14,7 +14,9 @@ class Body:
     Attributes
     ----------
     height : standing, without shoes
-    chest, waist, hip : all round; the chest over the bust, the waist where it is narrowest
+    chest : all round, over the bust
+    waist : all round, where it is narrowest
+    hip : all round, over the seat
     back_waist : from the bone at the nape down to the waist
     shoulder : one shoulder, from the side of the neck to the shoulder's point
     upper_arm, wrist, neck : all round
@@ -49,6 +51,10 @@ class Body:
     def has_bust(self) -> bool:
         """Whether it is drawn over a bust: both its height and its span are known."""
         return self.bust_height is not None and self.bust_span is not None
+
+
+OTHER_NAMES = {"bust": "chest"}
+"""What else a measure is called: a woman's chest is her bust."""
 
 
 def in_words(name: str) -> str:

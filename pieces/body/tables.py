@@ -9,6 +9,7 @@ and no more.
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 
@@ -166,9 +167,25 @@ def fill(measured: Body, size: str | None) -> tuple[Body, tuple[str, ...]]:
     return replace(measured, **taken), tuple(taken)
 
 
-def _sizes_near(size: str) -> str:
+def _nearest(size: str) -> str:
+    """The size that was meant, empty if none is like it: the next of its own table first."""
+    words, wanted = _parted(" ".join(size.lower().split()))
+    own = [(abs(_parted(one)[1] - wanted), one) for one in SIZES if _parted(one)[0] == words]
+    if own:
+        return min(own)[1]
     near = difflib.get_close_matches(size.lower(), SIZES, n=1, cutoff=0.5)
-    hint = f"Did you mean '{near[0]}'? " if near else ""
+    return near[0] if near else ""
+
+
+def _parted(size: str) -> tuple[str, float]:
+    """The words of a size, and its number."""
+    number = re.search(r"\d+(?:\.\d+)?", size)
+    return re.sub(r"\d+(?:\.\d+)?", "#", size), float(number[0]) if number else 0.0
+
+
+def _sizes_near(size: str) -> str:
+    near = _nearest(size)
+    hint = f"Did you mean '{near}'? " if near else ""
     return (
         f"{hint}Sizes run from 'newborn' and '3 months' to '24 months' and '2 years' to "
         "'14 years', a girl's unless you write '4 years boy', and by height from '56 cm' to "

@@ -83,10 +83,13 @@ def _zipped(
     if below_mm:
         seam = "the yoke" if yoke_mm else "the waist seam"
         down = f" to {format_length(below_mm, spec.unit)} below {seam}"
-    return [
-        _zip(spec, f"{where}, from the neck{down}", opened_mm + yoke_mm + below_mm),
+    cut_out = any(edge.name == "cut-out" for edge in half.edges)
+    start = "from the cut-out" if cut_out else "from the neck"
+    found = [
+        _zip(spec, f"{where}, {start}{down}", opened_mm + yoke_mm + below_mm),
         _piece(spec, "hook and eye", "above the zip"),
     ]
+    return [*found, _piece(spec, "hook and eye", "at the neck")] if cut_out else found
 
 
 def _laps(part: PartSpec) -> bool:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Protocol
 
 from pieces.check import faults
 from pieces.errors import Fault, OrderFault
@@ -34,19 +36,53 @@ IF_UNIT_IS_WRONG = "If that is wrong, " + either(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Beneath:
+    """A photograph under the pieces of a drawing: its content, as a data address, and its box.
+
+    The box is its least x and y, and its greatest, in mm, y upwards.
+    """
+
+    content: str
+    box: tuple[float, float, float, float]
+
+
+class Marking(Protocol):
+    """What is told of the pieces of a drawing and done to each: see `pieces.trace.marked`."""
+
+    def tells_grain(self, name: str) -> bool:
+        """Whether the grain of a piece is told, or its fold."""
+
+    def on(self, piece: Piece, gathering: Gathering) -> Piece:
+        """A piece with all that is told of it; raises OrderFault where it can't be so."""
+
+
 class Gathering:
     """What the order tells of a file, and what reading it finds; each finding says what was done.
 
+    `path` is what the file is called, `source` where it lies, if that is elsewhere.
     `unit` is that of the drawing's numbers, `grain_deg` the way that its thread runs; None where
-    the order leaves it to the file.
+    the order leaves it to the file. `marks` are told of its pieces by their corners. `grainless`
+    are the pieces that show no grain, `sizes` those of pieces that tell one, `beneath` is the
+    photograph that lies under them, if any.
     """
 
     def __init__(
-        self, path: Path, unit: Unit | None = None, grain_deg: float | None = None
+        self,
+        path: Path,
+        unit: Unit | None = None,
+        grain_deg: float | None = None,
+        marks: Marking | None = None,
+        source: Path | None = None,
     ) -> None:
         self.path = path
+        self.source = source or path
         self.unit = unit
         self.grain_deg = grain_deg
+        self.marks = marks
+        self.grainless: set[str] = set()
+        self.sizes: dict[str, str] = {}
+        self.beneath: Beneath | None = None
         self._found: dict[Finding, None] = {}
         self._points = 0
 
@@ -56,7 +92,8 @@ class Gathering:
 
     def find_no_grain(self, whose: str, along: str) -> None:
         """Tell that no grain is shown, unless the order tells it."""
-        if self.grain_deg is None:
+        self.grainless.add(whose)
+        if self.grain_deg is None and not self.tells_grain(whose):
             self.find(
                 "grain-assumed",
                 f"{whose} shows no grain, so it was taken to run along {along}. "
@@ -66,6 +103,17 @@ class Gathering:
                 )
                 + " where it runs upwards.",
             )
+
+    def tells_grain(self, name: str) -> bool:
+        """Whether the marks tell how the grain of a piece runs, or its fold."""
+        return self.marks is not None and self.marks.tells_grain(name)
+
+    def forget(self, code: str, start: str) -> bool:
+        """Take back what was found of a kind, by how it begins; whether there was such."""
+        old = [one for one in self._found if one.code == code and one.message.startswith(start)]
+        for one in old:
+            del self._found[one]
+        return bool(old)
 
     def refused(self, message: str, remedy: str, key: str = "") -> OrderFault:
         """The fault to raise where the file can't be taken."""
@@ -92,13 +140,13 @@ class Gathering:
         return line
 
     def draft(self, pieces: Iterable[Piece]) -> Draft:
-        """The pieces in their laid form, with all that was found.
+        """The pieces with their marks, in their laid form, with all that was found.
 
         Raises
         ------
         OrderFault : with every piece that can't be cut
         """
-        whole = tuple(pieces)
+        whole = self._marked(tuple(pieces))
         wrong = [fault for p in whole for fault in faults(p, str(self.path), f"piece '{p.name}'")]
         if wrong:
             raise OrderFault(wrong)
@@ -110,6 +158,20 @@ class Gathering:
                 ),
             )
         return Draft(tuple(laid(piece) for piece in whole), findings=self._told())
+
+    def _marked(self, pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+        if self.marks is None:
+            return pieces
+        found: list[Piece] = []
+        wrong: list[Fault] = []
+        for piece in pieces:
+            try:
+                found.append(self.marks.on(piece, self))
+            except OrderFault as error:
+                wrong += error.faults
+        if wrong:
+            raise OrderFault(wrong)
+        return tuple(found)
 
     def _told(self) -> tuple[Finding, ...]:
         """What was found, with the file's name; of many of one kind the first and their number."""

@@ -107,7 +107,7 @@ def with_named(
         piece = found[place]
         if stroke.role == NOTCH:
             mark = stroke_notch(stroke.line, piece.outline)
-            at = _Ring(piece.outline).at(mark.at).point
+            at = Ring(piece.outline).at(mark.at).point
             found[place] = replace(piece, notches=(*piece.notches, replace(mark, at=at)))
         else:
             seam = Seam(stroke.role.removeprefix(SEAM), stretch_along(piece.outline, stroke.line))
@@ -119,7 +119,7 @@ def _host(outlines: Sequence[Outline], stroke: Stroke, gathering: Gathering) -> 
     """The outline by which a line lies; None, which is told, if it lies by none."""
     ends = (middle_of(stroke.line),) if stroke.role == FOLD else (stroke.line[0], stroke.line[-1])
     choose = min if stroke.role == NOTCH else max
-    off = [choose(_Ring(outline).off(end) for end in ends) for outline in outlines]
+    off = [choose(Ring(outline).off(end) for end in ends) for outline in outlines]
     # A fold may also be the middle line of a piece that is drawn whole.
     if stroke.role == FOLD and min(off, default=0.0) > _BESIDE_MM:
         off = [0.0 if _covers(outline, ends[0]) else math.inf for outline in outlines]
@@ -167,7 +167,7 @@ def stretch_along(outline: Outline, line: Line) -> Line:
     An end near a corner is at the corner. Of the two ways round, the one nearer to the line's
     middle is taken.
     """
-    ring = _Ring(outline)
+    ring = Ring(outline)
     first, last = (ring.end_at(end) for end in (line[0], line[-1]))
     middle = middle_of(line)
     ways = [ring.between(first, last), ring.between(last, first)]
@@ -183,8 +183,8 @@ class _Place:
     along_mm: float
 
 
-class _Ring:
-    """An outline as a closed line."""
+class Ring:
+    """An outline as a closed line, and the places on it."""
 
     def __init__(self, outline: Outline) -> None:
         self.outline = outline
@@ -202,6 +202,7 @@ class _Ring:
         return min(found, key=_off)[1]
 
     def off(self, point: Point) -> float:
+        """How far a point lies from it."""
         return math.dist(point, self.at(point).point)
 
     def end_at(self, point: Point) -> _Place:

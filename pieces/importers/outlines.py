@@ -59,6 +59,8 @@ def plain_pieces(
             gathering.find_no_grain(called[place], "its fold edge")
             ways[place] = way_deg(fold)
     bare = [name for name, way in zip(called, ways, strict=True) if way is None]
+    gathering.grainless.update(bare)
+    bare = [name for name in bare if not gathering.tells_grain(name)]
     upright = any(
         _is_upright(shape.outline) for shape, way in zip(shapes, ways, strict=True) if way is None
     )

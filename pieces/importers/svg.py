@@ -9,7 +9,8 @@ from itertools import chain
 from xml.parsers import expat
 
 from pieces.curves import bezier
-from pieces.importers.gathering import IF_UNIT_IS_WRONG, TOLERANCE_MM, Gathering
+from pieces.geometry import bounds
+from pieces.importers.gathering import IF_UNIT_IS_WRONG, TOLERANCE_MM, Beneath, Gathering
 from pieces.importers.grain import names_grain, parted
 from pieces.importers.interchange import GRAIN_RULE, MATERIAL, QUANTITY, SIZE
 from pieces.importers.marks import counted
@@ -45,6 +46,7 @@ _UNSEEN = frozenset(
         *("pattern", "script", "style", "symbol", "text", "title"),
     ]
 )
+_PHOTOGRAPH = re.compile(r"data:image/(?:jpeg|png);base64,[A-Za-z0-9+/=]+")
 _UNREAD = {"use": "copies of shapes (use)", "image": "pictures (image)"}
 PHOTOGRAPH = "photograph"
 """The id of the picture beneath traced outlines."""
@@ -91,7 +93,14 @@ def read_svg(data: bytes, gathering: Gathering) -> Draft:
 
 
 def _as_told(piece: Piece, says: Mapping[str, str], gathering: Gathering) -> list[Piece]:
-    """The piece with what a drawing of ours says of it, in the words of the standard."""
+    """The piece with what a drawing of ours says of it, in the words of the standard.
+
+    In a piece that was kept no line is taken for the grain by its name alone.
+    """
+    if DATA[SIZE] in says:
+        gathering.sizes[piece.name] = says[DATA[SIZE]]
+    if DATA[QUANTITY] in says:
+        gathering.forget("grain-read", piece.name)
     rule = says.get(DATA[GRAIN_RULE], "")
     ruled = replace(
         piece,
@@ -189,6 +198,7 @@ class _Reader:
             key: shown(attributes[key]) for key in DATA.values() if key in attributes
         }
         if kind == "image" and name == PHOTOGRAPH:
+            self._gathering.beneath = _beneath(attributes, matrix)
             return
         if kind in _UNREAD:
             self._gathering.find(
@@ -224,6 +234,17 @@ class _Reader:
                 curve = bezier(points[-1], pull, push, to, TOLERANCE_MM)
                 points += self._gathering.counted(curve[1:])
         return tuple(points)
+
+
+def _beneath(attributes: Mapping[str, str], matrix: Matrix) -> Beneath | None:
+    """The photograph under the pieces, if its content stands in the drawing."""
+    own = {key.rpartition(" ")[2]: value for key, value in attributes.items()}
+    if not _PHOTOGRAPH.fullmatch(own.get("href", "")):
+        return None
+    sides = [length(own.get(key, "0")) or (0.0, False) for key in ("x", "y", "width", "height")]
+    x, y, wide, tall = (side for side, _ in sides)
+    corners = (moved(matrix, (x, y)), moved(matrix, (x + wide, y + tall)))
+    return Beneath(own["href"], bounds(corners))
 
 
 def _local(name: str) -> str | None:

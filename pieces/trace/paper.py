@@ -25,8 +25,14 @@ _SMALL = 1400
 _LEAST_SHARE = 0.004
 """Of the picture; smaller things are pins and tape."""
 _LEAST_CONTRAST = 22.0
+_LEAST_ALIKE = 0.2
+"""Of the way from the table's colour to a piece's own: what is nearer to the table is no paper."""
+_WEAK = 0.25
+"""An edge with less of a step than this share of the usual one is that of a patch or a shadow."""
 _REACH = 7
 """Pixels to both sides of the rough edge, at the size of the small picture, where it may lie."""
+_WIDEST_GAP = 2.0
+"""Of that reach: an edge is not drawn across a wider one."""
 _STEPS = 4
 """Samples to a pixel along a normal."""
 _DARKEST = 0.5
@@ -84,7 +90,15 @@ def edges_of(
             "light; or take several, each with a sheet that another shows too, and "
             + either("join them with --join.", "choose them all."),
         )
-    return [_fine(picture, (ring + 0.5) / shrink - 0.5, shrink) for ring in rings]
+    edges = [_fine(picture, (ring + 0.5) / shrink - 0.5, shrink) for ring in rings]
+    if any(_gap(edge) > _WIDEST_GAP * _REACH / shrink for edge in edges):
+        raise refused(
+            path,
+            "A part of a piece's edge can't be told from the table, by a shadow or a bright patch.",
+            "Lay the pieces on a plain table or cloth that is much darker or lighter, in even "
+            "light, without glare.",
+        )
+    return edges
 
 
 def _rings(rough: NDArray[np.uint8]) -> list[NDArray[np.int32]]:
@@ -93,6 +107,13 @@ def _rings(rough: NDArray[np.uint8]) -> list[NDArray[np.int32]]:
     found, _ = cv2.findContours(rough, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     least = _LEAST_SHARE * rough.size
     return [ring.reshape(-1, 2) for ring in found if cv2.contourArea(ring) >= least]
+
+
+def _gap(edge: Edge) -> float:
+    """The farthest from one point of an edge to the next, in pixels, but where the picture ends."""
+    apart = np.hypot(*(np.roll(edge.pixels, -1, axis=0) - edge.pixels).T)
+    between = edge.real & np.roll(edge.real, -1)
+    return float(np.max(apart[between], initial=0.0))
 
 
 def _runs_out(ring: NDArray[np.int32], shape: tuple[int, ...]) -> bool:
@@ -147,8 +168,27 @@ def _rough(small: Picture, cover: NDArray[np.uint8], path: Path) -> NDArray[np.u
     kernel = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (5, 5))
     mask = cv2.morphologyEx(mask, cv2.MORPH_OPEN, kernel)
     mask = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, kernel)
+    mask = cv2.morphologyEx(_like_itself(mask, lab - table), cv2.MORPH_OPEN, kernel)
     near = cv2.dilate(cover, np.ones((9, 9), np.uint8))
     return _without_touching(mask, near)
+
+
+def _like_itself(mask: NDArray[np.uint8], off: NDArray[np.float32]) -> NDArray[np.uint8]:
+    """The mask without what is off the table's colour another way than the piece that it touches.
+
+    So a bright patch of a light table doesn't grow onto the edge of darker paper. Paper in shadow
+    is off the same way, only less.
+    """
+    cv2: Any = opencv()
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask)
+    for label in range(1, count):
+        if stats[label, cv2.CC_STAT_AREA] < _LEAST_SHARE * mask.size:
+            continue
+        own = labels == label
+        usual = np.median(off[own], axis=0)
+        share = off[own] @ usual / max(float(usual @ usual), 1.0)
+        mask[own] = np.where(share > _LEAST_ALIKE, 255, 0)
+    return mask
 
 
 def _without_touching(mask: NDArray[np.uint8], near: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -202,7 +242,8 @@ def _fine(picture: Picture, ring: Points, shrink: float) -> Edge:
     share /= np.maximum(np.sum(step**2, axis=1), 1e-6)[:, None]
     at = _crossing(share, along, 0.5)
     soft = np.abs(_crossing(share, along, 0.2) - _crossing(share, along, 0.8))
-    known = np.isfinite(at)
+    strength = np.linalg.norm(step, axis=1)
+    known = np.isfinite(at) & (strength > _WEAK * np.median(strength))
     pixels = smooth + np.where(known, at, 0.0)[:, None] * normals
     tall, wide = picture.shape[:2]
     inside = np.all((smooth > reach) & (smooth < np.array([wide, tall]) - reach), axis=1)

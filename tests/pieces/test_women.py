@@ -280,3 +280,11 @@ def test_one_shoulder_needs_a_lining_and_a_strap():
     with pytest.raises(OrderFault) as refused:
         garment(MISS, part("one-shoulder bodice", strap=8.0))
     assert [one.key for one in refused.value.faults] == ["garment[0].part[0].strap"]
+
+
+def test_a_bust_point_above_a_deep_armhole_is_refused():
+    """From there no dart down to the side makes it as long as the back's."""
+    body = replace(MISS, bust_height=212.0)
+    with pytest.raises(OrderFault) as refused:
+        garment(body, part("A-line dress", scye_depth=243.0))
+    assert [one.key for one in refused.value.faults] == ["garment[0].body.bust_height"]

@@ -63,7 +63,7 @@ def concert_dress():
 
 
 def without_notions(draft):
-    """A draft less its notions, and the findings that only tell how a strip is cut."""
-    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck")
+    """A draft less its notions, and the findings that only tell how it is cut or opens."""
+    how = ("binding-for-two", "square-to-cut", "no-cord-at-neck", "opens-at-side")
     kept = tuple(finding for finding in draft.findings if finding.code not in how)
     return replace(draft, findings=kept, notions=())

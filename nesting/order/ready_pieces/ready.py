@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from nesting.order.faults import FaultCollector, joined, refuse_taken
+from nesting.order.faults import FaultCollector, joined, nearest, refuse_taken
 from nesting.order.garments import is_drawn, tables_in
 from nesting.order.prints import pointed
+from nesting.order.ready_pieces.drawn import gathering_of
 from nesting.order.ready_pieces.pieces import allowed, given_piece
 from nesting.order.schema import DrawingTable, PieceTable, ReadyDrawingTable
 from nesting.order.traced import compared
@@ -17,11 +17,15 @@ from pieces.drafting.spec import GarmentSpec
 from pieces.errors import OrderFault
 from pieces.geometry import laid
 from pieces.piece import Finding, Piece
-from pieces.units import Unit
+from pieces.ready import read_with
+from pieces.trace.marked import MARKS, Marks
 
 
 class Ready:
-    """The ready pieces of an order; one of a garment with copies comes once for each."""
+    """The ready pieces of an order; one of a garment with copies comes once for each.
+
+    `missing` tells whether there are some that couldn't be read, which is noted.
+    """
 
     def __init__(
         self,
@@ -32,6 +36,7 @@ class Ready:
         self.pieces: list[Piece] = []
         self.keys: list[str] = []
         self.findings: list[Finding] = []
+        self.missing = False
         self._desk = collector
         self._garments = garments
         self._taken: dict[tuple[str, str], str] = {}
@@ -61,6 +66,7 @@ class Ready:
     def _give(self, raw: Mapping[str, Any], key: str) -> None:
         table = self._desk.read(PieceTable, raw, key)
         if table is None:
+            self.missing = True
             return
         if "name" in raw:
             self._claim([table.name], table.garment, joined(key, "name"))
@@ -69,12 +75,15 @@ class Ready:
             corners = tuple(table.outline)
             self.findings += compared(self._desk, corners, table, key, table.name)
             self._keep([piece], table.garment, key)
+        self.missing |= piece is None
 
     def _draw(self, table: DrawingTable | None, garment: str, key: str) -> None:
         """The pieces of one drawing file."""
         if table is None:
+            self.missing = True
             return
         found = _drawn(self._desk, table, key, self.findings)
+        self.missing |= not found
         self._claim([piece.name for piece in found], garment, joined(key, "name"))
         self._keep(found, garment, key)
 
@@ -95,20 +104,19 @@ def _drawn(
     collector: FaultCollector, table: DrawingTable, key: str, findings: list[Finding]
 ) -> list[Piece]:
     """The pieces of a file as the order wants them; none, with the faults noted, if it can't be."""
-    from pieces.ready import read_pieces  # takes a while to load
-
-    unit = None if table.unit is None else Unit(table.unit)
-    grain_deg = None
-    if table.grain is not None:
-        (x0, y0), (x1, y1) = table.grain
-        grain_deg = math.degrees(math.atan2(y1 - y0, x1 - x0))
+    marks = Marks(table.marks, collector.unit)
     try:
-        draft = read_pieces(collector.drawing(table.file), unit, grain_deg, table.asked())
+        gathering = gathering_of(table, collector.drawing(table.file), marks)
+        draft = read_with(gathering, table.asked())
     except OrderFault as error:
         for fault in error.faults:
+            if fault.key == MARKS:
+                collector.fault(joined(key, MARKS), fault.message, fault.remedy)
+                continue
             place = ", ".join(part for part in (table.file, fault.key) if part)
             collector.fault(joined(key, "file"), f"{place}: " + fault.message, fault.remedy)
         return []
+    _refuse_unknown(collector, marks, key)
     findings += (replace(found, key=joined(key, "file")) for found in draft.findings)
     own = (_as_ordered(collector, table, piece, key, findings) for piece in draft.pieces)
     pieces = [piece for piece in own if piece is not None]
@@ -117,6 +125,17 @@ def _drawn(
     if len(pieces) == 1:
         return [replace(pieces[0], name=table.name)]
     return [replace(piece, name=f"{table.name} {piece.name}") for piece in pieces]
+
+
+def _refuse_unknown(collector: FaultCollector, marks: Marks, key: str) -> None:
+    """Note marks of pieces that a drawing has not."""
+    names = [one.piece.name for one in marks.done]
+    for name in dict.fromkeys(marks.unknown()):
+        collector.fault(
+            joined(key, MARKS),
+            f"There is no piece called '{name}' in the drawing. There is {', '.join(names)}.",
+            nearest(name, names),
+        )
 
 
 def _as_ordered(

@@ -22,8 +22,13 @@ def seam_checks(
     raw: Mapping[str, Any],
     pieces: Sequence[Piece],
     garments: Mapping[str, Sequence[GarmentSpec]],
+    *,
+    missing: bool = False,
 ) -> tuple[SeamCheck, ...]:
-    """What the tables [[seam]] compare; faults are noted."""
+    """What the tables [[seam]] compare; faults are noted.
+
+    With pieces `missing`, which couldn't be read, it is no fault to name one that isn't there.
+    """
     found = []
     for index, one in enumerate(tables_in(raw, "seam")):
         key = joined("seam", index)
@@ -33,7 +38,7 @@ def seam_checks(
         owners = [copy.name for copy in garments.get(table.garment, ())] or [table.garment]
         own = [piece for piece in pieces if not table.garment or piece.garment in owners]
         sides = [
-            _lengths(collector, names, own, joined(key, word))
+            _lengths(collector, names, own, joined(key, word), missing)
             for word, names in (("this", table.this), ("that", table.that))
         ]
         if not all(sides):
@@ -47,13 +52,19 @@ def seam_checks(
 
 
 def _lengths(
-    collector: FaultCollector, names: Sequence[str], pieces: Sequence[Piece], key: str
+    collector: FaultCollector,
+    names: Sequence[str],
+    pieces: Sequence[Piece],
+    key: str,
+    missing: bool,
 ) -> list[tuple[float, float]]:
     """Of each seam its length as drawn, and over all parts that are cut; empty with a fault."""
     found = []
     for text in names:
         name, _, seam = (part.strip() for part in text.rpartition(":"))
         piece = next((piece for piece in pieces if piece.name == name), None)
+        if piece is None and missing:
+            return []
         if piece is None:
             collector.fault(
                 key,

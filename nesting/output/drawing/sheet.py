@@ -8,7 +8,7 @@ import warnings
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from pieces.geometry import bounds, rotated, translated
 from pieces.piece import Line, Outline, Point
@@ -91,6 +91,15 @@ def _around(at: Point, text: str, size_pt: float, bold: bool, align: str, turn_d
     left = -wide * {"left": 0.0, "center": 0.5, "right": 1.0}[align]
     corners = rotated(rectangle(left, -half, wide, 2 * half), turn_deg)
     return bounds(translated(corners, *at))
+
+
+class TextLook(TypedDict, total=False):
+    """How a line of text looks; `backing` is the colour that hides what is behind it."""
+
+    bold: bool
+    colour: str
+    backing: str
+    layer: int
 
 
 class Sheet:
@@ -215,14 +224,12 @@ class Sheet:
         text: str,
         size_pt: float,
         *,
-        bold: bool = False,
-        colour: str = INK,
         align: str = "left",
         turn_deg: float = 0.0,
-        backing: str = "",
-        layer: int = 6,
+        **look: Unpack[TextLook],
     ) -> None:
-        """One line of text, its middle height at the point; `backing` hides what is behind."""
+        """One line of text, its middle height at the point."""
+        bold, backing = look.get("bold", False), look.get("backing", "")
         self.written.append(_around(at, text, size_pt, bold, align, turn_deg))
         box = {"boxstyle": "square,pad=0.1", "facecolor": backing, "edgecolor": "none"}
         self.axes.text(
@@ -231,14 +238,14 @@ class Sheet:
             fontsize=size_pt,
             fontfamily=list(FONTS),
             fontweight="bold" if bold else "normal",
-            color=colour,
+            color=look.get("colour", INK),
             ha=align,
             va="center_baseline" if turn_deg == 0 else "center",
             rotation=turn_deg,
             rotation_mode="anchor" if turn_deg % 90 else "default",
             parse_math=False,
             bbox=box if backing else None,
-            zorder=layer,
+            zorder=look.get("layer", 6),
         )
 
     def dimension(

@@ -15,12 +15,14 @@ from pieces.importers.named import middle_of
 from pieces.importers.svg import DATA, PHOTOGRAPH
 from pieces.piece import GrainRule, Line, Outline, Piece, Point
 from pieces.trace.board import opencv
+from pieces.trace.marking import numbered
 from pieces.trace.smooth import Shape
 from pieces.trace.straight import Straightened
 from pieces.trace.tracing import Tracing
 
 _MARGIN_MM = 10.0
 _NOTCH_MM = 8.0
+_NEAR_MM = 10.0
 _QUALITY = 80
 _RED, _BLUE, _WHITE = (40, 40, 220), (220, 90, 20), (255, 255, 255)
 
@@ -28,7 +30,9 @@ NamedLines = Mapping[int, Sequence[tuple[str, Line]]]
 """By the place of a piece: what is drawn by it, and what each line is called."""
 
 
-def traced_svg(tracing: Tracing, names: Sequence[str], lines: NamedLines) -> bytes:
+def traced_svg(
+    tracing: Tracing, names: Sequence[str], lines: NamedLines, size: str = "", cloth: str = ""
+) -> bytes:
     """The pieces over the photograph, seen from above and true to size: as `file` of an order."""
     straight = tracing.straight
     tall, wide = (side / straight.per_mm for side in straight.picture.shape[:2])
@@ -40,7 +44,7 @@ def traced_svg(tracing: Tracing, names: Sequence[str], lines: NamedLines) -> byt
     for number, (piece, name) in enumerate(zip(tracing.pieces, names, strict=True)):
         path = _path(piece.shape.moved(place))
         drawn = [(kind, tuple(map(place, line))) for kind, line in lines.get(number, ())]
-        groups.append(_group(name, {}, path, drawn))
+        groups.append(_group(name, {MATERIAL: cloth, SIZE: size}, path, drawn))
     cv2: Any = opencv()
     _, jpeg = cv2.imencode(".jpg", straight.picture, [cv2.IMWRITE_JPEG_QUALITY, _QUALITY])
     photograph = (
@@ -51,8 +55,11 @@ def traced_svg(tracing: Tracing, names: Sequence[str], lines: NamedLines) -> byt
     return _svg(wide, tall, [photograph, *groups])
 
 
-def kept_svg(piece: Piece, size: str = "") -> bytes:
-    """One piece by itself, true to size, with all that orders read of it again."""
+def kept_svg(piece: Piece, size: str = "", *, grain: bool = True) -> bytes:
+    """One piece by itself, true to size, with all that orders read of it again.
+
+    Without `grain` none is drawn, so that it is told, each time, that it was only assumed.
+    """
     left, low, right, high = bounds(piece.outline)
     wide, tall = right - left + 2 * _MARGIN_MM, high - low + 2 * _MARGIN_MM
 
@@ -63,7 +70,7 @@ def kept_svg(piece: Piece, size: str = "") -> bytes:
     says = {MATERIAL: piece.fabric, QUANTITY: quantity, SIZE: size}
     if piece.grain_rule is not GrainRule.LENGTHWISE:
         says[GRAIN_RULE] = piece.grain_rule
-    lines: list[tuple[str, Line]] = [("grain", piece.grain)]
+    lines: list[tuple[str, Line]] = [("grain", piece.grain)] if grain else []
     if piece.on_fold is not None:
         lines.append(("fold", piece.on_fold))
     for notch in piece.notches:
@@ -125,10 +132,12 @@ def over_photograph(tracing: Tracing, names: Sequence[str], lines: NamedLines) -
                 _draw(cv2, seen, pixels, _BLUE, closed=False)
             _write(cv2, seen, kind, _pixels(tracing.straight, [middle_of(line)])[0], _BLUE)
         middle = _pixels(tracing.straight, _inside(piece.outline))[0]
-        for count, corner in enumerate(_pixels(tracing.straight, piece.shape.corners), 1):
-            at = corner + 26 * (middle - corner) / max(1.0, float(np.hypot(*(middle - corner))))
-            cv2.circle(seen, _whole(corner), 6, _RED, -1, cv2.LINE_AA)
-            _write(cv2, seen, str(count), at, _RED)
+        corners = numbered(piece.outline, piece.shape.corners)
+        for count, corner in enumerate(corners, 1):
+            at = _beside(corner, piece.outline, 26 / tracing.straight.per_mm)
+            spots = _pixels(tracing.straight, [corner, at])
+            cv2.circle(seen, _whole(spots[0]), 6, _RED, -1, cv2.LINE_AA)
+            _write(cv2, seen, str(count), spots[1], _RED)
         _write(cv2, seen, f"{name}: within {piece.within_mm:.1f} mm", middle, _RED)
     _, data = cv2.imencode(".png", seen)
     return bytes(data)
@@ -137,6 +146,27 @@ def over_photograph(tracing: Tracing, names: Sequence[str], lines: NamedLines) -
 def _pixels(straight: Straightened, line: Sequence[Point]) -> Any:
     mm = np.array(line, dtype=float).reshape(-1, 2)
     return (mm - (straight.left_mm, straight.top_mm)) * (1.0, -1.0) * straight.per_mm - 0.5
+
+
+def _beside(corner: Point, outline: Outline, off_mm: float) -> Point:
+    """A place beside a corner, on the side where its two edges leave more room."""
+    ring = np.array(outline)
+    place = int(np.argmin(np.hypot(*(ring - corner).T)))
+    ways = [_way(ring, place, step) for step in (1, -1)]
+    away = -(ways[0] + ways[1])
+    if np.hypot(*away) < 0.05:  # the edge runs straight on
+        away = np.array([ways[0][1], -ways[0][0]])
+    x, y = corner + off_mm * away / np.hypot(*away)
+    return float(x), float(y)
+
+
+def _way(ring: Any, place: int, step: int) -> Any:
+    """From a point of a ring towards where it is 10 mm on, as the crow flies."""
+    for count in range(1, len(ring)):
+        way = ring[(place + step * count) % len(ring)] - ring[place]
+        if np.hypot(*way) >= _NEAR_MM:
+            return way / np.hypot(*way)
+    return way / max(float(np.hypot(*way)), 1e-9)
 
 
 def _inside(outline: Outline) -> list[Point]:

@@ -31,10 +31,10 @@ HOW = {
     "across_shoulders": "from one shoulder's point to the other, over the back",
     "across_back": "from armhole to armhole, half way down it",
     "across_front": "from armhole to armhole, half way down it",
-    "bust_height": "a woman's, from the side of the neck down to the bust point",
+    "bust_height": "from the side of the neck to the bust point",
     "bust_span": "from one bust point to the other",
-    "front_waist": "from the side of the neck over the bust point down to the string",
-    "rise": "sitting upright, at the side from the string down to the chair",
+    "front_waist": "from the side of the neck over the bust to the string",
+    "rise": "sitting, at the side from the string to the chair",
 }
 """How each is taken: the words of `Body`, and common practice."""
 _ADVICE = (

@@ -32,7 +32,7 @@ def sharing_report(sharing: Sharing) -> str:
     lines += section("To buy", to_buy_lines(plan, unit))
     whole = ", ".join(sharing.whole) or "none"
     lines += ["", paragraph(f"Garments for which nothing must be bought: {whole}.", "")]
-    lines += section("Worth knowing", (paragraph(one.message) for one in plan.findings))
+    lines += section("Worth knowing", map(paragraph, words.messages(plan.findings)))
     lines += section("Take care", (paragraph(text) for text in plan.cautions))
     lines += ["", searched(plan.seconds, plan.seed, plan.ended)]
     return "\n".join(lines)

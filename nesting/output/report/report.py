@@ -317,7 +317,7 @@ def _checked(
     seam_checks: Sequence[SeamCheck], findings: Sequence[Finding], unit: Unit
 ) -> list[str]:
     lines = section("Seams that must meet", _seams(seam_checks, unit))
-    return lines + section("Worth knowing", (paragraph(finding.message) for finding in findings))
+    return lines + section("Worth knowing", map(paragraph, words.messages(findings)))
 
 
 def _seams(checks: Sequence[SeamCheck], unit: Unit) -> list[str]:

@@ -9,7 +9,7 @@
     POST /api/look                        {order, drawings, edits?} -> see `reading.look`
     POST /api/measures                    {order, index, name, book} -> {books, book}: the measures
                                           of a garment are entered in a book of wearers
-    POST /api/paper/<task>                a task of `names.PAPER`: patterns in PDF and photographs
+    POST /api/paper/<task>                a task of `names.PAPER`: photographs, patterns, drawings
     POST /api/estimate                    {order, drawings} -> see `estimate.estimate`; {stale} if a
                                           newer question has come since
     POST /api/jobs                        {order, drawings, seconds, rounds?, page?, entry?,

@@ -6,5 +6,5 @@ FOLLOW_UPS = frozenset({"finish-round", "keep", "pick", "print", "widths"})
 """On a job that is over, which runs again: told of and settled like planning itself."""
 QUESTIONS = frozenset({"change-over", "check", "client", "cutting", "layout"})
 """About a job, short, answered at once by the reader's process."""
-PAPER = frozenset({"sheet", "sizes", "trace"})
-"""About photographs and patterns in PDF, whose content comes along; answered at once, too."""
+PAPER = frozenset({"corners", "sheet", "sizes", "trace"})
+"""About photographs, patterns and drawings, whose content comes along; answered at once, too."""

@@ -1,6 +1,7 @@
 // Pieces from drawing files. The page sends their content; it opens no path.
 
 import { h, newId } from "./dom.js";
+import { marking } from "./marks.js";
 import { edgeField } from "./points.js";
 import { ownPoints } from "./prints.js";
 import { choiceField, clothChoice, flagField, lengthField, numberField, textField } from "./fields.js";
@@ -73,7 +74,7 @@ export function drawingRow(path) {
       edgeField([...path, "grain"], null, { label: "thread line", blank: "as drawn", others: [[[[0, 0], [10, 0]], "along the drawing"], [[[0, 0], [0, 10]], "up the drawing"]] }),
       choiceField([...path, "grain_rule"], { label: "thread runs", choices: GRAINS, blank: "as the drawing says" }),
       lengthField([...path, "allowance"], { label: "allowance to add", hint: "left blank: the outline is the line to cut" })),
-    sheetFields(path),
+    marking(path), sheetFields(path),
     h("details", { "data-key": JSON.stringify([...path, "points"]) },
       h("summary", {}, "Points of its own"), ownPoints(path)),
   ];

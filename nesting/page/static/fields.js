@@ -44,16 +44,28 @@ function bind(field, path, update) {
   return field.node;
 }
 
+// Whether somebody is at a field with words that are no change yet: these are never written over.
+const isTyping = (control) => document.activeElement === control
+  && control.dataset.committed !== undefined && control.value !== control.dataset.committed;
+
+function write(control, value) {
+  if (isTyping(control)) return;
+  if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
+  control.dataset.committed = control.value;
+}
+
 /** @param {Path} path @param {Record<string, any>} options */
 function input(path, { label, hint, wide, after, note, placeholder = " ", read, show, mode }) {
   const control = h("input", {
     type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
-    onchange: () => store.change(path, read(control.value)),
+    onchange: () => {
+      control.dataset.committed = control.value;
+      store.change(path, read(control.value));
+    },
   });
   const field = wrap({ path, label, hint, control, after, note, wide });
   return bind(field, path, () => {
-    const value = show(store.at(path));
-    if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
+    write(control, show(store.at(path)));
   });
 }
 
@@ -103,6 +115,7 @@ export function lengthCell(path, label) {
   const control = h("input", {
     type: "text", autocomplete: "off", spellcheck: "false", "aria-label": label,
     onchange: () => {
+      control.dataset.committed = control.value;
       const value = typedLength(control.value, store.unit);
       if (value === null) control.value = written(store.at(path), store.unit);
       else store.change(path, value);
@@ -112,8 +125,7 @@ export function lengthCell(path, label) {
   const told = h("p", { class: "fault", hidden: true });
   const node = h("div", { class: "cell" }, control, told);
   const show = (faults) => {
-    const value = written(store.at(path), store.unit);
-    if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
+    write(control, written(store.at(path), store.unit));
     told.hidden = !faults.length;
     told.textContent = faults.map(inWords).join(" ");
     node.classList.toggle("at-fault", faults.length > 0);

@@ -72,7 +72,7 @@ function inside() {
   drawParts(places);
 }
 
-// Whoever works by keys stays at the same control when the form is built anew.
+// Whoever works by keys stays at the same control when the form is built anew, with what was typed.
 function focusKept() {
   const at = /** @type {any} */ (document.activeElement);
   if (!form.contains(at)) return () => {};
@@ -80,7 +80,12 @@ function focusKept() {
   const name = nameOf(at);
   const alike = () => all(at.tagName, form).filter((one) => nameOf(one) === name);
   const index = alike().indexOf(at);
-  return () => (alike()[index] ?? alike().at(-1))?.focus();
+  const typed = at.matches("input[type=text]") && at.value !== (at.dataset.committed ?? at.value) ? at.value : null;
+  return () => {
+    const there = alike()[index] ?? alike().at(-1);
+    there?.focus();
+    if (there && typed !== null) there.value = typed;
+  };
 }
 
 function section(title, kind, cards, empty, add, asked = null) {

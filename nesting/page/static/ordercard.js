@@ -39,7 +39,7 @@ export function orderCard(order, names, { copy, remove }) {
       h("h2", {}, h("a", { href: `/order/${key}` }, name)),
       costs ? h("p", { class: "costs" }, costs, h("span", { class: "for" }, ` ${card.for ?? ""}`)) : null,
       h("p", { class: "hint" }, card ? card.buy.map(([title, buy]) => `${title} ${buy}`).join(", ") : about.join(", ")),
-      card && plans[0].revision !== revision ? h("p", { class: "since" }, "changed since its last plan") : null,
+      card && plans[0].revision && plans[0].revision !== revision ? h("p", { class: "since" }, "changed since its last plan") : null,
       beside ? h("p", { class: "beside" }, "Changed in two places at once. ", names.has(beside) ? h("a", { href: `/order/${beside}` }, "The other one") : "The other one is not here any more.") : null,
       h("p", { class: "hint" }, here ? `in this browser alone, ${inTime(saved)}` : `saved ${inTime(saved)}`),
       plansOf(order)),

@@ -11,16 +11,8 @@ const KEY = "photographs";
 // Traces photographs; `then` has the name of the drawing that is made of them.
 export function photographs(then) {
   const id = newId("photo");
-  const marksId = newId("marks");
   const told = h("p", { class: "hint", role: "status" });
   const result = h("div", { class: "traced" });
-  const marks = h("textarea", { id: marksId, rows: 3, spellcheck: "false", placeholder: "piece-1: fold 4-5" });
-  let photos = {};
-  const trace = async () => {
-    const lines = marks.value.split("\n").map((line) => line.trim()).filter(Boolean);
-    const found = await asked(told, "/api/paper/trace", { photos, marks: lines });
-    if (found) result.replaceChildren(...shown(found, then));
-  };
   const control = h("input", { type: "file", id, accept: "image/jpeg,image/png", multiple: true, class: "file",
     onchange: async () => {
       const files = [...control.files];
@@ -31,18 +23,16 @@ export function photographs(then) {
         told.textContent = "The photographs are larger than 8.5 MB together. Save them smaller, as JPEG, with all their pixels.";
         return;
       }
-      photos = Object.fromEntries(await Promise.all(files.map(async (file) => [file.name, await content(file)])));
-      await trace();
+      const photos = Object.fromEntries(await Promise.all(files.map(async (file) => [file.name, await content(file)])));
+      const found = await asked(told, "/api/paper/trace", { photos });
+      if (found) result.replaceChildren(...shown(found, then));
     } });
   return h("details", { "data-key": KEY },
     h("summary", {}, "Trace paper pieces in a photograph"),
     h("p", { class: "hint" }, "Print the sheet at 100 %, lay it flat beside the pieces, on a table much darker or lighter than they are, and take the photograph from above. Several photographs are joined: sheets and pieces stay where they lie, and each shows a sheet that another shows, too."),
     h("p", {}, sheetButton("a4", "Sheet on A4", told), " ", sheetButton("letter", "Sheet on Letter", told), " ",
       control, h("label", { for: id, class: "button" }, "Choose photographs")),
-    told, result,
-    h("div", { class: "field wide" }, h("label", { for: marksId }, "what runs between corners, a line for each"), marks,
-      h("p", { class: "hint" }, "By the numbers in the picture: piece-1: fold 4-5, piece-1: grain 4-5, piece-1: seam side 2-3, piece-1: notch 2-3 at 12 cm"),
-      button("Draw these", () => (Object.keys(photos).length ? trace() : null))));
+    told, result);
 }
 
 function sheetButton(paper, words, told) {
@@ -60,6 +50,6 @@ function shown(found, then) {
   return [
     h("img", { src: `data:image/png;base64,${found.picture}`, class: "traced-picture", alt: "The photograph from above, the outlines found drawn over it, their corners numbered" }),
     h("ul", {}, found.told.map((line) => h("li", {}, line))),
-    h("p", {}, "Look whether each outline lies on the edge of its paper. ", button("Use these pieces", use, { class: "add" })),
+    h("p", {}, "Look whether each outline lies on the edge of its paper. Fold, grain, notches and seams are set on the picture of the pieces that you use, and corners moved there. ", button("Use these pieces", use, { class: "add" })),
   ];
 }

@@ -5,12 +5,16 @@ import { inWords } from "./faults.js";
 import { store } from "./store.js";
 
 const known = new Map();
+const shown = new Map();
 export const nameOf = (path) => JSON.stringify(path);
 
 // A field, or a place for what has none: `show` is given the faults of its path.
 export const register = (path, place) => known.set(nameOf(path), place);
 
-export const forget = () => known.clear();
+export function forget() {
+  known.clear();
+  shown.clear();
+}
 
 // Faults and doubts of a path show at its field, or at the nearest place around it.
 export function showAll() {
@@ -23,6 +27,7 @@ export function showAll() {
     tellDoubts(place, (odd.get(place) ?? []).map((one) => one.message));
     if (own.length) reveal(place.node);
   }
+  for (const show of shown.values()) show();
 }
 
 function byPlace(all, placeOf) {
@@ -65,6 +70,9 @@ export function faultPlace(path) {
   });
   return node;
 }
+
+// What a place shows anew whenever the order was read.
+export const showing = (path, show) => shown.set(nameOf(path), show);
 
 // How much is wrong, and how much is odd, of all that lies under a path.
 export function countsOf(path) {

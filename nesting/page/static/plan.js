@@ -92,7 +92,7 @@ function gone({ message }) {
 function over(state) {
   title.textContent = state.name || "The plan";
   document.title = `${title.textContent} · metrage`;
-  trouble.replaceChildren();
+  trouble.replaceChildren(...(state.unkept ? [h("div", { class: "sheet" }, h("p", {}, `This plan is not on the shelf; download what you need. ${state.unkept}`))] : []));
   if (state.files.length && !state.cloths.includes(job.cloth)) job.choose(state.cloths[0]);
   if (state.state === "done" || state.files.length) return; // a plan that is made stays
   const words = state.message === "lost"

@@ -19,14 +19,18 @@ let shown = "";
 
 async function refresh() {
   const { left, why } = await deliver();
+  let silent = false;
   try {
-    shelf = await steadily(() => ask("/api/shelf"), ({ message }) => refuse(message));
+    shelf = await steadily(() => ask("/api/shelf"), ({ message }) => {
+      silent = true;
+      refuse(message);
+    });
     tellFault(left.length ? `${left.length === 1 ? "One order is" : `${left.length} orders are`} kept in this browser alone: ${why}` : "");
   } catch (refused) {
     shelf = { orders: [], folder: "" };
     tellFault(refused.message);
   }
-  refuse("");
+  if (silent) refuse("");
   // What only the browser has stands with the others.
   const here = left.filter(([key]) => !shelf.orders.some((one) => one.key === key))
     .map(([key, { name, about, when }]) => ({ key, name, about, saved: new Date(when).toISOString(), plans: [], gone: "", beside: "", here: true }));
@@ -60,6 +64,7 @@ async function act(/** @type {() => Promise<any>} */ run) {
   document.body.classList.add("busy");
   try {
     await run();
+    refuse("");
     await refresh();
   } catch (refused) {
     refuse(refused.message || "The page's own program failed. Nothing was changed.");

@@ -46,7 +46,7 @@ export function shelfFoot({ orders, folder, most_plans: most, deleted_days: days
       h("summary", {}, gone.length === 1 ? "1 order deleted lately" : `${gone.length} orders deleted lately`),
       h("p", { class: "hint" }, `They are erased after ${days} days.`),
       h("ul", {}, gone.map((one) => h("li", {}, `${one.name}, deleted ${inTime(one.gone)}`,
-        button("Put back", () => putBack(one), { "aria-label": `Put ${one.name} back` }),
-        button("Erase for good", () => erase(one), { "aria-label": `Erase ${one.name} for good` }))))) : null,
+        button("Put back", () => putBack(one), { "aria-label": `Put back: ${one.name}` }),
+        button("Erase for good", () => erase(one), { "aria-label": `Erase for good: ${one.name}` }))))) : null,
   ].filter(Boolean);
 }

@@ -7,7 +7,7 @@ import binascii
 import json
 import tempfile
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from importlib import resources
 from pathlib import Path
@@ -15,6 +15,7 @@ from pathlib import Path
 from nesting.order.model import Order
 from nesting.order.read import EXAMPLE, order_from_text
 from nesting.output import notion_words, words
+from nesting.output.report.report import seam_rows
 from nesting.page.tasks.books import book_named
 from nesting.page.tasks.channel import Record, TaskChannel
 from nesting.page.tasks.edits import edited
@@ -35,12 +36,24 @@ _BESIDE_ITS_FIELD = "filled-from-table"
 def order_of(request: Record) -> Iterator[Order]:
     """The order of a request: its text under `order`, drawings in base64 under `drawings`.
 
-    Drawings are written to a folder of their own, under numbers; an order finds them by the
-    names they were given, and nothing else.
-
     Raises
     ------
     OrderFault : with everything that is wrong in it
+    """
+    with drawings_of(request) as drawing:
+        yield order_from_text(request["order"], ORDER_FILE, drawing, book_named)
+
+
+@contextmanager
+def drawings_of(request: Record) -> Iterator[Callable[[str], Path]]:
+    """Where the drawings of a request lie, by name.
+
+    They are written to a folder of their own, under numbers; an order finds them by the names they
+    were given, and nothing else.
+
+    Raises
+    ------
+    OrderFault : one did not arrive whole, or there is none of a name
     """
     with tempfile.TemporaryDirectory(prefix="metrage-") as home:
         known: dict[str, Path] = {}
@@ -56,7 +69,7 @@ def order_of(request: Record) -> Iterator[Order]:
             remedy = "Add the file here; the page opens no file by itself."
             raise OrderFault([Fault("", "", message, remedy)])
 
-        yield order_from_text(request["order"], ORDER_FILE, drawing, book_named)
+        yield drawing
 
 
 def _suffix(name: str) -> str:
@@ -84,8 +97,9 @@ def look(request: Record, _: TaskChannel) -> Record:
 
     `order` is its text, `table` its values by key, None where the text is no TOML; `faults` has
     the path of each; `drawn` has the pieces of every part and ready piece, by its path; `pieces`
-    counts what there is to cut, `notions` tell what is needed besides cloth; `findings` are worth
-    knowing but stop nothing, each with the path of what it speaks of, if it does.
+    counts what there is to cut, `seams` tell how those meet that the order compares, `notions` what
+    is needed besides cloth; `findings` are worth knowing but stop nothing, each with the path of
+    what it speaks of, if it does.
     """
     text, faults = request["order"], []
     try:
@@ -95,10 +109,12 @@ def look(request: Record, _: TaskChannel) -> Record:
     except ValueError:
         pass  # it is no TOML, which reading it tells
     seen: Record = {"order": text, "table": _table(text), "drawn": [], "pieces": 0, "findings": []}
+    seen["seams"] = []
     try:
         with order_of(request | {"order": text}) as order:
             seen["name"], seen["unit"] = order.name, order.unit.value
             seen["drawn"] = _drawn(order)
+            seen["seams"] = _seams(order)
             draft = draft_order(order)
             seen["findings"] = _findings(draft)
             seen["pieces"] = sum(piece.parts for piece in draft.pieces)
@@ -108,6 +124,18 @@ def look(request: Record, _: TaskChannel) -> Record:
     except Faults as error:
         faults += error.faults
     return seen | {"faults": [fault_data(fault) for fault in faults]}
+
+
+def _seams(order: Order) -> list[Record]:
+    """How the seams of ready pieces that the order compares meet, by what each is called."""
+    rows = seam_rows(order.seam_checks, words.tape(order.unit))
+    return [
+        {
+            "what": check.what,
+            "told": f"{this} to {that}: {apart} apart, {'which' if check.ok else 'and'} {verdict}.",
+        }
+        for check, (_, this, that, apart, _, verdict) in zip(order.seam_checks, rows, strict=True)
+    ]
 
 
 def _findings(draft: Draft) -> list[Record]:

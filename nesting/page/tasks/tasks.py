@@ -10,6 +10,7 @@ from nesting.page.tasks.made.choices import more_widths, pick
 from nesting.page.tasks.made.cutting import cutting, for_client, print_tiles
 from nesting.page.tasks.made.hand_made import change_over, check, finish_round, keep
 from nesting.page.tasks.made.layout import layout
+from nesting.page.tasks.made.marks import corners
 from nesting.page.tasks.made.paper import sheet, sizes, trace_photos
 from nesting.page.tasks.pictures import pictures
 from nesting.page.tasks.planning import plan_order
@@ -20,6 +21,7 @@ TASKS: dict[str, Task] = {
     "change-over": change_over,
     "check": check,
     "client": for_client,
+    "corners": corners,
     "cutting": cutting,
     "estimate": estimate,
     "example": example,
@@ -50,16 +52,17 @@ part = [{ draft = "bodice", fabric = "any" }, { draft = "tier", fabric = "any", 
 
 
 def warm_up(search: bool) -> None:
-    """Load what every task needs, before the first one comes; compile the search, and use it once.
+    """Load what every task needs, before the first one comes; compile the search.
 
-    What a plan loads late would keep the first layouts of whoever waits for them.
+    What is loaded late, as drafts are, would keep the first layouts of whoever waits for them.
     """
+    import scipy.ndimage  # noqa: F401
+
     import pieces.ready  # noqa: F401
     from nesting.order.read import order_from_text
-    from nesting.planning.planner import plan
+    from nesting.rules.parts import draft_order
     from nesting.solver.solve import warm_up as compile_kernels
-    from nesting.solver.stop import Rounds
 
+    draft_order(order_from_text(_ANY_ORDER, "any order"))
     if search:
         compile_kernels()
-        plan(order_from_text(_ANY_ORDER, "any order"), Rounds(1))

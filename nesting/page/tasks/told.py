@@ -50,7 +50,7 @@ def notes(made: Plan) -> Record:
     sewn = [_sewn(one) for one in notes_of(made)]
     rows = seam_rows(made.seam_checks, words.tape(made.unit))
     return {
-        "findings": [on_the_page(finding.message) for finding in made.findings],
+        "findings": [on_the_page(message) for message in words.messages(made.findings)],
         "seam_heads": list(SEAM_HEADS),
         "seams": [
             {"row": row, "ok": check.ok} for row, check in zip(rows, made.seam_checks, strict=True)

@@ -16,7 +16,7 @@ from pieces.drafting.bodices.bust import (
     over_bust,
     to_shoulder,
 )
-from pieces.drafting.bodices.style_lines import princess
+from pieces.drafting.bodices.style_lines import BAND_MM, cut_out, princess
 from pieces.drafting.bodices.upper import (
     belly_mm,
     neck_told,
@@ -27,17 +27,19 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import LEAST_MM, DraftContext, DraftResult, Half, Needs, pieces_of
 from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
 from pieces.drafting.kind import DraftKind, always, finishing
-from pieces.drafting.pattern import Allowances, Edge, Pattern
+from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
-from pieces.piece import Join, Piece, Point, SeamCheck, Stage
+from pieces.piece import Finding, Join, Piece, Point, SeamCheck, Stage
 from pieces.seams import compare, whole_length
 from pieces.wording import choose
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
+_ABOVE_WAIST_MM, _CUT_OUT_WIDE = 40.0, 0.8
+"""From a cut-out to the waist at least, and its width over its depth; common practice."""
 _UNDER_BUST_MM = 75.0
 """Of a high waist below a bust point; common practice."""
 _LEAST_PRINCESS_MM, _LEAST_PANEL_MM, _GRAIN_IN_MM = 8.0, 40.0, 15.0
@@ -63,10 +65,12 @@ class BodiceOptions(BustOptions):
         where that is near the waist, and at least 2 cm, and 7.5 cm below a bust point (common
         practice)
     length : from nape to waist seam; the back waist length for a natural waist
-    style : plain; or princess, in panels: a seam from the armhole to the waist takes the dart in
-        front and behind, 8 mm at least (common practice)
+    style : plain, or princess, in panels: a seam from the armhole to the waist takes the dart in
+        front and behind, 8 mm at least (common practice); plain
     darts : whether darts from the waist take what would slant the side seam by more than an eighth
         or so; true, and they are drawn only where it would (common practice)
+    cut_out : how deep an opening is that is cut out of the back, 3 cm below its neck, where a hook
+        closes it, and 0.8 times as wide; none (common practice)
     growth : none, or one size: side seams and waist seam are then wider, to be let out (a family
         magazine's advice of 1976, secondary copy)
     """
@@ -76,6 +80,7 @@ class BodiceOptions(BustOptions):
     length: Length | None = None
     style: Literal["plain", "princess"] = "plain"
     darts: Flag = True
+    cut_out: Length | None = None
     growth: Growth = "none"
 
 
@@ -138,7 +143,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
             choose("waist", "natural") + ", give a longer length, or take style out.",
         )
     needs.settle()
-    dart = bust_dart_of(block, options)
+    dart = bust_dart_of(needs, block, options)
     more = SIDE_MM if options.growth != "none" else 0.0
     drawn = upper_halves(
         context,
@@ -154,6 +159,9 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
             ),
         ),
     )
+    if options.cut_out is not None:
+        drawn = (drawn[0], _cut_out(needs, drawn[1], options.cut_out, block))
+        needs.settle()
     opening = opening_mm(options)
     halves, patterns = _cut(context, options, block, drawn, dart)
     part = context.part
@@ -172,6 +180,7 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
             *neck_told(context, options, whole_length(shell, "neck")),
             *bust_told(context, "the bodice", block, options.bust_dart),
             *bodice_told(context, options.growth),
+            *_cut_out_told(context, options),
         ),
         bodice=upper_given(block, options, halves),
         waist_mm=whole_length(shell, "waist"),
@@ -179,13 +188,13 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
     )
 
 
-def bust_dart_of(block: Block, options: BodiceOptions) -> BustDart | None:
+def bust_dart_of(needs: Needs, block: Block, options: BodiceOptions) -> BustDart | None:
     """The dart in the side of a front over a bust; to the bust point where it is pivoted."""
     if block.bust is None:
         return None
     short = options.style == "plain" and options.bust_dart == "side"
     bottom = block.waist_side_of(front=True)
-    return dart_at_side(block, bottom, 0.0, length(side_line(block)), short=short)
+    return dart_at_side(needs, block, bottom, 0.0, length(side_line(block)), short=short)
 
 
 def _cut(
@@ -223,6 +232,36 @@ def _cut(
         )
         halves.append(replace(half, panels=panels))
     return (halves[0], halves[1]), patterns
+
+
+def _cut_out(needs: Needs, back: Half, depth: float, block: Block) -> Half:
+    """The back with its cut-out, or a fault where it has no middle to cut into."""
+    room = length(back.middle.line) - BAND_MM - _ABOVE_WAIST_MM
+    if back.middle.role is not Role.OPENING:
+        needs.refuse(
+            "cut_out",
+            "A cut-out lies on the opening in the middle of the back, and there is none.",
+            'Write closing = "zip", or give a back_neck_depth for a low back.',
+        )
+    elif not LEAST_MM < depth <= room:
+        needs.refuse(
+            "cut_out",
+            f"A cut-out {needs.told(depth)} deep does not fit between neck and waist.",
+            f"Give {needs.told(max(0.0, room))} or less, or take it out.",
+        )
+    wide = min(_CUT_OUT_WIDE * depth, block.across(front=False))
+    return back if needs.faults else cut_out(back, depth, wide)
+
+
+def _cut_out_told(context: DraftContext, options: BodiceOptions) -> tuple[Finding, ...]:
+    """That nothing finishes a cut-out: code ``edge-unfinished``."""
+    if options.cut_out is None or context.part.lining is not None:
+        return ()
+    message = (
+        f"{context.garment}: nothing in the order finishes the cut-out in the back. Give the "
+        'bodice a lining, or bind it: a part with draft = "bias binding" and its length.'
+    )
+    return (Finding("edge-unfinished", message),)
 
 
 def _side_grain(edges: tuple[Edge, ...]) -> tuple[Point, Point]:

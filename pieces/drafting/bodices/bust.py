@@ -31,6 +31,10 @@ _LOWER_MM, _BELOW_UNDERARM_MM, _ABOVE_LOW_MM = 20.0, 50.0, 40.0
 """Where it begins: so far below the bust point, the underarm, and above the waist's side; common
 practice."""
 _ON_SHOULDER = 0.5
+_STEEPEST = 1.0
+"""The width of a dart over its length, at most; common practice."""
+_BENDS = 0.0175
+"""By how much, in radians, either half of a shoulder turns at its dart at most; common practice."""
 _GROWN_MM, _TALL_MM = 900.0, 1500.0
 """The largest chest, and the height of 12 years, in the children's tables."""
 
@@ -114,7 +118,7 @@ def _require_bust(needs: Needs, block: Block, body: Body) -> None:
             f"{told(body.chest or 0.0)} round the bust.",
         ),
         "bust_height": (
-            y > -block.scye_depth + 60 or y < -(body.back_waist or math.inf) + 30,
+            y > -block.scye_depth + 20 or y < -(body.back_waist or math.inf) + 30,
             f"A bust point {told(bust.height)} from the side of the neck does not lie between "
             "underarm and waist.",
         ),
@@ -131,12 +135,22 @@ def _require_bust(needs: Needs, block: Block, body: Body) -> None:
 
 
 def dart_at_side(
-    block: Block, bottom: Point, flare: float, back_side_mm: float, *, short: bool = True
+    needs: Needs,
+    block: Block,
+    bottom: Point,
+    flare: float,
+    back_side_mm: float,
+    *,
+    short: bool = True,
 ) -> BustDart:
     """The dart in the front's side, so wide that what is left is as long as the back's.
 
     The side leaves its lower end upright, or leaning inwards by `flare`. The dart ends short of
     the bust point where it is sewn as a dart.
+
+    Raises
+    ------
+    OrderFault : no dart makes it so long
     """
     top, bust_point = block.underarm_of(front=True), block.bust_point
     lowest = bottom[1] + _ABOVE_LOW_MM
@@ -152,7 +166,14 @@ def dart_at_side(
         off = length(dart.lower) + length(dart.upper) - back_side_mm
         if abs(off) < 0.005:
             break
-        wide += off
+        wide = min(wide + off, _STEEPEST * math.dist(tip, (x, y)))
+    else:
+        needs.refuse(
+            "bust_dart",
+            "No dart from the side to the bust point makes front and back equally long there.",
+            'Measure bust_height and front_waist again, or write bust_dart = "none".',
+        )
+        needs.settle()
     return dart
 
 
@@ -229,7 +250,10 @@ def to_shoulder(half: Half, dart: BustDart) -> tuple[Half, tuple[Line, ...]]:
     away = math.dist(inner, pivot.centre)
     x, y = pivot.centre
     along = math.radians(pivot.turn_deg / 2) + math.atan2(inner[1] - y, inner[0] - x)
-    at = x + SHORT_MM * math.cos(along), y + SHORT_MM * math.sin(along)
+    # What it ends short bends the shoulder: less for a dart that is short and wide.
+    wide = abs(math.sin(math.radians(pivot.turn_deg / 2)))
+    short = min(SHORT_MM, away * _BENDS / (wide + _BENDS))
+    at = x + short * math.cos(along), y + short * math.sin(along)
     out = away / math.cos(math.radians(pivot.turn_deg / 2))
     peak = x + out * math.cos(along), y + out * math.sin(along)
     side = half.edge("side")

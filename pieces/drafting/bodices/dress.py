@@ -128,7 +128,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     if block.bust is not None:
         low = block.hem_side[0], block.hem_side[1] - block.bust.longer
         short = options.bust_dart == "side"
-        dart = dart_at_side(block, low, block.flare, length(plain), short=short)
+        dart = dart_at_side(needs, block, low, block.flare, length(plain), short=short)
     front, back = upper_halves(
         context,
         block,

@@ -108,8 +108,8 @@ def _usual_depth(half: Half, edge: str) -> float:
     """As deep as it is drawn on a half unless told: above a dart in the side, or beside one."""
     depth = min(_DEPTH_MM, length(half.edge("shoulder", first=edge == "armhole").line) / 2)
     if edge == "armhole":
-        depth = min(depth, length(half.edge("side").line) - _LED_MM)
-    return depth
+        return min(depth, length(half.edge("side").line) - _LED_MM)
+    return min(depth, length(half.edge(half.middle.name, first=True).line) - _LED_MM)
 
 
 def _pattern(needs: Needs, half: Half, edge: str, depth: float) -> Pattern | None:
@@ -175,7 +175,7 @@ def _beside(half: Half, name: str, depth: float, to: str) -> Line | None:
     if not isinstance(found, LineString) or depth >= length(shoulder.line):
         return None
     line: Line = tuple((float(x), float(y)) for x, y in found.coords)
-    end = half.middle if to == "middle" else half.edge(to)
+    end = half.edge(half.middle.name, first=True) if to == "middle" else half.edge(to)
     if _off(shoulder, line[0]) > _off(shoulder, line[-1]):
         line = line[::-1]
     if _off(shoulder, line[0]) > _ON_LINE_MM or _off(end, line[-1]) > _ON_LINE_MM:

@@ -102,7 +102,7 @@ def draft_one_shoulder(context: DraftContext, options: OneShoulderOptions) -> Dr
             f"Give {needs.such_as('strap', _LEAST_STRAP_MM)} or more.",
         )
     needs.settle()
-    drawn = [_pattern(context, block, as_bodice, strap, front=front) for front in (True, False)]
+    drawn = [_pattern(needs, block, as_bodice, strap, front=front) for front in (True, False)]
     # A front seen from outside has the wearer's left at its right, a back at its left.
     turned = [options.shoulder == "right", options.shoulder == "left"]
     shell_of = [_over(one) if over else one for one, over in zip(drawn, turned, strict=True)]
@@ -136,10 +136,10 @@ def _shoulder(block: Block) -> float:
 
 
 def _pattern(
-    context: DraftContext, block: Block, options: BodiceOptions, strap: float, *, front: bool
+    needs: Needs, block: Block, options: BodiceOptions, strap: float, *, front: bool
 ) -> Pattern:
     """Front or back with its shoulder at x above 0, and the bare side below."""
-    dart = bust_dart_of(block, options) if front else None
+    dart = bust_dart_of(needs, block, options) if front else None
     side = dart.edges() if dart else (Edge("side", side_line(block)),)
     below = (*waist_edges(block, _NO_GROWTH, front=front), *side)
     armhole = armhole_line(block, front=front)
@@ -159,7 +159,7 @@ def _pattern(
     )
     low = below[0].line[0]
     return Pattern(
-        name=context.named(f"one-shoulder {'front' if front else 'back'}"),
+        name=needs.context.named(f"one-shoulder {'front' if front else 'back'}"),
         edges=edges,
         grain=(low, (0.0, -block.scye_depth)),
         drawn_lines=(*legs, *(tuple((-x, y) for x, y in line) for line in legs)),

@@ -18,6 +18,9 @@ practice."""
 _ROUNDED_MM, _LOST_MM = 15.0, 0.25
 """How far from the bust point an edge is rounded at most, and what that may take of its length."""
 
+BAND_MM = 30.0
+"""Of a back between its neck and a cut-out; common practice."""
+
 Panels = tuple[tuple[Edge, ...], tuple[Edge, ...]]
 
 
@@ -50,8 +53,7 @@ def princess(half: Half, apex: Point, bust: BustDart | None = None) -> Panels:
         to_dart,
         Edge("princess", up, marks_mm=(at_apex,)),
         Edge("armhole", high),
-        *(half.edge(name) for name in ("shoulder", "neck")),
-        half.middle,
+        *half.edges[half.edges.index(half.edge("shoulder")) :],
     )
     beside_side = (
         on,
@@ -60,6 +62,25 @@ def princess(half: Half, apex: Point, bust: BustDart | None = None) -> Panels:
         Edge("princess", down, marks_mm=(length(curve),)),
     )
     return beside_middle, beside_side
+
+
+def cut_out(half: Half, depth: float, width: float) -> Half:
+    """A back with an opening below a band at its neck, so deep and wide, rounded in the middle."""
+    middle = half.middle
+    (x, high), (_, low) = middle.line
+    top, bottom = high - BAND_MM, high - BAND_MM - depth
+    widest = x + width / 2, (top + bottom) / 2
+    pull_x, pull_y = 0.55 * width / 2, 0.55 * depth / 2
+    upper = bezier((x, top), (x + pull_x, top), (widest[0], widest[1] + pull_y), widest, sewn=True)
+    lower = bezier(
+        widest, (widest[0], widest[1] - pull_y), (x + pull_x, bottom), (x, bottom), sewn=True
+    )
+    shaped = (
+        replace(middle, line=((x, high), (x, top))),
+        Edge("cut-out", upper + lower[1:]),
+        replace(middle, line=((x, bottom), (x, low))),
+    )
+    return replace(half, edges=(*half.edges[:-1], *shaped))
 
 
 def _rounded(line: Line, at: int) -> Line:

@@ -36,7 +36,7 @@ class UpperOptions:
     ----------
     chest_ease : over the whole chest; 4 cm to 116 cm of height, 5 to 140, then 6 (a British
         flat block as quoted by a sewing blog, 2009)
-    neck : the shape in front; round, V, square, boat or sweetheart
+    neck : the shape in front; round
     neck_width : half of it; neck / 6 + 5 mm (a pattern teaching site), or where the neck is not
         known chest / 12 + 1/4 in. (Indian teaching notes); a wider neck is taken off the shoulder,
         a boat neck up to 45 percent of it, a sweetheart 20 (common practice)
@@ -55,7 +55,7 @@ class UpperOptions:
     front_longer : by how much the middle of the front is longer than the back's at the waist; up
         to 1.5 cm where the belly asks (1 cm in a pattern teaching site's block for 1 to 10 years)
     closing : zip or buttons at centre back, or a front opening for buttons, which puts the back
-        on the fold; or none, which puts both there
+        on the fold, or none, which puts both there; zip
     opening_allowance : where it opens; 2 cm for a zip (common practice), 4 cm for buttons (1 to
         1 3/4 in.: Scientific Sewing and Garment Cutting, School Needlework), half of which is
         folded back

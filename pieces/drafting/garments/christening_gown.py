@@ -45,7 +45,7 @@ class ChristeningGownOptions(UpperOptions):
 
     Attributes
     ----------
-    style : yoke, to which a long skirt is gathered; or one-piece
+    style : yoke, to which a long skirt is gathered, or one-piece; yoke
     length : from nape to hem; 1 yard (*Scientific Sewing and Garment Cutting*, The Dress)
     yoke : from nape to the seam below the yoke; 0.62 of the way to the underarm, and 2 cm below the
         neck in front (common practice)

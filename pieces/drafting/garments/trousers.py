@@ -38,7 +38,8 @@ class TrousersOptions:
 
     Attributes
     ----------
-    waist : elastic, in a casing turned down; or band, for a waistband after it, with a fly
+    waist : elastic, in a casing turned down, or band, for a waistband after it, with a fly;
+        elastic
     style : long to the ankle, knee, or short, a third of the way there
     ease : over the whole hip; 8 cm for elastic, 6 for a band (common practice)
     rise : from the waist down to the chair on which the wearer sits; the body's, or hip / 5 +

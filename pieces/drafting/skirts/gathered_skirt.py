@@ -45,8 +45,8 @@ class GatheredSkirtOptions:
     joins : how many joins between panels, instead; as the least cloth takes
     more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
         true
-    grain : lengthwise, so that the skirt's length runs along the cloth; crosswise for a border;
-        or any
+    grain : lengthwise, so that the skirt's length runs along the cloth, crosswise for a border,
+        or any; lengthwise
     horsehair : whether the hem is stiffened with horsehair braid; its length is told
     growth : none, or one size: the hem is then deeper, to be let down (a family magazine's advice
         of 1976, secondary copy)

@@ -43,7 +43,8 @@ class PleatedSkirtOptions:
     pleat_depth : of each fold; the pleat's width for knife pleats, which makes the usual 3 to 1
         (*Dress Making*, NIMI, 2024), half of it for the others, whose folds then meet behind
     strip_length : the widest a panel may be, as cut; as wide as the cloth
-    grain : lengthwise, so that the skirt's length runs along the cloth; crosswise; or any
+    grain : lengthwise, so that the skirt's length runs along the cloth, crosswise, or any;
+        lengthwise
     growth : none, or one size: the hem is then deeper, to be let down (a family magazine's advice
         of 1976, secondary copy)
     lining_shorter : by how much the lining ends above the hem; 0

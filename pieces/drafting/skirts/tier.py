@@ -44,7 +44,7 @@ class TierOptions:
         end" takes whole strips, and the next tier, which must be as deep, goes on with what is
         left of the last. All of them are cut with the hem's allowance below, or the seam's if
         that is more
-    grain : any; lengthwise if the depth must run along the cloth, crosswise if across
+    grain : lengthwise if the depth must run along the cloth, crosswise if across, or any; any
     at_waist : whether it begins a new skirt at the waist; a tier that follows another is
         otherwise sewn to that one
     at_hem : whether it is sewn to the hem of the skirt before it, of whatever cloth that is

@@ -45,7 +45,7 @@ class UnderlayerOptions:
     joins : how many joins between panels, instead; as the least cloth takes
     more_joins : whether there may be more than the cloth's width asks for, where that saves cloth;
         true
-    grain : any; lengthwise if its length must run along the cloth, crosswise if across
+    grain : lengthwise if its length must run along the cloth, crosswise if across, or any; any
     horsehair : whether its edge is stiffened with horsehair braid; its length is told
     """
 

@@ -36,7 +36,7 @@ class SleeveOptions:
 
     Attributes
     ----------
-    style : short; long to the wrist; or puff, which is short and full
+    style : short, long to the wrist, or puff, which is short and full; short
     length : from the shoulder's point to the hem; the arm's length for a long sleeve, for the
         others whatever gives an underarm seam of 5 cm (common practice)
     ease : over the upper arm, before any spreading; 5 cm (2 in., from a secondary copy; children

@@ -37,7 +37,7 @@ class BandOptions:
     joins : how many joins it is to have, instead; as the least cloth takes
     more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
         true
-    grain : any; lengthwise if the depth must run along the cloth, crosswise if across
+    grain : lengthwise if the depth must run along the cloth, crosswise if across, or any; any
     """
 
     depth: Length = DEPTH_MM

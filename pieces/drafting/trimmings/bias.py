@@ -36,12 +36,12 @@ class BiasBindingOptions:
 
     Attributes
     ----------
-    edge : what it binds: neck, or armhole for both, of the bodice before it; or the hem of the
-        skirt, tier or band before it
+    edge : what it binds: neck, or armhole for both, of the bodice before it, or the hem of the
+        skirt, tier or band before it; neck
     length : of what is bound, where that is none of these
     width : finished, or how thick the cord of piping is; 1 cm, or 3 mm for piping (common practice)
-    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory); or piping, cut
-        as wide as its cord is round and two seam allowances
+    fold : double, cut 4 times as wide, or French, cut 6 times as wide (from memory), or piping, cut
+        as wide as its cord is round and two seam allowances; double
     method : strips joined on the thread, or a square sewn to a tube and cut round and round
     strip_length : the longest strip it may be joined from, measured along it; 70 cm
     """

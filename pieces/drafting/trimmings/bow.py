@@ -31,7 +31,7 @@ class SashOptions:
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
     joins : how many joins it is to have, instead; as the least cloth takes, and no more than the
         cloth's width asks for, as they show
-    grain : any; lengthwise if its width must run along the cloth, crosswise if its length
+    grain : lengthwise if its width must run along the cloth, crosswise if its length, or any; any
     """
 
     width: Length = 70.0

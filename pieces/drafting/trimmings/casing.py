@@ -36,7 +36,7 @@ class CasingOptions:
     joins : how many joins it is to have, instead; as the least cloth takes
     more_joins : whether it may have more than the cloth's width asks for, where that saves cloth;
         true
-    grain : any; lengthwise if its depth must run along the cloth, crosswise if its length
+    grain : lengthwise if its depth must run along the cloth, crosswise if its length, or any; any
     """
 
     length: Length | None = None

@@ -43,8 +43,8 @@ class CollarOptions:
         outer edge does not stand off; 2 cm (common practice)
     roll : how high a flat collar stands behind before it turns over; 0. The shoulders overlap by
         four times as much, 4 in. for 1 in. (a sewing blog, 2012)
-    ends : round or square; or notched: round, and a V is cut into the outer edge of a flat collar
-        at each shoulder; round for a flat collar, square for a stand (common practice)
+    ends : round, square, or notched, which is round with a V cut into the outer edge of a flat
+        collar at each shoulder; round for a flat collar, square for a stand (common practice)
     """
 
     style: Literal["flat", "stand"] = "flat"

@@ -27,7 +27,7 @@ class WaistbandOptions:
     underlap : what reaches under its other end for a button or a hook; 3 cm (common practice)
     strip_length : the longest strip it may be joined from, as cut; as the least cloth takes
     joins : how many joins it is to have, instead; as the least cloth takes
-    grain : any; lengthwise if its depth must run along the cloth, crosswise if its length
+    grain : lengthwise if its depth must run along the cloth, crosswise if its length, or any; any
     """
 
     style: Literal["folded", "faced"] = "folded"

@@ -149,7 +149,7 @@ def test_a_kept_piece_is_not_replaced_unasked(photo: Path, tmp_path: Path) -> No
         '<rect id="cuff" width="80" height="60"/></svg>'
     )
     keep = tmp_path / "kept"
-    assert "cuff: 8 cm by 6 cm" in run(drawing, "--keep", keep)
+    assert "cuff: 8 cm along the grain, 6 cm across" in run(drawing, "--keep", keep)
     run(drawing, "--keep", keep)  # the same again changes nothing
     drawing.write_text(drawing.read_text().replace('width="80"', 'width="70"'))
     done = CliRunner().invoke(main, ["trace", str(drawing), "--keep", str(keep)])
@@ -171,9 +171,41 @@ def test_pieces_of_like_names_are_all_kept(tmp_path: Path) -> None:
     files = sorted((tmp_path / "kept").iterdir())
     wide = [bounds(read_pieces(file).pieces[0].outline)[2] for file in files]
     assert sorted(wide) == pytest.approx([40, 50, 80])
-    done = CliRunner().invoke(main, ["trace", str(drawing), "--mark", "cuff: fold 1-2"])
+    done = CliRunner().invoke(main, ["trace", str(drawing), "--mark", "sleeve: fold 1-2"])
     assert done.exit_code == 2
-    assert "In a drawing, draw a line" in done.output
+    assert "There is no piece called 'sleeve'" in done.output
+
+
+def test_a_kept_piece_is_changed_and_kept_again(photo: Path, tmp_path: Path) -> None:
+    keep = tmp_path / "kept"
+    named = ("--names", "skirt", "--size", "4 years", "--cloth", "lawn")
+    run(photo, "--out", tmp_path, *named)
+    # The size and the cloth stand in the drawing that was made, and in the piece that is kept.
+    said = run(tmp_path / "skirt.svg", "--keep", keep)
+    assert "skirt, 4 years: " in said
+    file = keep / "skirt-4-years.svg"
+    (before,) = read_pieces(file).pieces
+    assert before.fabric == "lawn"
+    said = run(file, "--mark", "skirt: notch 3-4 at 2 cm", "--keep", keep, "--overwrite")
+    assert "1 notch" in said
+    assert [one.name for one in keep.iterdir() if one.suffix == ".svg"] == [file.name]
+    (after,) = read_pieces(file).pieces
+    assert len(after.notches) == 1
+    assert (after.fabric, after.on_fold) == (before.fabric, before.on_fold)
+
+
+def test_a_grain_that_was_assumed_is_told_each_time(tmp_path: Path) -> None:
+    drawing, keep = tmp_path / "a.svg", tmp_path / "kept"
+    drawing.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">'
+        '<rect id="cuff" width="60" height="80"/></svg>'
+    )
+    assert 'Tell the grain of cuff, as --mark "cuff: grain 1-2".' in run(drawing, "--keep", keep)
+    assert {one.code for one in read_pieces(keep / "cuff.svg").findings} == {"grain-assumed"}
+    run(drawing, "--mark", "cuff: grain 2-3", "--keep", keep, "--overwrite")
+    told = read_pieces(keep / "cuff.svg")
+    assert not told.findings
+    assert bounds(told.pieces[0].outline) == pytest.approx((0, 0, 80, 60))
 
 
 def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Path) -> None:

@@ -8,7 +8,7 @@ import pytest
 from nesting.fabric.fabric import Bolt
 from nesting.output.report.report import draft_report, report
 from nesting.output.report.text import COLUMNS
-from pieces.piece import Draft, SeamCheck
+from pieces.piece import Draft, Finding, SeamCheck
 from pieces.units import Unit
 from tests.nesting.output.sample_plan import many_pieces, sample_plan
 
@@ -165,6 +165,11 @@ def test_long_seam_names_wrap_in_their_column():
     said = report(plan)
     assert all(len(line) <= COLUMNS for line in said.splitlines())
     assert all(word in said for word in name.split())
+
+
+def test_what_two_pieces_lack_alike_is_told_once():
+    twice = (Finding("bare", "Nothing finishes the neck."),) * 2
+    assert report(replace(sample_plan(), findings=twice)).count("Nothing finishes") == 1
 
 
 def test_findings_cautions_and_seed_come_last(text):

@@ -40,8 +40,7 @@ def test_the_page_may_ask_for_what_there_is() -> None:
 
 
 def test_a_photograph_becomes_a_drawing_and_a_picture(photo: str) -> None:
-    asked = {"photos": {"skirt.jpg": photo}, "marks": ["piece-1: seam side 2-3"]}
-    found = trace_photos(asked, CHANNEL)
+    found = trace_photos({"photos": {"skirt.jpg": photo}}, CHANNEL)
     assert found["name"] == "skirt.svg"
     assert unpacked(found["picture"]).startswith(b"\x89PNG")
     (line,) = found["told"]
@@ -53,6 +52,7 @@ def test_a_photograph_becomes_a_drawing_and_a_picture(photo: str) -> None:
         [[piece]]
         file = "skirt.svg"
         fabric = "lawn"
+        marks = ["piece-1: seam side 2-3"]
     """
     seen = look({"order": order, "drawings": {"skirt.svg": found["drawing"]}}, CHANNEL)
     assert not seen["faults"]
@@ -74,11 +74,6 @@ def test_what_is_no_photograph_is_told_by_the_name_it_came_with(
 ) -> None:
     with pytest.raises(OrderFault, match=said):
         trace_photos(asked, CHANNEL)
-
-
-def test_a_mark_that_names_nothing_is_told(photo: str) -> None:
-    with pytest.raises(OrderFault, match="There is no piece called 'sleeve'"):
-        trace_photos({"photos": {"a.jpg": photo}, "marks": ["sleeve: fold 1-2"]}, CHANNEL)
 
 
 def test_the_sheets_are_given_to_print() -> None:

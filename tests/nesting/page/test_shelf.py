@@ -159,11 +159,11 @@ def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -
     page.get_by_role("button", name="Delete napkins, copy").click()
     page.reload()  # also after that
     page.locator(".deleted summary").click()
-    page.get_by_role("button", name="Put napkins, copy back").click()
+    page.get_by_role("button", name="Put back: napkins, copy").click()
     expect(copy).to_have_count(1)
     page.get_by_role("button", name="Delete napkins, copy").click()
     page.locator(".deleted summary").click()
-    page.get_by_role("button", name="Erase napkins, copy for good").click()
+    page.get_by_role("button", name="Erase for good: napkins, copy").click()
     expect(page.locator(".deleted")).to_have_count(0)
 
 
@@ -402,6 +402,7 @@ def test_shelf_gallery(
         seen.screenshot(path=folder / f"{state}-{width}-{scheme}.png")
         assert violations(seen) == [], state
 
+    cleared(house)
     name = "a name so long that no card of the shelf has it on one line"
     place = planned(seen, house, name)
     begun(seen, house, "without a plan")

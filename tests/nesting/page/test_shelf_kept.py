@@ -19,6 +19,8 @@ from pathlib import Path
 import pytest
 
 from nesting.books.folder import data_folder
+from nesting.page.server.jobs import Job
+from nesting.page.server.shelf import keep
 from nesting.page.shelf.book import MOST_PLANS, Entry, Order, PlanLine, Shelf
 from nesting.page.shelf.pack import bring, export
 from nesting.page.shelf.plans import packed, unpacked
@@ -302,3 +304,14 @@ def test_a_shelf_of_hundreds_is_soon_read(shelf: Shelf) -> None:
     begun = time.process_time()
     assert [len(lines) for lines in shelf.lines()] == [200, 200]
     assert time.process_time() - begun < 0.3
+
+
+def test_a_plan_that_no_shelf_takes_says_why(shelf: Shelf, tmp_path: Path) -> None:
+    plan = {"totals": {}, "fabrics": [], "pieces": []}
+    job = Job("p", {}, tmp_path, entry="a", revision="r1", plan=plan)
+    shelf.save("a", NAPKINS, "r1", [])
+    assert keep(shelf, job) == ""
+    assert shelf.plan("p") is not None
+    shelf.book.write_bytes(b"a letter" * 100)
+    assert "This file is not a shelf of orders" in keep(shelf, job)
+    assert keep(shelf, Job("p", {}, tmp_path, plan=plan)) == ""  # of no order on the shelf

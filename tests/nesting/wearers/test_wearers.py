@@ -161,7 +161,7 @@ def test_the_command_keeps_shows_exports_and_erases(tmp_path: Path) -> None:
     born = date.today() - timedelta(days=6 * 366)
     told("add", path, "Pia  Holm", "--born", born.isoformat())
     day = (date.today() - timedelta(days=400)).isoformat()
-    told("measure", path, "Pia Holm", "chest=54", "back waist=10 in", "--on", day)
+    told("measure", path, "Pia Holm", "bust=54", "back waist=10 in", "--on", day)
     assert "Pia Holm: measured" in told("list", path)
     said = told("show", path, "Pia Holm", "--unit", "in")
     assert "chest: 21 1/4 in" in said

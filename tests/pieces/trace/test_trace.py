@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+import cv2
 import numpy as np
 import pytest
 import shapely
@@ -152,3 +153,38 @@ def test_without_the_library_a_sentence_says_what_to_install(
     monkeypatch.setitem(__import__("sys").modules, "cv2", None)
     with pytest.raises(OrderFault, match=r"pip install 'metrage\[trace\]'"):
         trace(tmp_path / "a.jpg")
+
+
+def test_a_bright_patch_of_the_table_is_no_paper(folder: Path) -> None:
+    """Light table, darker paper, and light that falls on the table beside the paper's edge."""
+    scene = replace(SMALL, table=(205, 208, 210), paper=(100, 140, 165), seed=5)
+    seen = ph.photograph(scene)
+    # Beside the right edge of the piece, where the table is seen.
+    wide, tall = scene.size
+    y, x = np.mgrid[:tall, :wide]
+    paper = np.abs(seen.astype(int) - (100, 140, 165)).max(axis=2) < 45
+    rows = np.arange(int(0.5 * tall), int(0.62 * tall))
+    edge = int(np.median([np.flatnonzero(paper[row, : int(0.68 * wide)])[-1] for row in rows]))
+    near = ((x - edge - 4) / 40) ** 2 + ((y - rows.mean()) / 30) ** 2 < 1
+    lit = near & (cv2.dilate(paper.astype(np.uint8), np.ones((7, 7))) == 0)
+    seen[lit] = np.clip(seen[lit].astype(int) + 45, 0, 255).astype(np.uint8)
+    file = folder / "bright.png"
+    assert cv2.imwrite(str(file), seen)
+    check(trace(file), scene.outline)
+
+
+def test_an_edge_that_is_lost_in_places_is_refused(folder: Path) -> None:
+    """As under a hand that moved, or a soft shadow of the paper's own curl."""
+    seen = ph.photograph(SMALL)
+    tall = SMALL.size[1]
+    strip = slice(int(0.45 * tall), int(0.65 * tall))
+    seen[strip] = cv2.blur(seen[strip], (141, 1))
+    file = folder / "lost.png"
+    # The sheets are as sharp as ever.
+    whole = ph.photograph(SMALL)
+    for left, right in ((0, 0.33), (0.68, 1)):
+        side = slice(int(left * SMALL.size[0]), int(right * SMALL.size[0]))
+        seen[:, side] = whole[:, side]
+    assert cv2.imwrite(str(file), seen)
+    with pytest.raises(OrderFault, match="can't be told from the table, by a shadow"):
+        trace(file)

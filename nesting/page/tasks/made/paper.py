@@ -21,11 +21,11 @@ from nesting.page.tasks.reading import decoded
 from pieces.errors import Fault, OrderFault
 from pieces.geometry import bounds
 from pieces.importers.gathering import Gathering
-from pieces.trace.marking import lines_of, told
+from pieces.importers.svg import read_svg
+from pieces.trace.marking import lines_of
 from pieces.units import Unit, format_length
 
 _MOST_PHOTOS = 8
-_MOST_MARKS = 100
 
 
 def sheet(request: Record, _: TaskChannel) -> Record:
@@ -38,8 +38,8 @@ def sheet(request: Record, _: TaskChannel) -> Record:
 def trace_photos(request: Record, _: TaskChannel) -> Record:
     """The pieces in `photos`, contents by names, which all show one table.
 
-    `marks` tell what runs between corners. The answer has a `drawing` by its `name`, for orders to
-    read, the `picture` with the outlines over the photograph, and what is to be `told`.
+    The answer has a `drawing` by its `name`, for orders to read, the `picture` with the outlines
+    over the photograph, and what is to be `told`.
 
     Raises
     ------
@@ -50,21 +50,21 @@ def trace_photos(request: Record, _: TaskChannel) -> Record:
     with _laid_down(request["photos"]) as paths:
         found = trace(paths[0], fold=True) if len(paths) == 1 else trace_joined(paths, fold=True)
     names = [f"piece-{number}" for number in range(1, len(found.pieces) + 1)]
-    try:
-        marks = [told(text) for text in request.get("marks", [])[:_MOST_MARKS]]
-        lines = lines_of(found.pieces, names, marks)
-    except ValueError as error:
-        raise OrderFault([Fault("", "", str(error))]) from error
+    lines = lines_of(found.pieces, names, ())
+    name = f"{Path(next(iter(request['photos']))).stem}.svg"
+    drawing = traced_svg(found, names, lines)
+    # Sizes are told as the order has the pieces, along their grain.
+    draft = read_svg(drawing, Gathering(Path(name)))
     said = []
-    for name, piece in zip(names, found.pieces, strict=True):
+    for piece, traced in zip(draft.pieces, found.pieces, strict=True):
         left, low, right, high = bounds(piece.outline)
-        size = " by ".join(format_length(mm, Unit.CM) for mm in (right - left, high - low))
-        half = "; its halves mirror each other, so one is drawn, on the fold" if piece.fold else ""
-        said.append(f"{name}: {size}, within {piece.within_mm:.1f} mm{half}")
-    stem = Path(next(iter(request["photos"]))).stem
+        along, across = (format_length(mm, Unit.CM) for mm in (right - left, high - low))
+        half = "; its halves mirror each other, so one is drawn, on the fold" if traced.fold else ""
+        size = f"{along} along the grain, {across} across"
+        said.append(f"{piece.name}: {size}, within {traced.within_mm:.1f} mm{half}")
     return {
-        "name": f"{stem}.svg",
-        "drawing": _text(traced_svg(found, names, lines)),
+        "name": name,
+        "drawing": _text(drawing),
         "picture": _text(over_photograph(found, names, lines)),
         "told": said,
     }

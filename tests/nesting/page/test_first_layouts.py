@@ -1,0 +1,45 @@
+"""How soon each cloth of an order has a first layout to show, in a worker that has warmed up."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from nesting.page.tasks.planning import plan_order
+from nesting.page.tasks.tasks import warm_up
+
+
+class Seen(Exception):
+    """Every cloth has a layout."""
+
+
+class Watch:
+    """Hears what a plan tells, until every cloth has been shown."""
+
+    def __init__(self) -> None:
+        self.cloths: set[str] = set()
+
+    def tell(self, told: dict[str, Any]) -> None:
+        self.cloths |= set(told.get("cloths", []))
+        self.cloths -= {told["fabric"]["title"]} if "fabric" in told else set()
+        if not self.cloths:
+            raise Seen
+
+    def stop_asked(self) -> bool:
+        return False
+
+
+@pytest.mark.long
+def test_first_layouts_of_the_example_take_under_two_seconds(example: str, tmp_path: Path) -> None:
+    """Of processor time, which other programs on the machine don't lengthen much."""
+    warm_up(True)
+    request = {"order": example, "drawings": {}, "seconds": 20, "folder": str(tmp_path)}
+    begun = time.process_time()
+    with pytest.raises(Seen):
+        plan_order(request, Watch())  # type: ignore[arg-type]
+    took = time.process_time() - begun
+    print(f"{took:.2f} s")
+    assert took < 2
