@@ -34,7 +34,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Piece, Point, SeamCheck, Stage
 from pieces.seams import compare, whole_length
-from pieces.wording import choose
+from pieces.wording import choose, either, key
 
 _HIGH_WAIST_MM = 50.0
 """Below the underarm; common practice."""
@@ -241,7 +241,7 @@ def _cut_out(needs: Needs, back: Half, depth: float, block: Block) -> Half:
         needs.refuse(
             "cut_out",
             "A cut-out lies on the opening in the middle of the back, and there is none.",
-            'Write closing = "zip", or give a back_neck_depth for a low back.',
+            choose("closing", "zip") + ", or give a " + key("back_neck_depth") + " for a low back.",
         )
     elif not LEAST_MM < depth <= room:
         needs.refuse(
@@ -258,10 +258,10 @@ def _cut_out_told(context: DraftContext, options: BodiceOptions) -> tuple[Findin
     if options.cut_out is None or context.part.lining is not None:
         return ()
     message = (
-        f"{context.garment}: nothing in the order finishes the cut-out in the back. Give the "
-        'bodice a lining, or bind it: a part with draft = "bias binding" and its length.'
+        "nothing in the order finishes the cut-out in the back. Give the bodice a lining, or bind "
+        "it: " + either('a part with draft = "bias binding"', "a bias binding") + " and its length."
     )
-    return (Finding("edge-unfinished", message),)
+    return (context.finding("edge-unfinished", message, "cut_out"),)
 
 
 def _side_grain(edges: tuple[Edge, ...]) -> tuple[Point, Point]:

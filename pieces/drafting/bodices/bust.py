@@ -20,7 +20,7 @@ from pieces.drafting.pattern import Edge
 from pieces.errors import Fault
 from pieces.geometry import rotated, translated
 from pieces.piece import Finding, Line, Point
-from pieces.wording import either, key, such_as
+from pieces.wording import choose, either, key, such_as
 
 _DART_MM, _AT_MM, _GROWS = 70.0, 880.0, 0.15
 """Of a dart at the shoulder: 7 cm at a bust of 88 cm and 6 mm for each 4 cm more or less (a British
@@ -171,7 +171,13 @@ def dart_at_side(
         needs.refuse(
             "bust_dart",
             "No dart from the side to the bust point makes front and back equally long there.",
-            'Measure bust_height and front_waist again, or write bust_dart = "none".',
+            "Measure "
+            + key("bust_height")
+            + " and "
+            + key("front_waist")
+            + " again, or "
+            + choose("bust_dart", "none")
+            + ".",
         )
         needs.settle()
     return dart
