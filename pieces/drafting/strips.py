@@ -208,89 +208,86 @@ def _longer(needs: Needs, other: str) -> str:
     return "Take a wider cloth" + (", or give " + other if other else "") + "."
 
 
+@dataclass(frozen=True, slots=True)
+class StripForm:
+    """How strips are drawn.
+
+    Attributes
+    ----------
+    depth_mm : from the lower edge to the top
+    grain_rule : how they lie on the cloth
+    lower : what the lower edge is
+    top : what the upper edge is called
+    folded : drawn twice as deep, with the line at which they are folded
+    opening_mm : below the top their joins are notched, where one of them is left open so far
+    """
+
+    depth_mm: float
+    grain_rule: GrainRule
+    lower: Role
+    top: str
+    folded: bool = False
+    opening_mm: float = 0.0
+
+    @property
+    def deep_mm(self) -> float:
+        """The depth as it is cut, but for allowances."""
+        return 2 * self.depth_mm if self.folded else self.depth_mm
+
+
 def strip_patterns(
     name: str,
     strips: Strips,
-    depth_mm: float,
-    grain_rule: GrainRule,
-    lower: Role,
+    form: StripForm,
     *,
-    top: str,
-    folded: bool = False,
     whole_mm: float | None = None,
     evenly: bool = False,
     last: str = "last strip",
-    opening_mm: float = 0.0,
 ) -> tuple[Pattern, ...]:
     """The strips of a length that they make together, the `last` one by itself if it is shorter.
 
     Less than they make, `whole_mm`, may be asked of them; `evenly` as in `pieces.piece.Strip`.
-    Their joins are notched `opening_mm` below the top, where one of them is left open so far.
     """
     asked = strips.whole_mm if whole_mm is None else whole_mm
     strip = Strip(
         name, asked, strips.ends_mm, strips.open_as, evenly=evenly, more_joins=strips.more_joins
     )
     long = Strips(strips.count - bool(strips.last_mm), strips.each_mm)
-
-    def drawn(called: str, of: Strips) -> Pattern:
-        return strip_pattern(
-            called,
-            of,
-            depth_mm,
-            grain_rule,
-            lower,
-            top=top,
-            folded=folded,
-            opening_mm=opening_mm,
-        )
-
-    first = drawn(name, long)
+    first = strip_pattern(name, long, form)
     found = [replace(first, strip=strip, joins=max(0, strips.count - 1))]
     if strips.last_mm:
-        short = drawn(f"{name} {last}", Strips(1, strips.last_mm))
+        short = strip_pattern(f"{name} {last}", Strips(1, strips.last_mm), form)
         found.append(replace(short, strip=strip))
     return tuple(found)
 
 
 def strip_pattern(
-    name: str,
-    strips: Strips,
-    depth_mm: float,
-    grain_rule: GrainRule,
-    lower: Role,
-    *,
-    top: str,
-    folded: bool = False,
-    pleats_mm: Sequence[float] = (),
-    opening_mm: float = 0.0,
+    name: str, strips: Strips, form: StripForm, *, pleats_mm: Sequence[float] = ()
 ) -> Pattern:
     """A strip with its grain across it, from its lower edge to its top, notched in quarters.
 
-    `folded` strips are drawn twice as deep, with the line at which they are folded. `pleats_mm`
-    are the places along its top to notch instead, with a line down from each. `opening_mm` as in
-    `strip_patterns`.
+    `pleats_mm` are the places along its top to notch instead, with a line down from each.
     """
-    deep = 2 * depth_mm if folded else depth_mm
+    deep, opening_mm = form.deep_mm, form.opening_mm
     end = strips.each_mm
     middle = end / 2
     quarters = tuple(end * quarter / 4 for quarter in (1, 2, 3))
     open_at = (deep - opening_mm,) if 0 < opening_mm < deep - _LEAST_BELOW_MM else ()
-    creases: list[Line] = [((depth_mm, 0.0), (depth_mm, end))] if folded else []
+    creases: list[Line] = [((form.depth_mm, 0.0), (form.depth_mm, end))] if form.folded else []
     creases += [((0.0, place), (deep, place)) for place in pleats_mm]
     return Pattern(
         name=name,
         edges=(
             Edge("join", ((0.0, 0.0), (deep, 0.0)), marks_mm=open_at),
-            Edge(top, ((deep, 0.0), (deep, end)), marks_mm=tuple(pleats_mm) or quarters),
+            Edge(form.top, ((deep, 0.0), (deep, end)), marks_mm=tuple(pleats_mm) or quarters),
             Edge(
                 "other join", ((deep, end), (0.0, end)), marks_mm=tuple(deep - at for at in open_at)
             ),
-            Edge("hem", ((0.0, end), (0.0, 0.0)), lower),
+            Edge("hem", ((0.0, end), (0.0, 0.0)), form.lower),
         ),
         grain=((0.0, middle), (deep, middle)),
         cut=strips.count,
-        grain_rule=grain_rule,
+        grain_rule=form.grain_rule,
         drawn_lines=tuple(creases),
         joins=max(0, strips.count - 1),
     )

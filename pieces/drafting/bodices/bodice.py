@@ -257,11 +257,17 @@ def _cut_out_told(context: DraftContext, options: BodiceOptions) -> tuple[Findin
     """That nothing finishes a cut-out: code ``edge-unfinished``."""
     if options.cut_out is None or context.part.lining is not None:
         return ()
-    message = (
+    told = context.finding(
+        "edge-unfinished",
         "nothing in the order finishes the cut-out in the back. Give the bodice a lining, or bind "
-        "it: " + either('a part with draft = "bias binding"', "a bias binding") + " and its length."
+        "it: "
+        + either(
+            'a part with draft = "bias binding" and its length', "a bias binding and its length"
+        )
+        + " length.",
+        "lining",
     )
-    return (context.finding("edge-unfinished", message, "cut_out"),)
+    return (told,)
 
 
 def _side_grain(edges: tuple[Edge, ...]) -> tuple[Point, Point]:

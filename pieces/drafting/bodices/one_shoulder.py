@@ -24,7 +24,7 @@ from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Line, Piece, Point, Side, Stage
 from pieces.seams import whole_length
-from pieces.wording import choose, write
+from pieces.wording import choose
 
 _STRAP_MM, _LEAST_STRAP_MM, _ZIP_MM = 60.0, 20.0, 20.0
 _FROM_SHOULDER, _FROM_SIDE = 0.35, 0.4
@@ -99,7 +99,7 @@ def draft_one_shoulder(context: DraftContext, options: OneShoulderOptions) -> Dr
         needs.refuse(
             "strap",
             f"A strap of {needs.told(strap)} is too narrow to be turned out.",
-            write("strap", needs.told(_LEAST_STRAP_MM), " or more", verb="give") + ".",
+            "Give " + needs.such_as("strap", _LEAST_STRAP_MM) + " or more.",
         )
     needs.settle()
     drawn = [_pattern(needs, block, as_bodice, strap, front=front) for front in (True, False)]

@@ -75,7 +75,12 @@ def draft_yoke(context: DraftContext, options: YokeOptions) -> DraftResult:
         Pattern(
             name=context.named(f"yoke {which}"),
             edges=half_ring(
-                radius, depth, degrees(turn), f"centre {which}", role, "side", Role.SEAM, Role.SEAM
+                radius,
+                depth,
+                degrees(turn),
+                (f"centre {which}", role),
+                ("side", Role.SEAM),
+                Role.SEAM,
             ),
             grain=((-radius - depth, 0.0), (-radius, 0.0)),
             pair=role is not Role.FOLD,

@@ -191,10 +191,8 @@ def _patterns(
             radius,
             long,
             angle / 2,
-            f"centre {closed}",
-            Role.FOLD,
-            "side",
-            seam,
+            (f"centre {closed}", Role.FOLD),
+            ("side", seam),
             lower,
             drops[closed],
         )
@@ -204,10 +202,8 @@ def _patterns(
             radius,
             long,
             angle / 2,
-            f"centre {opened}",
-            Role.OPENING,
-            "side",
-            seam,
+            (f"centre {opened}", Role.OPENING),
+            ("side", seam),
             lower,
             drops[opened],
         )
@@ -220,7 +216,9 @@ def _patterns(
         seam = Role.OPENING
     if fold:
         name = f"centre {opened}" if count == 1 else "side"
-        edges = half_ring(radius, long, angle / 2, f"centre {closed}", Role.FOLD, name, seam, lower)
+        edges = half_ring(
+            radius, long, angle / 2, (f"centre {closed}", Role.FOLD), (name, seam), lower
+        )
     else:
         edges = whole_ring(radius, long, angle, ("side left", "side right"), seam, lower)
     name = what if count == 1 else f"{what} panel"

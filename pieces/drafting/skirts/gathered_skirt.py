@@ -23,7 +23,7 @@ from pieces.drafting.skirts.skirts import (
     waist_checks,
     waist_step,
 )
-from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import GrainRule
 from pieces.seams import whole_length
@@ -102,12 +102,8 @@ def draft_gathered_skirt(context: DraftContext, options: GatheredSkirtOptions) -
         return strip_patterns(
             name,
             panels,
-            down_mm,
-            rule,
-            lower,
-            top="waist",
+            StripForm(down_mm, rule, lower, "waist", opening_mm=opening_below(context)),
             last="of the last width",
-            opening_mm=opening_below(context),
         )
 
     shell, lining, deeper = straight_skirt(context, options, patterns, long, lining_long)

@@ -21,7 +21,7 @@ from pieces.drafting.skirts.skirts import (
     waist,
     waist_step,
 )
-from pieces.drafting.strips import Strips, strip_pattern
+from pieces.drafting.strips import StripForm, Strips, strip_pattern
 from pieces.fields import Length, LengthOrZero
 from pieces.piece import Finding, GrainRule, How, Piece, SeamCheck, Strip
 from pieces.seams import compare, whole_length
@@ -109,12 +109,14 @@ def draft_pleated_skirt(context: DraftContext, options: PleatedSkirtOptions) -> 
             pattern = strip_pattern(
                 f"{name} with fewer pleats" if each else name,
                 Strips(cut, wide_mm),
-                down_mm,
-                GrainRule(options.grain),
-                lower,
-                top="waist",
+                StripForm(
+                    down_mm,
+                    GrainRule(options.grain),
+                    lower,
+                    "waist",
+                    opening_mm=opening_below(context),
+                ),
                 pleats_mm=fold_places(pleats, depth, options.kind, count),
-                opening_mm=opening_below(context),
             )
             joins = 0 if each else sum(panels.values()) - 1
             found.append(replace(pattern, strip=strip, joins=joins))

@@ -17,18 +17,17 @@ def half_ring(
     radius: float,
     long: float,
     half_deg: float,
-    name: str,
-    middle: Role,
-    side: str,
-    side_role: Role,
+    middle: tuple[str, Role],
+    side: tuple[str, Role],
     lower: Role,
     drop: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[Edge, ...]:
     """Half a panel above its middle, which lies along the x axis with the waist to the right.
 
-    Where its hem drops, it is lower by the first of two in the middle and by the second at the
-    side, half of a cosine's wave between them: level in the middle, and running on over the side
-    seam into a panel that drops by as much again, or as much less.
+    `middle` and `side` are what these edges are called, and what they are. Where its hem drops,
+    it is lower by the first of two in the middle and by the second at the side, half of a cosine's
+    wave between them: level in the middle, and running on over the side seam into a panel that
+    drops by as much again, or as much less.
     """
     waist_line = arc((0.0, 0.0), radius, 180.0, 180.0 - half_deg, sewn=True)
     if drop == (0.0, 0.0):
@@ -36,9 +35,9 @@ def half_ring(
     else:
         hem = _dropped(radius + long, half_deg, drop)
     return (
-        Edge(name, (hem[-1], waist_line[0]), middle),
+        Edge(middle[0], (hem[-1], waist_line[0]), middle[1]),
         Edge("waist", waist_line),
-        Edge(side, (waist_line[-1], hem[0]), side_role),
+        Edge(side[0], (waist_line[-1], hem[0]), side[1]),
         Edge("hem", hem, lower),
     )
 

@@ -18,7 +18,13 @@ from pieces.drafting.skirts.skirts import (
     skirt_length,
     waist,
 )
-from pieces.drafting.strips import longest_strip, strip_patterns, strips_asked, whole_strips
+from pieces.drafting.strips import (
+    StripForm,
+    longest_strip,
+    strip_patterns,
+    strips_asked,
+    whole_strips,
+)
 from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.geometry import SAME_MM
 from pieces.piece import GrainRule, Piece, SeamCheck, Stage
@@ -111,7 +117,7 @@ def draft_tier(context: DraftContext, options: TierOptions) -> DraftResult:
     opening = opening_below(context) if at_waist else 0.0
     rule, asked = GrainRule(options.grain), max(0.0, whole - taken_over)
     patterns = strip_patterns(
-        name, strips, depth, rule, lower, top="top", whole_mm=asked, opening_mm=opening
+        name, strips, StripForm(depth, rule, lower, "top", opening_mm=opening), whole_mm=asked
     )
     part = context.part
     allowances = shell_allowances(context)

@@ -18,7 +18,7 @@ from pieces.drafting.skirts.skirts import (
     waist_checks,
     waist_step,
 )
-from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, LengthOrZero, Ratio
 from pieces.piece import Finding, GrainRule
 
@@ -98,12 +98,8 @@ def draft_underlayer(context: DraftContext, options: UnderlayerOptions) -> Draft
     patterns = strip_patterns(
         name,
         strips,
-        long,
-        GrainRule(options.grain),
-        lower_role(context),
-        top="waist",
+        StripForm(long, GrainRule(options.grain), lower_role(context), "waist", opening_mm=opening),
         last="of the last width",
-        opening_mm=opening,
     )
     shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(

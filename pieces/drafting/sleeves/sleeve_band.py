@@ -8,7 +8,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined
 from pieces.drafting.kind import DraftKind, always
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import shell_allowances
-from pieces.drafting.strips import Strips, strip_pattern
+from pieces.drafting.strips import StripForm, Strips, strip_pattern
 from pieces.fields import Length
 from pieces.piece import GrainRule, How, Stage, Step
 from pieces.seams import compare, seam_length
@@ -56,11 +56,7 @@ def draft_sleeve_band(context: DraftContext, options: SleeveBandOptions) -> Draf
     strip = strip_pattern(
         context.named("sleeve band"),
         Strips(1, hem),
-        depth,
-        GrainRule.ANY,
-        Role.SEAM,
-        top="top",
-        folded=True,
+        StripForm(depth, GrainRule.ANY, Role.SEAM, "top", folded=True),
     )
     pattern = replace(strip, cut=2)
     pieces = lined(context, (pattern,), shell_allowances(context))

@@ -10,7 +10,7 @@ from pieces.drafting.fullness import whole_asked
 from pieces.drafting.kind import DraftKind, always, gathered_strip
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import edge_step, lower_role, shell_allowances
-from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length, Ratio
 from pieces.piece import Finding, GrainRule, Stage
 from pieces.seams import compare, whole_length
@@ -84,11 +84,13 @@ def draft_band(context: DraftContext, options: BandOptions) -> DraftResult:
     patterns = strip_patterns(
         name,
         strips,
-        depth,
-        GrainRule(options.grain),
-        Role.SEAM if options.doubled else lower_role(context),
-        top="top",
-        folded=options.doubled,
+        StripForm(
+            depth,
+            GrainRule(options.grain),
+            Role.SEAM if options.doubled else lower_role(context),
+            "top",
+            folded=options.doubled,
+        ),
     )
     shell, lining = lined_apart(context, patterns, shell_allowances(context))
     fullness = whole / hem

@@ -9,7 +9,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined, lin
 from pieces.drafting.kind import DraftKind, StripAsked
 from pieces.drafting.pattern import Edge, Pattern, Role
 from pieces.drafting.skirts.skirts import shell_allowances, waist
-from pieces.drafting.strips import Strips, strip_pattern, strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, Strips, strip_pattern, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
 from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
@@ -85,11 +85,7 @@ def draft_sash(context: DraftContext, options: SashOptions) -> DraftResult:
     patterns = strip_patterns(
         name,
         strips,
-        width,
-        GrainRule(options.grain),
-        Role.SEAM,
-        top="edge",
-        folded=True,
+        StripForm(width, GrainRule(options.grain), Role.SEAM, "edge", folded=True),
         evenly=True,
     )
     shell, lining = lined_apart(context, patterns, shell_allowances(context))
@@ -151,11 +147,7 @@ def folded_strip(context: DraftContext, name: str, long: float, deep: float) -> 
     return strip_pattern(
         context.named(name),
         Strips(1, long),
-        deep,
-        GrainRule.ANY,
-        Role.SEAM,
-        top="edge",
-        folded=True,
+        StripForm(deep, GrainRule.ANY, Role.SEAM, "edge", folded=True),
     )
 
 

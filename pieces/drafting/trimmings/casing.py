@@ -9,7 +9,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apar
 from pieces.drafting.kind import DraftKind, StripAsked, finishing
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import shell_allowances, waist
-from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Flag, Length
 from pieces.notions import Notion, Sold
 from pieces.piece import GrainRule, Stage, Step
@@ -74,10 +74,12 @@ def draft_casing(context: DraftContext, options: CasingOptions) -> DraftResult:
     patterns = strip_patterns(
         name,
         strips,
-        needs.enough("elastic_width", options.elastic_width + _ROOM_MM),
-        GrainRule(options.grain),
-        Role.SEAM,
-        top="top",
+        StripForm(
+            needs.enough("elastic_width", options.elastic_width + _ROOM_MM),
+            GrainRule(options.grain),
+            Role.SEAM,
+            "top",
+        ),
     )
     shell, lining = lined_apart(context, patterns, shell_allowances(context))
     checks = tuple(

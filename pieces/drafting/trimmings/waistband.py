@@ -9,7 +9,7 @@ from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apar
 from pieces.drafting.kind import DraftKind, finishing
 from pieces.drafting.pattern import Role
 from pieces.drafting.skirts.skirts import shell_allowances, waist
-from pieces.drafting.strips import strip_patterns, strips_asked
+from pieces.drafting.strips import StripForm, strip_patterns, strips_asked
 from pieces.fields import CountOrZero, Length, LengthOrZero
 from pieces.piece import GrainRule, Stage, Step
 from pieces.seams import compare, whole_length
@@ -66,11 +66,7 @@ def draft_waistband(context: DraftContext, options: WaistbandOptions) -> DraftRe
     patterns = strip_patterns(
         name,
         strips,
-        depth,
-        GrainRule(options.grain),
-        Role.SEAM,
-        top="edge",
-        folded=folded,
+        StripForm(depth, GrainRule(options.grain), Role.SEAM, "edge", folded=folded),
         evenly=True,
     )
     if strips.count == 1:
