@@ -215,14 +215,9 @@ class Straight(Candidate):
         self._in_step = clock.rounds < math.inf
         if clock.repeats:
             done = self._rounds()
-            return self.line.next(
-                Pace(
-                    min(_STEP_ROUNDS, clock.rounds - done),
-                    math.inf,
-                    done / clock.rounds,
-                    proof=min(_PROOF_SECONDS, _PROOF_OF_A_ROUND * clock.rounds),
-                )
-            )
+            rounds = min(_STEP_ROUNDS, clock.rounds - done)
+            proof = min(_PROOF_SECONDS, _PROOF_OF_A_ROUND * clock.rounds)
+            return self.line.next(Pace(rounds, math.inf, done / clock.rounds, proof=proof))
         left = clock.seconds_until(1.0, 60.0)
         proof = min(_PROOF_SECONDS, _PROOF_SHARE * left)
         return self.line.next(

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import pytest
 
 from nesting.fabric.fabric import LayName
 from nesting.fabric.plans import Plan
 from nesting.order.read import order_from_text
 from nesting.page.tasks.reading import look
+from nesting.page.tasks.stored import store, stored
 from nesting.page.tasks.told import notes
+from nesting.page.tasks.wording import on_the_page
 from nesting.planning.planner import plan
 from nesting.rules.parts import draft_order
 from nesting.solver.stop import Rounds
+from pieces.piece import Finding
+from pieces.wording import exact, key
+from tests.nesting.output.sample_plan import sample_plan
 
 HEAD = """
 units = "cm"
@@ -57,9 +65,9 @@ CASES = {
 
 @pytest.mark.parametrize("code", CASES)
 def test_a_finding_names_the_key_that_it_speaks_of(code: str) -> None:
-    text, key = CASES[code]
+    text, place = CASES[code]
     found = draft_order(order_from_text(text, "o.toml")).findings
-    assert {one.key for one in found if one.code == code} == {key}
+    assert {one.key for one in found if one.code == code} == {place}
 
 
 def test_the_form_has_the_path_of_each() -> None:
@@ -73,9 +81,18 @@ def test_the_form_has_the_path_of_each() -> None:
 def test_wearers_who_share_a_reminder_have_it_at_none() -> None:
     both = CASES["filled-from-table"][0].replace("[[garment]]", "[[garment]]\nquantity = 2")
     other = garment(GIRL.replace("Ada", "Bo"), BODICE).removeprefix(HEAD)
-    for text, key in ((both, "garment[0].size"), (both + other, "")):
+    for text, place in ((both, "garment[0].size"), (both + other, "")):
         found = draft_order(order_from_text(text, "o.toml")).findings
-        assert {one.key for one in found if one.code == "filled-from-table"} == {key}
+        assert {one.key for one in found if one.code == "filled-from-table"} == {place}
+
+
+def test_a_plan_that_is_kept_has_its_sentences_whole(tmp_path: Path) -> None:
+    told = "Give a smaller " + key("neck_depth") + "; it is " + exact(12.3456) + "."
+    made = replace(sample_plan(), findings=(Finding("odd", told, "garment[0]"),))
+    store(made, tmp_path)
+    (found,) = stored(tmp_path).findings
+    assert found.message == "Give a smaller neck_depth; it is 12.346 mm."
+    assert on_the_page(found.message) == "Give a smaller neck depth; it is 12.346 mm."
 
 
 @pytest.fixture(scope="module")
