@@ -37,9 +37,10 @@ def workers(jobs: int | None = None, executor: Executor | None = None) -> Iterat
         yield pool
     finally:
         pool.shutdown(wait=False, cancel_futures=True)
-        # What is still worked at is not wanted, and may take long: it may be a whole order.
+        # What is still worked at is not wanted, and may take long: it may be a whole order. A
+        # forked process has this one's answer to SIGTERM, which may be to go on.
         for process in set(active_children()).difference(others):
-            process.terminate()
+            process.kill()
 
 
 def _begin_worker() -> None:
