@@ -7,12 +7,13 @@ from dataclasses import replace
 
 import pytest
 
+from nesting.fabric.fabric import LayName
 from nesting.fabric.marker import Marker
 from nesting.verify.judge import require_valid, verify
 from pieces.errors import OwnFailure
 from pieces.piece import Piece
 from tests.nesting.rules.rules_shapes import HALF_FRONT, STRIP, WHOLE_FRONT
-from tests.nesting.rules.rules_table import FOLD, OPEN
+from tests.nesting.rules.rules_table import FOLD, OPEN, PARTIAL_FOLD
 from tests.nesting.verify.hand_made import (
     BAND,
     CLOTH,
@@ -133,6 +134,20 @@ def test_the_cloth_is_counted_after_selvedge_and_wash() -> None:
     assert codes(replace(narrow, selvedge_mm=5.1), PIECES, folded_marker()) == {"outside-band"}
     washed = replace(narrow, shrinkage_width=0.001)
     assert codes(washed, PIECES, folded_marker()) == {"outside-band"}
+
+
+@pytest.mark.parametrize(
+    ("lay", "depth_mm", "is_found"),
+    [(PARTIAL_FOLD, 99.0, False), (PARTIAL_FOLD, 99.1, True), (PARTIAL_FOLD, 0.0, True),
+     (FOLD, 0.0, False), (FOLD, 1.0, True)],
+)  # fmt: skip
+def test_a_fold_takes_no_more_than_half_of_the_washed_cloth(
+    lay: LayName, depth_mm: float, is_found: bool
+) -> None:
+    """A tenth of 220 mm goes in the wash: of 198 mm half may be folded in."""
+    cloth = replace(CLOTH, shrinkage_width=0.1)
+    marker = replace(folded_marker(), lay=lay, fold_depth_mm=depth_mm)
+    assert ("fold-depth" in codes(cloth, PIECES, marker)) is is_found
 
 
 def test_gaps_are_kept_between_pieces_and_to_edges_but_not_to_a_fold() -> None:
