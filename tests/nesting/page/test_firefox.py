@@ -38,7 +38,7 @@ def test_a_newcomer_comes_to_drawings(firefox: Firefox, address: str) -> None:
     firefox.click("#plan")
     firefox.click("button", "Stop here: good enough")
     firefox.until("document.querySelectorAll('#lays .lay').length > 0")
-    assert firefox.value("document.querySelectorAll('.board .part').length") == 1
+    firefox.until("document.querySelectorAll('.board .part').length === 1")
     zipped = firefox.until("document.querySelector('a[href$=\"all.zip\"]')?.href")
     with urllib.request.urlopen(zipped) as answer:
         assert answer.read(2) == b"PK"

@@ -143,7 +143,6 @@ def test_a_dress_of_ones_own_takes_under_a_dozen_fields(opened: Opener) -> None:
     assert filled < 12
 
 
-@pytest.mark.long
 def test_small_drawings_show_what_a_choice_is_between(opened: Opener) -> None:
     page = with_example(opened)
     wearer(page, "Tilda").locator(".part > summary").first.click()
