@@ -298,6 +298,10 @@ class Needs:
             )
         return left_mm
 
+    def knows(self, option: str) -> bool:
+        """Whether the part's draft has an option."""
+        return hasattr(self.context.part.options, option)
+
     def gives(self, option: str) -> bool:
         """Whether the part's draft knows an option, and the order gives it."""
         return getattr(self.context.part.options, option, None) is not None

@@ -47,8 +47,9 @@ def faults_of(body, *asked, cuttings=None):
 def holds(fault, draft):
     """Whether the key of a fault and those it names are keys that this draft has."""
     known = KEYS[draft] | OF_PARTS | {"size"}
-    if "bodice" in fault.remedy:
-        known |= KEYS["bodice"]
+    for word, other in (("bodice", "bodice"), ("skirt before it", "flared skirt")):
+        if word in fault.remedy:
+            known |= KEYS[other]
     *_, last = fault.key.split(".")
     of_body = ".body." in fault.key
     assert last in (OF_BODIES if of_body else KEYS[draft] | OF_PARTS), str(fault)

@@ -21,6 +21,16 @@ def require_drawable(needs: Needs, block: Block) -> None:
     _require_across(needs, block)
 
 
+def _refuse(needs: Needs, at: tuple[str, str], message: str, remedy: str) -> None:
+    """A fault at an option, or at the measure it hangs on where the draft has no such option."""
+    option, measure = at
+    if needs.knows(option):
+        needs.refuse(option, message, remedy)
+        return
+    place = f"{needs.context.garment_key}.body.{measure}"
+    needs.faults.append(Fault("", place, message, f"Measure the {in_words(measure)} again."))
+
+
 def _require_length(needs: Needs, block: Block) -> None:
     cm = needs.told
 
@@ -29,13 +39,14 @@ def _require_length(needs: Needs, block: Block) -> None:
             "length",
             f"From nape to waist seam it is {cm(block.length)}, but the armhole alone reaches "
             f"{cm(block.scye_depth)} down.",
-            "Measure the back waist length again, or give a longer length or a smaller "
-            + key("scye_depth")
+            "Measure the back waist length again, or give a longer length"
+            + (" or a smaller " + key("scye_depth") if needs.knows("scye_depth") else "")
             + ".",
         )
     if block.scye_depth < 40:
-        needs.refuse(
-            "scye_depth",
+        _refuse(
+            needs,
+            ("scye_depth", "chest"),
             f"An armhole {cm(block.scye_depth)} deep can't be drawn.",
             "Give a larger " + key("scye_depth") + ", or leave it out.",
         )
@@ -44,26 +55,30 @@ def _require_length(needs: Needs, block: Block) -> None:
 def _require_neck(needs: Needs, block: Block) -> None:
     cm = needs.told
     if block.neck_depth > block.length - 20:
-        needs.refuse(
-            "neck_depth",
+        _refuse(
+            needs,
+            ("neck_depth", "neck"),
             f"The neck is {cm(block.neck_depth)} deep, down to the waist seam.",
             "Give a smaller " + key("neck_depth") + ".",
         )
     if not needs.faults and block.front_low > block.neck_point[1] - 2:
-        needs.refuse(
-            "neck_depth",
+        _refuse(
+            needs,
+            ("neck_depth", "neck"),
             f"A neck {cm(block.neck_depth)} deep is no lower in front than at the shoulder.",
             "Give a larger " + key("neck_depth") + ", or leave it out.",
         )
     if block.back_neck_depth > block.length - 20:
-        needs.refuse(
-            "back_neck_depth",
+        _refuse(
+            needs,
+            ("back_neck_depth", "shoulder"),
             f"At the back the neck is {cm(block.back_neck_depth)} deep, down to the waist seam.",
             "Give a smaller " + key("back_neck_depth") + ".",
         )
     if not needs.faults and block.neck_point[1] + block.back_neck_depth < _LEAST_BACK_NECK_MM:
-        needs.refuse(
-            "back_neck_depth",
+        _refuse(
+            needs,
+            ("back_neck_depth", "shoulder"),
             f"The back neck would come down by only "
             f"{cm(max(0.0, block.neck_point[1] + block.back_neck_depth))} from the shoulder, which "
             "turns too tightly to be sewn.",
