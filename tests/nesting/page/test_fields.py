@@ -17,6 +17,7 @@ from nesting.order.schema_notions import NotionTable
 from nesting.page.tasks.reading import look
 from pieces.body.measurements import Body
 from tests.nesting.page.layout_desk import Opener
+from tests.nesting.page.test_page import settled
 
 ORDER = """
 name = "everything"
@@ -224,8 +225,10 @@ def test_a_piece_is_made_from_its_corners(opened: Opener) -> None:
     piece.get_by_role("button", name="Add after corner 2").click()
     corner = piece.get_by_label("corner 3, along")
     expect(corner).to_have_value("30")
+    settled(page)
     corner.fill("35 1/2")
     page.keyboard.press("Tab")
+    settled(page)
     expect(page.locator("#status")).to_have_text("1 piece to cut.")
     piece.get_by_label("on the fold").select_option(label="corner 5 to 1")
     piece.get_by_label("how many").fill("2")

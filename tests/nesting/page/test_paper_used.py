@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 import tests.pieces.pdf.pdf_pages as p
 import tests.pieces.trace.photographs as ph
 from tests.nesting.page.layout_desk import Opener
+from tests.nesting.page.test_page import settled
 from tests.nesting.page.test_paper import SCENE
 
 PICTURES = os.environ.get("PAGE_PICTURES", "")
@@ -70,6 +71,7 @@ def test_a_piece_with_curves_is_drawn_with_them(opened: Opener) -> None:
     page.get_by_role("button", name="Add a cloth").click()
     page.get_by_role("button", name="Add a piece by its corners").click()
     page.locator(".corners").wait_for()
+    settled(page)
     expect(page.locator(".part-picture svg.pieces:not(.corners)")).to_have_count(0)
     curves = page.get_by_label("curves")
     curves.fill("2-4")
