@@ -27,10 +27,11 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import LEAST_MM, DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import LEAST_MM, DraftContext, DraftResult, Half, Needs, lined_apart
 from pieces.drafting.growth import SIDE_MM, WAIST_MM, Growth, bodice_told
 from pieces.drafting.kind import DraftKind, always, finishing
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Piece, Point, SeamCheck, Stage
 from pieces.seams import compare, whole_length
@@ -164,14 +165,8 @@ def draft_bodice(context: DraftContext, options: BodiceOptions) -> DraftResult:
         needs.settle()
     opening = opening_mm(options)
     halves, patterns = _cut(context, options, block, drawn, dart)
-    part = context.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(context, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    checks: list[SeamCheck] = []
-    if part.lining is not None:
-        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
-        checks = _lining_checks(context, shell, lining)
+    shell, lining = lined_apart(context, patterns, shell_allowances(context, opening))
+    checks = _lining_checks(context, shell, lining) if lining else []
     return DraftResult(
         pieces=shell + lining,
         joins=(*upper_joins(shell, halves), *_panel_joins(halves)),

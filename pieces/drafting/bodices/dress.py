@@ -23,13 +23,13 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, lined_apart
 from pieces.drafting.kind import DraftKind
 from pieces.drafting.openings import opens_down
-from pieces.drafting.pattern import Allowances, Edge, Role
-from pieces.drafting.skirts.skirts import lower_role, skirt_length
+from pieces.drafting.pattern import Edge, Role
+from pieces.drafting.skirts.skirts import lower_role, shell_allowances, skirt_length
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Line, Piece
+from pieces.piece import Line
 from pieces.seams import whole_length
 
 _LEAST_BELOW_MM = 10.0
@@ -145,12 +145,7 @@ def draft_dress(context: DraftContext, options: DressOptions) -> DraftResult:
     halves = (notched(context, front, below), notched(context, back, below))
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening, legs if half is halves[0] else ()) for half in halves]
-    part = context.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(context, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+    shell, lining = lined_apart(context, patterns, shell_allowances(context, opening))
     return DraftResult(
         pieces=shell + lining,
         joins=upper_joins(shell, halves),

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from pieces.curves import cut_at, length, onward
-from pieces.drafting.context import Bodice, DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import Bodice, DraftContext, DraftResult, Half, Needs, lined_apart
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Length
 from pieces.geometry import bounds
 from pieces.joins import opened
@@ -64,13 +65,10 @@ def draft_facing(context: DraftContext, options: FacingOptions) -> DraftResult:
     drawn = [_pattern(needs, half, options.edge, options.depth or depth) for half in halves]
     needs.settle()
     patterns = [pattern for pattern in drawn if pattern is not None]
-    part = context.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, bodice.opening_mm)
-    pieces = pieces_of(context, patterns, part.fabric, allowances)
-    joins = _joins(pieces, bodice, options.edge)
-    if part.lining is not None:
-        pieces += pieces_of(context, patterns, part.lining, allowances, " lining")
-    return DraftResult(pieces=pieces, joins=joins)
+    allowances = shell_allowances(context, bodice.opening_mm)
+    shell, lining = lined_apart(context, patterns, allowances)
+    joins = _joins(shell, bodice, options.edge)
+    return DraftResult(pieces=shell + lining, joins=joins)
 
 
 def _joins(pieces: tuple[Piece, ...], bodice: Bodice, edge: str) -> tuple[Join, ...]:

@@ -17,10 +17,11 @@ from pieces.drafting.bodices.bodice import (
 from pieces.drafting.bodices.bodice_block import Block, armhole_line, dart_lines, side_line
 from pieces.drafting.bodices.bodice_limits import require_drawable
 from pieces.drafting.bodices.bust import bust_told
-from pieces.drafting.context import Armhole, DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.context import Armhole, DraftContext, DraftResult, Needs, shell_and_lining
 from pieces.drafting.growth import Growth
 from pieces.drafting.kind import DraftKind, always, finishing
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Flag, Length, LengthOrZero
 from pieces.piece import Finding, Join, Line, Piece, Point, Side, Stage
 from pieces.seams import whole_length
@@ -106,15 +107,9 @@ def draft_one_shoulder(context: DraftContext, options: OneShoulderOptions) -> Dr
     # A front seen from outside has the wearer's left at its right, a back at its left.
     turned = [options.shoulder == "right", options.shoulder == "left"]
     shell_of = [_over(one) if over else one for one, over in zip(drawn, turned, strict=True)]
-    part = context.part
-    allowances = Allowances(
-        part.seam_allowance_mm, part.hem_allowance_mm, options.opening_allowance
-    )
-    shell = pieces_of(context, shell_of, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        inside = [_over(one) for one in shell_of]
-        lining = pieces_of(context, inside, part.lining, allowances, " lining")
+    allowances = shell_allowances(context, options.opening_allowance)
+    inside = [_over(one) for one in shell_of]
+    shell, lining = shell_and_lining(context, (shell_of, allowances), (inside, allowances))
     bare = next(edge for edge in drawn[1].edges if edge.name == "bare side")
     return DraftResult(
         pieces=shell + lining,

@@ -21,10 +21,10 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, pieces_of
+from pieces.drafting.context import DraftContext, DraftResult, Half, Needs, lined_apart
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge, Pattern, Role
-from pieces.drafting.skirts.skirts import lower_role
+from pieces.drafting.pattern import Edge, Pattern, Role
+from pieces.drafting.skirts.skirts import lower_role, shell_allowances
 from pieces.fields import Length, LengthOrZero, Ratio
 from pieces.geometry import translated
 from pieces.joins import opened
@@ -139,12 +139,7 @@ def _made(
     halves: tuple[Half, Half],
     patterns: list[Pattern],
 ) -> DraftResult:
-    part = context.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening_mm(options))
-    shell = pieces_of(context, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+    shell, lining = lined_apart(context, patterns, shell_allowances(context, opening_mm(options)))
     skirts = [opened(piece, f"centre {piece.name.split()[-1]}") for piece in shell if _opens(piece)]
     return DraftResult(
         pieces=shell + lining,

@@ -20,13 +20,14 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.garments.legs import chair_rise
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge, Role
+from pieces.drafting.pattern import Edge, Role
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
 from pieces.notions import Notion, Sold
-from pieces.piece import Join, Line, Piece, Side, Stage
+from pieces.piece import Join, Line, Side, Stage
 from pieces.seams import whole_length
 
 _HIP_EASE_MM, _TRUNK_EASE_MM = 140.0, 40.0
@@ -106,12 +107,7 @@ def draft_romper(context: DraftContext, options: RomperOptions) -> DraftResult:
     )
     opening = opening_mm(options)
     patterns = [upper_pattern(half, opening) for half in halves]
-    part = context.part
-    allowances = Allowances(part.seam_allowance_mm, part.hem_allowance_mm, opening)
-    shell = pieces_of(context, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
+    shell, lining = lined_apart(context, patterns, shell_allowances(context, opening))
     at_fork = Join(
         what=f"fork, {halves[0].name} to {halves[1].name}",
         this=Side(halves[0].name, "fork"),

@@ -17,11 +17,12 @@ from pieces.drafting.bodices.upper import (
     upper_joins,
     upper_pattern,
 )
-from pieces.drafting.context import DraftContext, DraftResult, Needs, pieces_of
+from pieces.drafting.context import DraftContext, DraftResult, Needs, lined_apart
 from pieces.drafting.kind import DraftKind
-from pieces.drafting.pattern import Allowances, Edge
+from pieces.drafting.pattern import Edge
+from pieces.drafting.skirts.skirts import shell_allowances
 from pieces.fields import Length, LengthOrZero
-from pieces.piece import Line, Piece
+from pieces.piece import Line
 
 _EASE_MM, _WAIST_EASE_MM = 80.0, 80.0
 _LOWER_SCYE_MM, _NARROWER_MM, _WIDER_NECK_MM = 20.0, 10.0, 5.0
@@ -110,14 +111,9 @@ def draft_waistcoat(context: DraftContext, options: WaistcoatOptions) -> DraftRe
         ),
     )
     patterns = [upper_pattern(half, options.opening_allowance) for half in halves]
-    part = context.part
-    allowances = Allowances(
-        part.seam_allowance_mm, part.hem_allowance_mm, options.opening_allowance
+    shell, lining = lined_apart(
+        context, patterns, shell_allowances(context, options.opening_allowance)
     )
-    shell = pieces_of(context, patterns, part.fabric, allowances)
-    lining: tuple[Piece, ...] = ()
-    if part.lining is not None:
-        lining = pieces_of(context, patterns, part.lining, allowances, " lining")
     joins = tuple(
         replace(join, smooth=(join.smooth[0], point == 0))
         if join.this.seam == "centre front"
