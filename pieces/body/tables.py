@@ -22,6 +22,7 @@ from pieces.errors import BadValue
 from pieces.units import shown
 
 AGES = tuple(range(2, 15))
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 # The two-year column of the survey rests on few children: 5 to 29 a measure. Across the shoulder
 # bones it has 21.0, 21.9, 23.1, 24.4, 25.6, 27.1 and 27.5 cm for girls, 20.3, 22.5, 22.9, 24.3,
@@ -179,8 +180,8 @@ def _nearest(size: str) -> str:
 
 def _parted(size: str) -> tuple[str, float]:
     """The words of a size, and its number."""
-    number = re.search(r"\d+(?:\.\d+)?", size)
-    return re.sub(r"\d+(?:\.\d+)?", "#", size), float(number[0]) if number else 0.0
+    number = _NUMBER.search(size)
+    return _NUMBER.sub("#", size), float(number[0]) if number else 0.0
 
 
 def _sizes_near(size: str) -> str:

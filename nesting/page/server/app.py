@@ -61,10 +61,10 @@ from nesting.page.server.estimates import Estimates
 from nesting.page.server.guard import guard
 from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, PAPER, QUESTIONS
-from nesting.page.server.shelf import Uploads, is_key, restored
+from nesting.page.server.shelf import Uploads, restored
 from nesting.page.server.shelf import routes as shelf_routes
 from nesting.page.server.workers import Crashed, Reader
-from nesting.page.shelf.book import Shelf
+from nesting.page.shelf.book import Shelf, is_key
 from nesting.page.tasks.channel import Record
 
 _PLACES = ("placements", "lays_compared", "remnants")

@@ -19,7 +19,6 @@ from __future__ import annotations
 
 import base64
 import binascii
-import re
 from dataclasses import asdict
 from pathlib import Path
 from tempfile import TemporaryFile
@@ -38,7 +37,7 @@ from flask import (
 )
 
 from nesting.page.server.jobs import Job
-from nesting.page.shelf.book import DELETED_DAYS, MOST_PLANS, Order, PlanLine, Shelf, now
+from nesting.page.shelf.book import DELETED_DAYS, MOST_PLANS, Order, PlanLine, Shelf, is_key, now
 from nesting.page.shelf.faults import sentence
 from nesting.page.shelf.pack import bring, export
 from nesting.page.shelf.plans import card, packed, unpacked
@@ -46,15 +45,9 @@ from nesting.page.tasks.channel import Record
 from pieces.errors import OrderFault
 
 routes = Blueprint("shelf", __name__)
-_KEY = re.compile(r"[\w-]{1,40}", re.ASCII)
 _MOST_AFTER = 200
 _LARGEST_UPLOAD = 4_000_000_000
 _MOST_UPLOADS = 4
-
-
-def is_key(value: Any) -> bool:
-    """Whether it can be the name of an order, a plan or a revision."""
-    return isinstance(value, str) and _KEY.fullmatch(value) is not None
 
 
 class Uploads:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
 import secrets
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
@@ -26,6 +27,7 @@ MOST_PLANS = 5
 """Of an order that are kept; each takes a megabyte or two, with its drawings."""
 DELETED_DAYS = 30
 """How long an order that was deleted can be put back."""
+_KEY = re.compile(r"[\w-]{1,40}", re.ASCII)
 _MARK = 0x73686C66
 """SQLite's application id of a shelf, so that no other database is taken for one."""
 _VERSION = 1
@@ -97,6 +99,11 @@ class PlanLine:
 def now() -> str:
     """This moment."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
+
+
+def is_key(value: Any) -> bool:
+    """Whether it can be the name of an order, a plan or a revision."""
+    return isinstance(value, str) and _KEY.fullmatch(value) is not None
 
 
 def new_key() -> str:

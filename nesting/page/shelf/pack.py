@@ -11,7 +11,7 @@ from dataclasses import asdict, replace
 from typing import IO, Any
 
 from nesting.books.file import UNREADABLE
-from nesting.page.shelf.book import Entry, Order, PlanLine, Shelf, now
+from nesting.page.shelf.book import Entry, Order, PlanLine, Shelf, is_key, now
 from nesting.page.shelf.faults import no_export
 
 FORMAT = "metrage-shelf"
@@ -25,7 +25,6 @@ _BROKEN = (
 )
 """What reading a file that is none of ours ends with."""
 _WORDS = "This file is no export of orders, or is damaged."
-_KEY = re.compile(r"[\w-]{1,40}", re.ASCII)
 
 
 def export(shelf: Shelf, file: IO[bytes]) -> None:
@@ -109,7 +108,7 @@ def _plan(told: dict[str, Any], keys: set[str]) -> PlanLine:
 
 
 def _key(value: Any) -> str:
-    if not _KEY.fullmatch(_text(value)):
+    if not is_key(value):
         raise ValueError(value)
     return _text(value)
 
