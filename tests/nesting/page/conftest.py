@@ -8,11 +8,7 @@ from __future__ import annotations
 import os
 import shutil
 import signal
-import socket
 import subprocess
-import sys
-import time
-import urllib.request
 from collections import defaultdict
 from collections.abc import Callable, Iterator
 from importlib import resources
@@ -23,6 +19,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from nesting.page.server.serve import HOST
+from tests.nesting.page.house import free_port, launched, reached
 
 _FLAGS = (
     "--no-sandbox",
@@ -33,19 +30,12 @@ _FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-_LAUNCH = "from nesting.cli import main; main()"
 
 
 def lacking(what: str) -> None:
     if os.environ.get("CI"):
         pytest.fail(f"{what} is not there, and CI asks for it")
     pytest.skip(f"{what} is not there")
-
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind((HOST, 0))
-        return int(one.getsockname()[1])
 
 
 @pytest.fixture(scope="session")
@@ -57,15 +47,8 @@ def example() -> str:
 def served() -> Iterator[subprocess.Popen[str]]:
     """The page's program, as it is started from the command line; `served.args[-1]` is its port."""
     port = free_port()
-    command = [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)]
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as program:
-        until = time.monotonic() + 60
-        while time.monotonic() < until:
-            try:
-                urllib.request.urlopen(f"http://{HOST}:{port}/", timeout=5).close()
-                break
-            except OSError:
-                time.sleep(0.1)
+    with launched(port) as program:
+        reached(f"http://{HOST}:{port}/")
         yield program
         program.send_signal(signal.SIGINT)
         assert program.wait(20) == 0

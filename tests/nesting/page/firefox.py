@@ -13,7 +13,7 @@ from typing import Any
 
 from tornado.websocket import WebSocketClientConnection, websocket_connect
 
-from tests.nesting.page.conftest import free_port
+from tests.nesting.page.house import free_port
 
 _SECONDS = 60.0
 _FIND = """([selector, words]) => [...document.querySelectorAll(selector)]

@@ -17,8 +17,8 @@ import pytest
 from nesting.page.server.home import Home
 from nesting.page.server.jobs import DONE, FAILED, RUNNING, WAITING, Job, Jobs
 from nesting.page.server.workers import Crashed, Reader
+from tests.nesting.page.house import free_port
 from tests.nesting.page.small_order import SMALL
-from tests.nesting.page.test_serve import free_port
 
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 300}
 

@@ -11,10 +11,10 @@ from playwright.sync_api import Browser, Page
 
 from nesting.page.server.jobs import MOST_KEPT
 from nesting.page.shelf.book import MOST_PLANS
+from tests.nesting.page.house import House
 from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_page import children
-from tests.nesting.page.test_shelf import House
 
 PLANS = 50
 _FULL = 15

@@ -10,7 +10,6 @@ import os
 import signal
 import socket
 import subprocess
-import sys
 import threading
 import time
 import urllib.request
@@ -21,32 +20,19 @@ from click.testing import CliRunner
 
 from nesting.cli.commands import main
 from nesting.page.server.serve import HOST, PORT
+from tests.nesting.page.house import free_port, launched
 from tests.nesting.page.layout_desk import asked
 
-_LAUNCH = "from nesting.cli import main; main()"
 
-
-def free_port() -> int:
-    with socket.socket() as one:
-        one.bind((HOST, 0))
-        return int(one.getsockname()[1])
-
-
-def launched(port: int, temporary: Path) -> subprocess.Popen[str]:
-    """The page in a program of its own, with a folder of its own for temporary files."""
-    return subprocess.Popen(
-        [sys.executable, "-c", _LAUNCH, "page", "--no-browser", "--port", str(port)],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        env=os.environ | {"TMPDIR": str(temporary)},
-        text=True,
-    )
+def apart(port: int, temporary: Path) -> subprocess.Popen[str]:
+    """The page with a folder of its own for temporary files."""
+    return launched(port, stderr=subprocess.PIPE, env=os.environ | {"TMPDIR": str(temporary)})
 
 
 @pytest.mark.parametrize("ending", [signal.SIGINT, signal.SIGTERM])
 def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: int) -> None:
     port = free_port()
-    with launched(port, tmp_path) as program:
+    with apart(port, tmp_path) as program:
         assert program.stdout is not None
         assert program.stdout.readline() == f"The page is at http://{HOST}:{port}/\n"
         assert "Ctrl-C ends it" in program.stdout.readline()
@@ -60,7 +46,7 @@ def test_it_tells_its_address_and_ends_without_a_trace(tmp_path: Path, ending: i
 def test_it_ends_at_once_whatever_is_pending(tmp_path: Path, example: str) -> None:
     """A worker that still compiles or warms up, an estimate and a look that wait for it."""
     port = free_port()
-    with launched(port, tmp_path) as program:
+    with apart(port, tmp_path) as program:
         assert program.stdout is not None
         assert "Ctrl-C ends it" in program.stdout.readline() + program.stdout.readline()
         body = json.dumps({"order": example, "drawings": {}}).encode()

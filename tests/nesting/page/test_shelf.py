@@ -6,9 +6,6 @@ import json
 import os
 import re
 import signal
-import subprocess
-import sys
-import time
 import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -16,38 +13,9 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 
-from tests.nesting.page.conftest import free_port
+from tests.nesting.page.house import House
 from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
-
-_LAUNCH = "from nesting.cli import main; main()"
-
-
-class House:
-    """A program with a data folder of its own, which can be killed and started again."""
-
-    def __init__(self, data: Path) -> None:
-        self.data, self.port = data, free_port()
-        self.address = f"http://127.0.0.1:{self.port}"
-        self.start()
-
-    def start(self) -> None:
-        command = [sys.executable, "-c", _LAUNCH, "page", "--no-browser"]
-        command += ["--data", str(self.data), "--port", str(self.port)]
-        self.program = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
-        until = time.monotonic() + 60
-        while time.monotonic() < until:
-            try:
-                urllib.request.urlopen(self.address, timeout=5).close()
-                return
-            except OSError:
-                time.sleep(0.05)
-
-    def end(self, how: int = signal.SIGINT) -> None:
-        self.program.send_signal(how)
-        self.program.wait(20)
-        if self.program.stdout is not None:
-            self.program.stdout.close()
 
 
 @pytest.fixture(scope="module")
