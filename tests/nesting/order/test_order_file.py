@@ -148,33 +148,6 @@ def test_the_tape_goes_before_the_table(good: Order) -> None:
     assert {"back_waist", "neck"} <= set(dora.filled)
 
 
-WOMAN = """
-units = "cm"
-[fabric.satin]
-width = 150
-[[garment]]
-name = "Liv"
-size = "bust 88 cm"
-body = { %s }
-[[garment.part]]
-draft = "bodice"
-fabric = "satin"
-"""
-
-
-def test_a_womans_bust_is_her_chest() -> None:
-    order = order_from_text(WOMAN % "bust = 94", "liv.toml")
-    assert order.garments[0].body.chest == 940
-    with pytest.raises(OrderFault, match=r"body.bust: This is another name of chest"):
-        order_from_text(WOMAN % "bust = 94, chest = 94", "liv.toml")
-
-
-def test_the_next_size_of_the_same_table_is_named() -> None:
-    for asked, near in (("bust 89 cm", "bust 88 cm"), ("15 years", "14 years")):
-        with pytest.raises(OrderFault, match=f"Did you mean '{near}'"):
-            order_from_text(WOMAN.replace("bust 88 cm", asked) % "bust = 94", "liv.toml")
-
-
 def test_parts_take_the_orders_allowances_unless_they_say_otherwise(good: Order) -> None:
     bodice, sleeve = good.garments[0].parts
     assert (bodice.seam_allowance_mm, bodice.hem_allowance_mm) == (15, 38.1)

@@ -19,6 +19,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
 from nesting.page.server.serve import HOST
+from tests.nesting.page.gallery import SIZES, Gallery
 from tests.nesting.page.house import free_port, launched, reached
 
 _FLAGS = (
@@ -177,3 +178,15 @@ def violations(axe: str) -> Callable[[Page], list[str]]:
         return list(found)
 
     return find
+
+
+@pytest.fixture(
+    params=[(*size, scheme) for size in SIZES for scheme in ("light", "dark")],
+    ids=lambda one: f"{one[0]}-{one[2]}",
+)
+def gallery(
+    request: pytest.FixtureRequest, tmp_path: Path, violations: Callable[[Page], list[str]]
+) -> Gallery:
+    folder = Path(os.environ.get("GALLERY", tmp_path))
+    folder.mkdir(parents=True, exist_ok=True)
+    return Gallery(folder, *request.param, violations)

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tomllib
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from nesting.page.tasks.edits import edited
-from tests.nesting.page.layout_desk import asked, waited
+from tests.nesting.page.gallery import Gallery
+from tests.nesting.page.layout_desk import Opener, asked, waited
 from tests.nesting.page.small_order import SMALL
 
 QUOTED = SMALL.replace(
@@ -101,41 +100,18 @@ def test_minutes_are_no_lengths() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (1280, 900)])
-def test_quote_gallery(
-    browser: Browser,
-    address: str,
-    tmp_path: Path,
-    violations: Callable[[Page], list[str]],
-    width: int,
-    height: int,
-    scheme: str,
-) -> None:
-    """The fields and the quote as pictures, in the folder that GALLERY names."""
-    folder = Path(os.environ.get("GALLERY", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
-    how = {"viewport": {"width": width, "height": height}, "color_scheme": scheme}
-    context = browser.new_context(**how)  # type: ignore[arg-type]
-    seen = context.new_page()
-
-    def show(state: str) -> None:
-        assert seen.evaluate("document.documentElement.scrollWidth") <= width
-        seen.screenshot(path=folder / f"{state}-{width}-{scheme}.png")
-        seen.evaluate("scrollTo(0, 0)")
-        assert violations(seen) == [], state
-
-    seen.goto(address)
+def test_quote_gallery(opened: Opener, address: str, gallery: Gallery) -> None:
+    """The fields and the quote as pictures."""
+    seen = opened(**gallery.how)
     file = {"name": "o.toml", "mimeType": "application/toml", "buffer": QUOTED.encode()}
     seen.locator("#open-start").set_input_files(file)  # type: ignore[arg-type]
     card = seen.get_by_role("article", name="Work and prices")
     card.locator("summary").first.click()
     card.evaluate("one => one.scrollIntoView()")
-    show("quote-fields")
+    gallery.show_whole(seen, "quote-fields")
     body = {"order": QUOTED, "drawings": {}, "seconds": 5, "rounds": 1}
     seen.goto(f"{address}/plan/{waited(address, asked(address, '/api/jobs', body)['key'])}")
     quote = seen.locator("#notes .quote")
     quote.locator("summary").first.wait_for()
     quote.evaluate("one => one.scrollIntoView()")
-    show("quote")
-    context.close()
+    gallery.show_whole(seen, "quote")

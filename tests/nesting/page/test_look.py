@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Callable
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.nesting.page.gallery import Gallery
 from tests.nesting.page.layout_desk import ORDER, Opener, checked, planned
 from tests.nesting.page.test_page import wearer, with_example
 from tests.papers import ROOT
@@ -135,42 +134,28 @@ STATES = ("welcome", "order", "cloth", "wearer", "picker", "plan", "cut")
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (1280, 900)])
-def test_gallery(
-    opened: Opener,
-    job: str,
-    tmp_path: Path,
-    violations: Callable[[Page], list[str]],
-    width: int,
-    height: int,
-    scheme: str,
-) -> None:
-    """Every state as a picture, in the folder that GALLERY names; each without a violation."""
-    folder = Path(os.environ.get("GALLERY", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
+def test_gallery(opened: Opener, job: str, gallery: Gallery) -> None:
+    """Every state as a picture; each without a violation."""
 
-    def show(page: Page, state: str) -> None:
+    def shown(page: Page, state: str) -> None:
         page.wait_for_timeout(200)
-        page.screenshot(path=folder / f"{state}-{width}-{scheme}.png")
-        assert violations(page) == [], state
+        gallery.show(page, state)
 
-    how = {"width": width, "height": height, "color_scheme": scheme}
-    show(opened(**how), "welcome")
-    page = with_example(opened, **how)
+    shown(opened(**gallery.how), "welcome")
+    page = with_example(opened, **gallery.how)
     page.locator("#estimate:not([hidden])").wait_for()
-    show(page, "order")
+    shown(page, "order")
     wearer(page, "satin")
-    show(page, "cloth")
+    shown(page, "cloth")
     wearer(page, "Maren").scroll_into_view_if_needed()
-    show(page, "wearer")
+    shown(page, "wearer")
     page.get_by_role("button", name="Add a part", exact=True).first.click()
     page.locator(".picker svg.pieces").first.wait_for()
-    show(page, "picker")
-    page = opened(f"/plan/{job}", **how)
+    shown(page, "picker")
+    page = opened(f"/plan/{job}", **gallery.how)
     checked(page)
-    show(page, "plan")
+    shown(page, "plan")
     page.goto(page.url + "/cut")
     expect(page.locator(".stage-words")).to_be_visible()
-    show(page, "cut")
-    assert len(list(folder.glob(f"*-{width}-{scheme}.png"))) >= len(STATES)
+    shown(page, "cut")
+    assert len(list(gallery.folder.glob(f"*-{gallery.width}-{gallery.scheme}.png"))) >= len(STATES)

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Locator, Page, Route, expect
 
+from tests.nesting.page.gallery import Gallery
 from tests.nesting.page.house import House
 from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
@@ -347,58 +348,33 @@ def test_what_no_page_of_ours_asks_is_refused(
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("width", "height"), [(360, 740), (768, 1024), (1280, 900)])
-def test_shelf_gallery(
-    page: Page,
-    house: House,
-    browser: Browser,
-    tmp_path: Path,
-    violations: Callable[[Page], list[str]],
-    width: int,
-    height: int,
-    scheme: str,
-) -> None:
-    """Every state of the shelf as a picture, in the folder that GALLERY names."""
-    folder = Path(os.environ.get("GALLERY", tmp_path))
-    folder.mkdir(parents=True, exist_ok=True)
-    how = {"viewport": {"width": width, "height": height}, "color_scheme": scheme}
-    context = browser.new_context(**how)  # type: ignore[arg-type]
+def test_shelf_gallery(house: House, browser: Browser, gallery: Gallery) -> None:
+    """Every state of the shelf as a picture."""
+    size = {"width": gallery.width, "height": gallery.height}
+    context = browser.new_context(viewport=size, color_scheme=gallery.scheme)  # type: ignore[arg-type]
     seen = context.new_page()
-
-    def show(state: str) -> None:
-        assert seen.evaluate("document.documentElement.scrollWidth") <= width
-        seen.screenshot(path=folder / f"{state}-{width}-{scheme}.png")
-        assert violations(seen) == [], state
-
     cleared(house)
     name = "a name so long that no card of the shelf has it on one line"
     place = planned(seen, house, name)
     begun(seen, house, "without a plan")
     seen.goto(house.address)
     card(seen, name).locator("summary").click()
-    show("shelf")
+    gallery.show_whole(seen, "shelf")
     seen.locator(".order-acts").get_by_role("button", name="Delete").first.click()
     seen.locator(".said button").wait_for()
     seen.locator(".deleted summary").click()
-    show("shelf-deleted")
+    gallery.show_whole(seen, "shelf-deleted")
     seen.get_by_label("search by name, wearer or cloth").fill("velvet")
-    show("shelf-none")
+    gallery.show_whole(seen, "shelf-none")
     seen.goto(place)
     other = context.new_page()
     other.goto(place)
     expect(other.locator("#kept")).to_contain_text("Kept today")
-    enter_name(other, "changed elsewhere")
+    renamed(other, "changed elsewhere")
+    kept(other)
     expect(seen.locator("#elsewhere")).to_be_visible()
-    show("order-elsewhere")
+    gallery.show_whole(seen, "order-elsewhere")
     context.close()
-
-
-def enter_name(page: Page, name: str) -> None:
-    field = page.get_by_label("order", exact=True)
-    field.fill(name)
-    field.press("Tab")
-    kept(page)
 
 
 @pytest.mark.long
