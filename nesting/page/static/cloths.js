@@ -124,10 +124,13 @@ function layBox(path, name, words, all) {
   const id = `${path.join("-")}-${name}`.replace(/[^\w-]/g, "-");
   const control = h("input", { type: "checkbox", id, checked: allowed.includes(name),
     onchange: () => {
-      const now = store.at(path) ?? all;
-      const value = all.filter((one) => (one === name ? control.checked : now.includes(one)));
-      if (!value.length) control.checked = true; // it must lie in some way
-      else store.change(path, value.length === all.length ? null : value);
+      const { checked } = control;
+      store.change(path, (now) => {
+        const value = all.filter((one) => (one === name ? checked : (now ?? all).includes(one)));
+        if (!value.length) control.checked = true; // it must lie in some way
+        if (!value.length) return now ?? null;
+        return value.length === all.length ? null : value;
+      });
     } });
   return h("div", { class: "lay-box" }, control, profileLine(name), h("label", { for: id }, words));
 }
@@ -166,7 +169,7 @@ function usesOf(name) {
   return parts.filter((one) => one.fabric === name || one.lining === name).length;
 }
 
-export function newCloth() {
+export const newCloth = () => store.edit(() => {
   const names = Object.keys(store.table.fabric ?? {});
   let number = names.length + 1;
   while (names.includes(`cloth ${number}`)) number += 1;
@@ -175,5 +178,5 @@ export function newCloth() {
   unfoldNext(path);
   // Bought where the others are.
   const { currency } = Object.values(store.table.fabric ?? {}).find((one) => one.currency) ?? {};
-  return store.edit({ do: "set", path, value: currency ? { width, currency } : { width } });
-}
+  return { do: "set", path, value: currency ? { width, currency } : { width } };
+});

@@ -62,7 +62,8 @@ export function drawingRow(path) {
   const status = here
     ? h("p", { class: "hint" }, `${file} is here.`)
     : h("p", { class: "hint" }, "The page opens no files by itself. ",
-      addDrawing((name) => store.edit({ do: "set", path: [...path, "file"], value: name }), "add the drawing"));
+      // Made at its turn, it is asked for even if the name stays: the drawing is new.
+      addDrawing((name) => store.edit(() => ({ do: "set", path: [...path, "file"], value: name })), "add the drawing"));
   return [
     status,
     h("div", { class: "grid" },

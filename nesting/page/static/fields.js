@@ -5,6 +5,7 @@ import { inWords } from "./faults.js";
 import { nameOf as name, register, reveal } from "./places.js";
 import { drawnChoice } from "./sketches.js";
 import { store } from "./store.js";
+import { isTyping } from "./typing.js";
 import { format, typedLength, typedNumber, written } from "./units.js";
 
 /** @typedef {(string | number)[]} Path of a value in the order */
@@ -44,10 +45,6 @@ function bind(field, path, update) {
   return field.node;
 }
 
-// Whether somebody is at a field with words that are no change yet: these are never written over.
-const isTyping = (control) => document.activeElement === control
-  && control.dataset.committed !== undefined && control.value !== control.dataset.committed;
-
 function write(control, value) {
   if (isTyping(control)) return;
   if (document.activeElement !== control || control.value.trim() !== value) control.value = value;
@@ -58,10 +55,7 @@ function write(control, value) {
 function input(path, { label, hint, wide, after, note, placeholder = " ", read, show, mode }) {
   const control = h("input", {
     type: "text", inputmode: mode, autocomplete: "off", spellcheck: "false", placeholder,
-    onchange: () => {
-      control.dataset.committed = control.value;
-      store.change(path, read(control.value));
-    },
+    onchange: () => store.change(path, read(control.value)),
   });
   const field = wrap({ path, label, hint, control, after, note, wide });
   return bind(field, path, () => {
@@ -115,7 +109,6 @@ export function lengthCell(path, label) {
   const control = h("input", {
     type: "text", autocomplete: "off", spellcheck: "false", "aria-label": label,
     onchange: () => {
-      control.dataset.committed = control.value;
       const value = typedLength(control.value, store.unit);
       if (value === null) control.value = written(store.at(path), store.unit);
       else store.change(path, value);
@@ -151,8 +144,11 @@ export function namesField(path, { label, hint, names }) {
     boxes.replaceChildren(...all.map((one) => {
       const id = newId("name");
       const control = h("input", { type: "checkbox", id, checked: chosen().includes(one), onchange: () => {
-        const next = all.filter((other) => (other === one ? control.checked : chosen().includes(other)));
-        store.change(path, next.length ? next : null);
+        const { checked } = control;
+        store.change(path, () => {
+          const next = all.filter((other) => (other === one ? checked : chosen().includes(other)));
+          return next.length ? next : null;
+        });
       } });
       return h("div", { class: "box" }, control, h("label", { for: id }, one));
     }));

@@ -2,6 +2,7 @@
 
 import { button, byId, h } from "./dom.js";
 import { bindOpening } from "./opening.js";
+import { isTyping } from "./typing.js";
 
 export function save(name, content, type) {
   const url = URL.createObjectURL(new Blob([content], { type }));
@@ -26,7 +27,7 @@ export function bindFile(store, drawn) {
   const told = byId("file-fault");
   text.addEventListener("change", () => store.load(text.value, store.drawings));
   store.addEventListener("change", () => {
-    if (store.open && text.value !== store.seen.order) text.value = store.seen.order;
+    if (store.open && text.value !== store.seen.order && !isTyping(text)) text.value = store.seen.order;
     const whole = (store.seen?.faults ?? []).filter((one) => !one.path.length && one.key);
     told.textContent = whole.map((one) => `${one.key}: ${one.message} ${one.remedy}`).join(" ");
   });

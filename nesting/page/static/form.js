@@ -11,6 +11,7 @@ import { faultPlace, forget, showAll } from "./places.js";
 import { readyButtons, readyCards } from "./ready.js";
 import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
+import { isTyping } from "./typing.js";
 import { newWearer, wearerCard } from "./wearers.js";
 import { bookField, bookShape } from "./wearersbook.js";
 
@@ -80,11 +81,14 @@ function focusKept() {
   const name = nameOf(at);
   const alike = () => all(at.tagName, form).filter((one) => nameOf(one) === name);
   const index = alike().indexOf(at);
-  const typed = at.matches("input[type=text]") && at.value !== (at.dataset.committed ?? at.value) ? at.value : null;
+  const typed = isTyping(at) ? [at.value, at.selectionStart] : null;
+  if (typed) at.value = at.dataset.committed; // or the browser tells of a change as the field goes
   return () => {
     const there = alike()[index] ?? alike().at(-1);
     there?.focus();
-    if (there && typed !== null) there.value = typed;
+    if (!there || !typed) return;
+    [there.value] = typed;
+    there.setSelectionRange(typed[1], typed[1]);
   };
 }
 

@@ -100,15 +100,14 @@ function said(piece) {
 // What each tool does, as the words that stand in the order.
 function hand(own, piece) {
   const { now, path } = own;
-  const texts = () => [...(store.at([...path, "marks"]) ?? [])];
-  // What was seen may be older than the order by one edit; then nothing is taken for replaced.
-  const told = now.found.told.length === texts().length ? now.found.told : [];
-  const put = (words, alike) => {
-    const all = texts();
-    const index = told.findIndex((one) => one && one.piece === piece.name && alike(one));
+  const { told } = now.found;
+  const put = (words, alike) => store.change([...path, "marks"], (texts) => {
+    const all = [...(texts ?? [])];
+    // What was seen may be older than the order by an edit or two; then nothing is taken for replaced.
+    const index = told.length === all.length ? told.findIndex((one) => one && one.piece === piece.name && alike(one)) : -1;
     all.splice(index < 0 ? all.length : index, index < 0 ? 0 : 1, `${piece.name}: ${words}`);
-    return store.change([...path, "marks"], all);
-  };
+    return all;
+  });
   const tell = (words) => {
     own.told.className = "hint marking-told";
     own.told.textContent = words;
@@ -143,8 +142,11 @@ function hand(own, piece) {
 function texts(path) {
   const marks = store.at([...path, "marks"]);
   const all = Array.isArray(marks) ? marks : [];
-  const out = (index) => store.change([...path, "marks"], all.length > 1 ? all.filter((_, place) => place !== index) : null);
+  const out = (text) => store.change([...path, "marks"], (now) => {
+    const left = (now ?? []).filter((one) => one !== text);
+    return left.length ? left : null;
+  });
   return h("div", { "data-path": nameOf([...path, "marks"]) }, all.map((text, index) => h("div", { class: "mark-line" },
     textField([...path, "marks", index], { label: `mark ${index + 1}`, wide: true }),
-    button("Remove", () => out(index), { "aria-label": `Remove mark ${index + 1}: ${text}` }))));
+    button("Remove", () => out(text), { "aria-label": `Remove mark ${index + 1}: ${text}` }))));
 }

@@ -28,10 +28,11 @@ export function askedNotions(notes) {
   return node;
 }
 
-export function newNotion() {
-  unfoldNext(["notion", (store.table.notion ?? []).length]);
-  return store.edit({ do: "put", path: ["notion", (store.table.notion ?? []).length], value: { name: "ribbon", length: store.unit === "in" ? 40 : store.unit === "mm" ? 1000 : 100 } });
-}
+export const newNotion = () => store.edit(() => {
+  const path = ["notion", (store.table.notion ?? []).length];
+  unfoldNext(path);
+  return { do: "put", path, value: { name: "ribbon", length: store.unit === "in" ? 40 : store.unit === "mm" ? 1000 : 100 } };
+});
 
 function card(path) {
   const name = store.at(path).name ?? "a notion";

@@ -14,6 +14,7 @@ import { byDrawing } from "./ready.js";
 import { rowOf, showRows } from "./rows.js";
 import { store } from "./store.js";
 import { pageId } from "./tab.js";
+import { isTyping } from "./typing.js";
 
 const status = byId("status");
 const faultList = byId("fault-list");
@@ -121,13 +122,11 @@ document.addEventListener("keydown", (event) => {
   const key = event.key.toLowerCase();
   const back = key === "z" && !event.shiftKey;
   if (!back && key !== "y" && key !== "z") return;
-  const at = /** @type {any} */ (document.activeElement);
-  if (at.matches("textarea, input[type=text]") && at.value !== (at.dataset.committed ?? at.value)) return;
+  if (isTyping(document.activeElement)) return;
   event.preventDefault();
   if (back) store.undo();
   else store.redo();
 });
-document.addEventListener("focusin", (/** @type {any} */ { target }) => { if (target.matches("textarea, input[type=text]")) target.dataset.committed = target.value; });
 
 // Whether it is kept, and what another tab or browser has made of it.
 const elsewhere = byId("elsewhere");

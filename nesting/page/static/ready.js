@@ -26,23 +26,23 @@ export function readyButtons() {
     photographs(byDrawing), seamCards());
 }
 
-function put(value) {
+const put = (make) => store.edit(() => {
   const path = ["piece", (store.table.piece ?? []).length];
   unfoldNext(path);
-  return store.edit({ do: "put", path, value });
-}
+  return { do: "put", path, value: make() };
+});
 
 const firstCloth = () => (cloths().length ? { fabric: cloths()[0] } : {});
 
-export const byDrawing = (file) => put({ file, ...firstCloth() });
+export const byDrawing = (file) => put(() => ({ file, ...firstCloth() }));
 
-function byCorners() {
+const byCorners = () => put(() => {
   const names = (store.table.piece ?? []).map((one) => one.name);
   let number = names.length + 1;
   while (names.includes(`piece ${number}`)) number += 1;
   const [long, wide] = SIZE[store.unit];
-  return put({ name: `piece ${number}`, ...firstCloth(), outline: [[0, 0], [long, 0], [long, wide], [0, wide]] });
-}
+  return { name: `piece ${number}`, ...firstCloth(), outline: [[0, 0], [long, 0], [long, wide], [0, wide]] };
+});
 
 function card(path, piece, seen) {
   const title = piece.name ?? piece.file ?? "a piece";

@@ -12,7 +12,10 @@ export function seamCards() {
   const known = h("datalist", { id });
   showing([KEY, "known"], () => known.replaceChildren(...edges().map((value) => h("option", { value }))));
   const cards = (store.table[KEY] ?? []).map((_, index) => card([KEY, index], id));
-  const add = () => store.edit({ do: "put", path: [KEY, cards.length], value: { what: `seam ${cards.length + 1}`, this: "", that: "" } });
+  const add = () => store.edit(() => {
+    const count = (store.table[KEY] ?? []).length;
+    return { do: "put", path: [KEY, count], value: { what: `seam ${count + 1}`, this: "", that: "" } };
+  });
   return h("details", { "data-key": KEY },
     h("summary", {}, "Seams that must meet"), known, cards, button("Compare two seams", add, { class: "add" }));
 }

@@ -5,6 +5,7 @@
 // another tab or browser has changed the order meanwhile, both are kept: what this one has becomes
 // an order of its own.
 
+import { aimed } from "./aim.js";
 import { ask, steadily } from "./ask.js";
 import { MOST_KEPT, packWay, unpackedWay } from "./history.js";
 import { isOf, newKey, putOut, send, takeIn, waiting } from "./outbox.js";
@@ -85,15 +86,29 @@ class Store extends EventTarget {
     return this.send(() => ({ order, drawings }));
   }
 
-  edit(...edits) {
-    return this.send((now) => ({ ...now, edits }));
+  // Each edit, or what makes one, is made up at its turn: those before it may still be on their way.
+  edit(...asked) {
+    const shown = this.table;
+    return this.send((now) => {
+      const edits = asked.map((one) => (typeof one === "function" ? one() : this.made(one, shown))).filter(Boolean);
+      return edits.length ? { ...now, edits } : null;
+    });
   }
 
-  // What is in the form, set; blank takes it away.
+  // An edit as it fits the order now; null if what it was meant for is gone, or is so already.
+  made({ path, value, ...edit }, shown) {
+    if (!path) return { ...edit, value };
+    const there = aimed(path, shown, this.table);
+    if (there === null) return null;
+    const old = this.at(there);
+    const next = typeof value === "function" ? value(old) : value;
+    if (edit.do === "take" || next === null) return old === undefined ? null : { do: "take", path: there };
+    if (edit.do === "set" && JSON.stringify(next) === JSON.stringify(old)) return null;
+    return { ...edit, path: there, value: next };
+  }
+
+  // What is in the form, set; blank takes it away. A function makes it of what stands there.
   change(path, value) {
-    const old = this.at(path);
-    if (value === null) return old === undefined ? this.queue : this.edit({ do: "take", path });
-    if (JSON.stringify(value) === JSON.stringify(old)) return this.queue;
     return this.edit({ do: "set", path, value });
   }
 

@@ -103,22 +103,23 @@ function filled(note, path, name, catalogue) {
   else note.textContent = taped ? `${from}: ${format(mm, store.unit)}` : `${format(mm, store.unit)}, ${from}`;
 }
 
-function copy(index) {
+const copy = (index) => store.edit(() => {
   const wearer = structuredClone(store.at(["garment", index]));
+  if (!wearer) return null;
   const names = (store.table.garment ?? []).map((one) => one.name);
   let number = 2;
   while (names.includes(`${wearer.name} ${number}`)) number += 1;
   wearer.name = `${wearer.name} ${number}`;
   unfoldNext(["garment", index + 1]);
-  return store.edit({ do: "put", path: ["garment", index + 1], value: wearer });
-}
+  return { do: "put", path: ["garment", index + 1], value: wearer };
+});
 
-export function newWearer() {
+export const newWearer = () => store.edit(() => {
   const wearers = store.table.garment ?? [];
   const names = wearers.map((one) => one.name);
   let number = wearers.length + 1;
   while (names.includes(`wearer ${number}`)) number += 1;
   const value = { name: `wearer ${number}`, size: "4 years" };
   unfoldNext(["garment", wearers.length]);
-  return store.edit({ do: "put", path: ["garment", wearers.length], value });
-}
+  return { do: "put", path: ["garment", wearers.length], value };
+});
