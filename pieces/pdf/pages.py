@@ -226,15 +226,16 @@ class _Reader:
             moved(matrix, (getattr(corners, f"x{n}"), getattr(corners, f"y{n}")))
             for n in (1, 2, 3, 4)
         )
-        if not sane(*a, *b, *c, *d):
-            return []
         own = matrix_of(self._raw, item)
         way = math.hypot(own[0], own[1]) and moved(matrix, (own[0], own[1]))
         zero = moved(matrix, (0.0, 0.0))
         way_deg = math.degrees(math.atan2(way[1] - zero[1], way[0] - zero[0])) if way else 0.0
         middle = (a[0] + b[0] + c[0] + d[0]) / 4, (a[1] + b[1] + c[1] + d[1]) / 4
         grown = math.hypot(own[2], own[3]) * math.dist(moved(matrix, (0.0, 1.0)), zero)
-        return [Words(text, middle, high.value * grown, math.dist(a, b), way_deg, layer)]
+        high_mm = abs(high.value) * grown
+        if not sane(*a, *b, *c, *d, high_mm):
+            return []
+        return [Words(text, middle, high_mm, math.dist(a, b), way_deg, layer)]
 
 
 def _told(get: Any, *asked: Any) -> bytes:

@@ -107,7 +107,7 @@ class Vocabulary:
             return ""
         largest = max(said.high_mm for said in others)
         first = max(
-            (said for said in others if said.high_mm > 0.95 * largest), key=lambda said: said.at[1]
+            (said for said in others if said.high_mm >= 0.95 * largest), key=lambda said: said.at[1]
         )
         return first.text
 

@@ -10,7 +10,7 @@ from pieces.curves import length
 from pieces.geometry import bounds
 from pieces.joins import kinks
 from pieces.seams import seam_length, seam_line, whole_length
-from tests.examples import thirds
+from tests.examples import some
 from tests.pieces.test_joins import angle, over
 from tests.pieces.wearers import by_name, garment, part, without_notions
 
@@ -24,7 +24,7 @@ def marks(piece, name):
 # ---- a dress in one ------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("size", thirds(SIZES))
+@pytest.mark.parametrize("size", some(SIZES))
 def test_a_dress_in_one_does_not_kink(size):
     for neck in ("round", "V", "square", "boat"):
         draft = garment(SIZES[size], part("A-line dress", neck=neck, lining="cotton"))
@@ -93,7 +93,7 @@ def test_a_bishop_sleeve_is_gathered_into_its_band(full):
     assert list(kinks(draft.pieces, draft.joins)) == []
 
 
-@pytest.mark.parametrize("size", thirds(SIZES))
+@pytest.mark.parametrize("size", some(SIZES))
 def test_a_bell_sleeve_widens_and_does_not_kink(size):
     body = SIZES[size]
     draft = garment(body, part("bodice"), part("bell sleeve", hem=8.0))
@@ -114,7 +114,7 @@ def test_a_bell_sleeve_widens_and_does_not_kink(size):
 # ---- bloomers ------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("size", thirds(SIZES))
+@pytest.mark.parametrize("size", some(SIZES))
 def test_bloomers_meet_at_the_fork(size):
     body = SIZES[size]
     draft = garment(body, part("bloomers", hem=15.0))

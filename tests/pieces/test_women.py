@@ -14,7 +14,7 @@ from pieces.drafting.worn import worn
 from pieces.errors import OrderFault
 from pieces.joins import KINK_DEG, kinks, unmet
 from pieces.seams import seam_length, whole_length
-from tests.examples import thirds
+from tests.examples import some
 from tests.pieces.wearers import by_name, garment, part
 
 WOMEN = [size for size in SIZES if size.split()[0] in ("misses", "women", "bust")]
@@ -89,7 +89,7 @@ def test_every_women_size_has_what_her_darts_need():
 # ---- darts ---------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("size", thirds(WOMEN))
+@pytest.mark.parametrize("size", some(WOMEN))
 def test_a_bust_dart_ends_by_the_bust_point(size):
     """Both legs are equally long and end 2 cm short of it; the side is as long as the back's."""
     body = SIZES[size]
@@ -137,7 +137,7 @@ def test_a_longer_front_has_a_wider_dart():
     assert mouths[1] - mouths[0] == pytest.approx(20, abs=2)
 
 
-@pytest.mark.parametrize("size", thirds(WOMEN))
+@pytest.mark.parametrize("size", some(WOMEN))
 @pytest.mark.parametrize("draft", ["bodice", "A-line dress"])
 def test_a_dart_may_begin_at_the_shoulder(size, draft):
     found = garment(SIZES[size], part(draft, bust_dart="shoulder", neck="V"), part("facing"))
@@ -147,7 +147,7 @@ def test_a_dart_may_begin_at_the_shoulder(size, draft):
     assert len(lines(found.pieces[0], "side")) == 1
 
 
-@pytest.mark.parametrize("size", thirds(WOMEN))
+@pytest.mark.parametrize("size", some(WOMEN))
 @pytest.mark.parametrize("waist", ["natural", "high"])
 def test_a_princess_seam_takes_both_darts(size, waist):
     parts = part("bodice", style="princess", waist=waist, lining="cotton"), part("sleeve")
@@ -251,7 +251,7 @@ def test_any_woman_is_dressed(number):
 # ---- on one shoulder -----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("size", thirds(["newborn", "8 years", *WOMEN]))
+@pytest.mark.parametrize("size", some(["newborn", "8 years", *WOMEN]))
 @pytest.mark.parametrize("shoulder", ["left", "right"])
 def test_one_shoulder_is_whole_and_the_lining_turned_over(size, shoulder):
     """Front and back lie right side up, as nobody mirrors odd single pieces: seen from outside, the

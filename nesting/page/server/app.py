@@ -63,6 +63,7 @@ from nesting.page.server.jobs import LONGEST_SECONDS, RUNNING, Full, Job, Jobs
 from nesting.page.server.names import FOLLOW_UPS, PAPER, QUESTIONS
 from nesting.page.server.shelf import Uploads, restored
 from nesting.page.server.shelf import routes as shelf_routes
+from nesting.page.server.statics import keep, statics
 from nesting.page.server.workers import Crashed, Reader
 from nesting.page.shelf.book import Shelf, is_key
 from nesting.page.tasks.channel import Record
@@ -95,12 +96,14 @@ def create_app(
 
     Without a `shelf` it takes the one in the user's data folder.
     """
-    app = Flask("nesting.page")  # where templates and static files lie
+    # Where templates and static files lie.
+    app = Flask("nesting.page", static_url_path=statics())
     app.url_map.merge_slashes = False
     app.config |= {"JOBS": jobs, "READER": reader, "ESTIMATES": estimates or Estimates()}
     app.config |= {"SHELF": shelf or Shelf(data_folder()), "UPLOADS": Uploads()}
     app.json.sort_keys = False  # type: ignore[attr-defined]  # cloths keep the order's order
     guard(app, hosts)
+    app.after_request(keep)
     app.register_blueprint(_routes)
     app.register_blueprint(shelf_routes)
     app.register_error_handler(HTTPException, _refusal)

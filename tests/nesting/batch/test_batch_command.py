@@ -62,7 +62,8 @@ def test_the_command_tells_faults_and_ends_with_their_status(orders: Path, tmp_p
     assert (out / "ada" / "report.txt").exists()
 
 
-@pytest.mark.parametrize("kills", [1, pytest.param(4, marks=pytest.mark.long)])
+@pytest.mark.long
+@pytest.mark.parametrize("kills", [1, 4])
 def test_killed_at_random_moments_nothing_is_lost_or_done_twice(
     orders: Path, tmp_path: Path, kills: int
 ) -> None:

@@ -103,6 +103,7 @@ def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
     assert executor.submit(int).result() == 0
 
 
+@pytest.mark.long
 def test_a_cluster_of_two_finds_what_one_process_finds() -> None:
     """Only this machine reaches it meanwhile."""
     psutil = pytest.importorskip("psutil")

@@ -18,6 +18,7 @@ import nesting.studies.fullness
 import nesting.studies.sharing
 import nesting.studies.yields
 from nesting.cli.commands import main
+from tests.examples import some
 
 ORDER = """
 name = "leaves"
@@ -124,7 +125,7 @@ def test_a_drawing_of_ours_that_an_order_reads_is_not_replaced_either(run: Run) 
     assert "This work reads pieces-interchange.dxf" in done.stderr
 
 
-@pytest.mark.parametrize("door", DOORS)
+@pytest.mark.parametrize("door", some(DOORS))
 def test_only_its_own_files_are_replaced(
     run: Run, door: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -58,6 +58,7 @@ def test_the_sheet_is_true_to_size(tmp_path: Path, paper: str, size: tuple[float
         assert longest == pytest.approx(150, abs=0.6)
 
 
+@pytest.mark.long
 def test_a_photograph_becomes_a_drawing_that_orders_read(tmp_path: Path) -> None:
     picture = ph.photograph(SCENE)
     file = tmp_path / "front.jpg"

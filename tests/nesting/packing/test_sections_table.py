@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+import pytest
+
 from nesting.fabric.fabric import Fabric, LayName
 from nesting.fabric.marker import MAIN, OPENED_OUT, Marker
 from nesting.rules.rules import cuts_apart
@@ -99,6 +101,7 @@ def wrong_ways(case: Case) -> Iterable[Marker]:
     yield replace(good, lay=LayName.OPEN, fold_depth_mm=0.0)
 
 
+@pytest.mark.long
 def test_the_verifier_finds_what_is_wrong_in_a_section() -> None:
     for case in CASES[::7]:
         for marker in wrong_ways(case):

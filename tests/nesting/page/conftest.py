@@ -118,7 +118,7 @@ class Tabs:
                     other.close()
             page.unroute_all()
             page.emulate_media(media="null")
-            page.goto(f"{self._address}/static/tokens.css")  # a place that keeps nothing itself
+            page.goto(f"{self._address}/nothing")  # a place that keeps nothing itself
             page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
             page.goto("about:blank")
             page.context.clear_cookies()

@@ -178,6 +178,7 @@ def test_lays_that_were_not_tried_say_why(opened: Opener, address: str) -> None:
         assert words.rstrip().endswith(".")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "dark"), (360, "light")])
 def test_no_violation_on_the_bench(
     opened: Opener, job: str, violations: Callable[[Page], list[str]], width: int, scheme: str

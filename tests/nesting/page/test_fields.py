@@ -185,6 +185,7 @@ def order_of(page: Page) -> dict[str, Any]:
     return tomllib.loads(page.locator("#file-text").input_value())
 
 
+@pytest.mark.long
 def test_points_of_a_print_are_ticked(form: Page) -> None:
     part = form.locator(".part", has_text="bodice").first
     part.get_by_role("group", name="the print meets at").get_by_label("centre front").check()
@@ -201,6 +202,7 @@ def test_points_of_a_print_are_ticked(form: Page) -> None:
     expect(form.locator(".part-line").first).to_contain_text("print meets at")
 
 
+@pytest.mark.long
 def test_a_flaw_is_told_where_it_lies(form: Page) -> None:
     satin = form.get_by_role("article", name="satin", exact=True)
     flaws = satin.get_by_role("region", name="Flaws of satin", exact=True)
@@ -241,6 +243,7 @@ def test_a_piece_is_made_from_its_corners(opened: Opener) -> None:
     assert len(order_of(page)["piece"][0]["outline"]) == 4
 
 
+@pytest.mark.long
 def test_a_drawing_dropped_on_the_page_becomes_a_ready_piece(form: Page) -> None:
     form.evaluate(
         """(text) => {
@@ -254,6 +257,7 @@ def test_a_drawing_dropped_on_the_page_becomes_a_ready_piece(form: Page) -> None
     assert order_of(form)["piece"][2] == {"file": "yoke.svg", "fabric": "satin"}
 
 
+@pytest.mark.long
 def test_a_fault_of_a_corner_stands_at_it(form: Page) -> None:
     flap = form.get_by_role("article", name="flap", exact=True)
     flap.get_by_label("corner 2, along").fill("twelve")

@@ -132,6 +132,7 @@ def test_a_worker_that_dies_is_told_and_the_next_job_is_done(jobs: Jobs) -> None
     assert [fault["path"] for fault in faulty.faults] == [["fabric", "linen", "width"]]
 
 
+@pytest.mark.long
 def test_no_more_wait_than_may_and_the_oldest_are_forgotten(jobs: Jobs) -> None:
     first = jobs.start(REQUEST)
     until(lambda: first.state == RUNNING)

@@ -136,6 +136,7 @@ length = 40
 DOUBT = "a waist of 60 cm is much for a chest of 55 cm: measure both again."
 
 
+@pytest.mark.long
 def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: str) -> None:
     page = with_order(opened, ODD)
     waist = wearer(page, "Ada").get_by_label("3 waist")
@@ -158,6 +159,7 @@ def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: st
     expect(notes.locator("tbody tr").first).to_contain_text("meets")
 
 
+@pytest.mark.long
 def test_notions_and_sewing_notes_stand_below_the_plan(opened: Opener, address: str) -> None:
     ribbon = '[[notion]]\nname = "ribbon"\nlength = "1.05 m"\nprice = 2\ncurrency = "EUR"\n'
     page = opened(f"/plan/{planned(address, ODD + ribbon)}")

@@ -83,6 +83,7 @@ def test_an_overlap_is_shown_while_it_happens_and_not_by_colour_alone(desk: Page
     assert desk.locator(".part-list").get_by_text("✕ overlaps").count() >= 2
 
 
+@pytest.mark.long
 def test_a_piece_dropped_a_little_into_another_slides_clear(desk: Page) -> None:
     square = farthest(desk, "square", 3)
     drag(desk, square, 420, 0)
@@ -182,6 +183,7 @@ def test_the_rest_is_seen_as_it_is_laid_and_stopped_when_content(
     assert page.locator(".part.clash").count() == 0
 
 
+@pytest.mark.long
 def test_pins_that_collide_are_refused_with_the_reason(own_desk: Page) -> None:
     desk = own_desk
     one, other = part(desk, "square", 1), part(desk, "square", 2)
@@ -202,6 +204,7 @@ def test_pins_that_collide_are_refused_with_the_reason(own_desk: Page) -> None:
     assert "take its pin out" in verdict(desk)
 
 
+@pytest.mark.long
 def test_a_layout_is_kept_and_its_files_are_drawn_anew(own_desk: Page) -> None:
     desk = own_desk
     square = farthest(desk, "square", 3)

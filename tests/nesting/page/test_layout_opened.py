@@ -74,6 +74,7 @@ def test_the_section_moves_along_as_the_folded_part_gets_longer(
     assert violations(desk) == []
 
 
+@pytest.mark.long
 def test_a_piece_changes_over_is_undone_and_kept(opened: Opener, address: str) -> None:
     desk = opened(f"/plan/{planned(address, ORDER)}")
     checked(desk)

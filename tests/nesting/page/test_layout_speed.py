@@ -24,7 +24,8 @@ def leaves(count: int) -> str:
     return f'name = "many"\nunits = "cm"\n{cloth}{wearers}{pieces}'
 
 
-@pytest.mark.parametrize("count", [24, pytest.param(150, marks=pytest.mark.long)])
+@pytest.mark.long
+@pytest.mark.parametrize("count", [24, 150])
 def test_many_pieces_drag_at_sixty_frames_a_second(
     opened: Opener, address: str, count: int
 ) -> None:

@@ -54,6 +54,7 @@ def test_questions_that_wait_end_with_the_reader() -> None:
     assert not reader._worker_process.alive
 
 
+@pytest.mark.long
 def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
     reader = Reader()
     try:

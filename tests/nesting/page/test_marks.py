@@ -120,6 +120,7 @@ def tool(page: Page, name: str) -> None:
     page.get_by_role("group", name="What to set").get_by_label(name, exact=True).check()
 
 
+@pytest.mark.long
 def test_all_is_set_by_mouse(page: Page) -> None:
     tool(page, "fold")
     page.mouse.click(*spot(page, 0, 30))

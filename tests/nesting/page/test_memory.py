@@ -16,10 +16,10 @@ from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_page import children
 
-PLANS = 50
+PLANS = 30
 _FULL = 15
 """After as many the oldest are forgotten."""
-_GROWN_MB = 60
+_GROWN_MB = 30
 """What the program may hold more after the last plans than when as many are kept as ever are."""
 
 
@@ -42,7 +42,7 @@ def all_mb(program: subprocess.Popen[str]) -> float:
 
 
 @pytest.mark.long
-def test_fifty_plans_take_no_more_than_a_dozen(house: House, browser: Browser) -> None:
+def test_thirty_plans_take_no_more_than_a_dozen(house: House, browser: Browser) -> None:
     context = browser.new_context()
     page = context.new_page()
     entry = "memory"

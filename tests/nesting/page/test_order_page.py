@@ -156,6 +156,7 @@ def test_small_drawings_show_what_a_choice_is_between(opened: Opener) -> None:
     expect(satin.locator(".drawn-choice [data-choice=one-way].on")).to_have_count(1)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_no_violation_by_day_or_night(
     opened: Opener, violations: Callable[[Page], list[str]], scheme: str

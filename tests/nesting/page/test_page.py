@@ -264,6 +264,7 @@ def test_a_drawing_comes_as_content(opened: Opener) -> None:
     expect(page.locator("#status")).to_have_text("5 pieces to cut.")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("path", ["/", "plan"])
 def test_a_phone_shows_it_all_without_scrolling_sideways(opened: Opener, path: str) -> None:
     if path == "/":
@@ -335,6 +336,7 @@ def test_axe_finds_nothing_serious(opened: Opener, violations: Callable[[Page], 
     assert violations(page) == []
 
 
+@pytest.mark.long
 def test_axe_finds_nothing_serious_in_the_plan(
     opened: Opener, violations: Callable[[Page], list[str]]
 ) -> None:

@@ -39,6 +39,7 @@ def test_the_page_may_ask_for_what_there_is() -> None:
     assert TASKS.keys() >= PAPER
 
 
+@pytest.mark.long
 def test_a_photograph_becomes_a_drawing_and_a_picture(photo: str) -> None:
     found = trace_photos({"photos": {"skirt.jpg": photo}}, CHANNEL)
     assert found["name"] == "skirt.svg"

@@ -105,6 +105,7 @@ def long_outline(corners: int) -> str:
     )
 
 
+@pytest.mark.long
 def test_a_long_outline_is_soon_read_and_eight_slow_questions_hold_nothing_up(
     address: str,
 ) -> None:

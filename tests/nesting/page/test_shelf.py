@@ -111,6 +111,7 @@ def test_orders_stand_side_by_side_and_are_found(page: Page, house: House) -> No
     expect(page.get_by_label("order", exact=True)).to_have_value("napkins")
 
 
+@pytest.mark.long
 def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -> None:
     cleared(house)
     begun(page, house, "napkins")

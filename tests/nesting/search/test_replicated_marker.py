@@ -40,6 +40,7 @@ def dresses(count: int, pieces: list[Piece], fabric: Fabric, rounds: int = 3) ->
     return plan(order, Rounds(rounds), jobs=1).fabrics[0]
 
 
+@pytest.mark.long
 @given(
     st.lists(
         st.tuples(st.sampled_from(SHAPES), st.booleans(), st.sampled_from(GrainRule)),

@@ -81,7 +81,7 @@ def test_a_folded_lay_can_not_win_where_it_buys_more() -> None:
         (Rounds(2), Ended.LIMIT),
         (Seconds(0.5), Ended.LIMIT),
         (FirstOf(Seconds(0.5), Rounds(10**6)), Ended.LIMIT),
-        (UntilUnlikely(), Ended.UNLIKELY),
+        pytest.param(UntilUnlikely(), Ended.UNLIKELY, marks=pytest.mark.long),
     ],
 )
 def test_a_plan_says_why_its_search_ended(stop: Seconds | Rounds, ended: Ended) -> None:

@@ -115,6 +115,7 @@ def random_items(tied: bool, period: float) -> Instance:
     return Instance(WIDTH, items, (), (Phase(0, period),) if tied else ())
 
 
+@pytest.mark.long
 def test_a_repeat_that_is_next_to_nothing_costs_next_to_nothing() -> None:
     plain = solve(random_items(False, 0.0), Rounds(20), seed=2)
     tiny = solve(random_items(True, 20.0), Rounds(20), seed=2)
@@ -122,9 +123,10 @@ def test_a_repeat_that_is_next_to_nothing_costs_next_to_nothing() -> None:
     assert tiny.untied is not None
 
 
-def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost() -> None:
+@pytest.mark.parametrize("rounds", [2, pytest.param(6, marks=pytest.mark.long)])
+def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost(rounds: int) -> None:
     instance = random_items(True, 15_000.0)
-    one, other = (solve(instance, Rounds(6), seed=4) for _ in range(2))
+    one, other = (solve(instance, Rounds(rounds), seed=4) for _ in range(2))
     assert (one.layout.xy == other.layout.xy).all()
     begun = solve(instance, Rounds(1), seed=9, start=one.layout)
     assert begun.length <= one.length

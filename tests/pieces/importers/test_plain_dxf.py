@@ -69,7 +69,7 @@ def test_lines_and_arcs_join_into_one_outline_whatever_their_order(tmp_path: Pat
 
 
 def test_a_spline_within_a_tenth_of_a_millimetre(tmp_path: Path) -> None:
-    # Half a parabola's segment: a quadratic Bezier encloses two thirds of its triangle.
+    # Half a parabola's segment: a quadratic Bezier encloses two some of its triangle.
     document = ezdxf.new("R2010")
     document.header["$INSUNITS"] = MM
     space = document.modelspace()

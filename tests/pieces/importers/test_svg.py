@@ -50,7 +50,7 @@ def near(exact: float, girth: float) -> object:
         ('<path d="M0 0 H100 V50 H0 Z"/>', 5000, 0),
         ('<path d="m10 10 100 0 0 50 -100 0z"/>', 5000, 0),
         ('<path d="M0 0C0 0 100 0 100 0L100 50L0 50z"/>', 5000, 0),
-        # A quadratic Bezier encloses two thirds of its triangle.
+        # A quadratic Bezier encloses two some of its triangle.
         ('<path d="M0 0 Q50 60 100 0 Z"/>', 2 / 3 * 3000, 130),
         ('<path d="M0 0 q25 30 50 30 t50-30 Z"/>', 1500 + 2 * 2 / 3 * 375, 130),
         # Half a disc, and three quarters of one, by arcs with flags run together.

@@ -228,3 +228,16 @@ def test_a_square_pocket_is_a_piece(tmp_path: Path) -> None:
     pocket = p.box(20, 20, 100, 100) + p.text("pocket, cut 2", 40, 60)
     (piece,) = p.read(tmp_path, p.pdf(p.Sheet(pocket))).pieces
     assert bounds(piece.outline) == pytest.approx((0, 0, 100, 100), abs=0.02)
+
+
+@pytest.mark.parametrize("size", [-6.0, 6.0, 0.0, 1e30])
+def test_writing_upside_down_or_of_no_size_is_read_or_passed_over(
+    tmp_path: Path, size: float
+) -> None:
+    """A font's size may be negative, with a text matrix that turns it back (ISO 32000-1, 9.4.4)."""
+    matrix = "-1 0 0 -1" if size < 0 else "1 0 0 1"
+    words = f"BT /F1 {size:f} Tf {matrix} 70 120 Tm (sleeve) Tj ET\n"
+    drawn = p.path(PIECE) + words + p.text("cut 2", 70, 90)
+    (piece,) = p.read(tmp_path, p.pdf(p.Sheet(drawn))).pieces
+    assert piece.cut == 2
+    assert piece.name == ("sleeve" if abs(size) == 6 else piece.name)

@@ -84,6 +84,7 @@ def photos(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     ]
 
 
+@pytest.mark.long
 def test_two_photographs_of_one_table(photos: list[Path]) -> None:
     found = trace_joined(photos)
     check(found, LONG)

@@ -86,7 +86,7 @@ def test_a_corner_moves_and_its_edges_stay_straight(drawing: Path) -> None:
 def test_an_edge_is_bent_outwards_and_seams_and_notches_go_with_it(drawing: Path) -> None:
     plain = "cuff: notch 2-3 at 3 cm", "cuff: seam side 2-3"
     found = cuff(drawing, *plain, "cuff: bend 3-2 by 6 mm")
-    # A parabola over a chord covers two thirds of its box (Archimedes).
+    # A parabola over a chord covers two some of its box (Archimedes).
     assert area(found.outline) == pytest.approx(80 * 60 + 2 / 3 * 60 * 6, rel=1e-3)
     # Half-way along a parabola is its top.
     assert cuff(drawing, "cuff: bend 2-3 by 6 mm").outline[1] == (80, -60)

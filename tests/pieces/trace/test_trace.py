@@ -20,7 +20,7 @@ from shapely.geometry import LinearRing, Polygon
 import tests.pieces.trace.photographs as ph
 from pieces.errors import OrderFault
 from pieces.trace.tracing import Tracing, trace
-from tests.examples import thirds
+from tests.examples import some
 from tests.pieces.trace.photographs import Scene
 from tests.pieces.trace.scenes import curve
 
@@ -102,19 +102,19 @@ def test_a_sheet_printed_too_small_is_put_right(folder: Path) -> None:
 REFUSED: list[tuple[dict[str, object], str, str]] = [
     ({"sheets": ()}, "There is no sheet of ours in it", "metrage trace --sheet a4"),
     ({"sheets": ((-90, 60, 2),)}, "of the 54 corners of the sheet are seen", "all of the"),
+    ({"sheets": ((30, 60, 2),), "table_mm": (1100, 680), "size": (2800, 1731),
+      "outline": [(800, 100), (1050, 100), (1050, 600), (800, 600)]},
+     "it lies far from the sheet", "second sheet"),
     ({"blur": 2.6}, "blurred", "Hold the camera still"),
     ({"tilt_deg": 42, "about_deg": 90, "closer": 0.9}, "from the side", "level above"),
     ({"outline": [(x, y - 120) for x, y in FRONT]}, "runs out of the picture", "farther away"),
     ({"paper": (76, 86, 101)}, "told apart", "much darker or lighter"),
     ({"outline": [(300, 90), (308, 90), (308, 98)]}, "told apart", "much darker or lighter"),
     ({"bend_mm": 4.0}, "off a flat one: it is bent", "down flat"),
-    ({"sheets": ((30, 60, 2),), "table_mm": (1100, 680), "size": (2800, 1731),
-      "outline": [(800, 100), (1050, 100), (1050, 600), (800, 600)]},
-     "it lies far from the sheet", "second sheet"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("change", "said", "helps"), thirds(REFUSED))
+@pytest.mark.parametrize(("change", "said", "helps"), some(REFUSED))
 def test_what_cannot_be_measured_is_refused(
     folder: Path, change: dict[str, object], said: str, helps: str
 ) -> None:
@@ -155,6 +155,7 @@ def test_without_the_library_a_sentence_says_what_to_install(
         trace(tmp_path / "a.jpg")
 
 
+@pytest.mark.long
 def test_a_bright_patch_of_the_table_is_no_paper(folder: Path) -> None:
     """Light table, darker paper, and light that falls on the table beside the paper's edge."""
     scene = replace(SMALL, table=(205, 208, 210), paper=(100, 140, 165), seed=5)
@@ -173,6 +174,7 @@ def test_a_bright_patch_of_the_table_is_no_paper(folder: Path) -> None:
     check(trace(file), scene.outline)
 
 
+@pytest.mark.long
 def test_an_edge_that_is_lost_in_places_is_refused(folder: Path) -> None:
     """As under a hand that moved, or a soft shadow of the paper's own curl."""
     seen = ph.photograph(SMALL)
