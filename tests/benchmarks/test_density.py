@@ -13,6 +13,8 @@ from nesting.solver.instance import Result
 from nesting.solver.solve import solve
 from nesting.solver.stop import Rounds
 
+pytestmark = pytest.mark.long
+
 _SETS = ("albano", "dagli", "marques")
 _ROUNDS = 80
 _LEAST = 86.0
@@ -46,7 +48,6 @@ def test_same_seed_packs_an_open_set_the_same(runs: list[tuple[StripSet, int, Re
     assert (other.layout.xy != first.layout.xy).any()
 
 
-@pytest.mark.long
 def test_kernels_just_compiled_pack_the_same_as_those_kept_from_before(tmp_path: Path) -> None:
     """Sums of reals in another order are other sums: both must run the same machine code."""
     program = (

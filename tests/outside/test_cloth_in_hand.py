@@ -24,6 +24,7 @@ def strips(lengths: list[float], width: float) -> str:
     )
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("lengths", "bolt", "least"),
     [

@@ -38,15 +38,9 @@ def test_orders_at_random(tables: Table) -> None:
     assert faults(data) == []
 
 
-@pytest.mark.parametrize(
-    "path",
-    [
-        pytest.param(
-            one, id=one.stem, marks=[pytest.mark.long] if one.stem in ("choir", "drafts") else []
-        )
-        for one in EXAMPLES
-    ],
-)
+@pytest.mark.long
+@pytest.mark.long
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda one: one.stem)
 def test_the_packaged_examples(path: Path) -> None:
     data = as_file(plan(read_order(path), Rounds(1), jobs=1))
     assert told(data) == []

@@ -58,11 +58,13 @@ def test_the_table_falls_with_the_width_and_is_no_mere_proportion() -> None:
         assert all(0.85 < share * wide / narrow < 1.15 for share in shares)
 
 
+@pytest.mark.long
+@pytest.mark.long
 @pytest.mark.parametrize(
     "order",
     [
         pytest.param(satin_and_lining(), id="satin and lining"),
-        pytest.param(example_order(), id="every cloth", marks=pytest.mark.long),
+        pytest.param(example_order(), id="every cloth"),
     ],
 )
 def test_the_choirs_dresses_fall_with_the_width_as_the_table_does(order: Order) -> None:

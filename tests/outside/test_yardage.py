@@ -10,6 +10,8 @@ so ours should be the shorter. Ours are cut open, as no lay takes less.
 
 from __future__ import annotations
 
+import pytest
+
 from nesting.order.read import order_from_text
 from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
@@ -45,6 +47,7 @@ def planned_m(size: str, nap: str, width_cm: int) -> float:
     return entry.marker.length_mm / 1000
 
 
+@pytest.mark.long
 def test_lengths_grow_with_size_width_and_nap_as_printed_ones_do() -> None:
     ratios = {
         (size, nap, width): planned_m(size, nap, width) / printed

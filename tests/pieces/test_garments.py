@@ -57,6 +57,7 @@ WRONG = [
     ("christening gown", {"flare": 3000.0}, "flare"),
     ("romper", {"rise": 20.0}, "rise"),
     ("pinafore", {"bib_depth": 400.0}, "bib_depth"),
+    ("pinafore", {"bib": False, "strap_length": 0.06}, "strap_length"),
     ("trousers", {"hem_width": 30.0, "style": "short"}, "hem_width"),
     ("trousers", {"rise": 40.0}, "rise"),
     ("waistcoat", {"length": 200.0}, "length"),

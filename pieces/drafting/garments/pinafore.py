@@ -71,7 +71,10 @@ def draft_pinafore(context: DraftContext, options: PinaforeOptions) -> DraftResu
     back_waist = 0.0
     if options.strap_length is None or (options.bib and options.bib_depth is None):
         back_waist = needs.measure("back_waist", "A pinafore")
-    long = options.strap_length or _over_shoulder(needs, back_waist)
+    if options.strap_length is None:
+        long = _over_shoulder(needs, back_waist)
+    else:
+        long = needs.enough("strap_length", options.strap_length)
     ruffle = options.ruffle and needs.enough("ruffle", options.ruffle)
     wide = needs.enough("strap_width", options.strap_width)
     fullness = needs.gathers("fullness", options.fullness)

@@ -196,6 +196,7 @@ def test_the_command_tells_that_the_cluster_was_lost(
     assert (tmp_path / "o" / "plan.json").stat().st_size
 
 
+@pytest.mark.long
 def test_a_batch_keeps_what_is_done_and_says_how_to_go_on(
     orders: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -249,6 +250,7 @@ def dask(*words: str) -> Iterator[subprocess.Popen[bytes]]:
         process.wait()
 
 
+@pytest.mark.long
 def test_a_scheduler_killed_in_mid_search_is_told_at_once(
     tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:

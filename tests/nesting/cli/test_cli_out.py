@@ -233,6 +233,7 @@ def test_a_length_called_as_another_cloth_is_refused(run: Run) -> None:
     assert "fabric.lawn.in_hand: 'end' of lawn would be told as 'lawn, end'" in done.stderr
 
 
+@pytest.mark.long
 def test_two_at_once_into_one_folder_are_refused(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """The folder is held from before the search until all is written."""
     words = [sys.executable, "-m", "nesting.cli", *DOORS["draft"], "--out", "o"]

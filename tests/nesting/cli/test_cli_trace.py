@@ -98,6 +98,7 @@ def run(*args: object) -> str:
     return done.output
 
 
+@pytest.mark.long
 def test_pieces_are_kept_and_orders_use_them_again(photo: Path, tmp_path: Path) -> None:
     keep = tmp_path / "kept"
     said = run(
@@ -143,6 +144,7 @@ def test_pieces_are_kept_and_orders_use_them_again(photo: Path, tmp_path: Path) 
     assert check.difference_mm == pytest.approx(0, abs=0.01)
 
 
+@pytest.mark.long
 def test_a_kept_piece_is_not_replaced_unasked(photo: Path, tmp_path: Path) -> None:
     drawing = tmp_path / "a.svg"
     drawing.write_text(

@@ -117,6 +117,7 @@ def test_an_allowance_makes_the_outline_the_sewing_line(folder: Path) -> None:
     assert bounds(piece.sewing_line) == pytest.approx((10, 10, 130, 110))
 
 
+@pytest.mark.long
 def test_the_garments_own_interchange_file_comes_back_as_a_part(drawn: Path) -> None:
     drafted = draft_order(example_order())
     text = '[[garment]]\nname = "Tilda"\n[[garment.part]]\nfabric = "satin"\n'

@@ -96,6 +96,7 @@ def test_pieces_sheets_are_legible_too(sheets):
         _assert_apart(sheet)
 
 
+@pytest.mark.long
 def test_however_long_the_orders_name_is_it_ends_on_the_page():
     plan = sample_plan()
     for sheet in draw_pieces("choir dresses " * 30, plan.pieces, plan.unit):

@@ -72,6 +72,7 @@ def assert_equal(drawn: Piece, back: Piece) -> None:
         assert apart < 0.01
 
 
+@pytest.mark.long
 def test_every_drafted_piece_of_the_example_reads_back_equal(tmp_path: Path) -> None:
     written = write_draft("choir", EXAMPLE, Unit.CM, tmp_path)
     files = [path for path in written if path.name.startswith("pieces-interchange")]

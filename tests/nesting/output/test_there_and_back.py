@@ -36,6 +36,7 @@ length = 40
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("paper", list(Paper))
 def test_pieces_on_pages_come_back(tmp_path: Path, paper: Paper) -> None:
     drafted = draft_order(order_from_text(ORDER, "frock.toml"))

@@ -198,6 +198,7 @@ def test_each_page_says_where_it_belongs():
     assert any("lay this edge on the fold" in page.extract_text() for page in pdf.pages)
 
 
+@pytest.mark.long
 def test_a_layout_at_true_size_is_as_long_as_the_marker():
     plan = sample_plan()
     entry = plan.fabrics[0]
@@ -299,6 +300,7 @@ def test_no_thread_line_runs_through_a_name():
     assert crossed == 2
 
 
+@pytest.mark.long
 def test_pages_of_a_layout_that_was_changed_are_not_offered(tmp_path):
     """Printed, changed, and printed on other paper: the first pages are of another layout."""
 

@@ -71,6 +71,7 @@ def opened_marker(case: Case, turn: int = 0, gap_mm: float = 0.0) -> Marker:
     )
 
 
+@pytest.mark.long
 def test_the_verifier_passes_every_way_of_the_table() -> None:
     for number, case in enumerate(CASES):
         marker = opened_marker(case, number)

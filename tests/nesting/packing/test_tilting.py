@@ -127,7 +127,7 @@ def test_more_tilt_than_any_cloth_allows_is_refused() -> None:
     st.floats(110, 300),
     st.booleans(),
 )
-@settings(max_examples=examples(12), deadline=None)
+@settings(max_examples=examples(6), deadline=None)
 def test_a_tilt_allowed_is_never_longer(
     shapes: list[Outline], nap: Nap, width_mm: float, pair: bool
 ) -> None:

@@ -20,6 +20,8 @@ from tests.nesting.page.layout_desk import (
     settle,
 )
 
+pytestmark = pytest.mark.long
+
 TWO = (
     ORDER.replace("[[piece]]", '[[garment]]\nname = "Ada"\n[[garment]]\nname = "Ida"\n[[piece]]', 1)
     .replace('name = "square"\n', 'name = "square"\ngarment = "Ada"\n')
@@ -113,7 +115,6 @@ def test_moves_survive_a_reload_with_the_way_back(opened: Opener, job: str) -> N
     assert place(piece) == pytest.approx(start)
 
 
-@pytest.mark.long
 def test_a_longer_search_goes_on_from_where_it_stands_and_badges_stay_true(
     opened: Opener, address: str
 ) -> None:
@@ -166,7 +167,6 @@ on_fold = [[0, 0], [60, 0]]
 """
 
 
-@pytest.mark.long
 def test_lays_that_were_not_tried_say_why(opened: Opener, address: str) -> None:
     page = opened(f"/plan/{planned(address, NAPPED)}")
     checked(page)
@@ -178,7 +178,6 @@ def test_lays_that_were_not_tried_say_why(opened: Opener, address: str) -> None:
         assert words.rstrip().endswith(".")
 
 
-@pytest.mark.long
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "dark"), (360, "light")])
 def test_no_violation_on_the_bench(
     opened: Opener, job: str, violations: Callable[[Page], list[str]], width: int, scheme: str

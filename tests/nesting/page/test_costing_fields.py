@@ -15,6 +15,8 @@ from tests.nesting.page.gallery import Gallery
 from tests.nesting.page.layout_desk import Opener, asked, waited
 from tests.nesting.page.small_order import SMALL
 
+pytestmark = pytest.mark.long
+
 QUOTED = SMALL.replace(
     "[[piece]]",
     '[costing]\nrate = 20\ntax = 10\nminutes = { sewing = 90 }\n\n[[piece]]\ngarment = "Dora"',
@@ -66,7 +68,6 @@ def test_a_quote_is_asked_for_on_the_form(page: Page, address: str) -> None:
     assert "costing" not in order_of(page)
 
 
-@pytest.mark.long
 def test_the_quote_stands_in_the_plan_and_is_downloaded(
     page: Page, address: str, violations: Callable[[Page], list[str]]
 ) -> None:
@@ -99,7 +100,6 @@ def test_minutes_are_no_lengths() -> None:
     assert re.search(r"^rate = 18$", edited(text, [{"do": "units", "value": "in"}]), re.MULTILINE)
 
 
-@pytest.mark.long
 def test_quote_gallery(opened: Opener, address: str, gallery: Gallery) -> None:
     """The fields and the quote as pictures."""
     seen = opened(**gallery.how)

@@ -76,6 +76,7 @@ def test_keys_go_on_and_back_and_ticks_are_kept(opened: Opener, job: str) -> Non
     assert page.get_by_role("checkbox", checked=True).count() == 0
 
 
+@pytest.mark.long
 def test_a_swipe_turns_the_page_and_ticks_nothing(opened: Opener, job: str) -> None:
     page = at_table(opened, job, width=390, height=844, has_touch=True)
     touch = page.context.new_cdp_session(page)
@@ -97,6 +98,7 @@ def test_a_swipe_turns_the_page_and_ticks_nothing(opened: Opener, job: str) -> N
     assert page.get_by_role("checkbox", checked=True).count() == 0
 
 
+@pytest.mark.long
 def test_the_next_cloth_follows_the_last_step(opened: Opener, job: str) -> None:
     page = at_table(opened, job)
     chooser = page.get_by_label("cloth", exact=True)
@@ -125,6 +127,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "cutting-table.html"
 
 
+@pytest.mark.long
 def test_the_shared_file_works_from_a_drive(
     browser: Browser, shared: Path, violations: Callable[[Page], list[str]]
 ) -> None:
@@ -149,6 +152,7 @@ def test_the_shared_file_works_from_a_drive(
     assert shared.stat().st_size < 3_000_000
 
 
+@pytest.mark.long
 def test_what_is_shared_has_no_order_and_no_body_in_it(tmp_path: Path) -> None:
     order = tmp_path / "order.toml"
     order.write_text(ODD.replace("shoulder = 8", "shoulder = 8.37"))
@@ -159,6 +163,7 @@ def test_what_is_shared_has_no_order_and_no_body_in_it(tmp_path: Path) -> None:
     assert str(tmp_path) not in text
 
 
+@pytest.mark.long
 def test_only_what_is_needed_is_bundled_and_after_what_it_needs() -> None:
     text = script("share")
     assert "import " not in re.sub(r"//.*", "", text)
@@ -166,6 +171,7 @@ def test_only_what_is_needed_is_bundled_and_after_what_it_needs() -> None:
     assert 'modules["store"]' not in text
 
 
+@pytest.mark.long
 def test_a_command_writes_the_file_and_replaces_no_other(tmp_path: Path) -> None:
     order = tmp_path / "order.toml"
     order.write_text(SMALL)
@@ -212,6 +218,7 @@ def fetched(port: int, path: str, method: str = "GET", **headers: str) -> tuple[
         caller.close()
 
 
+@pytest.mark.long
 def test_the_address_gives_the_page_and_nothing_else_is_there(home: tuple[int, str]) -> None:
     port, path = home
     assert fetched(port, path) == (200, PAGE)
@@ -225,6 +232,7 @@ def test_the_address_gives_the_page_and_nothing_else_is_there(home: tuple[int, s
         assert (status, body) == (404, b"There is nothing here."), other
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE", "OPTIONS", "TRACE", "PATCH", "FOO"])
 def test_nothing_can_be_sent_to_it(home: tuple[int, str], method: str) -> None:
     port, path = home
@@ -233,6 +241,7 @@ def test_nothing_can_be_sent_to_it(home: tuple[int, str], method: str) -> None:
     assert body == b""
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "raw",
     [
@@ -257,6 +266,7 @@ def test_what_is_no_request_leaves_it_standing(home: tuple[int, str], raw: bytes
     assert fetched(port, path) == (200, PAGE)
 
 
+@pytest.mark.long
 def test_callers_that_say_nothing_hold_nobody_up(home: tuple[int, str]) -> None:
     port, path = home
     silent = [socket.create_connection((HOST, port), timeout=10) for _ in range(30)]
@@ -267,6 +277,7 @@ def test_callers_that_say_nothing_hold_nobody_up(home: tuple[int, str]) -> None:
         one.close()
 
 
+@pytest.mark.long
 def test_the_code_is_read_back_by_a_reader() -> None:
     """OpenCV's own detector reads what is drawn in half blocks."""
     cv2 = pytest.importorskip("cv2")
@@ -286,6 +297,7 @@ def test_the_code_is_read_back_by_a_reader() -> None:
 # ---- the client's file ----
 
 
+@pytest.mark.long
 def test_the_client_is_given_pictures_and_cloths_alone(
     opened: Opener, job: str, browser: Browser, tmp_path: Path
 ) -> None:

@@ -217,6 +217,7 @@ def test_a_flaw_is_told_where_it_lies(form: Page) -> None:
     assert len(order_of(form)["fabric"]["satin"]["flaws"]) == 2
 
 
+@pytest.mark.long
 def test_a_piece_is_made_from_its_corners(opened: Opener) -> None:
     page = opened(locale="en-GB")  # centimetres
     page.get_by_role("button", name="A new order").click()

@@ -12,6 +12,8 @@ from tests.nesting.page.layout_desk import Opener
 from tests.nesting.page.test_fields import order_of
 from tests.nesting.page.test_page import settled
 
+pytestmark = pytest.mark.long
+
 _SLOWLY = """() => {
     const [now, at_once] = [window.fetch, window.setTimeout];
     window.fetch = async (...asked) => {

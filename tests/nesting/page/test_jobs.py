@@ -68,6 +68,7 @@ def test_an_estimate_that_is_asked_to_stop_ends_with_what_it_has() -> None:
     assert " m (" in cloth["buy"]
 
 
+@pytest.mark.long
 def test_a_lay_is_picked_and_stands_in_the_files(jobs: Jobs, planned: Job) -> None:
     lays = [lay["lay"] for lay in planned.lays["linen"]]
     for wanted in ("crosswise-fold", "open"):
@@ -107,6 +108,7 @@ def test_what_is_not_in_the_plan_is_a_fault_and_the_plan_stays(jobs: Jobs, plann
         assert planned.plan == before
 
 
+@pytest.mark.long
 def test_stopping_gives_the_plan_so_far(jobs: Jobs) -> None:
     job = jobs.start(REQUEST | {"seconds": 600})
     until(lambda: job.plan and job.plan["fabrics"])

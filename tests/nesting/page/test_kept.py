@@ -12,6 +12,8 @@ from tests.nesting.page.layout_desk import checked, planned
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_page import enter, order_of, wearer, with_order
 
+pytestmark = pytest.mark.long
+
 Opener = Callable[..., Page]
 
 DRAWING = (
@@ -101,7 +103,6 @@ window.fetch = (path, how) => (/\\/api\\/jobs\\/[^/]+$/.test(path) && (lost += 1
 """
 
 
-@pytest.mark.long
 def test_a_poll_that_is_lost_is_asked_again(opened: Opener, address: str) -> None:
     key = planned(address, SMALL)
     page = opened(fresh=True)
@@ -136,7 +137,6 @@ length = 40
 DOUBT = "a waist of 60 cm is much for a chest of 55 cm: measure both again."
 
 
-@pytest.mark.long
 def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: str) -> None:
     page = with_order(opened, ODD)
     waist = wearer(page, "Ada").get_by_label("3 waist")
@@ -159,7 +159,6 @@ def test_doubts_stand_at_their_field_and_in_the_plan(opened: Opener, address: st
     expect(notes.locator("tbody tr").first).to_contain_text("meets")
 
 
-@pytest.mark.long
 def test_notions_and_sewing_notes_stand_below_the_plan(opened: Opener, address: str) -> None:
     ribbon = '[[notion]]\nname = "ribbon"\nlength = "1.05 m"\nprice = 2\ncurrency = "EUR"\n'
     page = opened(f"/plan/{planned(address, ODD + ribbon)}")
@@ -204,7 +203,6 @@ def test_no_card_rounds_a_purchase_down(opened: Opener, address: str) -> None:
     expect(page.locator(".desk-figures")).to_contain_text(f"37 15/16 in on the table; buy {asked}")
 
 
-@pytest.mark.long
 def test_the_notes_fit_a_phone(
     opened: Opener, address: str, violations: Callable[[Page], list[str]]
 ) -> None:

@@ -68,6 +68,7 @@ def test_a_piece_dragged_clear_makes_the_layout_longer_and_undo_takes_it_back(de
     assert place(square)[0] > start[0] + 100
 
 
+@pytest.mark.long
 def test_an_overlap_is_shown_while_it_happens_and_not_by_colour_alone(desk: Page) -> None:
     square, other = part(desk, "square", 1), part(desk, "square", 2)
     (x0, y0), (x1, y1) = middle(square), middle(other)
@@ -224,6 +225,7 @@ def test_a_layout_is_kept_and_its_files_are_drawn_anew(own_desk: Page) -> None:
     assert "[ ] lawn: ask for" in text
 
 
+@pytest.mark.long
 def test_a_piece_on_the_fold_stays_on_it_and_nap_is_kept(desk: Page) -> None:
     desk.get_by_role("button", name="Look at velvet").click()
     desk.locator("#layout h2").filter(has_text="velvet").wait_for()
@@ -249,6 +251,7 @@ def test_true_size_pages_are_drawn_when_asked_for(desk: Page) -> None:
     assert desk.get_by_role("link", name="This layout, A4").count() == 1
 
 
+@pytest.mark.long
 def test_zoom_keeps_rulers_in_step(desk: Page) -> None:
     board = desk.locator(".board")
     board.focus()
@@ -262,10 +265,12 @@ def test_zoom_keeps_rulers_in_step(desk: Page) -> None:
     assert board.get_attribute("viewBox") == first
 
 
+@pytest.mark.long
 def test_no_serious_violation(desk: Page, violations: Callable[[Page], list[str]]) -> None:
     assert violations(desk) == []
 
 
+@pytest.mark.long
 def test_plan_and_steps_are_printed_without_blank_pages(opened: Opener, job: str) -> None:
     page = opened(f"/plan/{job}")
     checked(page)
@@ -291,6 +296,7 @@ def test_phone_width(opened: Opener, job: str) -> None:
         assert page.evaluate("document.documentElement.scrollWidth") <= 360
 
 
+@pytest.mark.long
 def test_touch_drags_a_piece(opened: Opener, job: str) -> None:
     page = opened(f"/plan/{job}", width=390, height=800, has_touch=True)
     checked(page)
@@ -306,6 +312,7 @@ def test_touch_drags_a_piece(opened: Opener, job: str) -> None:
     assert place(square)[0] > start[0] + 50
 
 
+@pytest.mark.long
 def test_steps_are_ticked_and_remembered(
     opened: Opener, job: str, violations: Callable[[Page], list[str]]
 ) -> None:

@@ -10,6 +10,8 @@ from playwright.sync_api import Page, expect
 from pieces.units import Unit, format_needed
 from tests.nesting.page.layout_desk import Opener, checked, drag, part, place, planned
 
+pytestmark = pytest.mark.long
+
 # On the fold the two odd fronts would leave a spare each; opened out they lie side by side.
 ORDER = """
 name = "wraps"
@@ -53,7 +55,6 @@ def across(page: Page) -> tuple[float, float]:
     return float(x), float(y)
 
 
-@pytest.mark.long
 def test_the_section_moves_along_as_the_folded_part_gets_longer(
     desk: Page, violations: Callable[[Page], list[str]]
 ) -> None:
@@ -74,7 +75,6 @@ def test_the_section_moves_along_as_the_folded_part_gets_longer(
     assert violations(desk) == []
 
 
-@pytest.mark.long
 def test_a_piece_changes_over_is_undone_and_kept(opened: Opener, address: str) -> None:
     desk = opened(f"/plan/{planned(address, ORDER)}")
     checked(desk)
@@ -103,7 +103,6 @@ def test_why_a_piece_can_not_change_over_is_told(desk: Page) -> None:
     desk.locator(".verdict").get_by_text("would leave nothing in the other part").wait_for()
 
 
-@pytest.mark.long
 def test_the_rest_is_finished_round_a_pin_past_the_line(opened: Opener, address: str) -> None:
     desk = opened(f"/plan/{planned(address, ORDER)}")
     checked(desk)

@@ -20,6 +20,8 @@ from nesting.page.server.workers import Crashed, Reader
 from tests.nesting.page.house import free_port
 from tests.nesting.page.small_order import SMALL
 
+pytestmark = pytest.mark.long
+
 REQUEST = {"order": SMALL, "drawings": {}, "seconds": 300}
 
 
@@ -54,7 +56,6 @@ def test_questions_that_wait_end_with_the_reader() -> None:
     assert not reader._worker_process.alive
 
 
-@pytest.mark.long
 def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
     reader = Reader()
     try:
@@ -74,7 +75,6 @@ def test_the_limit_of_a_question_is_the_same_after_a_crash() -> None:
         reader.end()
 
 
-@pytest.mark.long
 def test_a_new_plan_of_a_page_takes_the_place_of_the_one_before() -> None:
     jobs = Jobs()
     try:

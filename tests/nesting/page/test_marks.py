@@ -14,6 +14,8 @@ from nesting.page.tasks.made.marks import corners
 from pieces.errors import OrderFault
 from tests.nesting.page.test_paper import CHANNEL, packed
 
+pytestmark = pytest.mark.long
+
 PICTURES = os.environ.get("PAGE_PICTURES", "")
 """A folder for pictures of the page, to be looked at."""
 ORDER = """
@@ -120,7 +122,6 @@ def tool(page: Page, name: str) -> None:
     page.get_by_role("group", name="What to set").get_by_label(name, exact=True).check()
 
 
-@pytest.mark.long
 def test_all_is_set_by_mouse(page: Page) -> None:
     tool(page, "fold")
     page.mouse.click(*spot(page, 0, 30))

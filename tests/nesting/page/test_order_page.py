@@ -22,6 +22,7 @@ from tests.nesting.page.test_page import (
 )
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("width", "height"), [(1280, 900), (768, 1024)])
 def test_the_example_fits_a_screen(opened: Opener, width: int, height: int) -> None:
     page = with_example(opened, width=width, height=height)
@@ -36,6 +37,7 @@ def test_the_example_fits_a_screen(opened: Opener, width: int, height: int) -> N
     expect(maren.locator(".row-picture svg path").first).to_be_visible()
 
 
+@pytest.mark.long
 def test_the_index_leads_to_a_card_and_says_what_is_odd(opened: Opener) -> None:
     page = with_order(opened, ODD)
     entry = page.locator("#index").get_by_role("button", name="Ada")
@@ -59,6 +61,7 @@ def test_cards_stay_open_while_the_form_is_built_anew(opened: Opener) -> None:
     assert page.locator(".row > details[open]").count() == 1
 
 
+@pytest.mark.long
 def test_an_estimate_comes_while_it_is_written(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     told = page.locator("#estimate")
@@ -74,6 +77,7 @@ def test_an_estimate_comes_while_it_is_written(opened: Opener) -> None:
     expect(page.locator("#estimate:not(.old)")).to_have_count(1, timeout=60_000)
 
 
+@pytest.mark.long
 def test_what_was_changed_is_taken_back_after_a_reload(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     width = wearer(page, "linen").get_by_label("width", exact=True)
@@ -95,6 +99,7 @@ def test_what_was_changed_is_taken_back_after_a_reload(opened: Opener) -> None:
     expect(width).to_have_value("70")
 
 
+@pytest.mark.long
 def test_words_that_are_being_typed_are_taken_back_by_themselves(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     enter(page.get_by_label("order", exact=True), "napkins anew")
@@ -106,6 +111,7 @@ def test_words_that_are_being_typed_are_taken_back_by_themselves(opened: Opener)
     assert order_of(page)["name"] == "napkins anew"
 
 
+@pytest.mark.long
 def test_a_dropped_file_asks_before_it_takes_an_orders_place(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     page.evaluate(DROP, ["other.toml", SMALL.replace("napkins", "towels")])
@@ -119,6 +125,7 @@ def test_a_dropped_file_asks_before_it_takes_an_orders_place(opened: Opener) -> 
     expect(page.get_by_label("order", exact=True)).to_have_value("towels")
 
 
+@pytest.mark.long
 def test_a_dress_of_ones_own_takes_under_a_dozen_fields(opened: Opener) -> None:
     page = opened()
     page.get_by_role("button", name=re.compile("A new order")).click()
@@ -143,6 +150,7 @@ def test_a_dress_of_ones_own_takes_under_a_dozen_fields(opened: Opener) -> None:
     assert filled < 12
 
 
+@pytest.mark.long
 def test_small_drawings_show_what_a_choice_is_between(opened: Opener) -> None:
     page = with_example(opened)
     wearer(page, "Tilda").locator(".part > summary").first.click()
@@ -168,6 +176,7 @@ def test_no_violation_by_day_or_night(
     assert violations(page) == []
 
 
+@pytest.mark.long
 def test_keys_are_answered_at_once_with_forty_wearers(opened: Opener, example: str) -> None:
     """From a key to the next picture, timed in the browser (goal: 100 ms)."""
     order = tomllib.loads(example)

@@ -149,6 +149,7 @@ def test_a_fault_stands_at_its_field_in_words(opened: Opener) -> None:
     expect(page.get_by_role("button", name="Plan", exact=True)).to_be_enabled()
 
 
+@pytest.mark.long
 def test_a_fault_inside_what_is_folded_away_is_brought_to_light(opened: Opener) -> None:
     page = with_example(opened)
     text = page.locator("#file-text")
@@ -161,6 +162,7 @@ def test_a_fault_inside_what_is_folded_away_is_brought_to_light(opened: Opener) 
     expect(place.locator(".fault:visible")).to_contain_text("'deep' is not a length.")
 
 
+@pytest.mark.long
 def test_form_and_file_are_one_order(opened: Opener) -> None:
     page = with_example(opened)
     enter(wearer(page, "satin").get_by_label("width", exact=True), "148.5")
@@ -197,6 +199,7 @@ def test_what_the_table_fills_is_seen(opened: Opener) -> None:
     expect(tilda.locator(".mark.on")).to_have_attribute("data-measure", "chest")
 
 
+@pytest.mark.long
 def test_inches_keep_their_fractions_and_lengths_their_meaning(opened: Opener) -> None:
     page = with_example(opened)
     page.get_by_label("my unit").select_option("in")
@@ -214,6 +217,7 @@ def test_inches_keep_their_fractions_and_lengths_their_meaning(opened: Opener) -
     )
 
 
+@pytest.mark.long
 def test_a_new_order_is_made_by_looking(opened: Opener) -> None:
     page = opened()
     page.get_by_role("button", name=re.compile("A new order")).click()
@@ -241,6 +245,7 @@ def test_a_new_order_is_made_by_looking(opened: Opener) -> None:
     expect(page.locator(".part-line").last).to_have_text("in poplin")
 
 
+@pytest.mark.long
 def test_the_order_is_kept_when_the_page_is_left(opened: Opener) -> None:
     page = with_example(opened)
     enter(wearer(page, "satin").get_by_label("width", exact=True), "149")
@@ -250,6 +255,7 @@ def test_the_order_is_kept_when_the_page_is_left(opened: Opener) -> None:
     expect(wearer(page, "satin").get_by_label("width", exact=True)).to_have_value("149")
 
 
+@pytest.mark.long
 def test_a_drawing_comes_as_content(opened: Opener) -> None:
     page = with_order(
         opened, SMALL + '[[piece]]\nname = "pocket"\nfile = "pocket.svg"\nfabric = "linen"\n'
@@ -378,6 +384,7 @@ def children(process: int) -> list[int]:
     return found
 
 
+@pytest.mark.long
 def test_a_page_that_is_not_there_says_so(opened: Opener, address: str) -> None:
     page = opened()
     answer = page.request.get(f"{address}/plan/nothing")

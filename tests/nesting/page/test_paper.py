@@ -17,6 +17,8 @@ from nesting.page.tasks.reading import look
 from nesting.page.tasks.tasks import TASKS
 from pieces.errors import OrderFault
 
+pytestmark = pytest.mark.long
+
 OUTLINE = [(270, 60), (470, 60), (480, 360), (420, 340), (320, 340), (260, 360)]
 SCENE = ph.Scene(OUTLINE, (720, 440), ((30, 60, 2), (510, 70, -3)), (1600, 990))
 CHANNEL = TaskChannel(Pipe()[0])
@@ -39,7 +41,6 @@ def test_the_page_may_ask_for_what_there_is() -> None:
     assert TASKS.keys() >= PAPER
 
 
-@pytest.mark.long
 def test_a_photograph_becomes_a_drawing_and_a_picture(photo: str) -> None:
     found = trace_photos({"photos": {"skirt.jpg": photo}}, CHANNEL)
     assert found["name"] == "skirt.svg"

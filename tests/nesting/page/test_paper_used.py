@@ -65,6 +65,7 @@ def test_a_size_is_picked_from_pictures(opened: Opener, tmp_path: Path) -> None:
     expect(page.get_by_label("size", exact=True)).to_have_value("size 4")
 
 
+@pytest.mark.long
 def test_a_piece_with_curves_is_drawn_with_them(opened: Opener) -> None:
     page = opened(locale="en-GB")
     page.get_by_role("button", name="A new order").click()

@@ -6,6 +6,8 @@ import pytest
 
 from tests.nesting.page.layout_desk import Opener, checked, planned
 
+pytestmark = pytest.mark.long
+
 ORDER = """
 name = "mat"
 units = "cm"

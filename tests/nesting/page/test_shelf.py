@@ -18,6 +18,8 @@ from tests.nesting.page.house import House
 from tests.nesting.page.layout_desk import asked, waited
 from tests.nesting.page.small_order import SMALL
 
+pytestmark = pytest.mark.long
+
 
 @pytest.fixture(scope="module")
 def house(tmp_path_factory: pytest.TempPathFactory) -> Iterator[House]:
@@ -94,7 +96,6 @@ def cleared(house: House) -> None:
         asked(house.address, f"/api/shelf/{order['key']}/erase", {})
 
 
-@pytest.mark.long
 def test_orders_stand_side_by_side_and_are_found(page: Page, house: House) -> None:
     cleared(house)
     for name in ("napkins", "aprons for Ada"):
@@ -111,7 +112,6 @@ def test_orders_stand_side_by_side_and_are_found(page: Page, house: House) -> No
     expect(page.get_by_label("order", exact=True)).to_have_value("napkins")
 
 
-@pytest.mark.long
 def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -> None:
     cleared(house)
     begun(page, house, "napkins")
@@ -138,7 +138,6 @@ def test_a_copy_is_called_one_and_deleting_is_undone(page: Page, house: House) -
     expect(page.locator(".deleted")).to_have_count(0)
 
 
-@pytest.mark.long
 def test_a_plan_stands_under_its_order_and_opens_after_a_restart(page: Page, house: House) -> None:
     begun(page, house, "planned")
     page.route("**/api/jobs", soon)
@@ -168,7 +167,6 @@ def test_a_plan_stands_under_its_order_and_opens_after_a_restart(page: Page, hou
     expect(card(page, "planned anew")).to_contain_text("changed since its last plan")
 
 
-@pytest.mark.long
 def test_another_browser_has_it_all_and_can_undo(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -237,7 +235,6 @@ def test_what_the_program_did_not_take_is_brought_when_it_runs_again(
     context.close()
 
 
-@pytest.mark.long
 def test_what_the_browser_kept_before_is_taken_over(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -261,7 +258,6 @@ def test_what_the_browser_kept_before_is_taken_over(
     context.close()
 
 
-@pytest.mark.long
 def test_the_example_goes_on_the_shelf_once_it_is_changed(page: Page, house: House) -> None:
     page.goto(house.address)
     page.get_by_role("button", name="A new order").click()
@@ -275,7 +271,6 @@ def test_the_example_goes_on_the_shelf_once_it_is_changed(page: Page, house: Hou
     assert "new order" in names(page, house)
 
 
-@pytest.mark.long
 def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path) -> None:
     planned(page, house, "packed")
     begun(page, house, "packed too")
@@ -302,7 +297,6 @@ def test_all_orders_go_through_one_file(page: Page, house: House, tmp_path: Path
     assert names(page, house) == there
 
 
-@pytest.mark.long
 def test_a_foreign_file_is_told_and_orders_stay_in_the_browser(
     page: Page, house: House, browser: Browser
 ) -> None:
@@ -348,7 +342,6 @@ def test_what_no_page_of_ours_asks_is_refused(
     assert caught.value.code == status
 
 
-@pytest.mark.long
 def test_shelf_gallery(house: House, browser: Browser, gallery: Gallery) -> None:
     """Every state of the shelf as a picture."""
     size = {"width": gallery.width, "height": gallery.height}
@@ -378,7 +371,6 @@ def test_shelf_gallery(house: House, browser: Browser, gallery: Gallery) -> None
     context.close()
 
 
-@pytest.mark.long
 def test_the_shelf_needs_no_mouse_and_has_no_violation(
     page: Page, house: House, violations: Callable[[Page], list[str]]
 ) -> None:

@@ -3,10 +3,14 @@
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from nesting.page.tasks.made.choices import more_widths, pick
 from nesting.page.tasks.made.cutting import cutting
 from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.stored import stored
+
+pytestmark = pytest.mark.long
 
 ORDER = """
 name = "frill"

@@ -14,6 +14,8 @@ from nesting.page.tasks.reading import look
 from nesting.wearers.book import wearer
 from tests.nesting.page.test_kept import ODD
 
+pytestmark = pytest.mark.long
+
 BOOK = "wearers.book"
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from nesting.fabric.fabric import Bolt, Fabric
 from nesting.order.model import Order
 from nesting.planning.planner import plan
@@ -25,6 +27,7 @@ def order(**in_hand: object) -> Order:
     return Order("three", "three.toml", Unit.CM, cloths, (), pieces)
 
 
+@pytest.mark.long
 def test_every_cloth_is_laid_before_any_is_searched() -> None:
     seen: list[PlanState] = []
     made = plan(order(), Rounds(2), jobs=1, watch=seen.append)
@@ -54,6 +57,7 @@ def test_first_layouts_count_when_the_search_is_stopped_at_once() -> None:
     assert told <= 4
 
 
+@pytest.mark.long
 def test_cloth_in_hand_is_shared_out_first() -> None:
     seen: list[PlanState] = []
     bolts = (Bolt("bolt", 3000.0, 300.0),)

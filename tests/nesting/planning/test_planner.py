@@ -140,6 +140,7 @@ def test_plan_json_says_what_the_plan_says(example: Plan, tmp_path: Path) -> Non
             assert (tmp_path / name).stat().st_size > 1000
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("count", DRESSES)
 def test_progress_runs_from_start_to_end(count: int) -> None:
     seen: list[PlanState] = []

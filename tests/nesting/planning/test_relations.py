@@ -60,6 +60,7 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
     return {one.lay: one.length_mm for one in lays}
 
 
+@pytest.mark.long
 @few
 @given(tables=bought())
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
@@ -115,6 +116,7 @@ def test_wider_cloth_never_needs_more_length(tables: Table, wider: int) -> None:
         assert lengths[1][lay] <= length_mm + _SLACK_MM, lay
 
 
+@pytest.mark.long
 @few
 @given(tables=bought(), count=st.integers(2, 3))
 def test_several_dresses_need_no_more_than_so_many_times_one(tables: Table, count: int) -> None:

@@ -16,6 +16,7 @@ from nesting.prints.prints import prints_of
 from nesting.rules.rules import cuts_for
 from pieces.piece import GrainRule, Mark, Piece
 from pieces.units import Unit
+from tests.examples import some
 from tests.nesting.rules.rules_table import NAPPED_PRINT_LAYS, NONE, ONE_WAY, OPENS_OUT, PRINT_LAYS
 from tests.nesting.verify.hand_made import codes, placed, shifted
 
@@ -100,7 +101,7 @@ def laid_by_hand(kind: str, nap: Nap, lay: LayName, off_mm: float = 0.0) -> Mark
     return Marker("plaid", lay, length_mm, tuple(placements), depth_mm)
 
 
-@pytest.mark.parametrize(("kind", "nap", "lay"), CASES)
+@pytest.mark.parametrize(("kind", "nap", "lay"), some(CASES))
 def test_where_a_print_forbids_the_fold_what_meets_it_is_opened_out(
     kind: str, nap: Nap, lay: LayName
 ) -> None:

@@ -148,6 +148,7 @@ def test_no_time_at_all_still_gives_a_layout_at_once() -> None:
     assert line.length < NEVER
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("text", [all_different(300 * MANY), twenty_shapes(300 * MANY)])
 def test_many_pieces_are_planned_in_time(text: str) -> None:
     order = order_from_text(text, "many.toml")

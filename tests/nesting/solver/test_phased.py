@@ -105,9 +105,9 @@ def test_overlap_is_undone_by_moving_all_that_shares_a_phase() -> None:
     assert is_legal(untied(instance), Nofits(untied(instance)), found)
 
 
-def random_items(tied: bool, period: float) -> Instance:
+def random_items(tied: bool, period: float, count: int = 12) -> Instance:
     drawn = np.random.default_rng(5)
-    sizes = [(int(a), int(b), float(c)) for a, b, c in drawn.integers(8_000, 40_000, (12, 3))]
+    sizes = [(int(a), int(b), float(c)) for a, b, c in drawn.integers(8_000, 40_000, (count, 3))]
     items = tuple(
         box(number, long, high, ((0, offset),) if tied else ())
         for number, (long, high, offset) in enumerate(sizes)
@@ -123,9 +123,9 @@ def test_a_repeat_that_is_next_to_nothing_costs_next_to_nothing() -> None:
     assert tiny.untied is not None
 
 
-@pytest.mark.parametrize("rounds", [2, pytest.param(6, marks=pytest.mark.long)])
-def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost(rounds: int) -> None:
-    instance = random_items(True, 15_000.0)
+@pytest.mark.parametrize(("count", "rounds"), [(6, 6), pytest.param(12, 6, marks=pytest.mark.long)])
+def test_the_same_rounds_and_seed_repeat_and_a_start_is_never_lost(count: int, rounds: int) -> None:
+    instance = random_items(True, 15_000.0, count)
     one, other = (solve(instance, Rounds(rounds), seed=4) for _ in range(2))
     assert (one.layout.xy == other.layout.xy).all()
     begun = solve(instance, Rounds(1), seed=9, start=one.layout)

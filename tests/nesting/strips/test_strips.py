@@ -229,6 +229,7 @@ def test_same_order_seed_and_rounds_same_joins_and_places() -> None:
     assert planned(asked, 2).marker == planned(asked, 2).marker
 
 
+@pytest.mark.long
 def test_plan_has_the_pieces_that_were_chosen() -> None:
     asked = order(FRILL, FRILL)
     made = plan(asked, Rounds(1), jobs=1)

@@ -78,6 +78,7 @@ def test_the_largest_length_is_found_to_a_centimetre() -> None:
     assert 250 <= found.largest.value <= 420
 
 
+@pytest.mark.long
 def test_a_flared_skirt_is_fuller_by_its_circle() -> None:
     found = how_full(frock("", "flared skirt"), "flared skirt", By.FULLNESS, Rounds(1), jobs=1)
     assert [step.said for step in found.steps] == [f"{name} circle" for name in CIRCLES]
@@ -160,6 +161,7 @@ def in_turn(cloths: str, *cut_from: tuple[str, str]) -> Order:
     return order_from_text(f'units = "cm"\n{cloths}\n{pieces}', "o.toml")
 
 
+@pytest.mark.long
 def test_a_garment_that_takes_nothing_of_a_cloth_has_its_turn_there_all_the_same() -> None:
     """Six patches come out of the lawn, three for each; six out of the net, all for Bea."""
     cloths = """

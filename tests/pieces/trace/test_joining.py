@@ -18,6 +18,8 @@ from pieces.trace.sheet_found import cameras
 from pieces.trace.tracing import trace_joined
 from tests.pieces.trace.test_trace import check
 
+pytestmark = pytest.mark.long
+
 PIECE = Polygon([(0, 0), (900, 0), (930, 120), (860, 300), (400, 330), (0, 280)])
 LEFT, MIDDLE, RIGHT = box(-50, -50, 400, 400), box(300, -50, 700, 400), box(600, -50, 1000, 400)
 
@@ -84,7 +86,6 @@ def photos(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
     ]
 
 
-@pytest.mark.long
 def test_two_photographs_of_one_table(photos: list[Path]) -> None:
     found = trace_joined(photos)
     check(found, LONG)

@@ -90,6 +90,7 @@ def test_an_outline_comes_out_true(folder: Path, name: str, scene: Scene) -> Non
     assert len(found.pieces[0].outline) < 80
 
 
+@pytest.mark.long
 def test_a_sheet_printed_too_small_is_put_right(folder: Path) -> None:
     small = Scene(
         [(x * 0.98, y * 0.98) for x, y in FRONT], SMALL.table_mm, SMALL.sheets, SMALL.size
