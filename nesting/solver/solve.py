@@ -157,7 +157,7 @@ class _Search:
         while line.alone and not (line.begun and line.is_settled()):
             state = self._state_of(line)
             proof = self._time_left(stop, state, _EXACT_SECONDS)
-            timed = stop(replace(state, seconds=state.seconds + 1e9)) >= 1
+            timed, counted = self._limits(stop, state)
             work = line.next(
                 Pace(
                     0,
@@ -166,7 +166,7 @@ class _Search:
                     late=self._time_left(stop, state, 1e9) * _FIRST_SHARE,
                     wanted=line.shorter(line.length),
                     proof=proof,
-                    proof_late=3 * proof if timed else math.inf,
+                    proof_late=math.inf if counted and not timed else 3 * proof,
                 )
             )
             best = line.best
@@ -201,6 +201,11 @@ class _Search:
             seconds /= 2
         return seconds
 
+    def _limits(self, stop: Stop, now: State) -> tuple[bool, bool]:
+        """Whether time alone would end it, and whether rounds would; a stop may know neither."""
+        later = replace(now, seconds=now.seconds + 1e9, since_better=1e9)
+        return stop(later) >= 1, stop(replace(now, rounds=now.rounds + 10**12)) >= 1
+
     def _state_of(self, line: Line) -> State:
         """The search so far, as stops and watchers see it."""
         now = time.perf_counter()
@@ -220,9 +225,7 @@ class _Search:
     def _pace(self, line: Line, stop: Stop, spent: float) -> Pace:
         """What the next slices may spend, so that none oversteps the stop by much."""
         now = self._state_of(line)
-        later = replace(now, seconds=now.seconds + 1e9, since_better=1e9)
-        timed = stop(later) >= 1
-        counted = stop(replace(now, rounds=now.rounds + 10**12)) >= 1
+        timed, counted = self._limits(stop, now)
         rounds = math.inf
         if counted:
             rounds = _SLICE_ROUNDS

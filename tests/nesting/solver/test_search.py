@@ -348,3 +348,37 @@ def test_interrupt_before_any_layout_is_passed_on(monkeypatch: pytest.MonkeyPatc
     kept = solve(mixed(), Rounds(5), start=start)
     assert kept.interrupted
     assert kept.layout is start
+
+
+class Own:
+    """A stop that goes by neither rounds nor the search's seconds, as one by processor time."""
+
+    def __init__(self, looks: int) -> None:
+        self.looks = looks
+
+    def __call__(self, _: State) -> float:
+        self.looks -= 1
+        return float(self.looks <= 0)
+
+    def portion(self, _: float) -> "Own":
+        return self
+
+
+@pytest.mark.parametrize(
+    ("stop", "repeats"),
+    [
+        (Rounds(2), True),
+        (Seconds(1), False),
+        (FirstOf(Seconds(9), Rounds(2)), False),
+        (Own(9), False),
+    ],
+)
+def test_only_a_search_that_repeats_lets_a_proof_take_its_time(
+    stop: Stop, repeats: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = []
+    monkeypatch.setattr(line, "exact_rectangles", lambda *args: asked.append(args))
+    square = way(SQUARE, WIDTH)
+    solve(Instance(WIDTH, (Item(0, (square,)),) * 3), stop, walkers=1)
+    ((_, _, late),) = asked
+    assert (late == np.inf) is repeats
