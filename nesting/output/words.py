@@ -9,7 +9,7 @@ from decimal import Decimal
 from nesting.fabric.fabric import Bolt, Fabric, Faces, LayName, Nap
 from nesting.fabric.lay import Band, End, Lay, lay_under, section_lay
 from nesting.fabric.marker import OPENED_OUT, Marker, Placement
-from nesting.fabric.plans import ComparedLay, FabricPlan
+from nesting.fabric.plans import ComparedLay, FabricPlan, Purchase
 from pieces.curves import length
 from pieces.piece import Finding, Piece
 from pieces.units import Unit, format_kept, format_length, format_needed
@@ -356,16 +356,15 @@ def source(entry: FabricPlan, unit: Unit) -> str:
 
 def buy(entry: FabricPlan) -> str:
     """What to ask for, and its cost where there is a price."""
-    price = cost(entry)
+    price = cost(entry.fabric, entry.purchase)
     return f"{entry.purchase.text}, {price}" if price else entry.purchase.text
 
 
-def cost(entry: FabricPlan) -> str:
+def cost(fabric: Fabric, purchase: Purchase) -> str:
     """What a purchase costs; for which length, where no step of the shop tells what it would cut.
 
     Empty without a price.
     """
-    purchase, fabric = entry.purchase, entry.fabric
     if purchase.cost is None:
         return ""
     told = money(purchase.cost, purchase.currency)

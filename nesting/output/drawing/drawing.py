@@ -123,11 +123,9 @@ def _cloth(entry: FabricPlan, unit: Unit) -> str:
 
 
 def _cost_and_waste(entry: FabricPlan) -> str:
-    purchase = entry.purchase
+    price = words.cost(entry.fabric, entry.purchase)
     waste = f"waste {words.percent(entry.waste_percent)} of the cloth used"
-    if purchase.cost is None:
-        return waste
-    return f"{words.money(purchase.cost, purchase.currency)}; {waste}"
+    return f"{price}; {waste}" if price else waste
 
 
 def _cutting(entry: FabricPlan, unit: Unit) -> str:

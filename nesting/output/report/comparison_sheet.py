@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from nesting.fabric.fabric import LayName
 from nesting.fabric.lay import End
 from nesting.fabric.plans import Alternative, ComparedCloth, Comparison
-from nesting.fabric.purchase import asked_for_length, asked_for_marker
+from nesting.fabric.purchase import asked_for_length, asked_for_marker, purchase
 from nesting.output import words
 from nesting.output.drawing import key
 from nesting.output.drawing.cloth import Stretch, drawn_flaws, drawn_marker, stretches
@@ -198,8 +198,9 @@ def _cell(
     least = own.purchase_mm == min(figures.purchase_mm for figures in every)
     bold = least or (own.purchase_mm == min(on_lay) < max(on_lay))
     bought = f"buy {asked_for_marker(cloth.fabric, own.length_mm)}"
-    if own.cost is not None and cloth.fabric.price is not None:
-        bought += f", {words.money(own.cost, cloth.fabric.price.currency)}"
+    price = words.cost(one.fabric, purchase(one.fabric, own.length_mm))
+    if price:
+        bought += f", {price}"
     fewest = own.cut_outlines == min(figures.cut_outlines for figures in every)
     outlines = f"{words.outlines(own.cut_outlines)}{', the fewest' if fewest else ''}"
     return _Cell(

@@ -26,11 +26,18 @@ def shopping_list(plan: Plan) -> str:
 
 def in_one_line(plan: Plan) -> str:
     """What to buy in one line: every cloth, then the sum."""
-    each = [f"{entry.fabric.name} {entry.purchase.text}" for entry in plan.bought]
+    each = [f"{entry.fabric.name} {_asked(entry)}" for entry in plan.bought]
     sums = [words.money(cost, currency) for currency, cost in plan.totals.items()]
     each += [f"{one.name}: {one.text}" for one in plan.notions]
     told = "; ".join(each) or "nothing, what is in hand is enough"
     return f"To buy: {told}" + (f"; in all {' and '.join(sums)}" if sums else "") + "."
+
+
+def _asked(entry: FabricPlan) -> str:
+    """The length; its cost too where that is of another length than is asked for."""
+    fabric, bought = entry.fabric, entry.purchase
+    price = "" if fabric.sold_by_mm else words.cost(fabric, bought)
+    return f"{bought.text} ({price})" if price else bought.text
 
 
 def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
@@ -43,7 +50,7 @@ def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
     if fabric.price is not None:
         per = "yd" if fabric.price.by_yards else "m"
         price = words.money(fabric.price.amount, fabric.price.currency)
-        facts.append(f"{words.cost(entry)}, at {price} a {per}")
+        facts.append(f"{words.cost(fabric, bought)}, at {price} a {per}")
     if fabric.nap is not Nap.NONE:
         facts.append(words.NAP[fabric.nap])
     if fabric.shrinkage_length or fabric.shrinkage_width:

@@ -9,7 +9,6 @@ import { keepHands, keptHands } from "./kept.js";
 import { Moves } from "./moves.js";
 import { Progress } from "./progress.js";
 import { Table, keyOf } from "./table.js";
-import { money } from "./units.js";
 
 const place = byId("layout");
 
@@ -117,7 +116,7 @@ export class Desk extends Moves {
   }
 
   comesTo(answer, how) {
-    const cost = answer.cost === null ? "" : `, ${money(answer.cost, answer.currency)}`;
+    const cost = answer.told.cost ? `, ${answer.told.cost}` : "";
     this.figures.replaceChildren(h("strong", {}, answer.told.table),
       ` on the table; ${how}${answer.told.asks}${cost}; ${answer.waste_percent.toFixed(0)} % waste`);
   }

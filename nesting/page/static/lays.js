@@ -4,7 +4,6 @@ import { button, h, newId } from "./dom.js";
 import { job } from "./job.js";
 import { liesAs, smallMarker } from "./marker.js";
 import { timeLeft } from "./progress.js";
-import { money } from "./units.js";
 import { numbersOf } from "./weaves.js";
 
 const place = document.getElementById("lays");
@@ -37,7 +36,6 @@ async function again(task, body, words) {
 function layCard(cloth, lay, number, { least, longest, fewest, numbers }) {
   const why = lay.cut_outlines === fewest ? "the fewest outlines to cut" : "";
   const chosen = isChosen(cloth, lay);
-  const currency = cloth.purchase.currency;
   const words = liesAs(lay);
   const notes = [
     ...(why ? [why] : []),
@@ -49,7 +47,7 @@ function layCard(cloth, lay, number, { least, longest, fewest, numbers }) {
     h("h4", {}, words),
     smallMarker(lay, numbers, { longest, label: `${cloth.title}, ${words}, ${lay.told.width} wide` }),
     h("p", { class: "lead" }, lay.told.buy === null ? `takes ${lay.told.used}` : `buy ${lay.told.buy}`,
-      lay.cost === null || lay.told.buy === null ? "" : `, ${money(lay.cost, currency)}`,
+      lay.told.cost ? `, ${lay.told.cost}` : "",
       lay.purchase_mm === least ? h("span", { class: "badge" }, "the least cloth") : null),
     h("p", { class: "hint" }, notes.join("; ")),
     chosen ? h("p", { class: "taken" }, "✓ this plan", h("span", { class: "moved-since" }, ", but moved by hand since")) : button("Take this one",
@@ -61,7 +59,7 @@ function layCard(cloth, lay, number, { least, longest, fewest, numbers }) {
 function byHand(cloth) {
   return h("ul", { class: "lay-list" }, h("li", { class: "sheet lay chosen made-since" },
     h("h4", {}, `${liesAs(cloth)}, as you made it`),
-    h("p", { class: "lead" }, `buy ${cloth.told.buy}`, cloth.purchase.cost === null ? "" : `, ${money(cloth.purchase.cost, cloth.purchase.currency)}`),
+    h("p", { class: "lead" }, `buy ${cloth.told.buy}`, cloth.told.cost ? `, ${cloth.told.cost}` : ""),
     h("p", { class: "hint" }, `takes ${cloth.told.used}; ${cloth.waste_percent.toFixed(0)} % waste`),
     h("p", { class: "taken" }, "✓ this plan")));
 }

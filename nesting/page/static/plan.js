@@ -26,8 +26,7 @@ function figures(cloth) {
   const gained = begun - cloth.length_mm;
   return h("dl", {},
     h("div", { class: "lead" }, h("dt", {}, "buy"), h("dd", {}, cloth.told.buy)),
-    cloth.purchase.cost === null ? null
-      : h("div", {}, h("dt", {}, "cost"), h("dd", {}, money(cloth.purchase.cost, cloth.purchase.currency), ", ")),
+    cloth.told.cost ? h("div", {}, h("dt", {}, "cost"), h("dd", {}, cloth.told.cost, ", ")) : null,
     gained > 5 && job.state.files.length === 0 ? h("div", { class: "gained-row" }, h("dt", {}, "gained"), h("dd", { class: "gained" }, `▼ ${format(gained, job.unit)} less`)) : null,
     h("div", {}, h("dt", {}, "lies"), h("dd", {}, liesAs(cloth))));
 }

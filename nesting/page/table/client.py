@@ -85,7 +85,7 @@ def _cloths(made: Plan, prices: bool) -> Iterator[str]:
         width = format_length(entry.fabric.width_mm, words.tape(made.unit))
         facts = [f"{width} wide", html.escape(_needed(entry))]
         if prices and entry.purchase.cost is not None:
-            facts.append(html.escape(words.money(entry.purchase.cost, entry.purchase.currency)))
+            facts.append(html.escape(words.cost(entry.fabric, entry.purchase)))
         yield (
             f"<article><h3>{html.escape(entry.title)}</h3><p>{'; '.join(facts)}</p>"
             f"{_layout(entry, wearers)}</article>"

@@ -32,9 +32,7 @@ def estimate(request: Record, channel: TaskChannel) -> Record:
             {
                 "name": entry.fabric.name,
                 "buy": entry.purchase.text,
-                "cost": ""
-                if entry.purchase.cost is None
-                else words.money(entry.purchase.cost, entry.purchase.currency),
+                "cost": words.cost(entry.fabric, entry.purchase),
             }
             for entry in made.bought
         ],

@@ -20,10 +20,11 @@ from pieces.units import Unit, format_length, format_needed
 
 
 def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
-    """What to ask for, what the pieces take of the cloth, and how much of the table."""
+    """What to ask for and its cost, what the pieces take of the cloth and how much of the table."""
     tape = words.tape(unit)
     return {
         "buy": entry.purchase.text,
+        "cost": words.cost(entry.fabric, entry.purchase),
         "asks": entry.purchase.text if entry.bolt else f"buy {entry.purchase.text}",
         "used": format_needed(entry.marker.length_mm, tape),
         "table": format_needed(entry.table_length_mm, tape),
@@ -33,9 +34,10 @@ def cloth_told(entry: FabricPlan, unit: Unit) -> Record:
 def lay_told(one: Alternative, bolt: Bolt | None, unit: Unit) -> Record:
     """The same of a lay that was tried; of a bolt in hand nothing is bought."""
     tape = words.tape(unit)
-    bought = purchase(one.fabric, one.marker.length_mm).text
+    bought = purchase(one.fabric, one.marker.length_mm)
     return {
-        "buy": bought if bolt is None else None,
+        "buy": bought.text if bolt is None else None,
+        "cost": words.cost(one.fabric, bought) if bolt is None else "",
         "used": format_needed(one.marker.length_mm, tape),
         "width": format_length(one.fabric.width_mm, tape),
         "cutting": words.cutting_line(one.figures.cut_metres, unit),

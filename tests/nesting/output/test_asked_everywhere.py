@@ -17,7 +17,8 @@ from nesting.output.drawing.drawing import draw_plan
 from nesting.output.report.comparison import comparison_report
 from nesting.output.report.comparison_sheet import draw_comparison
 from nesting.output.report.report import report
-from nesting.output.report.shopping import shopping_list
+from nesting.output.report.shopping import in_one_line, shopping_list
+from nesting.page.table.client import client_page
 from nesting.page.tasks.planning import shown_data
 from nesting.planning.comparer import compare
 from nesting.planning.planner import plan
@@ -101,6 +102,29 @@ def test_the_page_has_it_in_words(order: str, whole: str, counter: str) -> None:
     used = cloth["told"]["used"]
     assert f"{used} of the table" in " ".join(_folding(made)) or cloth["lay"] == "crosswise-fold"
     assert f"Cloth used      {used}" in report(made)
+
+
+@pytest.mark.parametrize("step", ["", 'sold_by = "1/8 yd"\n'])
+def test_a_cost_of_another_length_than_is_asked_for_says_so_at_every_door(step: str) -> None:
+    """37.9 in at 12 a yard are 12.64; who asks for 1 1/8 yd pays 13.50."""
+    order = INCHES.replace("width = 45\n", f'width = 45\nprice = 12\ncurrency = "GBP"\n{step}')
+    made = made_from(order)
+    (entry,) = made.fabrics
+    said = "13.50 GBP" if step else "12.64 GBP for 37 15/16 in"
+    compared = compare(order_from_text(order, "o.toml"), Rounds(1), jobs=1)
+    chosen = [lay for lay in shown_data(made)["lays"]["lawn"] if lay["lay"] == "open"]
+    for told in (
+        report(made),
+        shopping_list(made),
+        " ".join(text.get_text() for text in draw_plan(made, entry).axes.texts),
+        " ".join(text.get_text() for text in draw_comparison(compared).axes.texts),
+        shown_data(made)["plan"]["fabrics"][0]["told"]["cost"],
+        chosen[0]["told"]["cost"],
+        client_page(made, prices=True),
+    ):
+        assert re.search(rf"\b{said}(?! for)", " ".join(told.split())), told
+    assert ("(12.64 GBP for 37 15/16 in)" in in_one_line(made)) is not bool(step)
+    assert ("no step of the shop for lawn" in comparison_report(compared)) is not bool(step)
 
 
 def _folding(made: Plan) -> list[str]:

@@ -235,8 +235,6 @@ def _comes_to(entry: FabricPlan, strips: Sequence[Strip], unit: Unit) -> Record:
     return {
         "length_mm": shown.marker.length_mm,
         "told": cloth_told(shown, unit),
-        "cost": None if shown.purchase.cost is None else float(shown.purchase.cost),
-        "currency": shown.purchase.currency,
         "waste_percent": shown.waste_percent,
     }
 
