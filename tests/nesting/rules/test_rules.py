@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import pytest
 
-from nesting.fabric.fabric import LayName, Nap
-from nesting.rules.rules import cuts_for
+from nesting.fabric.fabric import Fabric, LayName, Nap
+from nesting.rules.rules import cuts_apart, cuts_for, half_on
 from nesting.rules.ways import directions
-from pieces.piece import GrainRule
+from pieces.geometry import bounds
+from pieces.piece import GrainRule, Piece
 from tests.nesting.rules.rules_cases import Case, cases
 from tests.nesting.rules.rules_table import (
     CROSSWISE,
@@ -90,3 +91,45 @@ def test_pieces_keep_their_order_and_count_their_own_copies(lay: LayName) -> Non
     ]
     assert all(one.fabric == first[0].fabric for one in first)
     assert [(cut.piece.name, cut.copy) for cut in cuts] == wanted
+
+
+QUARTER = Piece(
+    "round top",
+    "linen",
+    ((0, 0), (300, 0), (300, 100), (0, 100)),
+    ((50, 50), (250, 50)),
+    on_fold=((0, 0), (300, 0)),
+    second_fold=((0, 100), (0, 0)),
+)
+"""A quarter, as drawn for two folds: 300 mm along the grain, 100 across."""
+
+
+@pytest.mark.parametrize(
+    ("grain", "lay", "size"),
+    [
+        (GrainRule.LENGTHWISE, LayName.LENGTHWISE_FOLD, (600, 100)),
+        (GrainRule.LENGTHWISE, LayName.CROSSWISE_FOLD, (300, 200)),
+        (GrainRule.CROSSWISE, LayName.LENGTHWISE_FOLD, (300, 200)),
+        (GrainRule.CROSSWISE, LayName.CROSSWISE_FOLD, (600, 100)),
+    ],
+)
+def test_of_two_folds_the_one_that_is_not_there_is_opened_out(
+    grain: GrainRule, lay: LayName, size: tuple[float, float]
+) -> None:
+    """The edge along the grain lies on a lengthwise fold, the one across it on a crosswise one."""
+    half = half_on(replace(QUARTER, grain_rule=grain), lay)
+    x0, y0, x1, y1 = bounds(half.outline)
+    assert (x1 - x0, y1 - y0) == pytest.approx(size)
+    assert half.second_fold is None
+
+
+def test_what_is_cut_opened_out_is_cut_on_the_fold_no_more() -> None:
+    """Five belts: two opened out in one layer, the others two at a time out of the fold."""
+    belt = Piece(
+        "belt", "linen", ((0, 0), (300, 0), (300, 50), (0, 50)), ((0, 25), (300, 25)), cut=5
+    )
+    fabric = Fabric("linen", 1500)
+    folded, opened = cuts_apart([belt], fabric, LayName.LENGTHWISE_FOLD, {belt.key: 2})
+    assert [(cut.copy, cut.yields, cut.spare) for cut in folded] == [(1, 2, 0), (2, 1, 1)]
+    assert [(cut.copy, cut.yields) for cut in opened] == [(3, 1), (4, 1)]
+    assert all(cut.piece == belt for cut in (*folded, *opened))
