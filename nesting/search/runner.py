@@ -177,6 +177,7 @@ class Runner:
                     packing,
                     layout if whole else None,
                     cloth.bought,
+                    cloth.bolt,
                 )
             )
 

@@ -143,7 +143,7 @@ class Session:
             length_mm = state.length * lengths / UNITS_PER_MM
             layout = None if part_of else state.layout
             name, lay = problem.fabric.name, part_of or packing.lay.name
-            self.watch(PlanState(name, lay, self._done, length_mm, packing, layout))
+            self.watch(PlanState(name, lay, self._done, length_mm, packing, layout, tried=True))
 
         # What a part must lose for the counter to cut less depends on the other.
         shorter = any_shorter if part_of else shorter_for_less(packing)

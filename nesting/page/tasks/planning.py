@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from nesting.allocation.item_types import shade_group_of
+from nesting.fabric.in_hand import holds
 from nesting.fabric.plans import Alternative, FabricPlan, Plan
 from nesting.order.model import Order
 from nesting.output.files.data import compared_data, fabric_data, placement_data, plan_data
@@ -110,6 +111,7 @@ class ProgressReporter:
             for name in order.fabrics
         }
         self._naps = {name: fabric.nap for name, fabric in order.fabrics.items()}
+        self._in_hand = {name for name, fabric in order.fabrics.items() if fabric.in_hand}
         self._best: dict[str, tuple[float, ...]] = {}
         self._told: dict[str, float] = {}
         names = [name for name, pieces in self._whole.items() if pieces]
@@ -135,10 +137,14 @@ class ProgressReporter:
         # What is first searched under a stricter nap is not the cloth's own plan either.
         if state.layout is None or state.packing.fabric.nap is not self._naps[state.fabric]:
             return None
+        if state.tried and state.fabric in self._in_hand:
+            return None
         marker = state.packing.marker(state.layout)
         pieces = tuple(dict.fromkeys(cut.piece for cut in state.packing.cuts))
         lay_result = LayResult(state.packing, state.layout, marker, pieces, 0.0)
         if {shade_group_of(*piece.key) for piece in pieces} != self._whole[state.fabric]:
+            return None
+        if state.bolt and not holds(state.packing.fabric, state.bolt, marker.length_mm):
             return None
         if rank_key(lay_result) >= self._best.get(state.fabric, (float("inf"),)):
             return None
@@ -146,4 +152,5 @@ class ProgressReporter:
         self._best[state.fabric] = rank_key(lay_result)
         self._told[state.fabric] = time.monotonic()
         shown = Alternative(state.packing.fabric, marker, figures(lay_result), pieces)
-        return cloth_data(fabric_plan([shown], shown), {}, self._unit)
+        found = cloth_data(fabric_plan([shown], shown, state.bolt), {}, self._unit)
+        return found | {"title": state.fabric}  # under which it was announced

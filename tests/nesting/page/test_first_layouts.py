@@ -43,3 +43,56 @@ def test_first_layouts_of_the_example_are_there_soon(example: str, tmp_path: Pat
     took = time.process_time() - begun
     print(f"{took:.2f} s")
     assert took < 4  # 1.3 s where nothing else runs; a loaded machine is slower
+
+
+IN_HAND = """
+name = "napkins"
+units = "cm"
+[fabric.linen]
+width = "90 cm"
+price = 12
+currency = "EUR"
+in_hand = ["80 cm"]
+[fabric.felt]
+width = "90 cm"
+price = 8
+currency = "EUR"
+[[garment]]
+name = "Ada"
+[[piece]]
+name = "napkin"
+fabric = "linen"
+garment = "Ada"
+cut = 3
+outline = [[0, 0], ["30 cm", 0], ["36 cm", "28 cm"], [0, "30 cm"]]
+[[piece]]
+name = "mat"
+fabric = "felt"
+garment = "Ada"
+cut = 3
+outline = [[0, 0], ["30 cm", 0], ["36 cm", "28 cm"], [0, "30 cm"]]
+"""
+
+
+class Kept(Watch):
+    """Hears all, and keeps what is told of each cloth."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.told: list[dict[str, Any]] = []
+
+    def tell(self, told: dict[str, Any]) -> None:
+        if "fabric" in told:
+            self.told.append(told["fabric"])
+
+
+def test_what_is_in_hand_is_never_shown_as_bought(tmp_path: Path) -> None:
+    watch = Kept()
+    request = {"order": IN_HAND, "drawings": {}, "seconds": 1.5, "folder": str(tmp_path)}
+    plan_order(request, watch)  # type: ignore[arg-type]
+    bought = {
+        name: [one for one in watch.told if one["title"] == name] for name in ("linen", "felt")
+    }
+    assert {one["told"]["asks"] for one in bought["linen"]} == {"nothing to buy"}
+    assert {one["purchase"]["cost"] for one in bought["linen"]} == {None}
+    assert all(one["purchase"]["cost"] > 0 for one in bought["felt"])
