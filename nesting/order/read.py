@@ -24,6 +24,7 @@ from nesting.order.ready_pieces.ready import Ready
 from nesting.order.ready_pieces.seams import seam_checks
 from nesting.order.said import said_of
 from nesting.order.schema import HEM_ALLOWANCE_MM, SEAM_ALLOWANCE_MM, OrderTable
+from nesting.order.toml_slips import remedy
 from nesting.order.wearers import NamedWearers, wearers_named
 from pieces.drafting.spec import GarmentSpec
 from pieces.errors import Fault, OrderFault
@@ -218,25 +219,22 @@ def _parsed(text: str, source: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except RecursionError:
-        place, what = "", "its brackets are nested too deep"
+        place, what, line = "", "its brackets are nested too deep", ""
     except ValueError as error:
-        place, what = _place(str(error), text)
+        place, what, line = _place(str(error), text)
     message = f"The file can't be understood from here on: {what}."
-    remedy = (
-        "Look here and just before for a missing quote, bracket or equals sign, or a key given "
-        "twice."
-    )
-    raise OrderFault([Fault(source, place, message, remedy)])
+    raise OrderFault([Fault(source, place, message, remedy(line))])
 
 
-def _place(error: str, text: str) -> tuple[str, str]:
-    """Where a text stops being TOML, and why, from the reader's message."""
+def _place(error: str, text: str) -> tuple[str, str, str]:
+    """Where a text stops being TOML, and why, from the reader's message; and that line."""
+    *_, last = lines = text.rstrip("\n").split("\n")
     found = _AT_LINE.fullmatch(error)
     if found is not None:
-        return f"line {found['line']}, column {found['column']}", _plainer(found["what"])
-    *_, last = lines = text.rstrip("\n").split("\n")
+        place = f"line {found['line']}, column {found['column']}"
+        return place, _plainer(found["what"]), lines[min(int(found["line"]), len(lines)) - 1]
     what = error.removesuffix(" (at end of document)")
-    return f"line {len(lines)}, column {len(last) + 1}", _plainer(what)
+    return f"line {len(lines)}, column {len(last) + 1}", _plainer(what), last
 
 
 def _plainer(what: str) -> str:

@@ -33,8 +33,10 @@ _NOT_OF_THE_PAGE = re.compile(
     r"|nesting/output/report/(bolts|fullness|yields)\.py|nesting/output/files/(\w+_)?records\.py"
     r"|nesting/page/(server/(serve|app)|shelf/book)\.py|nesting/books/file\.py"
     r"|nesting/wearers/(book|faults)\.py|pieces/wording\.py|pieces/trace/board\.py"
+    r"|nesting/order/toml_slips\.py"
 )
-"""Doors of their own, what the terminal says of the page itself, and what is no sentence."""
+"""Doors of their own, what the terminal says of the page itself, what is no sentence, and what is
+said of the order's text, which the page shows as text."""
 _FOR_THE_FILE = {"either": 0, "elsewhere": 0, "in_text": 0, "_shaped": 2}
 """Where a sentence is given that a form has otherwise: which argument is the file's."""
 
