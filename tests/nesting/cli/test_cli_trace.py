@@ -179,6 +179,7 @@ def test_pieces_of_like_names_are_all_kept(tmp_path: Path) -> None:
     assert "There is no piece called 'sleeve'" in done.output
 
 
+@pytest.mark.long
 def test_a_kept_piece_is_changed_and_kept_again(photo: Path, tmp_path: Path) -> None:
     keep = tmp_path / "kept"
     named = ("--names", "skirt", "--size", "4 years", "--cloth", "lawn")

@@ -68,7 +68,11 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     ("name", "scene"),
     [
         ("plain", SMALL),
-        ("leaning", replace(SMALL, tilt_deg=18, about_deg=200, k1=0.05, blur=1.2, seed=3)),
+        pytest.param(
+            "leaning",
+            replace(SMALL, tilt_deg=18, about_deg=200, k1=0.05, blur=1.2, seed=3),
+            marks=pytest.mark.long,
+        ),
         pytest.param(
             "light-table",
             replace(SMALL, table=(235, 236, 238), paper=(110, 140, 165), seed=2),
