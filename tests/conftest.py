@@ -6,6 +6,8 @@ judged by what it changes. The long one draws all of them, new ones by a seed th
 
 import json
 import os
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -18,6 +20,14 @@ from nesting.output import write
 from nesting.output.report import bolts, comparison, yields
 from pieces.wording import Wording
 from tests.plan_schema import COMPARISON, PLAN, told
+
+_COMPILE = """
+from nesting.solver.phased import line
+from nesting.solver.solve import warm_up
+warm_up()
+line.warm_up()
+"""
+_WITHOUT_KERNELS = ("pieces/", "tests/pieces/")
 
 settings.register_profile("quick", max_examples=33, derandomize=bool(os.environ.get("CI")))
 settings.register_profile("long", max_examples=100, derandomize=False)
@@ -62,6 +72,19 @@ def _data_of_their_own(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Non
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """One more than there are cores: tests of the page wait for a browser half of their time."""
     return (os.cpu_count() or 1) + 1
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Kernels are compiled once, by a process of its own, while tests that need none run."""
+    is_worker, many = hasattr(config, "workerinput"), config.getoption("numprocesses", None)
+    if many and not is_worker:
+        compiling = subprocess.Popen([sys.executable, "-c", _COMPILE])
+        config.add_cleanup(compiling.kill)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What knows no kernels comes first; all else in the order of its files."""
+    items.sort(key=lambda item: not item.nodeid.startswith(_WITHOUT_KERNELS))
 
 
 def _checked(made: Callable[..., Any], judge: Draft202012Validator) -> Callable[..., Any]:

@@ -10,6 +10,7 @@ from nesting.order.faults import joined
 USUAL = (
     "Look here and just before for a missing quote, bracket or equals sign, or a key given twice."
 )
+_LONGEST = 120
 _HEADING = re.compile(r"""(?P<open>\[+)(?P<name>[^][#"']+)(?P<close>]+)""")
 _CURLY = re.compile("[“”„«»‘’‚]")
 _COMMA = re.compile(r"[0-9]+,[0-9]+")
@@ -27,6 +28,8 @@ def remedy(line: str) -> str:
     'What is no plain number stands in quotes: write sold_by = "10 cm".'
     """
     plain = line.strip()
+    if len(plain) > _LONGEST or not plain.isprintable():
+        return USUAL
     found = _HEADING.fullmatch(plain.split("#")[0].strip())
     if found is not None:
         steps = [step.strip() for step in found["name"].split(".")]
