@@ -24,8 +24,11 @@ OTHERS = [
     "width 150",
     "a = [1, 2",
     "[fabric.satin",
+    "[[garment part]]",
     "[]",
     "= 3",
+    "width = 15\x000 cm",
+    f"width = {150 * '1'} cm",
 ]
 
 
