@@ -47,6 +47,7 @@ def begun(words: list[str]) -> Iterator[subprocess.Popen[str]]:
             process.kill()
 
 
+@pytest.mark.long
 def test_the_command_tells_faults_and_ends_with_their_status(orders: Path, tmp_path: Path) -> None:
     keep(orders, "ada")
     (orders / "zoe.toml").write_text("units = 7", encoding="utf-8")

@@ -32,7 +32,10 @@ SCENE = ph.Scene(
 DPI = 300
 
 
-@pytest.mark.parametrize(("paper", "size"), [("a4", (210, 297)), ("letter", (215.9, 279.4))])
+@pytest.mark.parametrize(
+    ("paper", "size"),
+    [("a4", (210, 297)), pytest.param("letter", (215.9, 279.4), marks=pytest.mark.long)],
+)
 def test_the_sheet_is_true_to_size(tmp_path: Path, paper: str, size: tuple[float, float]) -> None:
     """All pages, drawn by another library and found by OpenCV, as its documentation has it."""
     done = CliRunner().invoke(main, ["trace", "--sheet", paper, "--out", str(tmp_path)])

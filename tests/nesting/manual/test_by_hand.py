@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import product
 
 import pytest
 
@@ -22,6 +23,7 @@ from nesting.solver.stop import Rounds
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
 from pieces.piece import Mark, Piece
+from tests.examples import some
 from tests.nesting.manual.test_repin import GRAIN, box, by_cut_id, corner, first_marker
 
 LAWN = Fabric("lawn", 1000.0)
@@ -163,9 +165,10 @@ def _side_by_side(packing):  # type: ignore[no-untyped-def]
     return row_layout(Prepared(packing.instance))
 
 
-@pytest.mark.parametrize("lay", [FOLD, LayName.CROSSWISE_FOLD, LayName.PARTIAL_FOLD])
-@pytest.mark.parametrize("nap", list(Nap))
-@pytest.mark.parametrize("faces", list(Faces))
+@pytest.mark.parametrize(
+    ("lay", "nap", "faces"),
+    some(product((FOLD, LayName.CROSSWISE_FOLD, LayName.PARTIAL_FOLD), Nap, Faces)),
+)
 def test_a_piece_that_changes_over_can_be_cut_there(lay: LayName, nap: Nap, faces: Faces) -> None:
     cloth = Fabric("lawn", 900.0, selvedge_mm=10, nap=nap, faces=faces, gap_mm=4, edge_gap_mm=6)
     pieces = (

@@ -81,6 +81,7 @@ def test_first_paint_comes_within_a_third_of_a_second(opened: Opener) -> None:
     assert min(paints) < 300
 
 
+@pytest.mark.long
 def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> None:
     page = with_example(opened)
     expect(page.locator("#status")).to_have_text("59 pieces to cut.")
@@ -106,7 +107,6 @@ def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> No
     assert first_layouts < 30  # 5 s where nothing else runs; a loaded machine is slower
 
 
-@pytest.mark.long
 def test_the_search_is_stopped_when_content(opened: Opener) -> None:
     page = with_order(opened, SMALL.replace("cut = 4", "cut = 9"))
     page.locator("#seconds").select_option("300")
@@ -329,6 +329,7 @@ def test_everything_is_reached_by_the_keyboard(opened: Opener) -> None:
         expect(satin.get_by_label(label, exact=True)).to_be_focused()
 
 
+@pytest.mark.long
 def test_axe_finds_nothing_serious(opened: Opener, violations: Callable[[Page], list[str]]) -> None:
     page = opened()
     assert violations(page) == []

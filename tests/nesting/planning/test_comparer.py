@@ -125,6 +125,7 @@ def test_files_say_what_the_comparison_says(compared: Comparison, tmp_path: Path
     assert marked
 
 
+@pytest.mark.long
 def test_the_same_rounds_and_seed_repeat() -> None:
     one, other = (compare(order(), Rounds(1), seed=5, jobs=1).cloths for _ in range(2))
     assert one == other

@@ -137,7 +137,8 @@ def test_nothing_is_shorter_among_all_placements(
     assert length == tried_out(instance, length + 1)
 
 
-@pytest.mark.parametrize("seed", [2, pytest.param(4, marks=pytest.mark.long)])
+@pytest.mark.long
+@pytest.mark.parametrize("seed", [2, 4])
 def test_boxes_cut_from_a_strip_fill_it_again_before_anything_is_searched(seed: int) -> None:
     boxes, length = cut_up(seed, 16, 20_000)
     items = tuple(box(number, *one, ties=((0, 0.0),)) for number, one in enumerate(boxes))

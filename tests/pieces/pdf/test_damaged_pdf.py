@@ -14,7 +14,7 @@ import pytest
 import tests.pieces.pdf.pdf_pages as p
 from pieces.errors import OrderFault
 from pieces.ready import read_pieces
-from tests.examples import seeds, some
+from tests.examples import seeds
 
 WITHIN_S = 2.0
 SAMPLES = Path(__file__).parent / "samples"
@@ -146,7 +146,10 @@ def deep() -> str:
     return "q 0.9 0 0 0.9 1 1 cm\n/X1 Do\n" * 300
 
 
-@pytest.mark.parametrize("made", some([fan, scribble, curves, boxes, deep]))
+@pytest.mark.parametrize(
+    "made",
+    [fan, *(pytest.param(one, marks=pytest.mark.long) for one in (scribble, curves, boxes, deep))],
+)
 def test_files_made_to_keep_us_busy_do_not(made: Callable[[], str], tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
     forms = {"X1": "/X1 Do\n" + p.box(1, 1, 90, 90) * 50}
