@@ -53,7 +53,7 @@ def dresses(count: int, pieces: list[Piece], fabric: Fabric, rounds: int = 3) ->
     st.sampled_from([0.0, 4.0]),
     st.integers(2, 3),
 )
-@settings(max_examples=examples(25), deadline=None)
+@settings(max_examples=examples(12), deadline=None)
 def test_several_together_need_no_more_than_each_by_itself(
     shapes: list[tuple[Outline, bool, GrainRule]],
     nap: Nap,
