@@ -360,6 +360,11 @@ def buy(entry: FabricPlan) -> str:
     return f"{entry.purchase.text}, {price}" if price else entry.purchase.text
 
 
+def costs_exactly(fabric: Fabric) -> bool:
+    """Whether its cost is for the length that is needed, and not for what is asked for."""
+    return fabric.price is not None and not fabric.sold_by_mm
+
+
 def cost(fabric: Fabric, purchase: Purchase) -> str:
     """What a purchase costs; for which length, where no step of the shop tells what it would cut.
 
@@ -368,7 +373,7 @@ def cost(fabric: Fabric, purchase: Purchase) -> str:
     if purchase.cost is None:
         return ""
     told = money(purchase.cost, purchase.currency)
-    if fabric.sold_by_mm:
+    if not costs_exactly(fabric):
         return told
     exact = format_needed(purchase.length_mm, Unit.IN if fabric.by_yards else Unit.CM)
     return f"{told} for {exact}"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from nesting.fabric.fabric import Fabric
 from nesting.fabric.plans import ComparedCloth, Comparison
 from nesting.fabric.purchase import asked_for_length
 from nesting.output import words
@@ -34,7 +33,7 @@ def comparison_report(comparison: Comparison, against: Comparison | None = None)
         lines += [paragraph(text) for text in told]
     figures = [one.figures for cloth in comparison.cloths for one in cloth.alternatives]
     lines += ["", *compared_notes(figures), "A wider cloth is priced like the order's own."]
-    exact = [one.fabric.name for one in comparison.cloths if _costs_exactly(one.fabric)]
+    exact = [one.fabric.name for one in comparison.cloths if words.costs_exactly(one.fabric)]
     if exact:
         text = f"The order names no step of the shop for {', '.join(exact)}: there the cost is for "
         lines.append(paragraph(text + "the length that is needed, not for what is asked for."))
@@ -43,10 +42,6 @@ def comparison_report(comparison: Comparison, against: Comparison | None = None)
     lines += offers_lines(comparison, against)
     lines.append(searched(comparison.seconds, comparison.seed, comparison.ended))
     return "\n".join(lines)
-
-
-def _costs_exactly(fabric: Fabric) -> bool:
-    return fabric.price is not None and not fabric.sold_by_mm
 
 
 def _no_room(cloth: ComparedCloth, unit: Unit) -> Iterator[str]:

@@ -36,8 +36,9 @@ def in_one_line(plan: Plan) -> str:
 def _asked(entry: FabricPlan) -> str:
     """The length; its cost too where that is of another length than is asked for."""
     fabric, bought = entry.fabric, entry.purchase
-    price = "" if fabric.sold_by_mm else words.cost(fabric, bought)
-    return f"{bought.text} ({price})" if price else bought.text
+    if not words.costs_exactly(fabric):
+        return bought.text
+    return f"{bought.text} ({words.cost(fabric, bought)})"
 
 
 def _cloth(entry: FabricPlan, unit: Unit) -> Iterator[str]:
