@@ -1,6 +1,6 @@
 // Cloths as cards: width, way of the pile, price, what is in hand, and how it may lie.
 
-import { button, h } from "./dom.js";
+import { button, h, unused } from "./dom.js";
 import { estimated } from "./estimate.js";
 import { choiceField, flagField, lengthField, numberField, priceField, textField } from "./fields.js";
 import { flawsOf } from "./flaws.js";
@@ -127,8 +127,10 @@ function layBox(path, name, words, all) {
       const { checked } = control;
       store.change(path, (now) => {
         const value = all.filter((one) => (one === name ? checked : (now ?? all).includes(one)));
-        if (!value.length) control.checked = true; // it must lie in some way
-        if (!value.length) return now ?? null;
+        if (!value.length) {
+          control.checked = true; // it must lie in some way
+          return now ?? null;
+        }
         return value.length === all.length ? null : value;
       });
     } });
@@ -170,11 +172,8 @@ function usesOf(name) {
 }
 
 export const newCloth = () => store.edit(() => {
-  const names = Object.keys(store.table.fabric ?? {});
-  let number = names.length + 1;
-  while (names.includes(`cloth ${number}`)) number += 1;
   const width = store.unit === "in" ? 54 : store.unit === "mm" ? 1400 : 140;
-  const path = ["fabric", `cloth ${number}`];
+  const path = ["fabric", unused("cloth", Object.keys(store.table.fabric ?? {}))];
   unfoldNext(path);
   // Bought where the others are.
   const { currency } = Object.values(store.table.fabric ?? {}).find((one) => one.currency) ?? {};

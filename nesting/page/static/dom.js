@@ -35,5 +35,12 @@ export function button(text, onclick, attributes = {}) {
 
 export const piecesOf = (number) => `${number} ${number === 1 ? "piece" : "pieces"}`;
 
+// "cloth 3", or the next that is not among those taken.
+export function unused(stem, taken, from = taken.length + 1) {
+  let number = from;
+  while (taken.includes(`${stem} ${number}`)) number += 1;
+  return `${stem} ${number}`;
+}
+
 let count = 0;
 export const newId = (stem) => `${stem}-${(count += 1)}`;

@@ -1,6 +1,6 @@
 // Where a print is to meet: points of a part's pieces, a motif that is centred, hems on a border.
 
-import { button, h } from "./dom.js";
+import { button, h, unused } from "./dom.js";
 import { flagField, lengthField, namesField } from "./fields.js";
 import { store } from "./store.js";
 
@@ -46,11 +46,5 @@ export function ownPoints(path) {
   return h("div", { class: "own-points", role: "group", "aria-label": "Points of its own", "data-path": JSON.stringify([...path, "points"]) },
     h("h3", {}, "Points of its own"), h("p", { class: "hint" }, "At which a print can meet, beside its top, its hem, its middle and its notches."),
     h("ol", {}, rows),
-    button("Add a point", () => store.edit({ do: "set", path: [...path, "points", unused(points)], value: { along: 0 } }), { class: "add" }));
-}
-
-function unused(points) {
-  let number = Object.keys(points).length + 1;
-  while (Object.hasOwn(points, `point ${number}`)) number += 1;
-  return `point ${number}`;
+    button("Add a point", () => store.edit({ do: "set", path: [...path, "points", unused("point", Object.keys(points))], value: { along: 0 } }), { class: "add" }));
 }

@@ -1,6 +1,6 @@
 // Pieces given directly: by their corners, or as drawings.
 
-import { button, h } from "./dom.js";
+import { button, h, unused } from "./dom.js";
 import { GRAINS, addDrawing, drawingRow } from "./drawings.js";
 import { choiceField, clothChoice, cloths, flagField, lengthField, numberField, textField } from "./fields.js";
 import { drawing } from "./pieces.js";
@@ -37,11 +37,9 @@ const firstCloth = () => (cloths().length ? { fabric: cloths()[0] } : {});
 export const byDrawing = (file) => put(() => ({ file, ...firstCloth() }));
 
 const byCorners = () => put(() => {
-  const names = (store.table.piece ?? []).map((one) => one.name);
-  let number = names.length + 1;
-  while (names.includes(`piece ${number}`)) number += 1;
+  const name = unused("piece", (store.table.piece ?? []).map((one) => one.name));
   const [long, wide] = SIZE[store.unit];
-  return { name: `piece ${number}`, ...firstCloth(), outline: [[0, 0], [long, 0], [long, wide], [0, wide]] };
+  return { name, ...firstCloth(), outline: [[0, 0], [long, 0], [long, wide], [0, wide]] };
 });
 
 function card(path, piece, seen) {

@@ -1,6 +1,6 @@
 // Wearers: who each garment is for, with measures from the tape and from a size table.
 
-import { button, h } from "./dom.js";
+import { button, h, unused } from "./dom.js";
 import { figure } from "./figure.js";
 import { choiceField, lengthField, numberField, textField } from "./fields.js";
 import { partsOf } from "./parts.js";
@@ -106,20 +106,14 @@ function filled(note, path, name, catalogue) {
 const copy = (index) => store.edit(() => {
   const wearer = structuredClone(store.at(["garment", index]));
   if (!wearer) return null;
-  const names = (store.table.garment ?? []).map((one) => one.name);
-  let number = 2;
-  while (names.includes(`${wearer.name} ${number}`)) number += 1;
-  wearer.name = `${wearer.name} ${number}`;
+  wearer.name = unused(wearer.name, (store.table.garment ?? []).map((one) => one.name), 2);
   unfoldNext(["garment", index + 1]);
   return { do: "put", path: ["garment", index + 1], value: wearer };
 });
 
 export const newWearer = () => store.edit(() => {
   const wearers = store.table.garment ?? [];
-  const names = wearers.map((one) => one.name);
-  let number = wearers.length + 1;
-  while (names.includes(`wearer ${number}`)) number += 1;
-  const value = { name: `wearer ${number}`, size: "4 years" };
+  const value = { name: unused("wearer", wearers.map((one) => one.name)), size: "4 years" };
   unfoldNext(["garment", wearers.length]);
   return { do: "put", path: ["garment", wearers.length], value };
 });
