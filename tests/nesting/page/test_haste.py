@@ -108,12 +108,14 @@ def test_a_width_goes_with_a_cloth_that_gets_another_name(order: Page) -> None:
 
 
 def test_a_value_is_taken_back_before_it_was_read(order: Page) -> None:
-    allowance = order.get_by_label("seam allowance").first
+    add(order, "cloth")
+    settled(order)
+    selvedge = order.get_by_label("selvedge", exact=True).first
     held = busy(order)
     for text in ("2", ""):
-        allowance.fill(text)
+        selvedge.fill(text)
         order.keyboard.press("Tab")
-    assert "seam_allowance" not in read(order, held)
+    assert "selvedge" not in read(order, held)["fabric"]["cloth 1"]
 
 
 def test_two_boxes_ticked_one_after_the_other_are_both_ticked(order: Page) -> None:
