@@ -12,17 +12,17 @@ FRESH_SEED = int(os.environ.get("FRESH_SEED", "0"))
 
 
 def examples(number: int) -> int:
-    """How many examples hypothesis draws: all with the profile `long`, else a third, at least 2."""
+    """How many examples hypothesis draws: all with the profile `long`, else a fifth, at least 2."""
     share = settings.default.max_examples if settings.default else 100
     return max(2, number * share // 100)
 
 
 def some(values: Iterable[Any]) -> list[Any]:
-    """Values, or tuples of them, as parameters: every sixth and the last at once, the others in
+    """Values, or tuples of them, as parameters: every twelfth and the last at once, the others in
     the long run.
     """
     every = list(values)
-    quick = {*range(0, len(every), 6), len(every) - 1}
+    quick = {*range(0, len(every), 12), len(every) - 1}
     return [
         pytest.param(
             *(one if isinstance(one, tuple) else (one,)),

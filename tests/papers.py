@@ -14,13 +14,14 @@ _CODE = ("nesting", "pieces", "benchmarks", "tests")
 _OTHERS = (".ci", ".pictures")
 
 
-def _own(path: Path) -> bool:
-    """Whether a file is the project's, and not of an environment or made beside it."""
-    first, *_ = path.relative_to(ROOT).parts
-    return first in (*_CODE, *_OTHERS) and "__pycache__" not in path.parts
+FILES = [
+    path
+    for folder in (*_CODE, *_OTHERS)
+    for path in ROOT.joinpath(folder).rglob("*")
+    if "__pycache__" not in path.parts
+]
+"""What is the project's, and not of an environment or made beside it."""
 
-
-FILES = [path for path in ROOT.rglob("*") if _own(path)]
 PAPERS = [*ROOT.glob("*.md"), *(path for path in FILES if path.suffix == ".md")]
 GUIDES = [path for path in PAPERS if path.parent != ROOT / "benchmarks" / "results"]
 """All but the tables of measurements, which name what there was when they were measured."""

@@ -327,6 +327,7 @@ def test_wrong_use_is_told_once(arguments: tuple[str, ...]) -> None:
     assert "Traceback" not in done.output
 
 
+@pytest.mark.long
 def test_seeds_spread_over_an_executor_find_the_same() -> None:
     """As on a cluster, each run whole on one worker, and those kept are not run again."""
     sets, budget, seeds = [read_set("albano")], Budget(None, 3), (1, 2)

@@ -34,6 +34,7 @@ def test_smooth_pieces_differ_in_corners_but_hardly_in_area() -> None:
         assert found.area == pytest.approx(finest.area, rel=0.12)
 
 
+@pytest.mark.long
 def test_growth_keeps_a_table_and_a_plot(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr(growth, "TIMES", (1,))
     monkeypatch.setattr(growth, "CORNERS", (10,))

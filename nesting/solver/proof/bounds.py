@@ -34,6 +34,7 @@ from nesting.solver.outline_cache import cached_by_outline
 from nesting.solver.proof.pairs import pair_bound
 
 FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
 Span = tuple[int, int]
 
 _FLOAT_SHARE = 1e-11
@@ -180,7 +181,8 @@ _known_cuts = cached_by_outline(_cuts, _KEPT)
 # --- lines across the strip --------------------------------------------------------------------
 
 Share = Callable[[FloatArray, FloatArray, FloatArray], FloatArray]
-"""Integral of a dual feasible function over cuts: their thickness, lengths at both ends."""
+"""Integral of a dual feasible function over cuts: their thickness, the shorter and the longer of
+the lengths at their two ends."""
 
 
 def _across(kinds: Sequence[_Kind], room: Sequence[Span]) -> float:
@@ -195,6 +197,7 @@ def _across(kinds: Sequence[_Kind], room: Sequence[Span]) -> float:
     thickness = np.concatenate([cut.stop - cut.start for cut in cuts])
     first = np.concatenate([cut.first for cut in cuts])
     last = np.concatenate([cut.last for cut in cuts])
+    low, high = np.minimum(first, last), np.maximum(first, last)
     of_cut = np.concatenate([[0], np.cumsum([len(cut.start) for cut in cuts])[:-1]])
     of_item = np.concatenate([[0], np.cumsum([len(across) for _, across in inside])[:-1]])
     counts = np.array([count for count, _ in inside])
@@ -203,7 +206,7 @@ def _across(kinds: Sequence[_Kind], room: Sequence[Span]) -> float:
     widest = widest[:: math.ceil(len(widest) / most)]
 
     def total(share: Share) -> float:
-        each = np.add.reduceat(share(thickness, first, last), of_cut)
+        each = np.add.reduceat(share(thickness, low, high), of_cut)
         return float(np.minimum.reduceat(each, of_item) @ counts)
 
     return max(total(share) for share in _shares(width, widest))
@@ -223,12 +226,11 @@ def _shares(width: int, widest: FloatArray) -> list[Share]:
 def _clipped(width: int, mark: int) -> Share:
     """Cuts longer than width - mark count as the whole width, those shorter than mark as none."""
 
-    def share(thickness: FloatArray, first: FloatArray, last: FloatArray) -> FloatArray:
-        whole = _part_above(width - mark, first, last)
-        low, high = np.minimum(first, last), np.maximum(first, last)
-        low, high = np.clip(low, mark, width - mark), np.clip(high, mark, width - mark)
-        between = np.clip(_part_above(mark, first, last, or_at=True) - whole, 0, 1)
-        part: FloatArray = whole + between * (low + high) / 2 / width
+    def share(thickness: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
+        whole = _part_above(width - mark, False, low, high)
+        between = np.clip(_part_above(mark, True, low, high) - whole, 0, 1)
+        ends = np.clip(low, mark, width - mark) + np.clip(high, mark, width - mark)
+        part: FloatArray = whole + between * ends / 2 / width
         return thickness * part
 
     return share
@@ -252,22 +254,28 @@ def _mirrored_steps(width: int, part: int) -> tuple[list[tuple[float, bool]], fl
 def _stairs(steps: Sequence[tuple[float, bool]], height: float) -> Share:
     """A function that climbs by `height` past each mark; a True marks one that counts at it."""
 
-    def share(thickness: FloatArray, first: FloatArray, last: FloatArray) -> FloatArray:
-        climbed = sum(_part_above(mark, first, last, or_at) for mark, or_at in steps)
+    marks = np.array([[mark] for mark, _ in steps])
+    or_at = np.array([[counts] for _, counts in steps])
+
+    def share(thickness: FloatArray, low: FloatArray, high: FloatArray) -> FloatArray:
+        climbed = _part_above(marks, or_at, low, high).sum(axis=0)
         return np.asarray(thickness * climbed * height)
 
     return share
 
 
 def _part_above(
-    mark: float, first: FloatArray, last: FloatArray, or_at: bool = False
+    mark: float | FloatArray, or_at: bool | BoolArray, low: FloatArray, high: FloatArray
 ) -> FloatArray:
-    """The part of each strip in which its cuts are longer than the mark."""
-    low, high = np.minimum(first, last), np.maximum(first, last)
-    even = (low >= mark) if or_at else (low > mark)
+    """The part of each strip in which its cuts are longer than the mark; or as long, if `or_at`.
+
+    Marks may be (m, 1); then the parts are (m, n).
+    """
+    even = (low > mark) | (or_at & (low == mark))
     rise = high - low
-    slanting = np.clip((high - mark) / np.where(rise > 0, rise, 1), 0, 1)
-    return np.where(rise > 0, slanting, even)
+    is_even = rise <= 0
+    slanting = np.clip((high - mark) / np.where(is_even, 1, rise), 0, 1)
+    return np.where(is_even, even, slanting)
 
 
 # --- lines along the strip ---------------------------------------------------------------------

@@ -25,7 +25,7 @@ from pieces.drafting.printed import bordered
 from pieces.drafting.spec import GarmentSpec
 from pieces.piece import Mark, Piece
 from pieces.units import Unit
-from tests.examples import examples
+from tests.examples import examples, some
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 LAWN = Fabric("lawn", 1000.0, sold_by_mm=100.0)
@@ -206,6 +206,7 @@ def test_a_bolt_shrinks_unless_it_is_washed_and_its_ends_are_squared() -> None:
         assert (bought_mm(made) == 0) is enough, bolt
 
 
+@pytest.mark.long
 def test_a_bolt_has_a_repeat_to_spare_before_its_first_motif() -> None:
     """As what is bought has: it may have been cut off anywhere in its print."""
     hem = Mark("hem", (0.0, 0.0), across=False)
@@ -263,7 +264,9 @@ def test_a_print_is_matched_on_every_bolt_and_has_shrunk_on_one_that_is_washed()
     assert any(entry.bolt is not None for entry in made.fabrics)
 
 
-@pytest.mark.parametrize("lay", [LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD, LayName.OPEN])
+@pytest.mark.parametrize(
+    "lay", some([LayName.LENGTHWISE_FOLD, LayName.CROSSWISE_FOLD, LayName.OPEN])
+)
 def test_bolts_are_laid_as_the_order_says(lay: LayName) -> None:
     fabric = replace(LAWN, in_hand=bolts(800), lays=(lay,))
     pieces = [box(name, "part", 300, 480, cut=2) for name in ("Ada", "Ines", "Maren")]
@@ -273,12 +276,14 @@ def test_bolts_are_laid_as_the_order_says(lay: LayName) -> None:
     assert {entry.marker.lay for entry in made.fabrics} == {lay}
 
 
+@pytest.mark.long
 def test_a_plan_and_a_sharing_use_the_same() -> None:
     pieces = [box(f"g{n}", "part", 130.0 * n, 470.0, cut=2) for n in range(1, 5)]
     order = order_of(pieces, replace(LAWN, in_hand=bolts(700, 400)))
     assert plan(order, Rounds(3), jobs=1).fabrics == share(order, Rounds(3), jobs=1).plan.fabrics
 
 
+@pytest.mark.long
 def test_the_same_rounds_give_the_same_sharing() -> None:
     pieces = [box(f"g{n}", "part", 130.0 * n, 470.0, cut=2) for n in range(1, 5)]
     order = order_of(pieces, replace(LAWN, in_hand=bolts(700, 400)))

@@ -181,6 +181,7 @@ def test_a_search_goes_on_here_and_finds_the_same(orders: Path) -> None:
         assert made.fabrics[0].marker == alone.fabrics[0].marker
 
 
+@pytest.mark.long
 def test_the_command_tells_that_the_cluster_was_lost(
     orders: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -28,6 +28,7 @@ from nesting.studies.fullness import By, how_full
 from nesting.studies.sharing import share
 from nesting.studies.yields import how_many
 from pieces.errors import OrderFault
+from tests.examples import some
 
 KITES = """
 name = "kites"
@@ -94,7 +95,7 @@ DOORS: dict[str, Callable[[Executor], object]] = {
 }
 
 
-@pytest.mark.parametrize("door", DOORS)
+@pytest.mark.parametrize("door", some(DOORS))
 def test_every_door_searches_on_the_executor_it_is_given(door: str) -> None:
     executor = Counting()
     DOORS[door](executor)

@@ -15,6 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from nesting.cli.commands import main
+from tests.examples import some
 
 SMALL_ORDER = """
 name = "two squares"
@@ -92,7 +93,7 @@ def test_quiet_says_nothing(order: Path, tmp_path: Path) -> None:
     assert (done.exit_code, done.stdout, done.stderr) == (0, "", "")
 
 
-@pytest.mark.parametrize("lay", ["open", "lengthwise-fold", "crosswise-fold", "quarter-fold"])
+@pytest.mark.parametrize("lay", some(["open", "lengthwise-fold", "crosswise-fold", "quarter-fold"]))
 def test_a_lay_can_be_forced(order: Path, tmp_path: Path, lay: str) -> None:
     done = metrage("plan", order.name, "--rounds", "2", "--lay", lay, "--out", "o", cwd=tmp_path)
     assert done.exit_code == 0, done.stderr
@@ -129,6 +130,7 @@ def test_draft_writes_the_pieces(order: Path, tmp_path: Path) -> None:
     assert {path.suffix for path in (tmp_path / "d").iterdir()} >= {".png", ".dxf", ".txt"}
 
 
+@pytest.mark.long
 def test_tiles_come_on_the_paper_asked_for(order: Path, tmp_path: Path) -> None:
     done = metrage("draft", order.name, "--out", "d", "--tiles", "letter", cwd=tmp_path)
     assert done.exit_code == 0, done.stderr

@@ -62,6 +62,7 @@ def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_pa
     assert [entry["one_by_one_purchase_mm"] for entry in data["fabrics"]] == [600, 600]
 
 
+@pytest.mark.long
 def test_bolt_tells_what_to_buy_of_cloths_of_which_nothing_is_there(
     order: Path, tmp_path: Path
 ) -> None:

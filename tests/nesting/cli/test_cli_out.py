@@ -172,6 +172,7 @@ def test_a_link_is_not_followed_nor_replaced(run: Run) -> None:
     assert Path("o", "report.txt").is_symlink()
 
 
+@pytest.mark.long
 def test_a_batch_replaces_its_own_files_only(run: Run) -> None:
     Path("orders").mkdir()
     for name in ("leaves.toml", "lawn.svg"):
@@ -286,6 +287,7 @@ def test_numbers_that_are_none_are_refused(run: Run, option: str, values: list[s
         assert not Path("o").exists()
 
 
+@pytest.mark.long
 def test_a_manifest_that_was_damaged_claims_nothing(run: Run) -> None:
     assert run(*DOORS["draft"], "--out", "o").exit_code == 0
     for text in ("", "{", "[]", '{"files": []}', '{"files": {"pieces.txt": 3}}', "[" * 100_000):

@@ -22,6 +22,7 @@ from pieces.curves import length
 from pieces.geometry import area, bounds
 from pieces.ready import read_pieces
 from pieces.trace.board import boards
+from tests.examples import some
 
 SCENE = ph.Scene(
     [(270, 60), (400, 60), (470, 155), (470, 340), (380, 360), (270, 352)],
@@ -215,6 +216,7 @@ def test_a_grain_that_was_assumed_is_told_each_time(tmp_path: Path) -> None:
     assert bounds(told.pieces[0].outline) == pytest.approx((0, 0, 80, 60))
 
 
+@pytest.mark.long
 def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Path) -> None:
     run(photo, "--out", tmp_path, "--whole")
     file = tmp_path / "skirt.svg"
@@ -232,12 +234,14 @@ def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Pat
 
 @pytest.mark.parametrize(
     ("args", "said"),
-    [
-        (["--names", "a, b"], "2 names for 1 pieces"),
-        (["--mark", "sleeve: fold 1-2"], "There is no piece called 'sleeve'"),
-        (["--mark", "piece-1: fold 1-12"], "piece-1 has 6 corners, so 1-12 is no stretch"),
-        (["--mark", "piece-1 fold"], "is not understood. Write it like"),
-    ],
+    some(
+        [
+            (["--names", "a, b"], "2 names for 1 pieces"),
+            (["--mark", "sleeve: fold 1-2"], "There is no piece called 'sleeve'"),
+            (["--mark", "piece-1: fold 1-12"], "piece-1 has 6 corners, so 1-12 is no stretch"),
+            (["--mark", "piece-1 fold"], "is not understood. Write it like"),
+        ]
+    ),
 )
 def test_what_is_marked_wrongly(photo: Path, tmp_path: Path, args: list[str], said: str) -> None:
     out = tmp_path / "out"
@@ -260,12 +264,14 @@ def test_all_photographs_are_told_of_and_none_is_half_written(tmp_path: Path) ->
 
 @pytest.mark.parametrize(
     ("args", "said"),
-    [
-        ([], "Name a photograph, or ask for the sheet"),
-        (["--sheet", "a4", "--measured", "6 in"], ""),
-        (["--sheet", "a4", "--measured", "15"], "far from the 150 mm that were drawn"),
-        (["--sheet", "a4", "--measured", "long"], "--measured"),
-    ],
+    some(
+        [
+            ([], "Name a photograph, or ask for the sheet"),
+            (["--sheet", "a4", "--measured", "6 in"], ""),
+            (["--sheet", "a4", "--measured", "15"], "far from the 150 mm that were drawn"),
+            (["--sheet", "a4", "--measured", "long"], "--measured"),
+        ]
+    ),
 )
 def test_what_is_asked_for_wrongly(tmp_path: Path, args: list[str], said: str) -> None:
     done = CliRunner().invoke(main, ["trace", *args, "--out", str(tmp_path / "out")])

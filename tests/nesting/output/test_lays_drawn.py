@@ -25,6 +25,7 @@ from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.piece import Piece
 from pieces.units import Unit
+from tests.examples import some
 
 GRAIN = ((0.0, 0.0), (10.0, 0.0))
 PIECES = (
@@ -49,14 +50,16 @@ def laid(lay: LayName, fabric: Fabric = LAWN) -> Plan:
 
 @pytest.mark.parametrize(
     ("lay", "folds", "selvedges", "told"),
-    [
-        (LayName.OPEN, 0, 2, "laid open, one layer"),
-        (LayName.LENGTHWISE_FOLD, 1, 1, "its fold edge on the fold"),
-        (LayName.CROSSWISE_FOLD, 1, 2, "on the table"),
-        (LayName.DOUBLE_FOLD, 2, 0, "its fold edge on the upper fold"),
-        (LayName.PARTIAL_FOLD, 1, 1, "from the edge folded in"),
-        (LayName.QUARTER_FOLD, 2, 1, "four layers give"),
-    ],
+    some(
+        [
+            (LayName.OPEN, 0, 2, "laid open, one layer"),
+            (LayName.LENGTHWISE_FOLD, 1, 1, "its fold edge on the fold"),
+            (LayName.CROSSWISE_FOLD, 1, 2, "on the table"),
+            (LayName.DOUBLE_FOLD, 2, 0, "its fold edge on the upper fold"),
+            (LayName.PARTIAL_FOLD, 1, 1, "from the edge folded in"),
+            (LayName.QUARTER_FOLD, 2, 1, "four layers give"),
+        ]
+    ),
 )
 def test_folds_and_edges_of_each_lay(lay: LayName, folds: int, selvedges: int, told: str) -> None:
     made = laid(lay)

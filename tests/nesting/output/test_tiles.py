@@ -269,6 +269,7 @@ def test_letters_go_on_after_z():
     ]  # fmt: skip
 
 
+@pytest.mark.long
 def test_names_of_pages_keep_apart_in_the_overview_of_six_metres():
     edges = (((0.0, 0.0), (6_000.0, 0.0)), ((0.0, 1400.0), (6_000.0, 1400.0)))
     whole = Item(shape_of(rectangle("train", "", "satin", 6_000, 1400)), "train")

@@ -256,6 +256,7 @@ def test_a_hand_finds_it_in_the_corner_and_may_open_it_out() -> None:
     assert area(whole.outline_mm) == pytest.approx(4 * area(pieces[0].outline))
 
 
+@pytest.mark.long
 def test_on_wider_cloth_the_corner_is_no_longer() -> None:
     order = order_of([quarter_ring(400.0, 80.0), WRAP], LAWN)
     (cloth,) = compare(order, Rounds(1), widths_mm=(1000.0, 1100.0), jobs=1).cloths

@@ -317,6 +317,7 @@ def test_the_open_cloth_shows_what_lies_on_the_fold() -> None:
     assert bounds(whole) == pytest.approx((half_mm - 400, 0, half_mm + 400, 1000), abs=0.01)
 
 
+@pytest.mark.long
 def test_wider_cloth_is_never_longer() -> None:
     order = order_of([flounce(900, 400), BODICE, SLEEVE], LAWN)
     (cloth,) = compare(order, Rounds(1), widths_mm=(1000.0, 1100.0), jobs=1).cloths

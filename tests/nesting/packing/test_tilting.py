@@ -121,6 +121,7 @@ def test_more_tilt_than_any_cloth_allows_is_refused() -> None:
     assert order_from_text(text.replace("8", "1.5"), "frock.toml").fabrics["lawn"].tilt_deg == 1.5
 
 
+@pytest.mark.long
 @given(
     st.lists(st.sampled_from([BAR, PATCH, BLADE]), min_size=1, max_size=3),
     st.sampled_from(list(Nap)),

@@ -19,6 +19,7 @@ from nesting.page.tasks.planning import plan_order
 from nesting.page.tasks.reading import look
 from nesting.page.tasks.wording import fault_data
 from pieces.errors import OrderFault
+from tests.examples import some
 from tests.nesting.order.test_remedies_followed import orders
 
 OF_A_FILE = re.compile(
@@ -128,7 +129,7 @@ outline = [[0, 0], [40.3, 0], [40.3, 40], [0, 40]]
 """
 
 
-@pytest.mark.parametrize("width", ["1", "9 km", "90 m"])
+@pytest.mark.parametrize("width", some(["1", "9 km", "90 m"]))
 def test_a_width_that_no_cloth_has_is_put_right_on_the_page(width: str, tmp_path: Path) -> None:
     request = {"order": ORDER, "folder": str(tmp_path), "rounds": 1, "seconds": 60}
     plan_order(request, Quiet())  # type: ignore[arg-type]

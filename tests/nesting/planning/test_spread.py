@@ -52,6 +52,7 @@ def test_rounds_give_the_same_comparison() -> None:
     assert comparison_data(replace(one, seconds=0)) == comparison_data(replace(other, seconds=0))
 
 
+@pytest.mark.long
 def test_progress_of_all_is_one() -> None:
     seen: list[PlanState] = []
     plan(three_cloths(), Rounds(12), jobs=6, watch=seen.append)
@@ -78,6 +79,7 @@ def test_a_watcher_ends_all_cloths() -> None:
     assert time.monotonic() - begun < 120
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="sends a signal")
 def test_ctrl_c_ends_all_cloths_with_the_best_so_far() -> None:
     timer = Timer(0.5, os.kill, (os.getpid(), signal.SIGINT))

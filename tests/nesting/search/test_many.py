@@ -159,6 +159,7 @@ def test_many_pieces_are_planned_in_time(text: str) -> None:
     assert verify(cloth.fabric, cloth.pieces, cloth.marker) == ()
 
 
+@pytest.mark.long
 def test_more_than_can_be_held_is_refused_all_at_once() -> None:
     far = [(float(n), 0.0) for n in range(50_000)] + [(0.0, 40.0)]
     text = HEAD + piece("fine", far) + piece("finer", [*far, (0.0, 41.0)])

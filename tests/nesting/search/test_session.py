@@ -89,6 +89,7 @@ def test_a_plan_says_why_its_search_ended(stop: Seconds | Rounds, ended: Ended) 
     assert made.ended is ended
 
 
+@pytest.mark.long
 def test_a_watcher_is_told_what_each_cloth_buys_so_far() -> None:
     seen = []
     plan(order_of(*kites("lawn", "net"), sold_by_mm=100.0), Rounds(3), jobs=1, watch=seen.append)

@@ -259,6 +259,7 @@ def test_watcher_sees_lengths_fall_and_a_length_that_fits_ends_the_search() -> N
     assert result.length == lengths[-1]
 
 
+@pytest.mark.long
 def test_search_ends_when_nothing_shorter_was_found_for_a_time() -> None:
     begun = time.perf_counter()
     seen: list[State] = []

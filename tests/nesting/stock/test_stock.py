@@ -26,7 +26,7 @@ from nesting.stock.faults import in_words
 from nesting.stock.stock import cut_of, with_stock
 from nesting.verify.judge import verify
 from pieces.errors import OrderFault
-from tests.examples import examples
+from tests.examples import examples, some
 from tests.nesting.cli.test_cli import metrage
 from tests.nesting.cli.test_cli_bolt import ORDER, PIECE
 
@@ -181,7 +181,7 @@ def test_a_rectangle_from_between_pieces_loses_no_selvedge_again(book: Path) -> 
             assert verify(entry.fabric, entry.pieces, entry.marker) == ()
 
 
-@pytest.mark.parametrize("lay", list(LayName))
+@pytest.mark.parametrize("lay", some(list(LayName)))
 def test_no_more_is_left_than_there_was(book: Path, lay: LayName) -> None:
     pieces = "".join(PIECE.format(name) + "cut = 2\n" for name in ("Ada", "Ines"))
     pieces = pieces.replace("60", "31").replace("90", "23")
@@ -196,6 +196,7 @@ def test_no_more_is_left_than_there_was(book: Path, lay: LayName) -> None:
     assert left_mm2 <= 2000.0 * 1000.0 - 4 * 310.0 * 230.0 + 1.0
 
 
+@pytest.mark.long
 def test_of_two_processes_one_takes_the_bolt(book: Path, tmp_path: Path) -> None:
     (entered,) = add(book, "lawn", [BOLT])
     gate = tmp_path / "gate"

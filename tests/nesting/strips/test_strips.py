@@ -25,7 +25,7 @@ from pieces.drafting.strips import strips_for
 from pieces.errors import OrderFault
 from pieces.piece import GrainRule, Piece, Strip
 from pieces.units import Unit
-from tests.examples import examples
+from tests.examples import examples, some
 
 FRILL = 'draft = "tier"\nat_waist = true\nfullness = 5\ndepth = 17\n'
 """For a waist of 60 cm: 3 m long, and 20 cm deep as cut."""
@@ -67,20 +67,22 @@ def cut(entry: FabricPlan) -> list[int]:
 
 @pytest.mark.parametrize(
     ("more", "strips", "length_mm"),
-    [
-        # Seven strips of 300 / 7 + 2 cm along the cloth, side by side: 7 x 20 = 140 cm.
-        ("", 7, 3000 / 7 + 20),
-        ('grain = "crosswise"\n', 7, 3000 / 7 + 20),
-        # Two of 138 cm between their joins are 24 cm short: three, one behind the other.
-        ("more_joins = false\n", 3, 600),
-        # So much needs three rows too; in one it would be 3.02 m long.
-        ('grain = "lengthwise"\n', 3, 600),
-        # Three side by side, no more than across.
-        ('grain = "crosswise"\nmore_joins = false\n', 3, 1020),
-        ("joins = 0\n", 1, 3020),
-        ("joins = 3\n", 4, 770),
-        ("strip_length = 60\n", 6, 520),
-    ],
+    some(
+        [
+            # Seven strips of 300 / 7 + 2 cm along the cloth, side by side: 7 x 20 = 140 cm.
+            ("", 7, 3000 / 7 + 20),
+            ('grain = "crosswise"\n', 7, 3000 / 7 + 20),
+            # Two of 138 cm between their joins are 24 cm short: three, one behind the other.
+            ("more_joins = false\n", 3, 600),
+            # So much needs three rows too; in one it would be 3.02 m long.
+            ('grain = "lengthwise"\n', 3, 600),
+            # Three side by side, no more than across.
+            ('grain = "crosswise"\nmore_joins = false\n', 3, 1020),
+            ("joins = 0\n", 1, 3020),
+            ("joins = 3\n", 4, 770),
+            ("strip_length = 60\n", 6, 520),
+        ]
+    ),
 )
 def test_a_frill_of_three_metres(more: str, strips: int, length_mm: float) -> None:
     entry = planned(order(FRILL + more, width="140"))
@@ -183,6 +185,7 @@ def test_wider_cloth_is_never_longer_and_needs_fewer_joins() -> None:
         assert one.figures.least_possible_mm <= one.figures.length_mm
 
 
+@pytest.mark.long
 def test_several_alike_take_no_more_than_one_by_itself() -> None:
     one = planned(order(EASY, width="140"))
     three = planned(order(EASY, width="140", quantity=3))

@@ -70,6 +70,7 @@ def test_less_fullness_takes_no_more_as_it_may_be_cut_from_more(
     assert all(step.purchase.length_mm >= step.length_mm for step in found.steps)
 
 
+@pytest.mark.long
 def test_the_largest_length_is_found_to_a_centimetre() -> None:
     order = frock('in_hand = ["80 cm"]')
     found = how_full(order, "gathered skirt", By.LENGTH, Rounds(1), jobs=1)

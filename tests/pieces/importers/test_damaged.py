@@ -13,7 +13,7 @@ import pytest
 import tests.pieces.importers.drawings as d
 from pieces.errors import OrderFault
 from pieces.ready import read_pieces
-from tests.examples import seeds
+from tests.examples import seeds, some
 
 WITHIN_S = 1.0
 NUMBERS = (
@@ -193,7 +193,7 @@ def _wild_curves(rng: random.Random) -> str:
 
 
 @pytest.mark.parametrize(
-    "made", [_wiggle, _fan, _scribble, _too_many_strokes, _nested_blocks, _wild_curves]
+    "made", some([_wiggle, _fan, _scribble, _too_many_strokes, _nested_blocks, _wild_curves])
 )
 def test_drawings_made_to_keep_us_busy_do_not(
     made: Callable[[random.Random], str], tmp_path: Path
