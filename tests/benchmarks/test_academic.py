@@ -288,6 +288,7 @@ def test_budgets() -> None:
     assert CpuSeconds(1e9)(state) < 0.01
 
 
+@pytest.mark.long
 def test_rounds_repeat(tmp_path: Path) -> None:
     runs = []
     for name in ("first", "second"):

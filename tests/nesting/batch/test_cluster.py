@@ -171,6 +171,7 @@ def orders(tmp_path: Path) -> Path:
     return folder
 
 
+@pytest.mark.long
 def test_a_search_goes_on_here_and_finds_the_same(orders: Path) -> None:
     order = read_order(orders / "ada.toml")
     alone = plan(order, Rounds(40), jobs=1)

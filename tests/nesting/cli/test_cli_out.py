@@ -46,8 +46,8 @@ DOORS = {
     "bolt": ("bolt", *SEARCH),
     "how many": ("bolt", *SEARCH, "--how-many", "Ada"),
     "how full": ("bolt", *SEARCH, "--how-full", "lawn", "--by", "layers"),
-    "draft": ("draft", "leaves.toml"),
     "tiles": ("plan", *SEARCH, "--tiles", "a4"),
+    "draft": ("draft", "leaves.toml"),
 }
 WRITES = {
     "plan": "report.txt",

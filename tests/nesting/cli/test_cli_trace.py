@@ -232,6 +232,7 @@ def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Pat
     assert "data:image/jpeg;base64," in text
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("args", "said"),
     some(

@@ -60,6 +60,7 @@ def test_nothing_is_tilted_where_the_counter_cuts_as_much_without() -> None:
     assert all(math.remainder(p.grain_deg, 180) == 0 for p in made.marker.placements)
 
 
+@pytest.mark.long
 def test_cutting_open_is_never_longer_than_a_fold_with_tilted_pieces() -> None:
     """On the fold two bars one behind the other give four; so does cutting them open."""
     pieces = [Piece("bar", "lawn", BAR, GRAIN, cut=2, pair=True)]

@@ -187,6 +187,7 @@ def test_plain_cloth_is_not_set_beside_itself(compared: Comparison) -> None:
     assert comparison_data(compared)["fabrics"][0]["plain"] == []
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("times", [1, 4])
 def test_the_picture_prints_on_a4_and_no_text_meets_another(
     compared: Comparison, times: int

@@ -45,6 +45,7 @@ def test_rounds_give_the_same_plan_however_many_cloths_are_searched_at_once() ->
     assert told(one) == told(other)
 
 
+@pytest.mark.long
 def test_rounds_give_the_same_comparison() -> None:
     one, other = (
         compare(three_cloths(), Rounds(2), widths_mm=(900, 1100), jobs=jobs) for jobs in (1, 4)
@@ -98,6 +99,7 @@ def test_ctrl_c_ends_all_cloths_with_the_best_so_far() -> None:
     assert time.monotonic() - begun < 120
 
 
+@pytest.mark.long
 def test_a_fault_of_one_cloth_ends_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
     from nesting.search.candidate import Straight
 

@@ -201,6 +201,7 @@ def test_without_a_nap_no_more_is_bought(nap: str, stricter: str) -> None:
     assert free.purchase.length_mm <= strict.purchase.length_mm
 
 
+@pytest.mark.long
 def test_cloth_in_hand_is_shared_out_with_the_strips_that_buy_least() -> None:
     """Three rows of 20 cm come out of 60 cm; one strip of 3 m along it would not."""
     cloth = 'lays = ["open"]\nin_hand = ["60 cm"]'
