@@ -8,7 +8,11 @@ import json
 import os
 import subprocess
 import sys
+import tempfile
+import time
 from collections.abc import Callable, Iterator
+from pathlib import Path
+from threading import Thread
 from typing import Any
 
 import pytest
@@ -27,7 +31,12 @@ from nesting.solver.solve import warm_up
 warm_up()
 line.warm_up()
 """
-_WITHOUT_KERNELS = ("pieces/", "tests/pieces/")
+_COMPILING = "METRAGE_TESTS_COMPILING"
+"""Names a file that is there while kernels are being compiled."""
+_WITHOUT_KERNELS = (
+    *("pieces/", "tests/pieces/", "tests/test_papers.py", "tests/nesting/order/"),
+    *("tests/nesting/notions/", "tests/nesting/verify/", "tests/nesting/rules/"),
+)
 
 settings.register_profile("quick", max_examples=20, derandomize=bool(os.environ.get("CI")))
 settings.register_profile("long", max_examples=100, derandomize=False)
@@ -77,9 +86,27 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
 def pytest_configure(config: pytest.Config) -> None:
     """Kernels are compiled once, by a process of its own, while tests that need none run."""
     is_worker, many = hasattr(config, "workerinput"), config.getoption("numprocesses", None)
-    if many and not is_worker:
-        compiling = subprocess.Popen([sys.executable, "-c", _COMPILE])
-        config.add_cleanup(compiling.kill)
+    if not many or is_worker:
+        return
+    handle, name = tempfile.mkstemp()
+    os.close(handle)
+    os.environ[_COMPILING] = name
+    compiling = subprocess.Popen([sys.executable, "-c", _COMPILE])
+    config.add_cleanup(compiling.kill)
+
+    def end() -> None:
+        compiling.wait()
+        Path(name).unlink()
+
+    Thread(target=end).start()
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    """A test that needs kernels waits for them: else it would compile them once more."""
+    compiling = os.environ.get(_COMPILING)
+    if compiling and not item.nodeid.startswith(_WITHOUT_KERNELS):
+        while Path(compiling).exists():
+            time.sleep(0.1)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -39,6 +39,7 @@ def order(tmp_path: Path) -> Path:
     return path
 
 
+@pytest.mark.long
 def test_bolt_says_what_comes_from_where_and_what_is_missing(order: Path, tmp_path: Path) -> None:
     done = metrage("bolt", order.name, "--rounds", "2", "--out", "o", cwd=tmp_path)
     assert done.exit_code == 0, done.stderr

@@ -154,6 +154,7 @@ def test_says_what_to_buy_and_how_the_cloth_lies(drawn):
     assert any(text.startswith("drawn 1 : ") for text in said)
 
 
+@pytest.mark.long
 def test_a_long_marker_goes_on_in_rows_with_the_same_letter_at_both_edges():
     plan = many_pieces(SATIN, LayName.LENGTHWISE_FOLD)
     said = [text.get_text() for text in draw_plan(plan, plan.fabrics[0]).axes.texts]

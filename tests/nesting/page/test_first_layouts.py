@@ -82,6 +82,7 @@ class Kept(Watch):
             self.told.append(told["fabric"])
 
 
+@pytest.mark.long
 def test_what_is_in_hand_is_never_shown_as_bought(tmp_path: Path) -> None:
     watch = Kept()
     request = {"order": IN_HAND, "drawings": {}, "seconds": 1.5, "folder": str(tmp_path)}

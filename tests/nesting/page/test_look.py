@@ -122,6 +122,7 @@ def test_forced_colours_keep_pieces_and_controls(
     assert violations(page) == []
 
 
+@pytest.mark.long
 def test_less_motion_is_asked_for_and_given(opened: Opener) -> None:
     page = opened(reduced_motion="reduce")
     moves = page.evaluate(

@@ -12,6 +12,7 @@ from nesting.page.server import statics
 from tests.nesting.page.test_guard import ask
 
 
+@pytest.mark.long
 def test_a_browser_keeps_them_and_asks_for_pages_and_answers_anew(address: str) -> None:
     _, page, headers = ask(address, "GET", "/", {})
     assert headers["Cache-Control"] == "no-store"

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
+import pytest
+
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_kept import Held, Opener
 from tests.nesting.page.test_page import settled, wearer, with_order
 
 
+@pytest.mark.long
 def test_who_types_faster_than_the_program_answers_loses_nothing(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     linen = wearer(page, "linen")
@@ -26,6 +29,7 @@ def test_who_types_faster_than_the_program_answers_loses_nothing(opened: Opener)
     assert "price = 12.5" in text
 
 
+@pytest.mark.long
 def test_words_stay_while_the_form_is_built_anew(opened: Opener) -> None:
     page = with_order(opened, SMALL)
     linen = wearer(page, "linen")

@@ -228,6 +228,7 @@ def test_as_many_garments_as_strips_cut_otherwise_give() -> None:
     assert how_many(asked, ["Ada"], Rounds(1), jobs=1).whole == 2
 
 
+@pytest.mark.long
 def test_same_order_seed_and_rounds_same_joins_and_places() -> None:
     asked = order(FRILL, FRILL.replace("depth = 17", "depth = 11"), width="137")
     assert planned(asked, 2).marker == planned(asked, 2).marker
