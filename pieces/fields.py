@@ -8,6 +8,7 @@ Whoever validates hands over the order's unit: ``context={"unit": Unit.CM}``.
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Annotated
 
@@ -19,6 +20,7 @@ from pieces.wording import either
 
 _MOST = 1_000_000
 """No count, share or price in a sewing room is larger."""
+_NUMBERS = re.compile(r"\d+(?:[.,]\d+)?")
 _YES_OR_NO = either("Write true or false, unquoted.", "Say yes or no.")
 _IN_QUOTES = either("Put it in quotes.", "Write it anew in its field.")
 _NOTHING = either("There is nothing between the quotes.", "There is nothing in this field.")
@@ -32,10 +34,22 @@ def _length(value: object, info: ValidationInfo) -> float:
 
 def _number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise BadValue(f"{shown(value)} is not a number.", "Write a plain number, such as 2.5.")
+        raise BadValue(f"{shown(value)} is not a number.", _plain_number(value))
     if not abs(value) <= _MOST:  # which is so of no value that is not a number
         raise BadValue(f"{shown(value)} is out of all measure.", "Look at the number.")
     return float(value)
+
+
+def _plain_number(value: object) -> str:
+    """What to write for text with a number in it.
+
+    >>> _plain_number("7,50 EUR/m")
+    'Write the number alone: 7.50.'
+    """
+    found = _NUMBERS.findall(value) if isinstance(value, str) else []
+    if len(found) != 1:
+        return "Write a plain number, such as 2.5."
+    return f"Write the number alone: {found[0].replace(',', '.')}."
 
 
 def _count(value: object) -> int:

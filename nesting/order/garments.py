@@ -120,7 +120,11 @@ def _part(
         return None
     kind = DRAFTS[draft].options
     measures = {field.name for field in fields(kind)}
-    table = collector.read(PartTable, raw, key, beside=measures)
+    known = measures | {field.name for field in fields(PartTable)}
+    parts = {name for name in raw if name not in known and _drafts_named(name)}
+    for name in parts:
+        _refuse_part(collector, name, joined(key, name))
+    table = collector.read(PartTable, raw, key, beside=measures | parts)
     options = collector.read(kind, {name: raw[name] for name in raw if name in measures}, key)
     if table is None or options is None:
         return None
@@ -136,6 +140,31 @@ def _part(
         match=tuple(dict.fromkeys(table.match)),
         motif=tuple(dict.fromkeys(table.motif)),
         border=table.border,
+    )
+
+
+def _drafts_named(name: str) -> list[str]:
+    """The drafts that a key would name: `puff_sleeves` is any sleeve.
+
+    >>> _drafts_named("collar"), _drafts_named("ease")
+    (['collar', 'sailor collar'], [])
+    """
+    word = name.replace("-", "_").split("_")[-1].lower()
+    return [
+        draft for draft in sorted(DRAFTS) if draft.split()[-1] in (word, word.removesuffix("s"))
+    ]
+
+
+def _refuse_part(collector: FaultCollector, name: str, key: str) -> None:
+    """Tell that what stands as a key of a part is a part of its own."""
+    listed = ", ".join(f'"{draft}"' for draft in _drafts_named(name))
+    collector.fault(
+        key,
+        "This is a part of its own.",
+        either(
+            f"Add a part, [[garment.part]], with its draft, which may be {listed}.",
+            f"Add a part, which may be {listed}.",
+        ),
     )
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import expect
-
 import pytest
+from playwright.sync_api import expect
 
 from tests.nesting.page.small_order import SMALL
 from tests.nesting.page.test_kept import Held, Opener
