@@ -36,6 +36,7 @@ _COMPILING = "METRAGE_TESTS_COMPILING"
 _WITHOUT_KERNELS = (
     *("pieces/", "tests/pieces/", "tests/test_papers.py", "tests/nesting/order/"),
     *("tests/nesting/notions/", "tests/nesting/verify/", "tests/nesting/rules/"),
+    *("tests/nesting/wearers/", "tests/test_limits.py", "tests/test_imports.py"),
 )
 
 settings.register_profile("quick", max_examples=20, derandomize=bool(os.environ.get("CI")))
