@@ -26,6 +26,7 @@ from nesting.planning.planner import plan
 from nesting.solver.stop import Rounds
 from pieces.errors import OrderFault, OutputFault
 from pieces.units import Unit, format_in_both, format_needed
+from tests.examples import some
 from tests.nesting.batch.batches import (
     DRAWING,
     FOUR,
@@ -54,6 +55,7 @@ def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "plan_contents", contents)
 
 
+@pytest.mark.long
 def test_each_order_is_planned_as_it_is_alone(orders: Path, tmp_path: Path) -> None:
     """Two orders at a time with one process each, against one at a time with two."""
     out = tmp_path / "out"
@@ -119,7 +121,7 @@ def test_what_is_finished_is_not_planned_again(
 CHANGES = ["text", "drawing", "rounds", "seed", "lay", "version", "mark", "lost", "emptied"]
 
 
-@pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.parametrize("change", some(CHANGES))
 def test_what_a_plan_hangs_on_plans_it_again(
     change: str, tmp_path: Path, undrawn: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:

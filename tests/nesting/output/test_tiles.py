@@ -237,6 +237,7 @@ def test_plain_strips_are_told_and_take_no_pages():
     assert "5 1/2 in along the grain" in " ".join(only.pages[1].extract_text().split())
 
 
+@pytest.mark.long
 def test_a_layout_has_no_blank_pages_and_none_of_strips():
     """Each page shows an outline; strips are told where they lie, as in the report."""
     plan = sample_plan()

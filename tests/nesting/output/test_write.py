@@ -46,6 +46,7 @@ def test_writes_everything_and_names_it(tmp_path):
     assert (folder / "report.txt").read_text(encoding="utf-8").startswith("Cutting plan:")
 
 
+@pytest.mark.long
 def test_sewing_notes_are_written_as_text_and_to_print(tmp_path):
     waist = Step(stage=Stage.WAIST, what="waist of skirt", to="waist", this_mm=500.0, that_mm=500.0)
     plan = replace(sample_plan(), sewing=(Sewing("Dora", (waist,)),))

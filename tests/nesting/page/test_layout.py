@@ -109,6 +109,7 @@ def test_a_piece_dropped_a_little_into_another_slides_clear(desk: Page) -> None:
     assert desk.locator(".part.clash").count() == 0
 
 
+@pytest.mark.long
 def test_keys_choose_move_turn_and_pin(desk: Page) -> None:
     board = desk.locator(".board")
     board.focus()

@@ -107,6 +107,7 @@ def test_from_opening_to_a_downloaded_plan(opened: Opener, tmp_path: Path) -> No
     assert first_layouts < 30  # 5 s where nothing else runs; a loaded machine is slower
 
 
+@pytest.mark.long
 def test_the_search_is_stopped_when_content(opened: Opener) -> None:
     page = with_order(opened, SMALL.replace("cut = 4", "cut = 9"))
     page.locator("#seconds").select_option("300")

@@ -41,6 +41,7 @@ def many(fabric: str, kinds: int = 9) -> tuple[Piece, ...]:
     return tuple(Piece(f"kite {n}", fabric, one, GRAIN, cut=2) for n, one in enumerate(shapes))
 
 
+@pytest.mark.long
 def test_every_cloth_has_its_rounds_on_the_freest_lay() -> None:
     order = order_of(*kites("lawn", "net", "silk"))
     session = Session(Clock(Rounds(20)))

@@ -126,6 +126,7 @@ def test_severity_falls_as_pieces_part() -> None:
     assert found[-2:] == [0, 0]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("kind", "counts"), [(fast, False), (owning, True)])
 def test_kernels_of_the_search_count_no_references(kind: Any, counts: bool) -> None:
     """Counting took half of a search's time; a compiler that does it again would pass unnoticed."""
