@@ -27,8 +27,9 @@ def _good_below(piece: Piece, fabric: Fabric, about_deg: float = 0.0) -> tuple[f
 
     There lies the mirror image, at turn b - t, where b is 0, or 180 below a fold across the cloth.
     It is wanted as the other of a pair if that is a turn of the same sense; and as the piece itself
-    if that is its own mirror image at turn r, and r + b - t such a turn. Turned over, where the
-    faces are alike, it lies at turn t again.
+    if that is its own mirror image at turn r, and r + b - t such a turn; r is 0 for a hem on the
+    border, which would lie at the other end. Turned over, where the faces are alike, it lies at
+    turn t again.
     """
     nap = _nap_for(piece, fabric)
     own = turns(piece.grain_rule, nap)
@@ -39,7 +40,8 @@ def _good_below(piece: Piece, fabric: Fabric, about_deg: float = 0.0) -> tuple[f
         wanted = own if nap is Nap.NONE else of_one_sense(piece.grain_rule, turn)
         if piece.pair and signed(about_deg - turn) in wanted:
             return True
-        found = (r for r in (0.0, 90.0, 180.0, -90.0) if signed(r + about_deg - turn) in wanted)
+        ways = (0.0,) if piece.border else (0.0, 90.0, 180.0, -90.0)
+        found = (r for r in ways if signed(r + about_deg - turn) in wanted)
         return same_under_mirror(whole, tuple(found))
 
     whole = doubled(piece.outline, piece.on_fold) if piece.on_fold else piece.outline

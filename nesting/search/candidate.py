@@ -295,8 +295,10 @@ class Attempted(Candidate):
         )
 
     def is_done(self, clock: Clock) -> bool:
-        """By rounds it is searched once; by time as often as it seems worth."""
-        return self.failed or (clock.rounds < math.inf and self._made > 0)
+        """By rounds it is searched once, and what came of it is there; by time as often as it seems
+        worth.
+        """
+        return self.failed or (clock.rounds < math.inf and self._made > 0 and not self.busy)
 
     def room(self, clock: Clock, slots: int) -> int:
         """One at a time."""

@@ -88,12 +88,15 @@ def thread_deg(laid: Laid) -> float:
 
 @lru_cache(maxsize=10_000)
 def _mirror_turns(piece: Piece, within_mm: float) -> tuple[float, ...]:
-    """The turns that bring the whole piece, grain along the length, onto its mirror image."""
+    """The turns that bring the whole piece, grain along the length, onto its mirror image.
+
+    A hem that lies on a border must come onto itself, so it is not turned.
+    """
     drawn = turned(opened_out(piece), -_drawn_deg(piece), False)
     image = turned(drawn, 0.0, True)
     meant = Polygon(image - image.min(axis=0))
     found = []
-    for turn_deg in range(0, 360, 45):
+    for turn_deg in range(0, 1 if piece.border else 360, 45):
         corners = turned(drawn, turn_deg, False)
         # Only equal boxes can hold equal shapes: most pieces need no closer look.
         if np.abs(np.ptp(corners, axis=0) - np.ptp(image, axis=0)).max() > 2 * within_mm:

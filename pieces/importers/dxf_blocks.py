@@ -25,7 +25,7 @@ from pieces.importers.interchange import (
 from pieces.importers.marks import counted, cross, notch_at, sewing_ring, stroke_notch
 from pieces.importers.outlines import grain_through, tell_cutout
 from pieces.importers.strokes import Stroke, joined, largest_side, scaled
-from pieces.importers.wording import text_of
+from pieces.importers.wording import shown, text_of
 from pieces.piece import GrainRule, Line, Notch, Outline, Piece, Point
 
 _DRAWN = frozenset(["LINE", "LWPOLYLINE", "POLYLINE", "ARC", "CIRCLE", "ELLIPSE", "SPLINE"])
@@ -231,7 +231,7 @@ def _openings(reader: _Reader) -> list[Line]:
 def _tell_unread(reader: _Reader) -> None:
     read = NOTCHES | SILENT | set(Layer) - {Layer.STRIPE, Layer.PLAID}
     unread = sorted(
-        layer or "0"
+        shown(layer) or "0"
         for layer, entities in reader.block.layers.items()
         if layer not in read
         and not names_grain(layer)

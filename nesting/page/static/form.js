@@ -9,6 +9,7 @@ import { askedNotions, newNotion, notionCards } from "./notions.js";
 import { drawParts, takeNext } from "./parts.js";
 import { faultPlace, forget, showAll } from "./places.js";
 import { readyButtons, readyCards } from "./ready.js";
+import { onceReleased } from "./pressing.js";
 import { allRows, begin, showRows, unfoldFor } from "./rows.js";
 import { store } from "./store.js";
 import { isTyping } from "./typing.js";
@@ -109,7 +110,9 @@ function units() {
   });
 }
 
-export function showForm(catalogue) {
+export const showForm = (catalogue) => onceReleased(() => show(catalogue));
+
+function show(catalogue) {
   const usable = Boolean(store.seen?.table);
   document.body.classList.toggle("has-order", store.open);
   form.inert = !usable;

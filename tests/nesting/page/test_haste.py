@@ -146,3 +146,20 @@ def test_words_half_typed_outlive_a_form_built_anew(order: Page) -> None:
     order.keyboard.press("Tab")
     settled(order)
     assert order_of(order)["fabric"]["cloth 1"]["width"] == 13
+
+
+def test_a_click_is_not_lost_where_the_form_is_built_anew_under_it(order: Page) -> None:
+    add(order, "cloth")
+    settled(order)
+    more = unfolded(order, "cloth 1").locator("details[data-key]:not(.folds)").first
+    held = busy(order)
+    add(order, "wearer")
+    box = more.locator("summary").first.bounding_box()
+    assert box is not None
+    order.mouse.move(box["x"] + 20, box["y"] + box["height"] / 2)
+    order.mouse.down()
+    held.let_go()
+    order.wait_for_timeout(1000)
+    order.mouse.up()
+    expect(order.get_by_role("article", name="wearer 1", exact=True)).to_be_visible()
+    expect(more).to_have_attribute("open", "")

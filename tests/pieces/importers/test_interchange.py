@@ -206,6 +206,12 @@ def test_a_notch_drawn_as_a_line_begins_at_the_edge(tmp_path: Path) -> None:
         assert notch.inward_deg == pytest.approx(270)
 
 
+def test_the_name_of_a_strange_layer_is_told_without_unseen_signs(tmp_path: Path) -> None:
+    strange = d.line((50, 20), (50, 90), "7") + d.line((0, 50), (200, 50), "\x1147")
+    (found,) = d.read(tmp_path, "a.dxf", d.interchange(d.piece_block(strange))).findings
+    assert "(47)" in found.message
+
+
 def test_the_longest_line_is_the_grain_and_its_arrow_head_is_told(tmp_path: Path) -> None:
     arrow = d.line((50, 90), (45, 80), "7") + d.line((50, 20), (50, 90), "7")
     draft = d.read(tmp_path, "a.dxf", d.interchange(d.piece_block(arrow)))
