@@ -127,6 +127,34 @@ MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS = _order(
     {"outline": SHAPES[0], "on_fold": SHAPES[0][:2], "grain_rule": "crosswise"},
 )
 """Where a crosswise fold could lie, a flaw takes the room of a piece on it that meets a print."""
+HEMS_ON_TWO_BORDERS = _order(
+    {"width": 500, "nap": "one-way", "border": {"edge": "both", "depth": 30}},
+    {"outline": [[0, 0], [160, 0], [80, 130]], "cut": 2, "border": True},
+)
+"""Even about a line across the grain: below a fold its hem would lie at the other end."""
+STRIPS_THAT_OPEN_OUT = _order(
+    {"width": 500, "repeat": {"length": 70}, "lays": ["open", "lengthwise-fold"]},
+    *(
+        {**one, "garment": garment}
+        for garment in ("one", "two", "three")
+        for one in (
+            {"outline": [[0, 0], [160, 0], [80, 130]], "cut": 2, "grain_rule": "bias"},
+            {"outline": [[0, 0], [300, 0], [300, 120], [0, 120]], "cut": 1},
+        )
+    ),
+) | {
+    "garment": [
+        {
+            "name": "Ada",
+            "size": "2 years",
+            "part": [
+                {"draft": "tier", "depth": 110, "fullness": 1.5, "fabric": "lawn"},
+                {"draft": "sash", "width": 80, "fabric": "lawn"},
+            ],
+        }
+    ]
+}
+"""The shortest folded marker with a nap ends opened out, and is the last to be found."""
 
 
 def read(tables: Table) -> Order:

@@ -32,6 +32,7 @@ from tests.nesting.order.any_orders import (
     ANY_ORDERS,
     FLAWS_IN_THE_WAY_OF_THE_NEXT,
     HEMS_ON_A_FOLD,
+    HEMS_ON_TWO_BORDERS,
     IN_A_CORNER_PAST_FLAWS,
     MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS,
     ON_A_FOLD_PAST_FLAWS,
@@ -230,6 +231,7 @@ ONCE_WRONG = {
     "touching on flawed cloth": TOUCHING_ON_FLAWED_CLOTH,
     "flaws in the way of the next": FLAWS_IN_THE_WAY_OF_THE_NEXT,
     "meeting a print on a fold past flaws": MEETING_A_PRINT_ON_A_FOLD_PAST_FLAWS,
+    "hems on two borders": HEMS_ON_TWO_BORDERS,
 }
 
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
@@ -31,7 +31,7 @@ from pieces.drafting.spec import GarmentSpec, PartSpec
 from pieces.drafting.strips import strips_for
 from pieces.errors import CannotFit, OrderFault
 from tests.examples import examples
-from tests.nesting.order.any_orders import Table, orders, read
+from tests.nesting.order.any_orders import STRIPS_THAT_OPEN_OUT, Table, orders, read
 
 _SLACK_MM = 0.01
 """Rounding to the solver's units, copied a few times."""
@@ -62,6 +62,7 @@ def by_lay(lays: tuple[ComparedLay, ...]) -> dict[LayName, float]:
 
 @pytest.mark.long
 @few
+@example(tables=STRIPS_THAT_OPEN_OUT)
 @given(tables=bought())
 def test_with_nap_is_never_shorter_than_without(tables: Table) -> None:
     """A published pair of yardages has 1.85 m with nap and 1.90 m without: a slip of the press.
