@@ -1,6 +1,6 @@
 """What holds for all tests: how much hypothesis draws, and plans and sentences that are whole.
 
-The quick run draws a fifth of the examples, and in CI the same every time, so that a change is
+The quick run draws a seventh of the examples, and in CI the same every time, so that a change is
 judged by what it changes. The long one draws all of them, new ones by a seed that `.ci/run` prints.
 """
 
@@ -39,7 +39,7 @@ _WITHOUT_KERNELS = (
     *("tests/nesting/wearers/", "tests/test_limits.py", "tests/test_imports.py"),
 )
 
-settings.register_profile("quick", max_examples=20, derandomize=bool(os.environ.get("CI")))
+settings.register_profile("quick", max_examples=14, derandomize=bool(os.environ.get("CI")))
 settings.register_profile("long", max_examples=100, derandomize=False)
 settings.load_profile("quick")
 

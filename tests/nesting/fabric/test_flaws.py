@@ -210,6 +210,7 @@ def test_a_flaw_that_only_a_print_takes_pieces_to_is_kept_clear_of() -> None:
     assert planned(cloth, one).length_mm == pytest.approx(1070)
 
 
+@pytest.mark.long
 def test_a_flaw_lies_anywhere_in_a_repeat_that_is_cut_off_before_the_first_motif() -> None:
     """It is 150 mm from the cut end, and up to 100 mm less once that is cut off for the motif."""
     plain = Fabric("lawn", 50.0, repeat=Repeat(length_mm=100.0))

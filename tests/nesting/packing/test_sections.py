@@ -287,7 +287,7 @@ def test_garments_alike_have_their_wide_pieces_in_one_section() -> None:
     assert entry.marker.length_mm == pytest.approx(2 * 600 + 2 * 700, abs=3)
 
 
-@pytest.mark.parametrize("tilt_deg", [0.0, 1.0])
+@pytest.mark.parametrize("tilt_deg", [0.0, pytest.param(1.0, marks=pytest.mark.long)])
 def test_several_alike_take_no_more_than_one_after_another(tilt_deg: float) -> None:
     """All folded parts of the one first, then all of its sections: shown without any search."""
     cloth = replace(LAWN, tilt_deg=tilt_deg, gap_mm=4.0, width_mm=1100.0)

@@ -146,10 +146,8 @@ def deep() -> str:
     return "q 0.9 0 0 0.9 1 1 cm\n/X1 Do\n" * 300
 
 
-@pytest.mark.parametrize(
-    "made",
-    [fan, *(pytest.param(one, marks=pytest.mark.long) for one in (scribble, curves, boxes, deep))],
-)
+@pytest.mark.long
+@pytest.mark.parametrize("made", [fan, scribble, curves, boxes, deep])
 def test_files_made_to_keep_us_busy_do_not(made: Callable[[], str], tmp_path: Path) -> None:
     file = tmp_path / "a.pdf"
     forms = {"X1": "/X1 Do\n" + p.box(1, 1, 90, 90) * 50}
