@@ -12,7 +12,7 @@ FRESH_SEED = int(os.environ.get("FRESH_SEED", "0"))
 
 
 def examples(number: int) -> int:
-    """How many examples hypothesis draws: all with the profile `long`, else a seventh, at least 2."""
+    """How many examples hypothesis draws: all in the long run, else a seventh, at least 2."""
     share = settings.default.max_examples if settings.default else 100
     return max(2, number * share // 100)
 
