@@ -121,10 +121,11 @@ def _part(
     kind = DRAFTS[draft].options
     measures = {field.name for field in fields(kind)}
     known = measures | {field.name for field in fields(PartTable)}
-    parts = {name for name in raw if name not in known and _drafts_named(name)}
-    for name in parts:
-        _refuse_part(collector, name, joined(key, name))
-    table = collector.read(PartTable, raw, key, beside=measures | parts)
+    unknown = {name: _drafts_named(name) for name in raw if name not in known}
+    parts = {name: drafts for name, drafts in unknown.items() if drafts}
+    for name, drafts in parts.items():
+        _refuse_part(collector, joined(key, name), drafts)
+    table = collector.read(PartTable, raw, key, beside=measures | parts.keys())
     options = collector.read(kind, {name: raw[name] for name in raw if name in measures}, key)
     if table is None or options is None:
         return None
@@ -155,9 +156,9 @@ def _drafts_named(name: str) -> list[str]:
     ]
 
 
-def _refuse_part(collector: FaultCollector, name: str, key: str) -> None:
-    """Tell that what stands as a key of a part is a part of its own."""
-    listed = ", ".join(f'"{draft}"' for draft in _drafts_named(name))
+def _refuse_part(collector: FaultCollector, key: str, drafts: Sequence[str]) -> None:
+    """Tell that what stands as a key of a part is a part of its own, of one of these drafts."""
+    listed = ", ".join(f'"{draft}"' for draft in drafts)
     collector.fault(
         key,
         "This is a part of its own.",

@@ -235,14 +235,12 @@ def test_what_is_drawn_over_a_photograph_can_be_moved(photo: Path, tmp_path: Pat
 @pytest.mark.long
 @pytest.mark.parametrize(
     ("args", "said"),
-    some(
-        [
-            (["--names", "a, b"], "2 names for 1 pieces"),
-            (["--mark", "sleeve: fold 1-2"], "There is no piece called 'sleeve'"),
-            (["--mark", "piece-1: fold 1-12"], "piece-1 has 6 corners, so 1-12 is no stretch"),
-            (["--mark", "piece-1 fold"], "is not understood. Write it like"),
-        ]
-    ),
+    [
+        (["--names", "a, b"], "2 names for 1 pieces"),
+        (["--mark", "sleeve: fold 1-2"], "There is no piece called 'sleeve'"),
+        (["--mark", "piece-1: fold 1-12"], "piece-1 has 6 corners, so 1-12 is no stretch"),
+        (["--mark", "piece-1 fold"], "is not understood. Write it like"),
+    ],
 )
 def test_what_is_marked_wrongly(photo: Path, tmp_path: Path, args: list[str], said: str) -> None:
     out = tmp_path / "out"
